@@ -1,0 +1,34 @@
+"""Light and contrast of colours, by WCAG 2.x. Colours are `#rrggbb`."""
+
+from collections.abc import Iterable, Sequence
+from functools import lru_cache
+
+BLACK, WHITE = "#000000", "#ffffff"
+
+
+@lru_cache(maxsize=1024)
+def luminance(colour: str) -> float:
+    """Relative luminance, 0 (black) to 1 (white), of a colour in sRGB (WCAG 2.2, relative luminance)."""
+    red, green, blue = (_linear(int(colour[at : at + 2], 16) / 255) for at in (1, 3, 5))
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def _linear(channel: float) -> float:
+    return channel / 12.92 if channel <= 0.04045 else ((channel + 0.055) / 1.055) ** 2.4
+
+
+def contrast(one: str, other: str) -> float:
+    """Contrast ratio of two colours, 1 to 21 (WCAG 2.2, contrast ratio)."""
+    dark, light = sorted((luminance(one), luminance(other)))
+    return (light + 0.05) / (dark + 0.05)
+
+
+def ink_on(colour: str) -> str:
+    """Black or white, whichever stands out more on the colour; at least 4.5 to 1 on any."""
+    return max(BLACK, WHITE, key=lambda ink: contrast(ink, colour))
+
+
+def best_ground(grounds: Sequence[str], colours: Iterable[str]) -> str:
+    """The one of `grounds` on which the colour that stands out least stands out most."""
+    shown = set(colours)
+    return max(grounds, key=lambda ground: min((contrast(ground, colour) for colour in shown), default=1.0))

@@ -1,0 +1,34 @@
+"""The four knots, each two half hitches of a knotting string over a taut passive string."""
+
+from enum import Enum
+
+
+class Knot(Enum):
+    """One of the four knots; the value is its token in a chart."""
+
+    FORWARD = "f"
+    BACKWARD = "b"
+    FORWARD_BACKWARD = "fb"
+    BACKWARD_FORWARD = "bf"
+
+    @property
+    def words(self) -> str:
+        """The trade's name for the knot, in lower case: `forward-backward`."""
+        return self.name.lower().replace("_", "-")
+
+    @property
+    def from_left(self) -> bool:
+        """True when the left string of the pair makes the knot."""
+        return self in (Knot.FORWARD, Knot.FORWARD_BACKWARD)
+
+    @property
+    def swaps(self) -> bool:
+        """True when the two strings change places; else each stays on its side."""
+        return self in (Knot.FORWARD, Knot.BACKWARD)
+
+    @property
+    def halves(self) -> tuple[str, str]:
+        """The side each half hitch is drawn to, first and second."""
+        first = "right" if self.from_left else "left"
+        other = "left" if self.from_left else "right"
+        return (first, first if self.swaps else other)

@@ -1,0 +1,56 @@
+"""A maker's own pace, from when knots were tied. Times are seconds on any steady scale."""
+
+from collections.abc import Sequence
+from itertools import pairwise
+from typing import NamedTuple
+
+PAUSE = 180.0
+"""Seconds after which the hands were somewhere else: the gap says nothing about the pace."""
+LAST_KNOTS = 40
+"""How many of the last knots make the pace."""
+WORK_BEFORE_REST = 50 * 60.0
+"""Seconds of work after which a rest is due: 5-10 minutes after 50-60 (HSE, display-screen work, by analogy)."""
+REST = 5 * 60.0
+"""Seconds without a knot that count as a rest."""
+
+
+class Press(NamedTuple):
+    """A press that said steps were done: when, and how many steps it counted."""
+
+    at: float
+    steps: int
+
+
+def seconds_a_knot(presses: Sequence[Press]) -> float | None:
+    """The median time a step took over the last knots, pauses left out; None until three gaps are known."""
+    gaps = [
+        (here.at - before.at) / here.steps
+        for before, here in pairwise(presses)
+        if 0 < here.at - before.at <= PAUSE and here.steps
+    ][-LAST_KNOTS:]
+    if len(gaps) < 3:
+        return None
+    gaps.sort()
+    return (gaps[len(gaps) // 2] + gaps[(len(gaps) - 1) // 2]) / 2
+
+
+def rest_is_due(presses: Sequence[Press], now: float) -> bool:
+    """True when the hands have worked for 50 minutes without a rest and are still at it."""
+    began = ended = now
+    for press in reversed(presses):
+        if ended - press.at >= REST:
+            break
+        began = ended = press.at
+    return now - began >= WORK_BEFORE_REST
+
+
+def in_words(seconds: float) -> str:
+    """A length of time the way it is said: `about 40 min`, `about 2 h 10 min`."""
+    minutes = round(seconds / 60)
+    if minutes < 1:
+        return "under a minute"
+    if minutes < 60:
+        return f"about {minutes} min"
+    minutes = 5 * round(minutes / 5)
+    hours, rest = divmod(minutes, 60)
+    return f"about {hours} h" + (f" {rest} min" if rest and hours < 10 else "")

@@ -1,0 +1,178 @@
+"""How far a piece is: which steps are tied, and how the strings hang because of it.
+
+The tied steps are always closed: whatever a tied step rests on is tied too. They are a set and not a count, so that a
+piece can be worked in any order its knots allow, and opened up in the middle when a knot is wrong.
+"""
+
+from array import array
+from collections.abc import Iterable, Sequence
+
+from benchmate.craft.orders import Order
+from benchmate.craft.work import Work
+
+
+class NotPossible(ValueError):
+    """The step cannot be tied, or cannot be untied, as things are."""
+
+
+class Progress:
+    """The tied steps of a piece in the order they were tied, and the strings as they hang.
+
+    `hanging[p]` is the number of the string at position p + 1. Both `tie` and `untie` cost the same at any size when
+    they follow the working order.
+    """
+
+    def __init__(self, work: Work, order: Order) -> None:
+        self.work = work
+        self.order = order
+        self.hanging = list(range(1, len(work.strings) + 1))
+        self._tied = bytearray(work.size)
+        self._history = array("L")
+        self._next_place = 0
+
+    @classmethod
+    def resume(cls, work: Work, order: Order, history: Sequence[int]) -> "Progress":
+        """The progress that tying the steps of `history` one after the other leads to.
+
+        Raises NotPossible when they cannot be tied in that order.
+        """
+        progress = cls(work, order)
+        if list(history) != list(order.sequence[: len(history)]):
+            for number in history:
+                progress.tie(number)
+            return progress
+        progress._history = array("L", history)
+        progress._next_place = len(history)
+        tied, hanging = progress._tied, progress.hanging
+        for number, left in zip(history, map(work.swapped_at, history), strict=True):
+            tied[number] = 1
+            if left:
+                hanging[left - 1], hanging[left] = hanging[left], hanging[left - 1]
+        return progress
+
+    @property
+    def done(self) -> int:
+        """How many steps are tied now."""
+        return len(self._history)
+
+    @property
+    def finished(self) -> bool:
+        """True when every step is tied."""
+        return self.done == self.work.size
+
+    @property
+    def next(self) -> int | None:
+        """The first step in working order that is not tied; None at the end."""
+        return None if self.finished else self.order.sequence[self._next_place]
+
+    @property
+    def last(self) -> int | None:
+        """The step tied most recently of those tied now; nothing rests on it. None at the beginning."""
+        return self._history[-1] if self._history else None
+
+    @property
+    def history(self) -> "array[int]":
+        """The steps tied now, in the order they were tied."""
+        return self._history[:]
+
+    def coming(self, count: int) -> list[int]:
+        """Up to `count` steps that are next in working order, the current one first."""
+        found: list[int] = []
+        for place in range(self._next_place, len(self.order.sequence)):
+            if len(found) == count:
+                break
+            number = self.order.sequence[place]
+            if not self._tied[number]:
+                found.append(number)
+        return found
+
+    def rest_of_row(self) -> list[int]:
+        """The current step and the untied ones that directly follow it in working order within its row."""
+        number = self.next
+        if number is None:
+            return []
+        row = self.work.row_of(number)
+        rest: list[int] = []
+        for place in range(self._next_place, len(self.order.sequence)):
+            number = self.order.sequence[place]
+            if self.work.row_of(number) != row:
+                break
+            if not self._tied[number]:
+                rest.append(number)
+        return rest
+
+    def is_tied(self, number: int) -> bool:
+        """True when the step is tied now."""
+        return bool(self._tied[number])
+
+    def can_tie(self, number: int) -> bool:
+        """True when the step is open and all it rests on is tied."""
+        return not self._tied[number] and (
+            number == self.next or all(self._tied[below] for below in self.work.rests_on(number))
+        )
+
+    def can_untie(self, number: int) -> bool:
+        """True when the step is tied and nothing is tied on top of it."""
+        return bool(self._tied[number]) and (
+            number == self.last or not any(self._tied[above] for above in self.work.carries(number))
+        )
+
+    def tie(self, number: int) -> None:
+        """The step is tied. Raises NotPossible when it is already, or when something it rests on is not."""
+        if not 0 <= number < self.work.size or not self.can_tie(number):
+            raise NotPossible(f"step {number} cannot be tied now")
+        self._tied[number] = 1
+        self._history.append(number)
+        self._swap(number)
+        sequence = self.order.sequence
+        while self._next_place < len(sequence) and self._tied[sequence[self._next_place]]:
+            self._next_place += 1
+
+    def untie(self, number: int) -> None:
+        """The step has come out. Raises NotPossible when it is not tied, or when something is tied on top of it."""
+        if not 0 <= number < self.work.size or not self.can_untie(number):
+            raise NotPossible(f"step {number} cannot come out now")
+        self._tied[number] = 0
+        if self._history[-1] == number:
+            self._history.pop()
+        else:
+            self._history.remove(number)
+        self._swap(number)
+        self._next_place = min(self._next_place, self.order.place[number])
+
+    def _swap(self, number: int) -> None:
+        left = self.work.swapped_at(number)
+        if left:
+            self.hanging[left - 1], self.hanging[left] = self.hanging[left], self.hanging[left - 1]
+
+    def must_come_out(self, number: int) -> list[int]:
+        """The fewest tied steps that have to come out to reach a tied step: it and all that rests on it.
+
+        They are listed in an order in which each can be untied with nothing tied on top of it, `number` last.
+        """
+        above = {number}
+        open_ends = [number]
+        while open_ends:
+            for other in self.work.carries(open_ends.pop()):
+                if self._tied[other] and other not in above:
+                    above.add(other)
+                    open_ends.append(other)
+        return sorted(above, key=self.order.place.__getitem__, reverse=True)
+
+    def jump(self, place: int) -> tuple[list[int], list[int]]:
+        """What a jump to the step at `place` (from 0) in working order means: the steps that come out, then those tied.
+
+        Afterwards exactly the steps before that place are tied. Both lists are in an order that can be followed.
+        """
+        sequence = self.order.sequence
+        out = [sequence[at] for at in range(len(sequence) - 1, place - 1, -1) if self._tied[sequence[at]]]
+        tied = [number for number in sequence[:place] if not self._tied[number]]
+        return out, tied
+
+
+def hanging_after(work: Work, order: Order, tied: Iterable[int]) -> list[int]:
+    """The numbers of the strings, left to right, after a closed set of tied steps, in whatever order they were tied."""
+    progress = Progress(work, order)
+    for number in sorted(tied, key=order.place.__getitem__):
+        progress.tie(number)
+    return progress.hanging

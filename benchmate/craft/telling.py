@@ -1,0 +1,69 @@
+"""Steps in words, the same for whoever reads them on a line, on a screen or by ear."""
+
+from collections.abc import Mapping
+
+from benchmate.craft.design import Design
+from benchmate.craft.steps import Step, Tie
+from benchmate.craft.work import Part, Whole
+
+
+def name_of(step: Step) -> str:
+    """The step in its fewest words: the knot's name, or the instruction."""
+    return step.knot.words if isinstance(step, Tie) else step.do
+
+
+def hands(design: Design, tie: Tie) -> str:
+    """Which string goes over which, by position from the left and colour: `3 deep over 4 foam`."""
+    return f"{tie.knotting_from} {_said(design, tie.knotting)} over {tie.passive_from} {_said(design, tie.passive)}"
+
+
+def outcome(design: Design, tie: Tie) -> str:
+    """Where both strings end up."""
+    if not tie.knot.swaps:
+        return "each stays on its side"
+    maker, passive = _said(design, tie.knotting), _said(design, tie.passive)
+    if maker == passive:
+        return "they change places"
+    return f"then {maker} hangs at {tie.knotting_to}, {passive} at {tie.passive_to}"
+
+
+def counted(step: Step) -> str:
+    """Which time of a counted instruction this is, or nothing: `time 2 of 5`."""
+    if isinstance(step, Tie) or step.of == 1:
+        return ""
+    return f"time {step.time} of {step.of}"
+
+
+def spoken(part: Part, step: Step) -> str:
+    """The whole step in one line that can be read aloud."""
+    if isinstance(step, Tie):
+        design = part.design
+        return f"{step.knot.words}, {hands(design, step)}, {outcome(design, step)}; row {step.row}"
+    pieces = [step.do, counted(step), step.hint or ""]
+    return ". ".join(piece.rstrip(".") for piece in pieces if piece)
+
+
+def line(whole: Whole, n: int, number: int) -> str:
+    """The step line of the plain mode: `n/of ` and the step, `n` its place in working order from 1."""
+    return f"{n}/{whole.size} {spoken(whole.part_of(number), whole.step(number))}"
+
+
+def tags(said: Mapping[str, str]) -> dict[str, str]:
+    """A tag of two signs for every colour, all different, as like what it is called as can be.
+
+    `said` gives for every colour name how it is called. Tags stand beside colours, which are never the only sign.
+    """
+    found: dict[str, str] = {}
+    for name, called in said.items():
+        letters = [letter for letter in called if letter.isalnum()] or ["x"]
+        first = letters[0]
+        candidates = [first + letter for letter in letters[1:]] or [first]
+        candidates += [first + digit for digit in "23456789"]
+        candidates += [f"{number:02}" for number in range(100)]
+        taken = found.values()
+        found[name] = next((tag for tag in candidates if tag not in taken), candidates[0])
+    return found
+
+
+def _said(design: Design, string: int) -> str:
+    return design.said(design.strings[string - 1])
