@@ -1,0 +1,210 @@
+"""The database itself: opened safely, brought up to date, copied once a day."""
+
+import os
+import sqlite3
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+APPLICATION = 0x6B6E6F74
+"""Marks a database as ours (SQLite's application_id)."""
+WAIT = 2.0
+"""Seconds to wait for another window that is writing."""
+
+
+class StoreError(Exception):
+    """What is kept cannot be read or written. The text says what is wrong and what to do."""
+
+
+class NotSaved(StoreError):
+    """This one press could not be saved; all that was saved before it is safe."""
+
+
+MIGRATIONS = (
+    f"""
+    PRAGMA application_id = {APPLICATION};
+    CREATE TABLE piece (
+        piece INTEGER PRIMARY KEY AUTOINCREMENT,
+        title TEXT NOT NULL,
+        file TEXT NOT NULL,
+        started TEXT NOT NULL,
+        touched TEXT NOT NULL,
+        done INTEGER NOT NULL CHECK (done BETWEEN 0 AND size),
+        size INTEGER NOT NULL,
+        way TEXT NOT NULL,
+        holder TEXT
+    ) STRICT;
+    CREATE TABLE copy (
+        piece INTEGER NOT NULL REFERENCES piece,
+        number INTEGER NOT NULL,
+        at TEXT NOT NULL,
+        design TEXT NOT NULL,
+        start TEXT,
+        finish TEXT,
+        repeats INTEGER NOT NULL,
+        PRIMARY KEY (piece, number)
+    ) STRICT, WITHOUT ROWID;
+    CREATE TABLE event (
+        piece INTEGER NOT NULL REFERENCES piece,
+        number INTEGER NOT NULL,
+        at TEXT NOT NULL,
+        act TEXT NOT NULL CHECK (act IN ('tie', 'untie', 'wrong', 'right', 'jump-tie', 'jump-untie', 'copy')),
+        first INTEGER NOT NULL,
+        last INTEGER NOT NULL,
+        PRIMARY KEY (piece, number)
+    ) STRICT, WITHOUT ROWID;
+    CREATE TRIGGER event_is_never_changed BEFORE UPDATE ON event
+        BEGIN SELECT RAISE(ABORT, 'the log is only ever added to'); END;
+    CREATE TRIGGER event_is_never_removed BEFORE DELETE ON event
+        BEGIN SELECT RAISE(ABORT, 'the log is only ever added to'); END;
+    """,
+)
+"""What each version adds to the one before it. Released entries never change; a new version is a new entry."""
+VERSION = len(MIGRATIONS)
+
+
+def connect(file: Path, copy: Path) -> sqlite3.Connection:
+    """The database at `file`, made if there is none, brought up to this version.
+
+    Raises StoreError when it cannot be used; then nothing in it has been changed.
+    """
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+    except OSError as error:
+        raise StoreError(
+            f"{file.parent} cannot be made ({error.strerror}): nothing could be kept there.{ELSEWHERE}"
+        ) from error
+    with explained(file, copy):
+        connection = sqlite3.connect(file, timeout=WAIT, isolation_level=None, check_same_thread=False)
+        try:
+            _prepare(connection, file)
+        except BaseException:
+            connection.close()
+            raise
+    return connection
+
+
+ELSEWHERE = " Set BENCHMATE_HOME to a folder that can be written to, or make this one writable."
+
+
+def _prepare(connection: sqlite3.Connection, file: Path) -> None:
+    version = _scalar(connection, "PRAGMA user_version")
+    ours = _scalar(connection, "PRAGMA application_id")
+    if version == 0 and ours == 0 and _scalar(connection, "SELECT count(*) FROM sqlite_schema") == 0:
+        ours = APPLICATION
+    if ours != APPLICATION:
+        raise StoreError(
+            f"{file} is some other program's database; it was left as it is. Move it away to begin one here."
+        )
+    if version > VERSION:
+        raise StoreError(
+            f"{file} was written by a newer version of benchmate (its data is version {version}, this program knows "
+            f"{VERSION}). Nothing was changed. Use the newer version, or set BENCHMATE_HOME to another folder."
+        )
+    if _scalar(connection, "PRAGMA journal_mode = WAL") != "wal":
+        raise StoreError(f"{file} lies where safe writing is not possible.{ELSEWHERE}")
+    connection.execute("PRAGMA synchronous = FULL")
+    connection.execute("PRAGMA foreign_keys = ON")
+    if version < VERSION:
+        _migrate(connection)
+
+
+def _migrate(connection: sqlite3.Connection) -> None:
+    with writing(connection):
+        version = _scalar(connection, "PRAGMA user_version")
+        for statements in MIGRATIONS[version:]:
+            for statement in _statements(statements):
+                connection.execute(statement)
+        connection.execute(f"PRAGMA user_version = {VERSION}")
+
+
+def _statements(script: str) -> Iterator[str]:
+    statement = ""
+    for line in script.splitlines(keepends=True):
+        statement += line
+        if sqlite3.complete_statement(statement):
+            yield statement
+            statement = ""
+
+
+@contextmanager
+def writing(connection: sqlite3.Connection) -> Iterator[None]:
+    """All or nothing: what is written inside is committed at the end, or not at all."""
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        yield
+        connection.execute("COMMIT")
+    except BaseException:
+        if connection.in_transaction:
+            connection.execute("ROLLBACK")
+        raise
+
+
+@contextmanager
+def explained(file: Path, copy: Path) -> Iterator[None]:
+    """Turns what SQLite says into what a person can act on."""
+    try:
+        yield
+    except sqlite3.OperationalError as error:
+        code = getattr(error, "sqlite_errorcode", 0) & 0xFF
+        if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
+            raise NotSaved(f"{file} is being written to by another window. Try again in a moment.") from error
+        if code == sqlite3.SQLITE_FULL:
+            raise NotSaved("The disk is full. Free some room, then press again.") from error
+        if code in (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM):
+            raise NotSaved(f"{file} cannot be written to ({error}).{ELSEWHERE}") from error
+        if code == sqlite3.SQLITE_IOERR:
+            raise NotSaved(
+                f"{file} cannot be read or written ({error}): see whether the disk is full or failing."
+            ) from error
+        raise damaged(file, copy, str(error)) from error
+    except sqlite3.DatabaseError as error:
+        raise damaged(file, copy, str(error)) from error
+
+
+def damaged(file: Path, copy: Path, why: str) -> StoreError:
+    """The error for a database that is damaged, with the way back that there is."""
+    text = f"{file} is damaged ({why}). Nothing was changed or thrown away."
+    if copy.exists():
+        return StoreError(
+            f"{text} A sound copy from an earlier day is {copy}: "
+            "move the damaged file away and copy that one to its place."
+        )
+    return StoreError(f"{text} Keep the file for repair, and move it away to go on without it.")
+
+
+def keep_copy(file: Path, copy: Path, today: str) -> bool:
+    """Makes the day's copy of a sound database, whole or not at all; False when there is one of `today` already.
+
+    `today` is a UTC date such as `2026-11-25`.
+
+    Raises StoreError when the database is damaged, or the copy cannot be made.
+    """
+    with explained(file, copy):
+        if copy.exists() and time.strftime("%Y-%m-%d", time.gmtime(copy.stat().st_mtime)) == today:
+            return False
+        source = sqlite3.connect(file, timeout=WAIT, isolation_level=None)
+        fresh = copy.with_suffix(".new")
+        try:
+            found = _scalar(source, "PRAGMA quick_check(1)")
+            if found != "ok":
+                raise sqlite3.DatabaseError(str(found))
+            fresh.unlink(missing_ok=True)
+            target = sqlite3.connect(fresh)
+            try:
+                source.backup(target)
+            finally:
+                target.close()
+            os.replace(fresh, copy)
+        except OSError as error:
+            raise NotSaved(f"The daily copy {copy} could not be made ({error.strerror}).") from error
+        finally:
+            source.close()
+    return True
+
+
+def _scalar(connection: sqlite3.Connection, query: str) -> Any:
+    row = connection.execute(query).fetchone()
+    return row[0] if row else None

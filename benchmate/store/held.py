@@ -1,0 +1,191 @@
+"""A piece in hand: every change is saved first and made afterwards, so what is shown is always what is kept."""
+
+import time
+from collections.abc import Sequence
+
+from benchmate.craft.orders import Order
+from benchmate.craft.pace import Press
+from benchmate.craft.progress import NotPossible, Progress
+from benchmate.craft.work import Whole
+from benchmate.store.holders import Holder
+from benchmate.store.pieces import Copy, Event, Pieces, TakenOver, as_ranges, read_log
+
+KEPT_PRESSES = 600
+"""How many presses are remembered while the piece is open, for the pace and for rests."""
+
+
+class Held:
+    """A piece as it stands, begun or about to be.
+
+    The methods that change it raise NotSaved when the change could not be saved, TakenOver when another window holds
+    the piece now, and NotPossible when the knots do not allow it; in each case nothing has changed.
+    """
+
+    def __init__(
+        self,
+        pieces: Pieces,
+        holder: Holder,
+        file: str,
+        copy: Copy,
+        whole: Whole,
+        order: Order,
+        *,
+        piece: int | None,
+        alone: bool,
+    ) -> None:
+        """`piece` is None for one that is about to be begun; `alone` when it may be begun beside another."""
+        self.whole = whole
+        self.order = order
+        self.file = file
+        self.copy = copy
+        self.piece = piece
+        self.holding = piece is None
+        self._pieces = pieces
+        self._holder = holder
+        self._known = None if alone else pieces.newest()
+        self._load()
+
+    def _load(self) -> None:
+        self.taken_out: list[int] = []
+        events = [] if self.piece is None else self._pieces.events(self.piece)
+        self.presses: list[Press] = [] if self.piece is None else self._pieces.presses(self.piece)
+        self._replay(events)
+
+    def _replay(self, events: Sequence[Event]) -> None:
+        self._seen = events[-1].number if events else 0
+        try:
+            history, self.wrong = read_log(events)
+            self.progress = Progress.resume(self.whole, self.order, history)
+        except (ValueError, IndexError) as error:
+            raise self._pieces.damage(f"the log of piece {self.piece} does not fit its design") from error
+
+    @property
+    def title(self) -> str:
+        """The title of the design."""
+        return self.whole.main.design.title
+
+    def hold(self, *, force: bool = False) -> None:
+        """Takes the piece in hand. Raises TakenOver when another window has it and `force` is not given."""
+        if self.piece is not None:
+            self._pieces.hold(self.piece, self._holder.token, self.file, force=force)
+            self._load()
+        self.holding = True
+
+    def let_go(self) -> None:
+        """Holds the piece no longer."""
+        if self.piece is not None and self.holding:
+            self._pieces.let_go(self.piece, self._holder.token)
+        self.holding = False
+
+    def still_holds(self) -> bool:
+        """False when another window has taken the piece over."""
+        return self.piece is None or self._pieces.get(self.piece).holder == self._holder.token
+
+    def refresh(self) -> bool:
+        """Takes in what another window has done since; True when there was anything."""
+        if self.piece is None or not self._pieces.events(self.piece, self._seen):
+            return False
+        self._load()
+        return True
+
+    def tie(self, numbers: Sequence[int]) -> None:
+        """The steps are done, one after the other, by one press."""
+        made: list[int] = []
+        try:
+            for number in numbers:
+                self.progress.tie(number)
+                made.append(number)
+            self._save(as_ranges("tie", numbers))
+        except BaseException:
+            for number in reversed(made):
+                self.progress.untie(number)
+            raise
+        self._pressed(len(numbers))
+
+    def untie(self, number: int) -> None:
+        """The step has come out."""
+        if not self.progress.can_untie(number):
+            raise NotPossible(f"step {number} cannot come out now")
+        self._save([("untie", number, number)], self.progress.done - 1)
+        self.progress.untie(number)
+        if self.wrong is not None:
+            self.taken_out.append(number)
+        if number == self.wrong:
+            self.wrong = None
+        self._pressed(0)
+
+    def back(self) -> None:
+        """Backs up one step: the last one tied has come out, or, on the way to a wrong knot, the last one out is in again.
+
+        When nothing has come out on that way yet, the mark is taken back instead.
+        """
+        if self.wrong is None:
+            if self.progress.last is not None:
+                self.untie(self.progress.last)
+        elif self.taken_out:
+            self.tie([self.taken_out[-1]])
+            self.taken_out.pop()
+        else:
+            self.forget_wrong()
+
+    def must_come_out(self) -> list[int]:
+        """What is on the way to the step marked wrong, first to come out first; empty when none is marked."""
+        return [] if self.wrong is None else self.progress.must_come_out(self.wrong)
+
+    def mark_wrong(self, number: int) -> None:
+        """The step is wrong and has to come out, with all that rests on it."""
+        if not self.progress.is_tied(number):
+            raise NotPossible(f"step {number} is not tied")
+        self._save([("wrong", number, number)])
+        self.wrong = number
+        self.taken_out.clear()
+
+    def forget_wrong(self) -> None:
+        """The marked step stays after all."""
+        if self.wrong is not None:
+            self._save([("right", self.wrong, self.wrong)])
+            self.wrong = None
+
+    def jump(self, place: int) -> None:
+        """Counts exactly the steps before `place` (from 0, in working order) as tied."""
+        out, tied = self.progress.jump(place)
+        if not out and not tied:
+            return
+        history = [number for number in self.progress.history if number not in set(out)] + tied
+        events = as_ranges("jump-untie", out) + as_ranges("jump-tie", tied)
+        self._save(events, len(history))
+        self.progress = Progress.resume(self.whole, self.order, history)
+        if self.wrong is not None and not self.progress.is_tied(self.wrong):
+            self.wrong = None
+        self._pressed(0)
+
+    def change_design(self, copy: Copy, whole: Whole, order: Order) -> None:
+        """Goes on by another copy of the design, in which all that is tied must be the same."""
+        progress = Progress.resume(whole, order, self.progress.history)
+        title = whole.main.design.title
+        assert self.piece is not None
+        self._seen = self._pieces.change_copy(self.piece, self._holder.token, self._seen, title, whole.size, copy)
+        self.copy, self.whole, self.order, self.progress = copy, whole, order, progress
+
+    def _save(self, events: list[tuple[str, int, int]], done: int | None = None) -> None:
+        if not self.holding:
+            raise TakenOver(self.piece or 0)
+        done = self.progress.done if done is None else done
+        if self.piece is None:
+            self.piece, self._seen = self._pieces.begin(
+                self.title,
+                self.file,
+                self.order.by,
+                self.whole.size,
+                self.copy,
+                self._holder.token,
+                self._known,
+                events,
+                done,
+            )
+        else:
+            self._seen = self._pieces.add(self.piece, self._holder.token, self._seen, events, done)
+
+    def _pressed(self, steps: int) -> None:
+        self.presses.append(Press(time.time(), steps))
+        del self.presses[:-KEPT_PRESSES]

@@ -1,0 +1,293 @@
+"""The pieces kept in the database, and the log of every press that changed one."""
+
+import os
+from collections.abc import Iterable, Sequence
+from contextlib import AbstractContextManager
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import NamedTuple
+
+from benchmate.craft.pace import Press
+from benchmate.store.database import connect, damaged, explained, writing
+from benchmate.store.holders import is_alive
+
+TIES = ("tie", "jump-tie")
+UNTIES = ("untie", "jump-untie")
+
+
+class Piece(NamedTuple):
+    """A piece as it is listed. Times are UTC, `2026-11-25T07:30:00.000Z`."""
+
+    piece: int
+    title: str
+    file: str
+    way: str
+    done: int
+    size: int
+    started: str
+    touched: str
+    holder: str | None
+
+    @property
+    def finished(self) -> bool:
+        """True when every step is tied."""
+        return self.done == self.size
+
+
+class Copy(NamedTuple):
+    """The texts of a piece's own copy of its design, of the start and the finish it is worked with, and its repeats."""
+
+    design: str
+    start: str | None
+    finish: str | None
+    repeats: int
+
+
+class Event(NamedTuple):
+    """One entry of a piece's log: steps `first` to `last` were tied (upwards) or came out (downwards).
+
+    `wrong` marks the step `first` as wrong, `right` takes that back; a `copy` says that from here on the piece goes by
+    its copy number `first`. The `jump-` kinds are ties and unties that were counted, not made, at that moment.
+    """
+
+    number: int
+    act: str
+    first: int
+    last: int
+
+
+class TakenOver(Exception):
+    """Another window holds the piece, so nothing was written. `piece` is the piece it holds."""
+
+    def __init__(self, piece: int) -> None:
+        super().__init__(f"piece {piece} is open in another window")
+        self.piece = piece
+
+
+class Pieces:
+    """The pieces in the database at `file`. Every method raises StoreError when the database cannot be used."""
+
+    def __init__(self, file: Path, copy: Path, holders: Path) -> None:
+        self.file = file
+        self._copy = copy
+        self._holders = holders
+        self._connection = connect(file, copy)
+
+    def close(self) -> None:
+        """Closes the database."""
+        self._connection.close()
+
+    def _explained(self) -> AbstractContextManager[None]:
+        return explained(self.file, self._copy)
+
+    def all(self) -> list[Piece]:
+        """Every piece, last touched first."""
+        return self._listed("ORDER BY touched DESC, piece DESC")
+
+    def get(self, piece: int) -> Piece:
+        """One piece by its number."""
+        return self._listed("WHERE piece = ?", (piece,))[0]
+
+    def unfinished_from(self, file: str, text: str) -> Piece | None:
+        """The piece to go on with for the design in `file`: the unfinished one begun from it that was last touched.
+
+        When none was begun from it, one begun from a file of the same text that is gone now.
+        """
+        unfinished = "done < size"
+        latest = "ORDER BY touched DESC, piece DESC"
+        here = self._listed(f"WHERE {unfinished} AND file = ? {latest} LIMIT 1", (file,))
+        if here:
+            return here[0]
+        same = (
+            f"WHERE {unfinished} AND (SELECT design FROM copy WHERE copy.piece = piece.piece"
+            f" ORDER BY number DESC LIMIT 1) = ? {latest}"
+        )
+        return next((piece for piece in self._listed(same, (text,)) if not os.path.exists(piece.file)), None)
+
+    def newest(self) -> int:
+        """The number of the piece begun last; 0 when there is none."""
+        with self._explained():
+            (number,) = self._connection.execute("SELECT coalesce(max(piece), 0) FROM piece").fetchone()
+        return int(number)
+
+    def _listed(self, which: str, values: Sequence[object] = ()) -> list[Piece]:
+        columns = "piece, title, file, way, done, size, started, touched, holder"
+        with self._explained():
+            return [Piece(*row) for row in self._connection.execute(f"SELECT {columns} FROM piece {which}", values)]
+
+    def copy_of(self, piece: int) -> Copy:
+        """The copy the piece goes by now."""
+        query = "SELECT design, start, finish, repeats FROM copy WHERE piece = ? ORDER BY number DESC LIMIT 1"
+        with self._explained():
+            row = self._connection.execute(query, (piece,)).fetchone()
+        if row is None:
+            raise damaged(self.file, self._copy, f"piece {piece} has lost its design")
+        return Copy(*row)
+
+    def events(self, piece: int, after: int = 0) -> list[Event]:
+        """The log of a piece beyond its entry `after`."""
+        query = "SELECT number, act, first, last FROM event WHERE piece = ? AND number > ? ORDER BY number"
+        with self._explained():
+            return [Event(*row) for row in self._connection.execute(query, (piece, after))]
+
+    def presses(self, piece: int, count: int = 60) -> list[Press]:
+        """The last presses of a piece, oldest first, for its maker's pace; what was not a knot counts no steps."""
+        query = "SELECT at, act, first, last FROM event WHERE piece = ? ORDER BY number DESC LIMIT ?"
+        with self._explained():
+            rows = self._connection.execute(query, (piece, count)).fetchall()
+        return [
+            Press(datetime.fromisoformat(at).timestamp(), last - first + 1 if act == "tie" else 0)
+            for at, act, first, last in reversed(rows)
+        ]
+
+    def damage(self, why: str) -> Exception:
+        """The error for a log that cannot be right."""
+        return damaged(self.file, self._copy, why)
+
+    def hold(self, piece: int, token: str, file: str, *, force: bool) -> None:
+        """Makes `token` the holder of a piece, and `file` the file it goes by.
+
+        Raises TakenOver when another program holds it and is alive, unless `force`.
+        """
+        with self._explained(), writing(self._connection):
+            (holder,) = self._connection.execute("SELECT holder FROM piece WHERE piece = ?", (piece,)).fetchone()
+            if holder not in (None, token) and not force and is_alive(self._holders, holder):
+                raise TakenOver(piece)
+            self._connection.execute("UPDATE piece SET holder = ?, file = ? WHERE piece = ?", (token, file, piece))
+
+    def is_held(self, piece: int) -> bool:
+        """True when a program that is alive holds the piece."""
+        holder = self.get(piece).holder
+        return holder is not None and is_alive(self._holders, holder)
+
+    def let_go(self, piece: int, token: str) -> None:
+        """The program that goes by `token` holds the piece no longer."""
+        with self._explained(), writing(self._connection):
+            self._connection.execute("UPDATE piece SET holder = NULL WHERE piece = ? AND holder = ?", (piece, token))
+
+    def begin(
+        self,
+        title: str,
+        file: str,
+        way: str,
+        size: int,
+        copy: Copy,
+        token: str,
+        known: int | None,
+        events: Iterable[tuple[str, int, int]],
+        done: int,
+    ) -> tuple[int, int]:
+        """A new piece with its first events; returns its number and that of its last event.
+
+        `known` is the newest piece there was when the design was opened: when another window has begun a piece from the
+        same file since then, and is still at it, nothing is written and TakenOver is raised. None begins one all the
+        same.
+        """
+        now = utc_now()
+        with self._explained(), writing(self._connection):
+            if known is not None:
+                self._refuse_second(file, known)
+            cursor = self._connection.execute(
+                "INSERT INTO piece (title, file, started, touched, done, size, way, holder) VALUES (?,?,?,?,?,?,?,?)",
+                (title, file, now, now, done, size, way, token),
+            )
+            piece = int(cursor.lastrowid or 0)
+            self._connection.execute("INSERT INTO copy VALUES (?, 0, ?, ?, ?, ?, ?)", (piece, now, *copy))
+            last = self._log(piece, 0, now, events)
+        return piece, last
+
+    def _refuse_second(self, file: str, known: int) -> None:
+        query = (
+            "SELECT piece, holder FROM piece WHERE file = ? AND piece > ? AND done < size ORDER BY piece DESC LIMIT 1"
+        )
+        row = self._connection.execute(query, (file, known)).fetchone()
+        if row is not None and row[1] is not None and is_alive(self._holders, row[1]):
+            raise TakenOver(row[0])
+
+    def add(self, piece: int, token: str, seen: int, events: Iterable[tuple[str, int, int]], done: int) -> int:
+        """Adds events to a piece's log; returns the number of the last.
+
+        Raises TakenOver, and writes nothing, when `token` does not hold the piece or the log has grown beyond `seen`.
+        """
+        now = utc_now()
+        with self._explained(), writing(self._connection):
+            self._still_mine(piece, token, seen)
+            last = self._log(piece, seen, now, events)
+            self._connection.execute("UPDATE piece SET touched = ?, done = ? WHERE piece = ?", (now, done, piece))
+        return last
+
+    def change_copy(self, piece: int, token: str, seen: int, title: str, size: int, copy: Copy) -> int:
+        """The piece goes by another copy from now on; returns the number of the event that says so."""
+        now = utc_now()
+        with self._explained(), writing(self._connection):
+            self._still_mine(piece, token, seen)
+            query = "SELECT max(number) + 1 FROM copy WHERE piece = ?"
+            (number,) = self._connection.execute(query, (piece,)).fetchone()
+            self._connection.execute("INSERT INTO copy VALUES (?, ?, ?, ?, ?, ?, ?)", (piece, number, now, *copy))
+            last = self._log(piece, seen, now, [("copy", number, number)])
+            self._connection.execute(
+                "UPDATE piece SET touched = ?, title = ?, size = ? WHERE piece = ?", (now, title, size, piece)
+            )
+        return last
+
+    def _still_mine(self, piece: int, token: str, seen: int) -> None:
+        query = (
+            "SELECT holder, (SELECT max(number) FROM event WHERE event.piece = piece.piece) FROM piece WHERE piece = ?"
+        )
+        if self._connection.execute(query, (piece,)).fetchone() != (token, seen):
+            raise TakenOver(piece)
+
+    def _log(self, piece: int, seen: int, now: str, events: Iterable[tuple[str, int, int]]) -> int:
+        for seen, event in enumerate(events, seen + 1):  # noqa: B020
+            self._connection.execute("INSERT INTO event VALUES (?, ?, ?, ?, ?, ?)", (piece, seen, now, *event))
+        return seen
+
+
+def utc_now() -> str:
+    """The time now in UTC, to the millisecond: `2026-11-25T07:30:00.000Z`."""
+    return datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+
+
+def read_log(events: Iterable[Event]) -> tuple[list[int], int | None]:
+    """The steps tied now, in the order they were tied, and the step that is marked wrong and not out yet, or None."""
+    history: list[int] = []
+    wrong: int | None = None
+    for _, act, first, last in events:
+        if act in TIES:
+            history.extend(range(first, last + 1))
+        elif act in UNTIES:
+            for number in range(first, last - 1, -1):
+                if history and history[-1] == number:
+                    history.pop()
+                else:
+                    history.remove(number)
+                if number == wrong:
+                    wrong = None
+        elif act == "wrong":
+            wrong = first
+        elif act == "right":
+            wrong = None
+    return history, wrong
+
+
+def as_ranges(act: str, numbers: Sequence[int]) -> list[tuple[str, int, int]]:
+    """Events that say the same as `act` for each number in turn: unbroken series of steps in one event each."""
+    step = 1 if act in TIES else -1
+    found: list[tuple[str, int, int]] = []
+    for number in numbers:
+        if found and found[-1][2] + step == number:
+            found[-1] = (act, found[-1][1], number)
+        else:
+            found.append((act, number, number))
+    return found
+
+
+def pieces_kept(file: Path, copy: Path, holders: Path) -> list[Piece]:
+    """Every piece, last touched first; none, and nothing made, where nothing has been kept yet."""
+    if not file.exists():
+        return []
+    pieces = Pieces(file, copy, holders)
+    try:
+        return pieces.all()
+    finally:
+        pieces.close()

@@ -1,0 +1,40 @@
+"""Every path the program keeps anything at."""
+
+import os
+from pathlib import Path
+
+from platformdirs import user_config_path, user_data_path
+
+HOME = "BENCHMATE_HOME"
+
+
+def data_folder() -> Path:
+    """The folder of the pieces: `BENCHMATE_HOME` when set, else the platform's own for a person's data."""
+    home = os.environ.get(HOME)
+    return Path(home) if home else user_data_path("benchmate", appauthor=False)
+
+
+def settings_file() -> Path:
+    """The settings: in `BENCHMATE_HOME` when set, else in the platform's own folder for settings."""
+    home = os.environ.get(HOME)
+    return (Path(home) if home else user_config_path("benchmate", appauthor=False)) / "settings.yaml"
+
+
+def database_file() -> Path:
+    """The database of the pieces."""
+    return data_folder() / "pieces.db"
+
+
+def copy_file() -> Path:
+    """The copy of the database made at most once a day, from a database found to be sound."""
+    return data_folder() / "pieces-copy.db"
+
+
+def holders_folder() -> Path:
+    """Where every running program that may hold a piece keeps its lock."""
+    return data_folder() / "open"
+
+
+def resolved(given: str) -> str:
+    """The absolute path of a file as it is kept with a piece, links followed."""
+    return os.path.realpath(given)
