@@ -1,0 +1,281 @@
+"""The commands. Each imports what it needs when it runs, so that none pays for another."""
+
+import argparse
+import os
+import sys
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
+
+from benchmate import __version__
+
+if TYPE_CHECKING:
+    from benchmate.craft.design import Design
+    from benchmate.craft.orders import Order
+    from benchmate.craft.work import Work
+    from benchmate.files.designs import DesignFile
+    from benchmate.opening import Opening
+
+DONE, BAD_INPUT, BAD_COMMAND, BAD_STORE = 0, 1, 2, 3
+"""Exit statuses."""
+
+
+def run() -> None:
+    """The console script: runs the command line and exits with its status."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="backslashreplace")
+    try:
+        status = main(sys.argv[1:])
+        sys.stdout.flush()
+    except KeyboardInterrupt:
+        status = DONE
+    except BrokenPipeError:
+        # Whoever read the output has had enough; what is left of it must not fail again when Python closes it.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        status = DONE
+    sys.exit(status)
+
+
+def main(arguments: Sequence[str]) -> int:
+    """Runs one command line; returns the exit status. A faulty command line raises SystemExit(2) with its message."""
+    parser = _parser()
+    options = parser.parse_args(arguments)
+    command = options.command or "app"
+    return COMMANDS[command](parser, options)
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="benchmate",
+        description="Follows along at the bench while a band is knotted. Without a command it opens on your pieces.",
+    )
+    parser.add_argument("--version", action="version", version=__version__)
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND")
+
+    follow = commands.add_parser("follow", help="open the bench on a design, or go on with its unfinished piece")
+    follow.add_argument("design", metavar="DESIGN")
+    _working(follow, None)
+    follow.add_argument("--new", action="store_true", help="begin a new piece, whatever is unfinished")
+    follow.add_argument("--plain", action="store_true", help="line by line, without the full screen")
+
+    check = commands.add_parser("check", help="say whether design files are good, and where they are not")
+    check.add_argument("designs", metavar="DESIGN", nargs="+")
+
+    order = commands.add_parser("order", help="list every step in working order")
+    order.add_argument("design", metavar="DESIGN")
+    _working(order, "rows")
+    order.add_argument("--json", action="store_true", help="as one JSON document")
+
+    pieces = commands.add_parser("pieces", help="list the pieces under way and finished")
+    pieces.add_argument("--json", action="store_true", help="as one JSON document")
+
+    untie = commands.add_parser("untie", help="say which steps must come out to reach a wrong one")
+    untie.add_argument("design", metavar="DESIGN")
+    _working(untie, "rows")
+    untie.add_argument("--done", metavar="N", type=_number, required=True, help="how many steps are done")
+    untie.add_argument("--knot", metavar="K", type=_number, required=True, help="the step that is wrong, from 1")
+    untie.add_argument("--json", action="store_true", help="as one JSON document")
+    return parser
+
+
+def _working(parser: argparse.ArgumentParser, default: str | None) -> None:
+    parser.add_argument("--by", choices=["rows"], default=default, help="the way of working (rows)")
+    parser.add_argument("--repeats", metavar="N", type=_number, help="in place of the design's own number of repeats")
+
+
+def _number(text: str) -> int:
+    """A whole number from 1, in plain digits."""
+    if not (text.isascii() and text.isdigit() and len(text) <= 9) or int(text) < 1:
+        raise argparse.ArgumentTypeError(f"{_plain(text)!r} is not a whole number from 1 to 999999999")
+    return int(text)
+
+
+def _plain(text: str) -> str:
+    return "".join(letter if letter.isprintable() else "?" for letter in text)[:40]
+
+
+def app(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
+    """The full screen, on the pieces under way and the designs that ship."""
+    if not _terminal():
+        parser.error("this needs a terminal; name a command, such as: benchmate follow DESIGN --plain")
+    return _stored(lambda: _read(_bench_at_home))
+
+
+def _bench_at_home() -> int:
+    from benchmate.bench.start import open_home
+
+    return open_home()
+
+
+def _terminal() -> bool:
+    return all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stdout))
+
+
+def follow(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
+    """The bench on one design."""
+    plain = options.plain
+    if not plain and not _terminal():
+        print("Not in a terminal: going on in plain lines.", file=sys.stderr)
+        plain = True
+
+    def opened() -> int:
+        from benchmate import opening
+
+        kept = opening.Kept()
+        try:
+            try:
+                found = opening.follow(kept, options.design, options.by, options.repeats, new=options.new)
+            except opening.OutOfRange as error:
+                parser.error(f"--repeats: {error}")
+            if plain:
+                return _plainly(parser, found)
+            from benchmate.bench.start import open_bench
+
+            return open_bench(kept, found)
+        finally:
+            kept.close()
+
+    return _stored(lambda: _read(opened))
+
+
+def _plainly(parser: argparse.ArgumentParser, found: "Opening") -> int:
+    from benchmate import plain
+    from benchmate.store.pieces import TakenOver
+
+    if found.asked:
+        parser.error(f"the piece under way is {found.asked}; to begin another the other way, add --new")
+    try:
+        found.held.hold()
+    except TakenOver:
+        print("This piece is open in another window. Leave it there first.", file=sys.stderr)
+        return BAD_INPUT
+    if sys.stdin is None:
+        return DONE
+    try:
+        return plain.run(found, sys.stdin, sys.stdout, sys.stderr)
+    finally:
+        found.held.let_go()
+
+
+def check(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
+    """One line a good file on standard output; every problem on standard error."""
+    from benchmate.files.designs import load
+    from benchmate.files.tree import BadFile, format_problem
+    from benchmate.files.words import shown
+
+    status = DONE
+    for given in options.designs:
+        try:
+            file = load(given)
+        except BadFile as bad:
+            print(bad, file=sys.stderr)
+            status = BAD_INPUT
+            continue
+        for warning in file.warnings:
+            print(format_problem(given, warning), file=sys.stderr)
+        print(f"{shown(given)}: ok, {_summary(file.design)}")
+    return status
+
+
+def _summary(design: "Design") -> str:
+    from benchmate.craft.design import Diagonal, steps_in
+
+    body = design.body
+    steps = steps_in(design)
+    if isinstance(body, Diagonal):
+        what = [f"{len(body.strings)} strings", _count(len(body.rows) * design.repeats, "row"), _count(steps, "knot")]
+    else:
+        what = [_count(steps, "step")]
+    if design.repeats > 1:
+        what.append(f"{design.repeats} repeats")
+    return ", ".join([design.family, *what])
+
+
+def _count(number: int, called: str) -> str:
+    return f"{number} {called}" if number == 1 else f"{number} {called}s"
+
+
+def order(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
+    """Every step in working order."""
+
+    def listed() -> int:
+        from benchmate import listing
+
+        file, work, way = _worked(parser, options)
+        write = listing.order_json if options.json else listing.order_lines
+        sys.stdout.write(write(file.design, work, way))
+        return DONE
+
+    return _read(listed)
+
+
+def untie(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
+    """The fewest steps that have to come out to reach a wrong one."""
+
+    def listed() -> int:
+        from benchmate import listing
+
+        file, work, way = _worked(parser, options)
+        if options.done > work.size:
+            parser.error(f"--done: this design has {work.size} steps, not {options.done}")
+        if options.knot > options.done:
+            parser.error(f"--knot: only steps 1 to {options.done} are done, not {options.knot}")
+        write = listing.untie_json if options.json else listing.untie_lines
+        sys.stdout.write(write(file.design, work, way, options.done, options.knot))
+        return DONE
+
+    return _read(listed)
+
+
+def _worked(parser: argparse.ArgumentParser, options: argparse.Namespace) -> "tuple[DesignFile, Work, Order]":
+    from benchmate.craft.design import repeats_fault
+    from benchmate.craft.orders import by_rows
+    from benchmate.craft.work import work_for
+    from benchmate.files.designs import load
+
+    file = load(options.design)
+    if options.repeats is not None:
+        fault = repeats_fault(file.design, options.repeats)
+        if fault is not None:
+            parser.error(f"--repeats: {fault}")
+    work = work_for(file.design, options.repeats)
+    return file, work, by_rows(work)
+
+
+def pieces(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
+    """The pieces under way and finished, last touched first."""
+
+    def listed() -> int:
+        from benchmate import listing
+        from benchmate.store import places
+        from benchmate.store.pieces import pieces_kept
+
+        found = pieces_kept(places.database_file(), places.copy_file(), places.holders_folder())
+        sys.stdout.write(listing.pieces_json(found) if options.json else listing.pieces_lines(found))
+        return DONE
+
+    return _stored(listed)
+
+
+COMMANDS = {"app": app, "follow": follow, "check": check, "order": order, "untie": untie, "pieces": pieces}
+"""Every command by its name on the command line; `app` stands for none."""
+
+
+def _read(action: Callable[[], int]) -> int:
+    from benchmate.files.tree import BadFile
+
+    try:
+        return action()
+    except BadFile as bad:
+        print(bad, file=sys.stderr)
+        return BAD_INPUT
+
+
+def _stored(action: Callable[[], int]) -> int:
+    from benchmate.store.database import StoreError
+
+    try:
+        return action()
+    except StoreError as error:
+        print(f"benchmate: {error}", file=sys.stderr)
+        return BAD_STORE

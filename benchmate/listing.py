@@ -1,0 +1,114 @@
+"""What the commands without a screen print: a JSON document, or lines for a person."""
+
+import json
+from collections.abc import Iterator, Sequence
+
+from benchmate.craft import telling
+from benchmate.craft.design import Design
+from benchmate.craft.orders import Order, Ordered, fewest_pickups_bound, pickups, runs
+from benchmate.craft.progress import Progress
+from benchmate.craft.steps import Tie
+from benchmate.craft.work import Part, Work
+from benchmate.files.words import shown
+from benchmate.store.pieces import Piece
+
+
+def order_json(design: Design, work: Work, order: Order) -> str:
+    """The document of `order --json`."""
+    document: dict[str, object] = {
+        "title": design.title,
+        "family": design.family,
+        "by": order.by,
+        "strings": list(design.strings),
+        "steps": [_step_document(ordered) for ordered in runs(work, order)],
+    }
+    if design.family == "diagonal":
+        document["pickups"] = pickups(work, order)
+        document["least"] = fewest_pickups_bound(work)
+    return json.dumps(document) + "\n"
+
+
+def _step_document(ordered: Ordered) -> dict[str, object]:
+    step = ordered.step
+    if isinstance(step, Tie):
+        return {
+            "n": ordered.n,
+            "row": step.row,
+            "pair": list(step.pair),
+            "knot": step.knot.value,
+            "knotting": step.knotting,
+            "passive": step.passive,
+            "run": ordered.run,
+        }
+    return {"n": ordered.n, "row": step.row, "do": step.do, "hint": step.hint, "time": step.time, "of": step.of}
+
+
+def order_lines(design: Design, work: Work, order: Order) -> str:
+    """Every step in working order, a line each, and the pick-ups it takes."""
+    part = Part("band", design, work, 0)
+    lines = [f"{design.title}, worked by {order.by}"]
+    lines += [f"{ordered.n:>7}  {telling.spoken(part, ordered.step)}" for ordered in runs(work, order)]
+    if design.family == "diagonal":
+        lines.append(f"{pickups(work, order)} pick-ups; no order takes fewer than {fewest_pickups_bound(work)}")
+    return "\n".join(lines) + "\n"
+
+
+def untie_json(design: Design, work: Work, order: Order, done: int, knot: int) -> str:
+    """The document of `untie --json`."""
+    return json.dumps({"knot": knot, "untie": _to_untie(work, order, done, knot)}) + "\n"
+
+
+def untie_lines(design: Design, work: Work, order: Order, done: int, knot: int) -> str:
+    """What must come out, a line each in the order to follow."""
+    numbers = _to_untie(work, order, done, knot)
+    part = Part("band", design, work, 0)
+    count = "1 step" if len(numbers) == 1 else f"{len(numbers)} steps"
+    lines = [f"To reach step {knot}, {count} of {done} must come out, in this order:"]
+    lines += [f"{n:>7}  {telling.spoken(part, work.step(order.sequence[n - 1]))}" for n in numbers]
+    return "\n".join(lines) + "\n"
+
+
+def _to_untie(work: Work, order: Order, done: int, knot: int) -> list[int]:
+    progress = Progress.resume(work, order, order.sequence[:done])
+    return [order.place[number] + 1 for number in progress.must_come_out(order.sequence[knot - 1])]
+
+
+def pieces_json(pieces: Sequence[Piece]) -> str:
+    """The document of `pieces --json`."""
+    return (
+        json.dumps(
+            [
+                {
+                    "piece": piece.piece,
+                    "title": piece.title,
+                    "file": piece.file,
+                    "by": piece.way,
+                    "done": piece.done,
+                    "of": piece.size,
+                    "finished": piece.finished,
+                    "started": _to_the_second(piece.started),
+                    "touched": _to_the_second(piece.touched),
+                }
+                for piece in pieces
+            ]
+        )
+        + "\n"
+    )
+
+
+def pieces_lines(pieces: Sequence[Piece]) -> str:
+    """The pieces for a person, a line each."""
+    if not pieces:
+        return "No piece has been begun yet.\n"
+    return "\n".join(_piece_lines(pieces)) + "\n"
+
+
+def _piece_lines(pieces: Sequence[Piece]) -> Iterator[str]:
+    for piece in pieces:
+        state = "finished" if piece.finished else f"{piece.done}/{piece.size}"
+        day = piece.touched[:10]
+        yield f"{state:>13}  {piece.title}  (last touched {day}; {shown(piece.file)})"
+
+
+def _to_the_second(moment: str) -> str:
+    return moment[:19] + "Z"

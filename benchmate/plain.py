@@ -1,0 +1,87 @@
+"""The same piece line by line on standard input and output: for screen readers, braille lines and pipes."""
+
+from typing import TextIO
+
+from benchmate.craft import telling
+from benchmate.opening import Opening
+from benchmate.store.database import NotSaved
+from benchmate.store.held import Held
+from benchmate.store.pieces import TakenOver
+
+ANSWERS = "an empty line: done; b: back up one; q: leave"
+
+
+def run(opening: Opening, answers: TextIO, out: TextIO, notices: TextIO) -> int:
+    """Leads through a piece that is already held, to its last step or until the person leaves; returns the exit status."""
+    held = opening.held
+    for notice in notices_of(opening):
+        _say(notices, notice)
+    if held.progress.finished:
+        _say(out, "There is nothing to tie in this design." if not held.whole.size else "Every step is done.")
+        return 0
+    _say(out, current(held))
+    for answer in answers:
+        word = answer.rstrip("\r\n")
+        if word == "q":
+            break
+        if word not in ("", "b"):
+            _say(notices, f"Not understood. {ANSWERS[0].upper()}{ANSWERS[1:]}.")
+            continue
+        try:
+            if word:
+                held.back()
+            else:
+                _on(held)
+        except TakenOver:
+            _say(notices, "This piece is open in another window now. Nothing was counted; leaving.")
+            return 1
+        except NotSaved as error:
+            _say(notices, f"Not saved, so not counted. {error}")
+            continue
+        if held.progress.finished and held.wrong is None:
+            _say(out, f"That was the last of {held.whole.size} steps: all done.")
+            break
+        _say(out, current(held))
+    return 0
+
+
+def notices_of(opening: Opening) -> list[str]:
+    """What a person should know before going on with this piece, a sentence or two each."""
+    notices: list[str] = []
+    if opening.broken:
+        notices.append(f"The design's file cannot be used now; the piece goes on with its own copy. {opening.broken}")
+    if opening.changed:
+        what = "; ".join(opening.changed)
+        notices.append(
+            f"The design has changed since this piece was begun ({what}); the piece goes on with its own copy."
+        )
+    if opening.held.wrong is not None:
+        count = len(opening.held.must_come_out())
+        notices.append(f"A knot is marked wrong: {count} must come out first. An empty line says the one told is out.")
+    return notices
+
+
+def current(held: Held) -> str:
+    """The line of the step to do now, or of the one that must come out now."""
+    out = held.must_come_out()
+    number = out[0] if out else held.progress.next
+    assert number is not None
+    n = held.order.place[number] + 1
+    line = telling.line(held.whole, n, number)
+    if not out:
+        return line
+    count, text = line.split(" ", 1)
+    return f"{count} take out {text}"
+
+
+def _on(held: Held) -> None:
+    out = held.must_come_out()
+    if out:
+        held.untie(out[0])
+    elif held.progress.next is not None:
+        held.tie([held.progress.next])
+
+
+def _say(stream: TextIO, text: str) -> None:
+    stream.write(text + "\n")
+    stream.flush()

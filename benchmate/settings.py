@@ -1,0 +1,191 @@
+"""A person's settings: the keys by the names of what they do, and how presses are counted. Read strictly, written whole."""
+
+import os
+from collections.abc import Mapping as MappingOf
+from pathlib import Path
+from typing import NamedTuple
+
+from benchmate.files.fields import Faults, Fields, as_scalar
+from benchmate.files.tree import BadFile, Mapping, Node, Scalar, Sequence, grow, read_text
+from benchmate.files.words import quoted
+from benchmate.store.database import StoreError
+
+
+class Action(NamedTuple):
+    """Something a key does on the step screen: its name in the settings, what it does in words, its keys at first."""
+
+    name: str
+    says: str
+    keys: tuple[str, ...]
+
+
+ACTIONS = (
+    Action("done", "this step is done: go on", ("space", "enter", "right", "pagedown")),
+    Action("back", "back up one step: it has come undone", ("left", "backspace", "pageup")),
+    Action("wrong", "a knot is wrong: be led back to it", ("u",)),
+    Action("jump", "go to any row or knot", ("j",)),
+    Action("press", "one press means a knot, or the rest of the row", ("m",)),
+    Action("design", "what has changed in the design's file, and the choice", ("c",)),
+    Action("keep", "leave a knot marked wrong as it is", ("escape",)),
+    Action("take", "take a piece over from another window", ("t",)),
+    Action("light", "dark or light", ("d",)),
+    Action("keys", "all keys", ("question_mark",)),
+    Action("leave", "leave: everything is saved", ("q",)),
+)
+"""Every action on the step screen. The bindings, the list of keys and the settings all read this."""
+
+NAMED_KEYS = (
+    "space", "enter", "tab", "escape", "backspace", "delete", "insert", "home", "end",
+    "left", "right", "up", "down", "pageup", "pagedown", *(f"f{number}" for number in range(1, 13)),
+)  # fmt: skip
+"""Keys that go by a name. Others go by the sign they type."""
+SIGNS = {"?": "question_mark", "!": "exclamation_mark", ".": "full_stop", ",": "comma", "-": "minus", "+": "plus",
+         "/": "slash", "\\": "backslash", "*": "asterisk", "=": "equals_sign", ";": "semicolon", ":": "colon",
+         "#": "number_sign", "'": "apostrophe", "<": "less_than_sign", ">": "greater_than_sign"}  # fmt: skip
+"""The framework's names of the signs that have one."""
+
+GUARD = 100
+"""Milliseconds: presses of one key closer together than this count once."""
+PRESSES = ("knot", "row")
+SCREENS = ("dark", "light")
+
+
+class Settings(NamedTuple):
+    """All settings. `keys` maps the name of every action to its keys; `guard` is in milliseconds."""
+
+    keys: MappingOf[str, tuple[str, ...]]
+    guard: int = GUARD
+    press: str = "knot"
+    screen: str = "dark"
+
+
+DEFAULTS = Settings({action.name: action.keys for action in ACTIONS})
+
+
+def read_settings(file: Path) -> Settings:
+    """The settings in `file`; the defaults where there is none. Raises BadFile with every problem in it."""
+    if not file.exists():
+        return DEFAULTS
+    name = str(file)
+    root, problems = grow(read_text(name), may_be_empty=True)
+    faults = Faults(problems)
+    settings = DEFAULTS
+    if isinstance(root, Mapping):
+        settings = _read(root, faults)
+    elif root is not None:
+        faults.error(root, "the settings are `key: value` lines")
+    if faults.errors:
+        raise BadFile(name, faults.in_file_order())
+    return settings
+
+
+def _read(root: Mapping, faults: Faults) -> Settings:
+    fields = Fields(root, ("press", "guard", "screen", "keys"), faults)
+    guard = fields.whole_number("guard", 20, 2000)
+    keys = dict(DEFAULTS.keys)
+    mapping = fields.mapping("keys", what=" from what a key does to its keys")
+    if mapping is not None:
+        keys |= _read_keys(mapping, faults)
+        _refuse_shared(mapping, keys, faults)
+    return Settings(
+        keys,
+        GUARD if guard is None else guard,
+        fields.choice("press", PRESSES) or DEFAULTS.press,
+        fields.choice("screen", SCREENS) or DEFAULTS.screen,
+    )
+
+
+def _read_keys(mapping: Mapping, faults: Faults) -> dict[str, tuple[str, ...]]:
+    fields = Fields(mapping, tuple(DEFAULTS.keys), faults)
+    found: dict[str, tuple[str, ...]] = {}
+    for name in DEFAULTS.keys:
+        node = fields.node(name)
+        if node is None:
+            continue
+        items = node.items if isinstance(node, Sequence) else [node]
+        keys = [_read_key(item, faults) for item in items]
+        if name == "leave" and not keys:
+            faults.error(node, "`leave` needs at least one key")
+        found[name] = tuple(dict.fromkeys(key for key in keys if key is not None))
+    return found
+
+
+def _read_key(node: Node, faults: Faults) -> str | None:
+    scalar = as_scalar(node, "a key", "a name or a sign", faults)
+    if not isinstance(scalar, Scalar):
+        return None
+    key = key_named(scalar.text)
+    if key is None:
+        known = [shown_key(name) for name in NAMED_KEYS]
+        faults.error(
+            scalar, f"{quoted(scalar.text)} is no key: it is one sign, or a name{faults.guess(scalar.text, known)}"
+        )
+    return key
+
+
+def _refuse_shared(mapping: Mapping, keys: MappingOf[str, tuple[str, ...]], faults: Faults) -> None:
+    owners: dict[str, str] = {}
+    for name, chosen in keys.items():
+        for key in chosen:
+            if key in owners:
+                both = {name: mapping.entries.get(name), owners[key]: mapping.entries.get(owners[key])}
+                entry = next(entry for entry in both.values() if entry is not None)
+                faults.error(entry.value, f"{quoted(shown_key(key))} is a key of both `{owners[key]}` and `{name}`")
+            owners[key] = name
+
+
+def key_named(text: str) -> str | None:
+    """The key a person means by `page down`, `?` or `ctrl+x`; None when there is no such key."""
+    *held, last = text.split("+") if len(text) > 1 else [text]
+    if any(part not in ("ctrl", "shift", "alt") for part in held):
+        return None
+    if len(last) == 1:
+        base = SIGNS.get(last, last) if last.isprintable() and last != " " else None
+    else:
+        base = last.replace(" ", "").lower()
+        base = base if base in NAMED_KEYS or base in SIGNS.values() else None
+    return None if base is None else "+".join([*held, base])
+
+
+def shown_key(key: str) -> str:
+    """The key as a person would call it: `page down`, `?`."""
+    *held, last = key.split("+")
+    signs = {name: sign for sign, name in SIGNS.items()}
+    last = signs.get(last, last.replace("pageup", "page up").replace("pagedown", "page down"))
+    return "+".join([*held, last])
+
+
+def write_settings(file: Path, settings: Settings) -> None:
+    """Writes the settings whole or not at all. Raises StoreError when they cannot be written."""
+    fresh = file.with_name(file.name + ".new")
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+        with fresh.open("w", encoding="utf-8") as stream:
+            stream.write(as_text(settings))
+            stream.flush()
+            os.fsync(stream.fileno())
+        fresh.replace(file)
+    except OSError as error:
+        raise StoreError(f"{file} cannot be written ({error.strerror}): the settings stay as they were.") from error
+
+
+def as_text(settings: Settings) -> str:
+    """The settings as the text of their file."""
+    lines = [
+        "# Settings of the bench. This file is written anew when keys are chosen at the screen.",
+        "# One press means a knot, or the rest of the row (row).",
+        f"press: {settings.press}",
+        "# Presses of one key closer together than this many thousandths of a second count once.",
+        f"guard: {settings.guard}",
+        "# dark or light",
+        f"screen: {settings.screen}",
+        "keys:",
+    ]
+    for action in ACTIONS:
+        keys = ", ".join(_written(key) for key in settings.keys[action.name])
+        lines.append(f"  {action.name}: [{keys}]  # {action.says}")
+    return "\n".join(lines) + "\n"
+
+
+def _written(key: str) -> str:
+    return "'" + shown_key(key).replace("'", "''") + "'"
