@@ -1,0 +1,1 @@
+"""The full screen: the only room that knows the terminal framework."""

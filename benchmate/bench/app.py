@@ -1,0 +1,179 @@
+"""The app: which screen is up, the keys and their guard, signals, and the day's copy of what is kept."""
+
+import asyncio
+import os
+import signal
+import sys
+import time
+
+from textual import events, work
+from textual.app import App
+from textual.binding import Binding, Keymap
+
+from benchmate import opening as openings
+from benchmate.bench.bench_screen import BenchScreen
+from benchmate.bench.flood import FloodQuestion
+from benchmate.bench.guard import Guard, Verdict
+from benchmate.bench.home import HomeScreen
+from benchmate.bench.question import Question
+from benchmate.files.designs import load
+from benchmate.files.tree import BadFile
+from benchmate.opening import Kept, Opening
+from benchmate.settings import Settings, write_settings
+from benchmate.store import places
+from benchmate.store.database import StoreError, keep_copy
+from benchmate.store.pieces import Piece, TakenOver
+
+WATCH = 2.0
+"""Seconds between looks whether the terminal is still there."""
+
+
+class BenchApp(App[int]):
+    """The full screen, from the list of pieces or straight on one piece."""
+
+    ENABLE_COMMAND_PALETTE = False
+    CSS = "Screen { background: #101315; }"
+    BINDINGS = [Binding("ctrl+c", "quit", "leave", priority=True)]
+
+    def __init__(self, kept: Kept, settings: Settings, opening: Opening | None) -> None:
+        """`opening` is the piece to open on; None opens on the list."""
+        super().__init__()
+        self.kept = kept
+        self.settings = settings
+        self.guard = Guard(settings.guard / 1000)
+        self.verdict = Verdict.COUNTS
+        self.by_row = settings.press == "row"
+        self.light = settings.screen == "light"
+        self._opening = opening
+        self._home: HomeScreen | None = None
+        self._bench: BenchScreen | None = None
+
+    def on_mount(self) -> None:
+        """Opens on the piece or the list, and sees to signals."""
+        loop = asyncio.get_running_loop()
+        for number in (signal.SIGTERM, signal.SIGHUP):
+            loop.add_signal_handler(number, self.exit, 0)
+        self.app_resume_signal.subscribe(self, lambda _: self.refresh(layout=True))
+        self.set_interval(WATCH, self._watch_terminal)
+        self._map_keys()
+        if self._opening is not None:
+            self.open(self._opening)
+        else:
+            self._home = HomeScreen(self.kept)
+            self.push_screen(self._home)
+        self.call_after_refresh(self._daily_copy)
+
+    def _watch_terminal(self) -> None:
+        # With the terminal gone and the hang-up signal ignored, reading from it would spin for ever.
+        if not self.is_headless and not os.isatty(sys.__stdin__.fileno() if sys.__stdin__ else 0):
+            self.exit(0)
+
+    @work(thread=True, exit_on_error=False)
+    def _daily_copy(self) -> None:
+        today = time.strftime("%Y-%m-%d", time.gmtime())
+        try:
+            keep_copy(places.database_file(), places.copy_file(), today)
+        except StoreError as error:
+            self.call_from_thread(self._say, str(error))
+
+    def _say(self, notice: str) -> None:
+        if self._bench is not None:
+            self._bench.say(notice)
+        elif self._home is not None:
+            self._home.say(notice)
+
+    async def on_event(self, event: events.Event) -> None:
+        """Shows every key event to the guard before anything acts on it."""
+        if isinstance(event, events.Key):
+            if isinstance(self.screen, FloodQuestion):
+                self.screen.heard(event.time)
+            self.verdict = self.guard.judge(event.key, event.time)
+        await super().on_event(event)
+
+    def _map_keys(self) -> None:
+        keymap: Keymap = {name: ",".join(keys) for name, keys in self.settings.keys.items()}
+        self.set_keymap(keymap)
+
+    def change_settings(self, settings: Settings) -> None:
+        """Writes the settings and goes by them. Raises StoreError, and changes nothing, when they cannot be written."""
+        write_settings(places.settings_file(), settings)
+        self.settings = settings
+        self._map_keys()
+
+    def open_choice(self, piece: Piece | None, file: str) -> None:
+        """Opens a piece of the list, or begins one on a design; what stands in the way is said on the list."""
+        try:
+            if piece is None:
+                self.open(openings.begin(self.kept, load(file), None, None, alone=False))
+            else:
+                self.open(openings.resume_listed(self.kept, piece))
+        except (BadFile, StoreError) as error:
+            self._say(str(error))
+
+    def open(self, opening: Opening) -> None:
+        """Opens a piece at the bench, asking first where something forces a question."""
+        if opening.asked:
+            texts = [f"The piece under way is {opening.asked}."]
+            answers = [("g", "go on with it as it was begun")]
+            if opening.file is not None:
+                answers.append(("n", "begin a new piece the other way; this one stays as it is"))
+            answers.append(("q", "leave"))
+            self.push_screen(Question("WHICH", texts, answers), lambda answer: self._which(opening, answer))
+            return
+        try:
+            opening.held.hold()
+        except TakenOver:
+            self._ask_who_goes_on(opening)
+            return
+        self._show(opening)
+
+    def _which(self, opening: Opening, answer: str | None) -> None:
+        if answer == "g":
+            self.open(opening._replace(asked=None))
+        elif answer == "n":
+            self.begin_anew(opening)
+        else:
+            self.leave_piece()
+
+    def begin_anew(self, opening: Opening) -> None:
+        """Begins a new piece on the design's file as it is now, the way it was asked for."""
+        assert opening.file is not None
+        self.leave_piece(stay=True)
+        self.open(openings.begin(self.kept, opening.file, opening.by, opening.repeats, alone=True))
+
+    def second_window(self, piece: int) -> None:
+        """Another window has begun a piece from the same file since this one opened it."""
+        self.leave_piece(stay=True)
+        self._ask_who_goes_on(openings.resume_listed(self.kept, self.kept.pieces.get(piece)))
+
+    def _ask_who_goes_on(self, opening: Opening) -> None:
+        texts = [f"{opening.held.title} is open in another window."]
+        answers = [("l", "look on"), ("t", "take over here; the other window looks on"), ("q", "leave")]
+        self.push_screen(Question("OPEN ELSEWHERE", texts, answers), lambda answer: self._who_goes_on(opening, answer))
+
+    def _who_goes_on(self, opening: Opening, answer: str | None) -> None:
+        if answer == "t":
+            opening.held.hold(force=True)
+        elif answer != "l":
+            self.leave_piece()
+            return
+        self._show(opening)
+
+    def _show(self, opening: Opening) -> None:
+        self._bench = BenchScreen(opening)
+        self.push_screen(self._bench)
+
+    def leave_piece(self, *, stay: bool = False) -> None:
+        """Leaves the piece: back to the list, or out of the program when it opened on the piece, unless `stay`."""
+        bench, self._bench = self._bench, None
+        if bench is not None:
+            bench.held.let_go()
+            if bench in self.screen_stack:
+                self.pop_screen()
+        if stay:
+            return
+        if self._home is None:
+            self.exit(0)
+        else:
+            self._home.reload()
+            self._home.show()

@@ -1,0 +1,134 @@
+"""The band so far, drawn in half cells: every knot in the colour of the string that made it, rows offset by half a knot.
+
+A knot is two cells wide and half a cell high, which comes near its true proportions; where there is much room, four wide
+and a whole cell high.
+"""
+
+from functools import lru_cache
+
+from benchmate.bench.cells import Line, Span, line
+from benchmate.bench.palette import STRING_GROUNDS, Palette
+from benchmate.craft.colour import best_ground, ink_on
+from benchmate.craft.progress import Progress
+from benchmate.craft.steps import Tie
+from benchmate.craft.work import Part
+
+MARGIN = 2
+LEAST_BESIDE = 64
+"""Cells the rest of the bench keeps when the band is drawn beside it."""
+
+
+def width_beside(strings: int, width: int) -> int:
+    """How many cells the band of so many strings takes beside a bench `width` cells wide; 0 when there is no room."""
+    for scale in (2, 1):
+        wanted = strings * scale + 2 * MARGIN
+        if wanted <= width // (5 if scale == 2 else 4) and width - wanted >= LEAST_BESIDE:
+            return wanted
+    return 0
+
+
+def draw(part: Part, progress: Progress, marked: int | None, width: int, height: int, palette: Palette) -> list[Line]:
+    """The rows around the `marked` step (numbered through the whole piece) in `height` lines of `width` cells.
+
+    Rows above it are shown as far as there is room, and some of those below when they hold tied knots.
+    """
+    design, work = part.design, part.work
+    ground = best_ground(STRING_GROUNDS[palette], [design.colours[name].value for name in design.strings])
+    count = len(design.strings)
+    scale = 2 if count * 2 + 2 * MARGIN <= width else 1
+    shown = (width - 2 * MARGIN) // scale
+    own = None if marked is None or not 0 <= marked - part.first < work.size else marked - part.first
+    here = work.row_of(own) if own is not None else work.rows
+    first_string = _first_string(part, own, count, shown)
+    rows_high = 2 * height if scale == 1 else height
+    # An odd row stands in the upper half of its line, so that lines do not change when the picture moves on.
+    last = min(work.rows, here + rows_high // 4)
+    top = max(1, last - rows_high + 1)
+    top -= (top - 1) % 2 if scale == 1 else 0
+    pictures = [
+        _row_colours(part, progress, row, first_string, shown) if row <= work.rows else (None,) * shown
+        for row in range(top, top + rows_high)
+    ]
+    mark = None
+    if own is not None and here >= top:
+        tie = work.step(own)
+        assert isinstance(tie, Tie)
+        mark = (here - top, tie.left - first_string)
+    if scale == 2:
+        lines = [_whole_cells(colours, width, ground) for colours in pictures]
+    else:
+        lines = [_half_cells(pictures[at], pictures[at + 1], width, ground) for at in range(0, rows_high, 2)]
+    if mark is not None:
+        at = mark[0] if scale == 2 else mark[0] // 2
+        if at < len(lines):
+            lines[at] = _with_mark(lines[at], MARGIN + mark[1] * scale, 2 * scale, ink_on(ground), ground)
+    return lines
+
+
+def _first_string(part: Part, own: int | None, count: int, shown: int) -> int:
+    if count <= shown:
+        return 1
+    tie = part.work.step(own) if own is not None else None
+    middle = tie.left if isinstance(tie, Tie) else 1
+    return min(max(1, middle - shown // 2), count - shown + 1)
+
+
+def _row_colours(part: Part, progress: Progress, row: int, first: int, shown: int) -> tuple[str | None, ...]:
+    """The colour at each string's position in a row: the knot's where one is tied, else None."""
+    cells: list[str | None] = [None] * shown
+    begin, end = part.work.span(row)
+    for number in range(begin, end):
+        if not progress.is_tied(part.first + number):
+            continue
+        tie = part.work.step(number)
+        assert isinstance(tie, Tie)
+        colour = part.design.colours[part.design.strings[tie.knotting - 1]].value
+        for at in (tie.left - first, tie.left - first + 1):
+            if 0 <= at < shown:
+                cells[at] = colour
+    return tuple(cells)
+
+
+@lru_cache(maxsize=4096)
+def _half_cells(upper: tuple[str | None, ...], lower: tuple[str | None, ...], width: int, ground: str) -> Line:
+    spans = [Span(" " * MARGIN, ground, ground)]
+    spans += [Span("▀", one or ground, other or ground) for one, other in zip(upper, lower, strict=True)]
+    return line(_merged(spans), width, ground)
+
+
+@lru_cache(maxsize=4096)
+def _whole_cells(colours: tuple[str | None, ...], width: int, ground: str) -> Line:
+    spans = [Span(" " * MARGIN, ground, ground), *(Span("  ", ground, colour or ground) for colour in colours)]
+    return line(_merged(spans), width, ground)
+
+
+def _merged(spans: list[Span]) -> list[Span]:
+    merged = spans[:1]
+    for span in spans[1:]:
+        if span[1:] == merged[-1][1:]:
+            merged[-1] = merged[-1]._replace(text=merged[-1].text + span.text)
+        else:
+            merged.append(span)
+    return merged
+
+
+def _with_mark(row: Line, column: int, cells: int, ink: str, ground: str) -> Line:
+    """The line with a bracketed place where the marked knot sits, and a sign at the edge that points to it."""
+    before: list[Span] = []
+    taken = 0
+    for span in row:
+        room = column - taken
+        if room <= 0:
+            break
+        before.append(span._replace(text=span.text[:room]))
+        taken += min(room, len(span.text))
+    after: list[Span] = []
+    skip = column + cells
+    for span in row:
+        if skip < len(span.text):
+            after.append(span._replace(text=span.text[max(0, skip) :]))
+        skip -= len(span.text)
+    mark = Span("[" + " " * (cells - 2) + "]", ground, ink, True)
+    marked = [*before, mark, *after]
+    marked[0] = Span(">" + marked[0].text[1:], ink, ground, True)
+    return tuple(marked)

@@ -1,0 +1,239 @@
+"""The step screen: one step in large type, and a press to go on."""
+
+import time
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from textual.binding import Binding
+
+from benchmate.bench import band
+from benchmate.bench.board import LinesScreen
+from benchmate.bench.cells import Line
+from benchmate.bench.compose import compose
+from benchmate.bench.flood import FloodQuestion
+from benchmate.bench.guard import Verdict
+from benchmate.bench.jump import JumpScreen
+from benchmate.bench.keys import KeysScreen
+from benchmate.bench.question import Question
+from benchmate.bench.view import view_of
+from benchmate.bench.wrong import WrongScreen
+from benchmate.craft.design import Diagonal
+from benchmate.craft.progress import NotPossible
+from benchmate.opening import Opening
+from benchmate.plain import notices_of
+from benchmate.settings import ACTIONS
+from benchmate.store.database import StoreError
+from benchmate.store.pieces import TakenOver
+
+if TYPE_CHECKING:
+    from benchmate.bench.app import BenchApp
+
+POLL = 1.0
+"""Seconds between looks at what other windows do."""
+ELSEWHERE = "Open in another window: looking on. Press t to take over here."
+
+
+class BenchScreen(LinesScreen):
+    """A piece at the bench. Every press is saved before it is shown."""
+
+    BINDINGS = [
+        *(
+            Binding(",".join(action.keys), action.name, action.says, id=action.name, priority=True)
+            for action in ACTIONS
+        ),
+    ]
+
+    def __init__(self, opening: Opening) -> None:
+        """`opening` is a piece that is held, or looked on at."""
+        super().__init__()
+        self._opening = opening
+        self.held = opening.held
+        self._notice = " ".join(notices_of(opening)) if not opening.changed else self._changed_notice(opening)
+        if not self.held.holding:
+            self._notice = ELSEWHERE
+
+    @staticmethod
+    def _changed_notice(opening: Opening) -> str:
+        return f"Design file changed ({'; '.join(opening.changed)}). Going on with this piece's own copy. c: choose"
+
+    @property
+    def bench(self) -> "BenchApp":
+        """The app, by its own class."""
+        from benchmate.bench.app import BenchApp
+
+        assert isinstance(self.app, BenchApp)
+        return self.app
+
+    def on_mount(self) -> None:
+        """Begins to watch for other windows."""
+        self.set_interval(POLL, self._poll)
+
+    def lines(self, width: int, height: int) -> list[Line]:
+        """The bench as it is now, with the band beside it where there is room."""
+        view = view_of(self.held, by_row=self.bench.by_row, notice=self._notice, now=time.time())
+        whole = self.held.whole
+        beside = None
+        if isinstance(whole.main.design.body, Diagonal):
+            wide = band.width_beside(len(whole.strings), width)
+            if wide and height > 4:
+                beside = band.draw(whole.main, self.held.progress, view.number, wide, height - 1, self.palette)
+        return compose(view, width, height, self.palette, beside)
+
+    def say(self, notice: str) -> None:
+        """Shows a notice."""
+        self._notice = notice
+        self.show()
+
+    def _change(self, change: Callable[[], None]) -> None:
+        """Makes a change to the piece and shows it; what could not be saved is said, and has not happened."""
+        if not self.held.holding:
+            self._notice = ELSEWHERE
+        else:
+            self._notice = ""
+            try:
+                change()
+            except TakenOver as taken:
+                self._lost(taken)
+            except NotPossible:
+                self._notice = "That is not possible as the knots are now."
+            except StoreError as error:
+                self._notice = f"NOT SAVED, NOT COUNTED. {error}"
+        self.show()
+
+    def _lost(self, taken: TakenOver) -> None:
+        if self.held.piece is None:
+            self.bench.second_window(taken.piece)
+            return
+        self.held.holding = False
+        self.held.refresh()
+        self._notice = ELSEWHERE
+
+    def _counts(self) -> bool:
+        """Whether the press that is being acted on counts; a flood stops the bench with a question."""
+        verdict = self.bench.verdict
+        if verdict is Verdict.FLOOD:
+            self.app.push_screen(FloodQuestion(self.bench.guard), self._after_flood)
+        return verdict is Verdict.COUNTS
+
+    def _after_flood(self, answer: str | None) -> None:
+        if answer == "q":
+            self.action_leave()
+
+    def action_done(self) -> None:
+        """The step is done, or, on the way to a wrong knot, the knot is out."""
+        if self._counts():
+            self._change(self._on)
+
+    def _on(self) -> None:
+        held = self.held
+        out = held.must_come_out()
+        if out:
+            held.untie(out[0])
+            if held.wrong is None:
+                self._notice = "All out. Go on from here."
+            return
+        number = held.progress.next
+        if number is not None:
+            held.tie(held.progress.rest_of_row() if self.bench.by_row else [number])
+
+    def action_back(self) -> None:
+        """The last step has come undone."""
+        if self._counts():
+            self._change(self.held.back)
+
+    def action_wrong(self) -> None:
+        """Chooses the wrong knot, and is led back to it."""
+        if self.held.wrong is not None:
+            self._notice = "Already on the way to a wrong knot: take out what is shown, or press escape to leave it."
+            self.show()
+        elif self.held.holding and self.held.progress.done:
+            self.app.push_screen(WrongScreen(self.held), self._marked)
+
+    def _marked(self, answer: str | None) -> None:
+        if answer is not None:
+            self._change(lambda: self.held.mark_wrong(int(answer)))
+
+    def action_keep(self) -> None:
+        """The knot marked wrong stays as it is after all."""
+        if self.held.wrong is not None:
+            self._change(self.held.forget_wrong)
+
+    def action_jump(self) -> None:
+        """Goes to any row or knot, after a look at what that means."""
+        if self.held.holding and self.held.wrong is None and self.held.whole.size:
+            self.app.push_screen(JumpScreen(self.held), self._jumped)
+
+    def _jumped(self, answer: str | None) -> None:
+        if answer is not None:
+            self._change(lambda: self.held.jump(int(answer)))
+
+    def action_press(self) -> None:
+        """One press means a knot, or the rest of the row."""
+        self.bench.by_row = not self.bench.by_row
+        self._notice = (
+            "One press now means the rest of the row." if self.bench.by_row else "One press now means a knot."
+        )
+        self.show()
+
+    def action_design(self) -> None:
+        """Chooses what to do about a design file that has changed."""
+        opening = self._opening
+        if not opening.changed or not self.held.holding:
+            return
+        answers = [("k", "keep to this piece's own copy")]
+        if opening.fresh is not None:
+            answers.append(("g", "go on with the changed design: all that is tied is the same in it"))
+        answers.append(("n", "begin a new piece on the changed design; this one stays as it is"))
+        texts = [f"Since this piece was begun the file has changed: {'; '.join(opening.changed)}."]
+        self.app.push_screen(Question("CHANGED", texts, answers), self._design_chosen)
+
+    def _design_chosen(self, answer: str | None) -> None:
+        fresh = self._opening.fresh
+        if answer == "g" and fresh is not None:
+            self._change(lambda: self.held.change_design(*fresh))
+            self._opening = self._opening._replace(changed=(), fresh=None)
+        elif answer == "n":
+            self.bench.begin_anew(self._opening)
+        elif answer == "k":
+            self._notice = ""
+            self.show()
+
+    def action_light(self) -> None:
+        """Dark or light."""
+        self.bench.light = not self.bench.light
+        self.show()
+
+    def action_keys(self) -> None:
+        """Shows all keys."""
+        self.app.push_screen(KeysScreen(), lambda _: self.show())
+
+    def action_leave(self) -> None:
+        """Leaves; everything is saved already."""
+        self.bench.leave_piece()
+
+    def action_take(self) -> None:
+        """Takes the piece over from the window that holds it."""
+        if self.held.holding:
+            return
+        try:
+            self.held.hold(force=True)
+            self._notice = "Taken over: this window goes on."
+        except StoreError as error:
+            self._notice = str(error)
+        self.show()
+
+    def _poll(self) -> None:
+        held = self.held
+        if held.piece is None or not self.is_current:
+            return
+        try:
+            if held.holding and not held.still_holds():
+                held.holding = False
+                held.refresh()
+                self._notice = ELSEWHERE
+                self.show()
+            elif not held.holding and held.refresh():
+                self.show()
+        except StoreError as error:
+            self._notice = str(error)
+            self.show()

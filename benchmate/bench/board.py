@@ -1,0 +1,80 @@
+"""A screen made of lines of cells: what every screen of the bench is, so that text from files is only ever text."""
+
+from functools import lru_cache
+
+from rich.segment import Segment
+from rich.style import Style
+from textual.app import ComposeResult
+from textual.geometry import Region
+from textual.screen import Screen
+from textual.strip import Strip
+from textual.widget import Widget
+
+from benchmate.bench.cells import Line
+from benchmate.bench.palette import DARK, LIGHT, Palette
+
+
+class Board(Widget):
+    """Fills its screen with the screen's lines, and repaints only those that have changed."""
+
+    DEFAULT_CSS = "Board { width: 100%; height: 100%; }"
+
+    def __init__(self, owner: "LinesScreen") -> None:
+        super().__init__()
+        self._owner = owner
+        self._lines: list[Line] = []
+        self._drawn_for = (0, 0)
+
+    def render_line(self, y: int) -> Strip:
+        """One line of the screen."""
+        if self._drawn_for != self.size:
+            self._draw()
+        return _strip(self._lines[y]) if y < len(self._lines) else Strip.blank(self.size.width)
+
+    def show(self) -> None:
+        """Draws the screen's lines anew and has those that differ painted."""
+        if not self.size.width or self._drawn_for != self.size:
+            self.refresh()
+            return
+        before = self._lines
+        self._draw()
+        changed = [y for y, line in enumerate(self._lines) if y >= len(before) or line != before[y]]
+        if changed:
+            self.refresh(*(Region(0, y, self.size.width, 1) for y in changed))
+
+    def _draw(self) -> None:
+        self._lines = self._owner.lines(self.size.width, self.size.height)
+        self._drawn_for = self.size
+
+
+class LinesScreen(Screen[str | None]):
+    """A screen that says what its lines are. Subclasses give `lines` and call `show` when something has changed."""
+
+    def compose(self) -> ComposeResult:
+        """One board."""
+        self._board = Board(self)
+        yield self._board
+
+    def lines(self, width: int, height: int) -> list[Line]:
+        """Exactly `height` lines of exactly `width` cells."""
+        raise NotImplementedError
+
+    def show(self) -> None:
+        """Has the board show what the lines are now."""
+        if self.is_mounted:
+            self._board.show()
+
+    @property
+    def palette(self) -> Palette:
+        """The colours to draw with."""
+        return LIGHT if getattr(self.app, "light", False) else DARK
+
+
+@lru_cache(maxsize=4096)
+def _strip(line: Line) -> Strip:
+    return Strip([Segment(span.text, _style(span.ink, span.ground, span.bold)) for span in line])
+
+
+@lru_cache(maxsize=1024)
+def _style(ink: str, ground: str, bold: bool) -> Style:
+    return Style(color=ink, bgcolor=ground, bold=bold)

@@ -1,0 +1,100 @@
+"""Going to any row or knot, with a look at what that means first."""
+
+from textual import events
+
+from benchmate.bench.board import LinesScreen
+from benchmate.bench.cells import Line
+from benchmate.bench.page import Item, page
+from benchmate.craft import telling
+from benchmate.craft.design import Diagonal
+from benchmate.craft.progress import hanging_after
+from benchmate.store.held import Held
+
+
+class JumpScreen(LinesScreen):
+    """Takes a row or a knot by its number; the result is its place in working order (from 0), or None."""
+
+    def __init__(self, held: Held) -> None:
+        """`held` has at least one step."""
+        super().__init__()
+        self._held = held
+        self._band = isinstance(held.whole.main.design.body, Diagonal)
+        self._rows = self._band
+        self._digits = ""
+
+    def lines(self, width: int, height: int) -> list[Line]:
+        """The number so far, and what going there would mean."""
+        kind = "row" if self._rows else ("knot" if self._band else "step")
+        place, texts = self._meaning(kind)
+        items = [Item(f"go to {kind}: {self._digits or '_'}", chosen=True)]
+        foot = "digits   " + ("r row   k knot   " if self._band else "") + "e end   "
+        foot += "enter: go   escape: stay" if place is not None else "escape: stay"
+        return page("GO TO", texts, items, foot, width, height, self.palette)
+
+    def _place(self) -> int | None:
+        whole, order = self._held.whole, self._held.order
+        if self._digits == "end":
+            return whole.size
+        if not self._digits:
+            return None
+        number = int(self._digits)
+        if not self._rows:
+            return number - 1 if 1 <= number <= whole.size else None
+        part = whole.main
+        if not 1 <= number <= part.work.rows:
+            return None
+        first, end = part.work.span(number)
+        places = [order.place[part.first + at] for at in range(first, end)]
+        # A row without knots begins where the next one does.
+        return min(places) if places else part.first + first
+
+    def _meaning(self, kind: str) -> tuple[int | None, list[str]]:
+        held, place = self._held, self._place()
+        whole, progress = held.whole, held.progress
+        many = f"{whole.main.work.rows} rows" if self._rows else f"{whole.size} {kind}s"
+        if place is None:
+            return None, [f"This piece has {many}." if self._digits else f"Which {kind}? This piece has {many}."]
+        out, tied = progress.jump(place)
+        if place == whole.size:
+            texts = ["To the end: every step counted as done."]
+        else:
+            number = held.order.sequence[place]
+            texts = [f"There: {telling.line(whole, place + 1, number)}."]
+        if out:
+            texts.append(f"{_count(len(out), kind)} tied now will be counted as come out.")
+        if tied:
+            texts.append(f"{_count(len(tied), kind)} not tied yet will be counted as tied.")
+        if not out and not tied:
+            texts.append("That is where you are.")
+        if whole.strings:
+            design = whole.main.design
+            hanging = hanging_after(whole, held.order, held.order.sequence[:place])
+            said = " ".join(design.said(design.strings[string - 1]) for string in hanging)
+            texts.append(f"Strings there, from the left: {said}.")
+        return place, texts
+
+    def on_key(self, event: events.Key) -> None:
+        """Digits make the number; enter goes there."""
+        event.stop()
+        if event.key == "escape":
+            self.dismiss(None)
+            return
+        if event.key == "enter":
+            place = self._place()
+            if place is not None:
+                self.dismiss(str(place))
+            return
+        if event.key.isdigit() and len(event.key) == 1:
+            self._digits = (self._digits.removeprefix("end") + event.key)[:6]
+        elif event.key == "backspace":
+            self._digits = "" if self._digits == "end" else self._digits[:-1]
+        elif event.key == "e":
+            self._digits = "end"
+        elif event.key in ("r", "k") and self._band:
+            self._rows = event.key == "r"
+        self.show()
+
+
+def _count(number: int, kind: str) -> str:
+    called = "step" if kind == "step" else "knot"
+    return f"1 {called}" if number == 1 else f"{number} {called}s"

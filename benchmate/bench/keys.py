@@ -1,0 +1,175 @@
+"""All keys, and the screen on which a pedal is given its action."""
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from textual import events
+from textual.binding import Binding
+
+from benchmate.bench.board import LinesScreen
+from benchmate.bench.cells import Line
+from benchmate.bench.page import Item, page
+from benchmate.settings import ACTIONS, Settings, key_named, shown_key
+from benchmate.store.database import StoreError
+
+if TYPE_CHECKING:
+    from benchmate.bench.app import BenchApp
+
+TOGETHER = 0.4
+"""Seconds in which key events belong to one push of a pedal."""
+NOTHING = 6.0
+"""Seconds after which a pedal has sent nothing that arrives here."""
+TWINS = {
+    "tab": "ctrl+i",
+    "enter": "ctrl+m and the enter key of the number pad",
+    "escape": "ctrl+[",
+    "backspace": "ctrl+h in some terminals",
+    "space": "F18 in some terminals",
+}
+"""Keys that arrive as the same thing as others, in terminals of the older kind."""
+
+
+class KeysScreen(LinesScreen):
+    """Every action on the step screen and its keys."""
+
+    BINDINGS = [
+        Binding("p", "pedal", "choose keys"),
+        Binding("escape,q,question_mark,enter", "dismiss(None)", "back"),
+    ]
+
+    @property
+    def _settings(self) -> Settings:
+        return _bench(self).settings
+
+    def lines(self, width: int, height: int) -> list[Line]:
+        """A line an action."""
+        items = [Item(f"{action.says}: {_keys(self._settings, action.name)}") for action in ACTIONS]
+        guard = f"Presses of one key under {self._settings.guard / 1000:.2g} s apart count once."
+        return page("KEYS", [guard], items, "p: press your pedal now   escape: back", width, height, self.palette)
+
+    def action_pedal(self) -> None:
+        """Gives a pedal its action."""
+        self.app.push_screen(PedalScreen(), lambda _: self.show())
+
+
+class PedalScreen(LinesScreen):
+    """Takes whatever a pedal sends, says how it arrived, and keeps it as a key of an action."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._chosen = 0
+        self._state = "choosing"
+        self._arrived: list[str] = []
+        self._said = ""
+        self._waiting = 0
+
+    def lines(self, width: int, height: int) -> list[Line]:
+        """What to do now."""
+        settings = _bench(self).settings
+        name, says = ACTIONS[self._chosen].name, ACTIONS[self._chosen].says
+        if self._state == "choosing":
+            items = [
+                Item(f"{action.says}: {_keys(settings, action.name)}", chosen=at == self._chosen)
+                for at, action in enumerate(ACTIONS)
+            ]
+            texts = ["Which action is the pedal for?"] + ([self._said] if self._said else [])
+            foot = "up/down, then enter   d: the usual keys again   escape: back"
+            return page("PEDAL", texts, items, foot, width, height, self.palette)
+        if self._state == "listening":
+            foot = "escape: back" if not self._arrived else "..."
+            return page("PRESS IT NOW", [f"For: {says}.", self._said], [], foot, width, height, self.palette)
+        fault = self._fault(settings, name)
+        answers = [] if fault else [Item(f"yes, use it for: {says}", "y")]
+        answers.append(Item("no, try again", "n"))
+        return page("ARRIVED", [self._said, fault or ""], answers, "escape: back", width, height, self.palette)
+
+    def _fault(self, settings: Settings, name: str) -> str | None:
+        kinds = list(dict.fromkeys(self._arrived))
+        if len(kinds) > 1:
+            return "One push came as several keys, so it cannot be told from typing. Set the pedal to send one key."
+        if key_named(shown_key(kinds[0])) is None:
+            return "That is not a key that arrives the same way in every terminal. Set the pedal to send another."
+        owner = next((other for other, keys in settings.keys.items() if kinds[0] in keys and other != name), None)
+        if owner is not None:
+            says = next(action.says for action in ACTIONS if action.name == owner)
+            return f"That is already the key for: {says}. It cannot mean both."
+        return None
+
+    def on_key(self, event: events.Key) -> None:
+        """Every key event there is, pedals' included."""
+        event.stop()
+        if self._state == "listening":
+            self._heard(event.key)
+        elif event.key == "escape":
+            self.dismiss(None)
+        elif self._state == "choosing":
+            self._choosing(event.key)
+        elif event.key == "y" and self._fault(_bench(self).settings, ACTIONS[self._chosen].name) is None:
+            self._keep()
+        elif event.key == "n":
+            self._listen()
+        self.show()
+
+    def _choosing(self, key: str) -> None:
+        if key in ("up", "down"):
+            self._chosen = (self._chosen + (1 if key == "down" else -1)) % len(ACTIONS)
+        elif key == "enter":
+            self._listen()
+        elif key == "d":
+            action = ACTIONS[self._chosen]
+            self._write(dict(_bench(self).settings.keys) | {action.name: action.keys}, "The usual keys are back.")
+
+    def _listen(self) -> None:
+        self._state, self._arrived, self._said = "listening", [], ""
+        self._waiting += 1
+        waiting = self._waiting
+        self.set_timer(NOTHING, lambda: self._nothing(waiting))
+
+    def _nothing(self, waiting: int) -> None:
+        if self._state == "listening" and waiting == self._waiting and not self._arrived:
+            self._said = "Nothing has arrived: the terminal keeps this key to itself. Set the pedal to send another."
+            self.show()
+
+    def _heard(self, key: str) -> None:
+        if key == "escape" and not self._arrived:
+            self._state, self._said = "choosing", ""
+            return
+        if not self._arrived:
+            self.set_timer(TOGETHER, self._judge)
+        self._arrived.append(key)
+
+    def _judge(self) -> None:
+        kinds = list(dict.fromkeys(self._arrived))
+        self._state = "judged"
+        self._said = "It arrived as: " + ", ".join(shown_key(key) for key in kinds) + "."
+        if len(kinds) == 1:
+            twin = TWINS.get(kinds[0], "the same key of a keyboard")
+            self._said += f" The terminal cannot tell it from {twin}."
+            if len(self._arrived) > 1:
+                self._said += " It repeats while held; repeats are counted once."
+        self.show()
+
+    def _keep(self) -> None:
+        name, key = ACTIONS[self._chosen].name, self._arrived[0]
+        keys = dict(_bench(self).settings.keys)
+        keys[name] = tuple(dict.fromkeys([*keys[name], key]))
+        self._write(keys, f"Kept: {shown_key(key)}.")
+
+    def _write(self, keys: Mapping[str, tuple[str, ...]], said: str) -> None:
+        self._state = "choosing"
+        try:
+            _bench(self).change_settings(_bench(self).settings._replace(keys=keys))
+            self._said = said
+        except StoreError as error:
+            self._said = str(error)
+
+
+def _keys(settings: Settings, name: str) -> str:
+    return ", ".join(shown_key(key) for key in settings.keys[name]) or "none"
+
+
+def _bench(screen: LinesScreen) -> "BenchApp":
+    from benchmate.bench.app import BenchApp
+
+    assert isinstance(screen.app, BenchApp)
+    return screen.app

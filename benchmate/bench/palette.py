@@ -1,0 +1,22 @@
+"""The colours of everything that is not thread, in dark and in light."""
+
+from typing import NamedTuple
+
+
+class Palette(NamedTuple):
+    """Inks and grounds as `#rrggbb`. The three grounds tell now, the strings and next apart."""
+
+    ground: str
+    panel: str
+    head: str
+    ink: str
+    quiet: str
+    alarm: str
+    alarm_ink: str
+
+
+DARK = Palette("#101315", "#23282d", "#37404a", "#f4f4f0", "#b9c0c6", "#f2c230", "#000000")
+LIGHT = Palette("#f7f5ef", "#e6e1d5", "#cfc8b8", "#15181a", "#4a4f54", "#7a2200", "#ffffff")
+
+STRING_GROUNDS = {DARK: ("#101315", "#6b7278", "#e9e5da"), LIGHT: ("#f7f5ef", "#8b8f92", "#15181a")}
+"""Grounds the strings may hang before: the one is taken on which all their colours stand out."""

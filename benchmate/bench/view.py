@@ -1,0 +1,222 @@
+"""What the bench shows at one moment, as plain values: everything a screen needs and nothing about how it looks."""
+
+from collections.abc import Callable
+from typing import NamedTuple
+
+from benchmate.craft import pace, telling
+from benchmate.craft.design import Design
+from benchmate.craft.steps import Step, Tie
+from benchmate.craft.work import Part
+from benchmate.store.held import Held
+
+NEUTRAL = "#2f5d62"
+"""The field behind what has no thread's colour of its own."""
+COMING = 3
+"""How many steps ahead are shown."""
+
+
+class Side(NamedTuple):
+    """One of the two strings of the pair: where it hangs, its colour, its part in the knot, and where it ends."""
+
+    position: int
+    colour: str
+    say: str
+    makes: bool
+    ends: int
+
+
+class String(NamedTuple):
+    """A string as it hangs: its colour and the short tag that tells it apart without colour."""
+
+    colour: str
+    tag: str
+
+
+class Coming(NamedTuple):
+    """A step ahead: in words, in its shortest form, and the colours of the two strings (none for a written step)."""
+
+    words: str
+    short: str
+    colours: tuple[str, ...]
+
+
+class View(NamedTuple):
+    """The bench at one moment. `mode` is `tie`, `undo` or `done`; `number` the step it is about, from 0, and `n` its place
+    in working order, from 1 (None and 0 when there is none).
+    """
+
+    title: str
+    done: int
+    of: int
+    mode: str
+    number: int | None
+    n: int
+    word: str
+    note: str
+    field: str
+    left: Side | None
+    right: Side | None
+    strings: tuple[String, ...]
+    coming: tuple[Coming, ...]
+    where: str
+    share: int
+    time_left: str
+    one_press: str
+    notice: str
+    rest: bool
+
+
+def view_of(held: Held, *, by_row: bool = False, notice: str = "", now: float | None = None) -> View:
+    """The bench for a piece as it stands; `now` (seconds, as the presses are timed) decides whether a rest is due."""
+    out = held.must_come_out()
+    if out:
+        return _undoing(held, out, notice)
+    number = held.progress.next
+    if number is None:
+        return _finished(held, notice)
+    part, step = held.whole.part_of(number), held.whole.step(number)
+    ahead = held.progress.coming(COMING + 1)[1:]
+    rest_of_row = len(held.progress.rest_of_row()) if by_row else 1
+    return _view(
+        held,
+        "tie",
+        number,
+        word=telling.name_of(step),
+        note=_note(part, step),
+        ahead=tuple(_coming(held, other) for other in ahead),
+        one_press="" if not by_row else f"one press: rest of the row, {rest_of_row}",
+        notice=notice,
+        rest=now is not None and pace.rest_is_due(held.presses, now),
+    )
+
+
+def _undoing(held: Held, out: list[int], notice: str) -> View:
+    number = out[0]
+    step = held.whole.step(number)
+    count = "this is the last to come out" if len(out) == 1 else f"{len(out)} to come out, this one first"
+    return _view(
+        held,
+        "undo",
+        number,
+        word=f"undo {telling.name_of(step)}",
+        note=count,
+        ahead=tuple(_coming(held, other, "undo ") for other in out[1 : COMING + 1]),
+        one_press="",
+        notice=notice,
+        rest=False,
+    )
+
+
+def _finished(held: Held, notice: str) -> View:
+    return _view(
+        held,
+        "done",
+        None,
+        word="all done" if held.whole.size else "nothing to tie",
+        note="Tie it on with room to move: never tight.",
+        ahead=(),
+        one_press="",
+        notice=notice,
+        rest=False,
+    )
+
+
+def _view(
+    held: Held,
+    mode: str,
+    number: int | None,
+    *,
+    word: str,
+    note: str,
+    ahead: tuple[Coming, ...],
+    one_press: str,
+    notice: str,
+    rest: bool,
+) -> View:
+    whole, progress = held.whole, held.progress
+    main = whole.main.design
+    step = None if number is None else whole.step(number)
+    part = whole.main if number is None else whole.part_of(number)
+    left = right = None
+    field = NEUTRAL
+    if isinstance(step, Tie):
+        colour_of = _colours(part.design)
+        left, right = _sides(part.design, step, undone=mode == "undo")
+        field = colour_of(step.knotting)
+    tags = telling.tags({name: main.said(name) for name in main.strings})
+    hanging = [main.strings[string - 1] for string in progress.hanging]
+    return View(
+        title=held.title,
+        done=progress.done,
+        of=whole.size,
+        mode=mode,
+        number=number,
+        n=0 if number is None else held.order.place[number] + 1,
+        word=word,
+        note=note,
+        field=field,
+        left=left,
+        right=right,
+        strings=tuple(String(main.colours[name].value, tags[name]) for name in hanging),
+        coming=ahead,
+        where=_where(held, number),
+        share=100 * progress.done // whole.size if whole.size else 100,
+        time_left=_time_left(held) if mode == "tie" else "",
+        one_press=one_press,
+        notice=notice,
+        rest=rest,
+    )
+
+
+def _colours(design: Design) -> Callable[[int], str]:
+    return lambda string: design.colours[design.strings[string - 1]].value
+
+
+def _sides(design: Design, tie: Tie, *, undone: bool) -> tuple[Side, Side]:
+    """The pair as it hangs now. Before a knot comes out its strings hang where the knot left them."""
+    maker_at, passive_at = (tie.knotting_to, tie.passive_to) if undone else (tie.knotting_from, tie.passive_from)
+    maker_ends, passive_ends = (tie.knotting_from, tie.passive_from) if undone else (tie.knotting_to, tie.passive_to)
+    sides = []
+    for string, at, ends, makes in (
+        (tie.knotting, maker_at, maker_ends, True),
+        (tie.passive, passive_at, passive_ends, False),
+    ):
+        name = design.strings[string - 1]
+        sides.append(Side(at, design.colours[name].value, design.said(name), makes, ends))
+    one, other = sorted(sides)
+    return one, other
+
+
+def _note(part: Part, step: Step) -> str:
+    if isinstance(step, Tie):
+        return telling.outcome(part.design, step)
+    return ". ".join(text for text in (telling.counted(step), step.hint or "") if text)
+
+
+def _coming(held: Held, number: int, before: str = "") -> Coming:
+    part, step = held.whole.part_of(number), held.whole.step(number)
+    if not isinstance(step, Tie):
+        return Coming(before + step.do, before + step.do, ())
+    colour_of = _colours(part.design)
+    return Coming(
+        f"{before}{step.knot.words}, {telling.hands(part.design, step)}",
+        f"{step.knot.value} {step.knotting_from}/{step.passive_from}",
+        (colour_of(step.knotting), colour_of(step.passive)),
+    )
+
+
+def _where(held: Held, number: int | None) -> str:
+    if number is None:
+        return ""
+    part, step = held.whole.part_of(number), held.whole.step(number)
+    if isinstance(step, Tie):
+        return f"row {step.row} of {part.work.rows}"
+    named = "" if len(held.whole.parts) == 1 else f"{part.called}: "
+    return f"{named}step {number - part.first + 1} of {part.work.size}"
+
+
+def _time_left(held: Held) -> str:
+    seconds = pace.seconds_a_knot(held.presses)
+    if seconds is None:
+        return ""
+    return pace.in_words(seconds * (held.whole.size - held.progress.done)) + " left"
