@@ -1,0 +1,387 @@
+"""Take the pictures of the running program: `python screenshots/take.py [--font PATH] [NAME…]`.
+
+Every scene runs the program in a terminal of its own with an empty home, presses its keys, and paints what
+stands on the screen to `screenshots/NAME.png`. Letters are drawn with a monospaced font, `--font` or the one
+fontconfig prefers; block elements and lines are drawn by hand, so that they meet from cell to cell whatever
+the font.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import re
+import subprocess
+import sys
+import tempfile
+import unicodedata
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
+
+from PIL import Image, ImageDraw, ImageFont
+
+ROOT = Path(__file__).resolve().parent.parent
+sys.path.insert(0, str(ROOT))
+
+from tests.terminal import Cell, Terminal  # noqa: E402 (the root has to be on the path first)
+
+FIRST = "tidewater-chevron"
+"""The design the bench scenes follow: the name of a file in `designs/`, without its ending."""
+
+# The scenes
+
+Action = Callable[[Terminal], None]
+
+SIXTEEN_COLOURS = {"TERM": "xterm-16color", "COLORTERM": ""}
+NO_COLOUR = {"NO_COLOR": "1"}
+BENCH = (sys.executable, "-m", "benchmate", "follow", f"designs/{FIRST}.yaml")
+HOME = (sys.executable, "-m", "benchmate")
+
+
+def shown(terminal: Terminal) -> None:
+    """Wait until the first picture stands still."""
+    terminal.wait_until(lambda terminal: any(terminal.lines), timeout=20, what="picture")
+    terminal.settle(quiet=0.4)
+
+
+def wait_for(text: str) -> Action:
+    """Wait until `text` stands on one line."""
+    return lambda terminal: terminal.wait_for(text)
+
+
+def press(*names: str, times: int = 1, gap: float = 0.2) -> Action:
+    """Press keys `gap` seconds apart (under 0.12 s passes for one held down), then let the picture settle."""
+
+    def action(terminal: Terminal) -> None:
+        terminal.press(*names * times, gap=gap)
+        terminal.settle()
+
+    return action
+
+
+@dataclass(frozen=True)
+class Scene:
+    """One picture: what runs, in a terminal of which size and kind, and what is done before it is taken."""
+
+    name: str
+    columns: int
+    rows: int
+    argv: Sequence[str] = BENCH
+    env: Mapping[str, str] = field(default_factory=dict)
+    actions: Sequence[Action] = (shown, press("space", times=12))
+
+
+SCENES = (
+    Scene("bench-80x24", 80, 24),
+    Scene("bench-40x12", 40, 12),
+    Scene("bench-120x36", 120, 36),
+    Scene("bench-200x60", 200, 60),
+)
+
+
+def act(scene: Scene) -> list[list[Cell]]:
+    """Run a scene and give the rows of cells on the screen at its end.
+
+    Raises AssertionError, with what stands on the screen, when the program does not get there or has ended.
+    """
+    with tempfile.TemporaryDirectory() as home:
+        env = {"BENCHMATE_HOME": home, **scene.env}
+        with Terminal(scene.argv, columns=scene.columns, rows=scene.rows, env=env, cwd=ROOT) as terminal:
+            for action in scene.actions:
+                action(terminal)
+            terminal.wait_until(lambda terminal: terminal.alive, timeout=0, what="its picture")
+            columns, rows = range(scene.columns), range(scene.rows)
+            return [[terminal.cell(row, column) for column in columns] for row in rows]
+
+
+# Colours
+
+Colour = tuple[int, int, int]
+
+FOREGROUND: Colour = (216, 216, 210)
+BACKGROUND: Colour = (18, 20, 24)
+# The sixteen named colours, which every terminal shows in shades of its own; these keep to xterm's defaults.
+NAMED: Mapping[str, Colour] = {
+    "black": (0, 0, 0),
+    "red": (205, 0, 0),
+    "green": (0, 205, 0),
+    "brown": (205, 205, 0),
+    "blue": (0, 0, 238),
+    "magenta": (205, 0, 205),
+    "cyan": (0, 205, 205),
+    "white": (229, 229, 229),
+    "brightblack": (127, 127, 127),
+    "brightred": (255, 0, 0),
+    "brightgreen": (0, 255, 0),
+    "brightbrown": (255, 255, 0),
+    "brightblue": (92, 92, 255),
+    "brightmagenta": (255, 0, 255),
+    "brightcyan": (0, 255, 255),
+    "brightwhite": (255, 255, 255),
+}
+
+
+def colours_of(cell: Cell) -> tuple[Colour, Colour]:
+    """The colours a cell's character and its ground are painted in."""
+    ink, ground = rgb(cell.fg, FOREGROUND), rgb(cell.bg, BACKGROUND)
+    if cell.reverse:
+        ink, ground = ground, ink
+    if cell.dim:
+        ink = ((ink[0] + ground[0]) // 2, (ink[1] + ground[1]) // 2, (ink[2] + ground[2]) // 2)
+    return ink, ground
+
+
+def rgb(colour: str, default: Colour) -> Colour:
+    """A cell's colour, 8 bits a channel. Raises ValueError for one neither named nor hexadecimal."""
+    if colour == "default":
+        return default
+    if colour in NAMED:
+        return NAMED[colour]
+    red, green, blue = bytes.fromhex(colour)
+    return red, green, blue
+
+
+# Shapes drawn by hand: masks the size of a cell, 255 where there is ink
+
+WIDTH, HEIGHT = 12, 24
+LIGHT, HEAVY = 2, 4
+SHADES = {"░": 64, "▒": 128, "▓": 191}
+# The quarters inked, as bits: upper left 1, upper right 2, lower left 4, lower right 8.
+QUADRANTS = dict(zip("▖▗▘▙▚▛▜▝▞▟", (4, 8, 1, 13, 9, 7, 11, 2, 6, 14), strict=True))
+ARMS = {
+    "LEFT": ("left",),
+    "RIGHT": ("right",),
+    "UP": ("up",),
+    "DOWN": ("down",),
+    "HORIZONTAL": ("left", "right"),
+    "VERTICAL": ("up", "down"),
+}
+
+
+def block(char: str) -> Image.Image:
+    """The mask of a block element, U+2580 to U+259F; eighths of the width are rounded to whole pixels."""
+    mask = Image.new("L", (WIDTH, HEIGHT))
+    code = ord(char)
+    if char in SHADES:
+        mask.paste(SHADES[char], (0, 0, WIDTH, HEIGHT))
+    elif char in QUADRANTS:
+        for bit in range(4):
+            if QUADRANTS[char] >> bit & 1:
+                left, top = bit % 2 * WIDTH // 2, bit // 2 * HEIGHT // 2
+                mask.paste(255, (left, top, left + WIDTH // 2, top + HEIGHT // 2))
+    elif char in "▀▔":
+        mask.paste(255, (0, 0, WIDTH, HEIGHT // 2 if char == "▀" else HEIGHT // 8))
+    elif char in "▐▕":
+        mask.paste(255, (WIDTH // 2 if char == "▐" else eighths(7, WIDTH), 0, WIDTH, HEIGHT))
+    elif code <= 0x2588:
+        mask.paste(255, (0, HEIGHT - eighths(code - 0x2580, HEIGHT), WIDTH, HEIGHT))
+    else:
+        mask.paste(255, (0, 0, eighths(0x2590 - code, WIDTH), HEIGHT))
+    return mask
+
+
+def eighths(count: int, length: int) -> int:
+    """`count` eighths of a length in pixels, halves rounded up."""
+    return (count * length + 4) // 8
+
+
+def line_arms(char: str) -> Mapping[str, int] | None:
+    """The arms of a box-drawing character as side → thickness in pixels, read from its Unicode name.
+
+    None for one that is not made of light and heavy straight arms: dashes, arcs, doubles and diagonals.
+    """
+    name = unicodedata.name(char).removeprefix("BOX DRAWINGS ")
+    arms: dict[str, int] = {}
+    weight = LIGHT
+    for clause in name.split(" AND "):
+        words = clause.split()
+        weights = [word for word in words if word in ("LIGHT", "HEAVY")]
+        sides = [word for word in words if word in ARMS]
+        if len(weights) + len(sides) < len(words):
+            return None
+        if weights:
+            weight = HEAVY if weights == ["HEAVY"] else LIGHT
+        arms |= {arm: weight for side in sides for arm in ARMS[side]}
+    return arms
+
+
+def lines(arms: Mapping[str, int]) -> Image.Image:
+    """The mask of straight arms from the middle of a cell to its sides."""
+    mask = Image.new("L", (WIDTH, HEIGHT))
+    x, y = WIDTH // 2, HEIGHT // 2
+    # Each arm runs past the middle by half the thickest arm across it, so that corners are square and closed.
+    over_x = max(arms.get("up", 0), arms.get("down", 0)) // 2
+    over_y = max(arms.get("left", 0), arms.get("right", 0)) // 2
+    for side, thickness in arms.items():
+        half = thickness // 2
+        mask.paste(
+            255,
+            {
+                "left": (0, y - half, x + over_x, y + half),
+                "right": (x - over_x, y - half, WIDTH, y + half),
+                "up": (x - half, 0, x + half, y + over_y),
+                "down": (x - half, y - over_y, x + half, HEIGHT),
+            }[side],
+        )
+    return mask
+
+
+def rounded(char: str) -> Image.Image:
+    """The mask of a light rounded corner, U+256D to U+2570."""
+    fine = 8
+    mask = Image.new("L", (WIDTH * fine, HEIGHT * fine))
+    draw = ImageDraw.Draw(mask)
+    x, y, half, radius = WIDTH // 2 * fine, HEIGHT // 2 * fine, LIGHT // 2 * fine, WIDTH // 2 * fine
+    # Drawn as the corner that goes down and right, then turned over into its place.
+    draw.arc((x - half, y - half, x + 2 * radius + half, y + 2 * radius + half), 180, 270, 255, 2 * half)
+    draw.rectangle((x - half, y + radius, x + half - 1, HEIGHT * fine), 255)
+    if char in "╮╯":
+        mask = mask.transpose(Image.Transpose.FLIP_LEFT_RIGHT)
+    if char in "╰╯":
+        mask = mask.transpose(Image.Transpose.FLIP_TOP_BOTTOM)
+    return mask.resize((WIDTH, HEIGHT), Image.Resampling.BOX)
+
+
+# Letters
+
+
+BASIC = ImageFont.Layout.BASIC
+
+
+class FontError(Exception):
+    """No font to draw with; the message says what to do about it."""
+
+
+class Letters:
+    """Characters as masks: from a monospaced font, or by hand where they have to meet those beside them."""
+
+    def __init__(self, regular: Path, bold: Path | None) -> None:
+        """Load a font at the greatest size that fits a cell. Raises FontError for a file that is no font."""
+        self._regular = fitted(regular)
+        self._bold = fitted(bold) if bold else None
+        ascent, descent = self._regular.getmetrics()
+        self.baseline = (HEIGHT - ascent - descent + 1) // 2 + ascent
+        """Pixels from the top of a cell to the line that letters stand on."""
+        self.missing: set[str] = set()
+        """The characters asked for that the font lacks."""
+        self.mask = cache(self._mask)
+
+    def _mask(self, char: str, bold: bool, cells: int) -> Image.Image:
+        """The mask of a character over one cell or two."""
+        code = ord(char[0])
+        if 0x2580 <= code <= 0x259F:
+            return block(char)
+        if 0x256D <= code <= 0x2570:
+            return rounded(char)
+        if 0x2500 <= code <= 0x257F and (arms := line_arms(char)) is not None:
+            return lines(arms)
+        font = self._bold if bold and self._bold else self._regular
+        if font.getmask(char[0]).getbbox() and bytes(font.getmask(char[0])) == bytes(font.getmask("\uffff")):
+            self.missing.add(char)
+        mask = Image.new("L", (cells * WIDTH, HEIGHT))
+        draw = ImageDraw.Draw(mask)
+        draw.text((0, self.baseline), char, 255, font, anchor="ls")
+        if bold and not self._bold:
+            # A font without a bold face is made bold by striking twice.
+            draw.text((1, self.baseline), char, 255, font, anchor="ls")
+        return mask
+
+
+def fitted(path: Path) -> ImageFont.FreeTypeFont:
+    """A font at the greatest whole size whose letters fit a cell."""
+    try:
+        sizes = [ImageFont.truetype(path, size, layout_engine=BASIC) for size in range(8, 33)]
+    except OSError as error:
+        raise FontError(f"{path}: {error}; give a TrueType font with --font") from None
+    fitting = [font for font in sizes if font.getlength("M") <= WIDTH and sum(font.getmetrics()) <= HEIGHT]
+    if not fitting:
+        raise FontError(f"{path}: too big for a cell of {WIDTH} by {HEIGHT} pixels; give another with --font")
+    return fitting[-1]
+
+
+def find_font(given: Path | None) -> Letters:
+    """The font given, with the bold one beside it, or fontconfig's choice. Raises FontError for none."""
+    if given:
+        beside = given.with_stem(re.sub(r"(-Regular)?$", "-Bold", given.stem, count=1))
+        return Letters(given, beside if beside.exists() else None)
+    regular, bold = match("monospace"), match("monospace:bold")
+    return Letters(regular, bold if bold != regular else None)
+
+
+def match(pattern: str) -> Path:
+    """The file of the font that fontconfig finds for a pattern."""
+    wanted = "no monospaced font: install fontconfig and fonts-dejavu-core, or give one with --font"
+    command = ["fc-match", "-f", "%{file}", pattern]
+    try:
+        found = subprocess.run(command, capture_output=True, text=True, check=True).stdout
+    except (FileNotFoundError, subprocess.CalledProcessError):
+        raise FontError(wanted) from None
+    if not found:
+        raise FontError(wanted)
+    return Path(found)
+
+
+# Painting
+
+
+def paint(cells: Sequence[Sequence[Cell]], letters: Letters) -> Image.Image:
+    """Paint rows of cells, `WIDTH` by `HEIGHT` pixels each."""
+    picture = Image.new("RGB", (WIDTH * len(cells[0]), HEIGHT * len(cells)), BACKGROUND)
+    for row, line in enumerate(cells):
+        for column, cell in enumerate(line):
+            if not cell.char:
+                continue  # painted with its left half
+            wide = 2 if column + 1 < len(line) and not line[column + 1].char else 1
+            paint_cell(picture, (column * WIDTH, row * HEIGHT), cell, wide, letters)
+    return picture
+
+
+def paint_cell(picture: Image.Image, at: tuple[int, int], cell: Cell, cells: int, letters: Letters) -> None:
+    """Paint one character `cells` cells wide, the upper left corner at pixel `at`."""
+    x, y = at
+    ink, ground = colours_of(cell)
+    picture.paste(ground, (x, y, x + cells * WIDTH, y + HEIGHT))
+    if not cell.char.isspace():
+        mask = letters.mask(cell.char, cell.bold, cells)
+        picture.paste(ink, (x, y, x + mask.width, y + HEIGHT), mask)
+    for drawn, line in ((cell.underline, letters.baseline + 2), (cell.strike, letters.baseline - 6)):
+        if drawn:
+            picture.paste(ink, (x, y + line, x + cells * WIDTH, y + line + 1))
+
+
+def main() -> int:
+    """Take the pictures asked for; 1 when a scene or the font fails, 2 for a scene that is not there."""
+    known = {scene.name: scene for scene in SCENES}
+    parser = argparse.ArgumentParser(description="Take the pictures of the running program.")
+    parser.add_argument("--font", type=Path, metavar="PATH", help="a monospaced TrueType font")
+    parser.add_argument(
+        "names", nargs="*", metavar="NAME", help=f"scenes, all by default: {', '.join(known)}"
+    )
+    arguments = parser.parse_args()
+    if unknown := [name for name in arguments.names if name not in known]:
+        parser.error(f"no scene {', '.join(unknown)}; there are {', '.join(known)}")
+    try:
+        letters = find_font(arguments.font)
+    except FontError as error:
+        print(error, file=sys.stderr)
+        return 1
+    failed = False
+    for name in arguments.names or known:
+        try:
+            picture = paint(act(known[name]), letters)
+        except AssertionError as error:
+            print(f"{name}: {error}", file=sys.stderr)
+            failed = True
+            continue
+        path = ROOT / "screenshots" / f"{name}.png"
+        picture.save(path, optimize=True)
+        print(f"{os.path.relpath(path)}  {picture.width} by {picture.height} pixels")
+    for char in sorted(letters.missing):
+        print(f"the font has no U+{ord(char[0]):04X} {unicodedata.name(char[0], '')}", file=sys.stderr)
+    return 1 if failed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

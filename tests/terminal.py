@@ -1,0 +1,573 @@
+"""A real pseudo-terminal with an emulated screen: run a program in it, press keys, read what stands where.
+
+The program runs on Linux's own terminal driver, as the leader of a session whose controlling terminal this
+is, so that job control, hang-ups, window-size changes and kills are the real ones. What it prints is kept raw
+as it comes, and an emulated screen is brought up to date only when somebody looks at it; a test that only
+starts and kills pays nothing for the screen.
+
+The emulated terminal is a plain one: it answers no query, so a program sees neither mode reports nor in-band
+resizes.
+
+Nothing is read while nobody pumps: wait with `pump`, never `time.sleep`, or a talkative program stands still
+on a full buffer.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import copy
+import errno
+import fcntl
+import os
+import pty
+import re
+import selectors
+import signal
+import struct
+import sys
+import termios
+import time
+import unicodedata
+from codecs import getincrementaldecoder
+from collections import defaultdict
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from itertools import islice
+from pathlib import Path
+from types import TracebackType
+from typing import Any, NamedTuple, Self
+
+import pyte
+from pyte.screens import Char, Cursor, StaticDefaultDict, wcwidth
+
+KEYS: Mapping[str, bytes] = {
+    "space": b" ",
+    "enter": b"\r",
+    "tab": b"\t",
+    "escape": b"\x1b",
+    "backspace": b"\x7f",
+    "left": b"\x1b[D",
+    "right": b"\x1b[C",
+    "up": b"\x1b[A",
+    "down": b"\x1b[B",
+    "pageup": b"\x1b[5~",
+    "pagedown": b"\x1b[6~",
+    "f1": b"\x1bOP",
+    "ctrl+c": b"\x03",
+    "ctrl+z": b"\x1a",
+}
+"""What a plain terminal sends for each named key; a key with a character of its own sends that character."""
+
+# Left out of the inherited environment: each would have the program draw otherwise than on a terminal of this
+# kind.
+_NOT_INHERITED = frozenset(
+    {"NO_COLOR", "FORCE_COLOR", "CLICOLOR_FORCE", "COLUMNS", "LINES", "LC_ALL", "LC_CTYPE", "TERM_PROGRAM"}
+)
+_READ_SIZE = 1 << 16
+_POLL = 0.02
+
+
+class Cell(NamedTuple):
+    """One character cell of the screen.
+
+    `char` is empty in the right half of a character two cells wide. `fg` and `bg` are `default`, one of the
+    sixteen names (`black`, `red`, `green`, `brown`, `blue`, `magenta`, `cyan`, `white`, each also with
+    `bright` before it), or six hexadecimal digits.
+    """
+
+    char: str
+    fg: str
+    bg: str
+    bold: bool
+    dim: bool
+    italic: bool
+    underline: bool
+    strike: bool
+    reverse: bool
+
+
+class Terminal:
+    """A program running in a terminal of its own.
+
+    Use it as a context manager: leaving kills the program's process group and reaps the program.
+    """
+
+    def __init__(
+        self,
+        argv: Sequence[str],
+        *,
+        columns: int = 80,
+        rows: int = 24,
+        env: Mapping[str, str] | None = None,
+        cwd: Path | None = None,
+        raw_limit: int | None = None,
+    ) -> None:
+        """Start `argv` in a terminal of `columns` by `rows` character cells.
+
+        The environment is this process's own less `NO_COLOR` and its like, for a UTF-8 terminal with 24-bit
+        colour; `env` is laid over it. `raw_limit` is the most bytes of output kept in `raw` (all, when None).
+        Raises OSError when the program cannot be started; with `cwd` given, a shell says so on the screen and
+        ends with status 127.
+        """
+        self.columns, self.rows = columns, rows
+        self.raw = bytearray()
+        """The output as it came, from the beginning or the last `raw_limit` bytes of it."""
+        self.bytes_read = 0
+        """How many bytes of output have been read so far."""
+        self._raw_limit = raw_limit
+        self._unseen = bytearray()
+        self._lines: list[str] | None = None
+        self._screen = _Screen(columns, rows)
+        self._feed = _Feed(self._screen)
+        self._status: int | None = None
+        self._hung_up = False
+        self._closed = False
+
+        environment = {name: value for name, value in os.environ.items() if name not in _NOT_INHERITED}
+        environment |= {"TERM": "xterm-256color", "COLORTERM": "truecolor", "LANG": "C.UTF-8"}
+        environment |= env or {}
+        self._master, slave = pty.openpty()
+        try:
+            fcntl.ioctl(self._master, termios.TIOCSWINSZ, _window_size(columns, rows))
+            os.set_blocking(self._master, False)
+            self.pid = _spawn(argv, os.ttyname(slave), environment, cwd)
+        except BaseException:
+            os.close(self._master)
+            raise
+        finally:
+            os.close(slave)
+        self._selector = selectors.DefaultSelector()
+        self._selector.register(self._master, selectors.EVENT_READ)
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Kill what is left of the program's process group, reap the program, close the terminal.
+
+        May be repeated.
+        """
+        if self._closed:
+            return
+        self._closed = True
+        self._kill_group()
+        if self._status is None:
+            self._status = os.waitstatus_to_exitcode(os.waitpid(self.pid, 0)[1])
+        self._selector.close()
+        os.close(self._master)
+
+    # What goes in
+
+    def send(self, text: str | bytes) -> None:
+        """Type `text`, as UTF-8. Raises AssertionError when it is not taken within five seconds."""
+        left = memoryview(text.encode() if isinstance(text, str) else text)
+        deadline = time.monotonic() + 5.0
+        while left:
+            try:
+                left = left[os.write(self._master, left) :]
+            except BlockingIOError:
+                if time.monotonic() > deadline:
+                    raise self._failure(f"{len(left)} bytes typed were not taken") from None
+                self._read(_POLL)
+
+    def press(self, *names: str, gap: float = 0.0) -> None:
+        """Press keys one after another, pumping for `gap` seconds after each.
+
+        A name is one of `KEYS`, or a single character that stands for itself. Raises KeyError for any other.
+        """
+        for name in names:
+            self.send(name if len(name) == 1 else KEYS[name])
+            if gap:
+                self.pump(gap)
+
+    def resize(self, columns: int, rows: int) -> None:
+        """Change the size of the window; the kernel sends SIGWINCH to the foreground process group."""
+        self._drain()
+        self._catch_up()
+        self.columns, self.rows = columns, rows
+        self._screen.resize(rows, columns)
+        self._lines = None
+        fcntl.ioctl(self._master, termios.TIOCSWINSZ, _window_size(columns, rows))
+
+    def signal(self, number: int) -> None:
+        """Send a signal to the program. Raises ProcessLookupError once it has ended."""
+        if not self.alive:
+            raise ProcessLookupError(errno.ESRCH, "the program has ended")
+        os.kill(self.pid, number)
+
+    # Waiting
+
+    def pump(self, seconds: float) -> None:
+        """Read whatever comes for that long."""
+        deadline = time.monotonic() + seconds
+        while (left := deadline - time.monotonic()) > 0:
+            self._read(left)
+        self._drain()
+
+    def settle(self, quiet: float = 0.15, timeout: float = 5.0) -> None:
+        """Read until nothing has come for `quiet` seconds. Raises AssertionError after `timeout` without."""
+        deadline = time.monotonic() + timeout
+        quiet_from = time.monotonic()
+        while time.monotonic() < quiet_from + quiet:
+            if self._read(quiet_from + quiet - time.monotonic()):
+                quiet_from = time.monotonic()
+            if quiet_from > deadline:
+                raise self._failure(f"still printing after {timeout} s")
+
+    def wait_for(self, text: str, timeout: float = 10.0) -> None:
+        """Read until `text` stands on one line of the screen.
+
+        Raises AssertionError with the whole screen and the exit status when it does not within `timeout`
+        seconds, or when the program has ended without it.
+        """
+        self.wait_until(lambda terminal: any(text in line for line in terminal.lines), timeout, repr(text))
+
+    def wait_until(
+        self, condition: Callable[[Terminal], bool], timeout: float = 10.0, what: str = ""
+    ) -> None:
+        """Read until `condition(self)` holds: asked after every burst of output, and every 20 ms.
+
+        Raises AssertionError, naming `what`, as `wait_for` does.
+        """
+        deadline = time.monotonic() + timeout
+        while True:
+            ended = not self.alive
+            self._drain()
+            if condition(self):
+                return
+            if ended:
+                raise self._failure(f"the program ended without {what or 'the condition'}")
+            if time.monotonic() > deadline:
+                raise self._failure(f"no {what or 'such condition'} within {timeout} s")
+            self._read(_POLL)
+
+    def wait(self, timeout: float = 10.0) -> int:
+        """Wait for the program to end, reading what it prints.
+
+        Gives its exit status, or minus the number of the signal that killed it.
+
+        Raises AssertionError when it still runs after `timeout` seconds.
+        """
+        deadline = time.monotonic() + timeout
+        while self.alive:
+            if time.monotonic() > deadline:
+                raise self._failure(f"still running after {timeout} s")
+            self._read(_POLL)
+        self._drain()
+        assert self._status is not None
+        return self._status
+
+    @property
+    def alive(self) -> bool:
+        """Whether the program still runs (a stopped one does)."""
+        if self._status is None:
+            pid, status = os.waitpid(self.pid, os.WNOHANG)
+            if pid:
+                self._status = os.waitstatus_to_exitcode(status)
+        return self._status is None
+
+    @property
+    def exit_code(self) -> int:
+        """The exit status, waited for as by `wait` with its usual timeout."""
+        return self.wait()
+
+    # What stands on the screen
+
+    @property
+    def lines(self) -> list[str]:
+        """The rows of the screen, top to bottom, without trailing spaces."""
+        self._catch_up()
+        if self._lines is None:
+            self._lines = [
+                "".join(self._char(row, column) for column in range(self.columns)).rstrip()
+                for row in range(self.rows)
+            ]
+        return self._lines.copy()
+
+    @property
+    def text(self) -> str:
+        """The rows of the screen in one string, a line feed between two."""
+        return "\n".join(self.lines)
+
+    def cell(self, row: int, column: int) -> Cell:
+        """The cell in a row and a column, both from 0. Raises IndexError outside the screen."""
+        if not (0 <= row < self.rows and 0 <= column < self.columns):
+            raise IndexError(f"no cell ({row}, {column}) on {self.columns} by {self.rows}")
+        self._catch_up()
+        cell = self._screen.buffer[row][column]
+        return Cell(
+            char=self._char(row, column),
+            fg=cell.fg,
+            bg=cell.bg,
+            bold=cell.bold,
+            dim=isinstance(cell, _Faint),
+            italic=cell.italics,
+            underline=cell.underscore,
+            strike=cell.strikethrough,
+            reverse=cell.reverse,
+        )
+
+    def _char(self, row: int, column: int) -> str:
+        """What a cell shows; half of a wide character whose other half was written over shows nothing."""
+        cells = self._screen.buffer[row]
+        char = cells[column].data
+        if not char:
+            return "" if column and _is_wide(cells[column - 1].data) else " "
+        if _is_wide(char) and column + 1 < self.columns and cells[column + 1].data:
+            return " "
+        return char
+
+    # Underneath
+
+    def _read(self, timeout: float) -> bool:
+        """Read once, waiting at most `timeout` seconds; whether anything came."""
+        if self._hung_up:
+            # Nobody holds the other end: only the program's end is left to wait for, which comes at once.
+            time.sleep(min(max(timeout, 0.0), 0.001))
+            return False
+        if not self._selector.select(max(timeout, 0.0)):
+            return False
+        try:
+            chunk = os.read(self._master, _READ_SIZE)
+        except OSError as error:
+            if error.errno != errno.EIO:
+                raise
+            chunk = b""
+        if not chunk:
+            self._hung_up = True
+            return False
+        self.bytes_read += len(chunk)
+        self._unseen += chunk
+        self.raw += chunk
+        if self._raw_limit is not None and len(self.raw) > self._raw_limit:
+            del self.raw[: -self._raw_limit]
+        return True
+
+    def _drain(self) -> None:
+        """Read what lies ready, up to a megabyte: an endless printer must not hold a test for ever."""
+        start = self.bytes_read
+        while not self._hung_up and self.bytes_read - start < 1 << 20 and self._read(0.0):
+            pass
+
+    def _catch_up(self) -> None:
+        """Bring the emulated screen up to date with what has been read."""
+        if self._unseen:
+            unseen, self._unseen = bytes(self._unseen), bytearray()
+            self._feed(unseen)
+            self._lines = None
+
+    def _kill_group(self) -> None:
+        if self._status is not None:
+            # Once reaped, the number may belong to a stranger. It cannot while its old group has members
+            # left, so if a process has it, there is no group of ours any more.
+            with contextlib.suppress(ProcessLookupError):
+                os.kill(self.pid, 0)
+                return
+        with contextlib.suppress(ProcessLookupError):
+            os.killpg(self.pid, signal.SIGKILL)
+
+    def _failure(self, message: str) -> AssertionError:
+        """An error that shows the whole screen and the exit status."""
+        status = "running" if self.alive else f"exit status {self._status}"
+        edge = "+" + "-" * self.columns
+        shown = [edge, *(f"|{line}" for line in self.lines), edge]
+        return AssertionError("\n".join([f"{message} ({status}, {self.bytes_read} bytes read)", *shown]))
+
+
+def _window_size(columns: int, rows: int) -> bytes:
+    return struct.pack("HHHH", rows, columns, 0, 0)
+
+
+def _spawn(argv: Sequence[str], tty: str, env: Mapping[str, str], cwd: Path | None) -> int:
+    """Start a program on the terminal device `tty` in a session of its own; its process number.
+
+    The first terminal a session leader opens becomes its controlling terminal, on Linux. Spawning rather than
+    forking is quicker from a large process and safe in one with threads.
+    """
+    if sys.platform != "linux":
+        raise OSError(errno.ENOTSUP, "this terminal needs Linux")
+    if cwd is not None:
+        argv = ["/bin/sh", "-c", 'cd "$0" && exec "$@"', str(cwd), *argv]
+    return os.posix_spawnp(
+        argv[0],
+        list(argv),
+        env,
+        file_actions=[
+            (os.POSIX_SPAWN_OPEN, 0, tty, os.O_RDWR, 0),
+            (os.POSIX_SPAWN_DUP2, 0, 1),
+            (os.POSIX_SPAWN_DUP2, 0, 2),
+        ],
+        setsid=True,
+        setsigmask=[],
+        setsigdef=signal.valid_signals() - {signal.SIGKILL, signal.SIGSTOP},
+    )
+
+
+# The emulated screen
+
+_ALTERNATE_SCREEN = frozenset({47, 1047, 1049})
+_COLOUR_OPERANDS = {5: 1, 2: 3}
+
+
+class _Faint(Char):
+    """A character cell drawn faint (SGR 2), an attribute pyte's own cells have no place for."""
+
+    __slots__ = ()
+
+
+class _Screen(pyte.Screen):
+    """pyte's screen, with an alternate screen, faint text and the palette's named colours."""
+
+    def reset(self) -> None:
+        super().reset()
+        self._main: tuple[dict[int, StaticDefaultDict[int, Char]], Cursor] | None = None
+
+    def draw(self, data: str) -> None:
+        # pyte gives up the rest of a text at a character without width that is no combining mark.
+        if not (data.isascii() and data.isprintable()):
+            data = "".join(char for char in data if wcwidth(char) > 0 or unicodedata.combining(char))
+        super().draw(data)
+
+    def resize(self, lines: int | None = None, columns: int | None = None) -> None:
+        # pyte drops rows from the top; a terminal keeps the cursor's row, on the alternate screen the top.
+        if lines is not None and lines < self.lines:
+            above = 0 if self._main is not None else max(0, self.cursor.y + 1 - lines)
+            kept = [self.buffer[row + above] for row in range(lines)]
+            self.buffer.clear()
+            self.buffer.update(enumerate(kept))
+            self.cursor.y = min(self.cursor.y - above, lines - 1)
+            self.lines = lines
+        super().resize(lines, columns)
+        self.ensure_hbounds()
+
+    def set_mode(self, *modes: int, **kwargs: Any) -> None:
+        super().set_mode(*modes, **kwargs)
+        if kwargs.get("private") and not _ALTERNATE_SCREEN.isdisjoint(modes) and self._main is None:
+            self._main = self.buffer, copy.copy(self.cursor)
+            self.buffer = defaultdict(lambda: StaticDefaultDict[int, Char](self.default_char))
+
+    def reset_mode(self, *modes: int, **kwargs: Any) -> None:
+        super().reset_mode(*modes, **kwargs)
+        if kwargs.get("private") and not _ALTERNATE_SCREEN.isdisjoint(modes) and self._main is not None:
+            hidden = self.cursor.hidden
+            self.buffer, self.cursor = self._main
+            self.cursor.hidden = hidden
+            self.ensure_hbounds()
+            self.ensure_vbounds()
+            self._main = None
+
+    def select_graphic_rendition(self, *attrs: int) -> None:
+        faint = isinstance(self.cursor.attrs, _Faint)
+        codes = iter(attrs or (0,))
+        known: list[int] = []
+        for code in codes:
+            if code == 2:
+                faint = True
+            elif code in (38, 48, 58):
+                known += _palette_codes(code, codes)
+            else:
+                faint = faint and code not in (0, 22)
+                known.append(4 if code == 21 else code)
+        if known:
+            super().select_graphic_rendition(*known)
+        drawn = self.cursor.attrs
+        if drawn.bg == "bfightmagenta":  # as pyte 0.8.2 spells it
+            drawn = drawn._replace(bg="brightmagenta")
+        self.cursor.attrs = (_Faint if faint else Char)(*drawn)
+
+
+def _palette_codes(code: int, codes: Iterator[int]) -> list[int]:
+    """The SGR codes of a colour of the 256 or of 24 bits, whose operands are taken from `codes`.
+
+    The first sixteen of the 256 are the terminal's own named colours. The colour of an underline (58), which
+    no cell keeps, and numbers out of range give none.
+    """
+    kind = next(codes, 0)
+    operands = list(islice(codes, _COLOUR_OPERANDS.get(kind, 0)))
+    if code == 58 or not operands or max(operands) > 255:
+        return []
+    if kind == 5 and operands[0] < 16:
+        number = operands[0]
+        return [code - 8 + number if number < 8 else code + 52 + number - 8]
+    return [code, kind, *operands]
+
+
+def _is_wide(char: str) -> bool:
+    return bool(char) and wcwidth(char[0]) == 2
+
+
+_STRING = r"[^\x07\x18\x1a\x1b]*"
+_SEQUENCE = re.compile(
+    r"\x1b(?:"
+    r"\[(?P<parameters>[0-?]*)(?P<intermediate>[ -/]*)(?P<final>[@-~])"
+    rf"|[\]PX^_]{_STRING}(?:[\x07\x18\x1a]|\x1b\\|(?=\x1b[^\\]|\Z))"
+    r"|[ -/]+[0-~]"
+    r"|[0-OQ-WYZ\\`-~]"
+    r"|)|[\x80-\x9f]"
+)
+_UNFINISHED = re.compile(rf"\x1b(?:\[[0-?]*[ -/]*|[\]PX^_]{_STRING}\x1b?|[ -/]*)\Z")
+_ESCAPES = frozenset("\x1b" + rest for rest in ("7", "8", "D", "E", "H", "M", "c", "#8"))
+# How many parameters pyte takes, by final character; with more it fails.
+_MOST_PARAMETERS = dict.fromkeys("@ABCDEFGJKLMPXadeg", 1) | dict.fromkeys("Hfr", 2) | dict.fromkeys("hlm", 32)
+_LAST_ERASE = {"J": 3, "K": 2}
+
+
+class _Feed:
+    """Bytes of output on their way to the screen.
+
+    Every sequence that pyte would fail on, print or take for another is left out. A sequence split between
+    two readings is held back until it is whole.
+    """
+
+    def __init__(self, screen: pyte.Screen) -> None:
+        self._stream = pyte.Stream(screen)
+        self._decode = getincrementaldecoder("utf-8")("replace").decode
+        self._held = ""
+
+    def __call__(self, output: bytes) -> None:
+        text = self._held + self._decode(output)
+        unfinished = _UNFINISHED.search(text)
+        end = unfinished.start() if unfinished else len(text)
+        self._held = text[end:]
+        self._stream.feed(_SEQUENCE.sub(_understood, text[:end]))
+
+
+def _understood(sequence: re.Match[str]) -> str:
+    """A control sequence as pyte understands it; nothing when it changes no cell or is unknown to pyte.
+
+    Of those with a parameter prefix (`<`, `=`, `>`, `?`) only the setting and resetting of private modes is
+    kept, without the change to 132 columns, which today's terminals do not make unasked.
+    """
+    final = sequence["final"]
+    if final is None:
+        return sequence[0] if sequence[0] in _ESCAPES else ""
+    parameters = sequence["parameters"]
+    if final in "su" and not parameters:
+        return "\x1b7" if final == "s" else "\x1b8"
+    if sequence["intermediate"] or final not in _MOST_PARAMETERS:
+        return ""
+    private = parameters[:1] == "?" and final in "hl" and parameters != "?3"
+    if final == "m":
+        parameters = ";".join(_with_semicolons(parameter) for parameter in parameters.split(";"))
+    numbers = parameters[1:] if private else parameters
+    if not re.fullmatch(r"[0-9;]*", numbers) or numbers.count(";") >= _MOST_PARAMETERS[final]:
+        return ""
+    if final in _LAST_ERASE and int(numbers or 0) > _LAST_ERASE[final]:
+        return ""
+    return f"\x1b[{parameters}{final}"
+
+
+def _with_semicolons(parameter: str) -> str:
+    """An SGR parameter with colons (ISO 8613-6) in the older form: an underline's style, or a colour."""
+    head, *rest = parameter.split(":")
+    if not rest:
+        return parameter
+    if head == "4":
+        return "24" if rest == ["0"] else "4"
+    if len(rest) == 5 and rest[0] == "2":
+        del rest[1]  # the colour space
+    return ";".join([head, *rest])
