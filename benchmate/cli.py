@@ -143,7 +143,7 @@ def _plainly(parser: argparse.ArgumentParser, found: "Opening") -> int:
     from benchmate.store.pieces import TakenOver
 
     if found.asked:
-        parser.error(f"the piece under way is {found.asked}; to begin another the other way, add --new")
+        parser.error(f"the piece under way is {found.asked}; add --new to begin another")
     try:
         found.held.hold()
     except TakenOver:
@@ -246,12 +246,12 @@ def pieces(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     """The pieces under way and finished, last touched first."""
 
     def listed() -> int:
-        from benchmate import listing
+        from benchmate import piece_list
         from benchmate.store import places
         from benchmate.store.pieces import pieces_kept
 
         found = pieces_kept(places.database_file(), places.copy_file(), places.holders_folder())
-        sys.stdout.write(listing.pieces_json(found) if options.json else listing.pieces_lines(found))
+        sys.stdout.write(piece_list.pieces_json(found) if options.json else piece_list.pieces_lines(found))
         return DONE
 
     return _stored(listed)

@@ -1,7 +1,6 @@
 """What the commands without a screen print: a JSON document, or lines for a person."""
 
 import json
-from collections.abc import Iterator, Sequence
 
 from benchmate.craft import telling
 from benchmate.craft.design import Design
@@ -9,8 +8,6 @@ from benchmate.craft.orders import Order, Ordered, fewest_pickups_bound, pickups
 from benchmate.craft.progress import Progress
 from benchmate.craft.steps import Tie
 from benchmate.craft.work import Part, Work
-from benchmate.files.words import shown
-from benchmate.store.pieces import Piece
 
 
 def order_json(design: Design, work: Work, order: Order) -> str:
@@ -71,44 +68,3 @@ def untie_lines(design: Design, work: Work, order: Order, done: int, knot: int) 
 def _to_untie(work: Work, order: Order, done: int, knot: int) -> list[int]:
     progress = Progress.resume(work, order, order.sequence[:done])
     return [order.place[number] + 1 for number in progress.must_come_out(order.sequence[knot - 1])]
-
-
-def pieces_json(pieces: Sequence[Piece]) -> str:
-    """The document of `pieces --json`."""
-    return (
-        json.dumps(
-            [
-                {
-                    "piece": piece.piece,
-                    "title": piece.title,
-                    "file": piece.file,
-                    "by": piece.way,
-                    "done": piece.done,
-                    "of": piece.size,
-                    "finished": piece.finished,
-                    "started": _to_the_second(piece.started),
-                    "touched": _to_the_second(piece.touched),
-                }
-                for piece in pieces
-            ]
-        )
-        + "\n"
-    )
-
-
-def pieces_lines(pieces: Sequence[Piece]) -> str:
-    """The pieces for a person, a line each."""
-    if not pieces:
-        return "No piece has been begun yet.\n"
-    return "\n".join(_piece_lines(pieces)) + "\n"
-
-
-def _piece_lines(pieces: Sequence[Piece]) -> Iterator[str]:
-    for piece in pieces:
-        state = "finished" if piece.finished else f"{piece.done}/{piece.size}"
-        day = piece.touched[:10]
-        yield f"{state:>13}  {piece.title}  (last touched {day}; {shown(piece.file)})"
-
-
-def _to_the_second(moment: str) -> str:
-    return moment[:19] + "Z"

@@ -138,7 +138,7 @@ def resume(
     if by is not None and by != piece.way:
         asked.append(f"worked by {piece.way}, not by {by}")
     if repeats is not None and repeats != copy.repeats:
-        asked.append(f"{copy.repeats} repeats, not {repeats}")
+        asked.append(f"worked with {_repeats(copy.repeats)}, not {repeats}")
     opening = Opening(
         held, resumed=True, asked=", ".join(asked) or None, file=file, broken=broken, by=by, repeats=repeats
     )
@@ -150,6 +150,10 @@ def resume(
     if fresh_copy == copy:
         return opening
     return _with_changes(opening, fresh_copy, file)
+
+
+def _repeats(count: int) -> str:
+    return "1 repeat" if count == 1 else f"{count} repeats"
 
 
 def _with_changes(opening: Opening, copy: Copy, file: DesignFile) -> Opening:

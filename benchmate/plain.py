@@ -12,14 +12,14 @@ ANSWERS = "an empty line: done; b: back up one; q: leave"
 
 
 def run(opening: Opening, answers: TextIO, out: TextIO, notices: TextIO) -> int:
-    """Leads through a piece that is already held, to its last step or until the person leaves; returns the exit status."""
+    """Leads through a piece that is held, to its last step or until the person leaves; returns the exit status."""
     held = opening.held
     for notice in notices_of(opening):
         _say(notices, notice)
-    if held.progress.finished:
-        _say(out, "There is nothing to tie in this design." if not held.whole.size else "Every step is done.")
+    first = current(held)
+    _say(out, first or "There is nothing to tie in this design.")
+    if first is None:
         return 0
-    _say(out, current(held))
     for answer in answers:
         word = answer.rstrip("\r\n")
         if word == "q":
@@ -38,10 +38,10 @@ def run(opening: Opening, answers: TextIO, out: TextIO, notices: TextIO) -> int:
         except NotSaved as error:
             _say(notices, f"Not saved, so not counted. {error}")
             continue
-        if held.progress.finished and held.wrong is None:
-            _say(out, f"That was the last of {held.whole.size} steps: all done.")
+        line = current(held)
+        _say(out, line or f"That was the last of {held.whole.size} steps: all done.")
+        if line is None:
             break
-        _say(out, current(held))
     return 0
 
 
@@ -61,11 +61,12 @@ def notices_of(opening: Opening) -> list[str]:
     return notices
 
 
-def current(held: Held) -> str:
-    """The line of the step to do now, or of the one that must come out now."""
+def current(held: Held) -> str | None:
+    """The line of the step to do now, or of the one that must come out now; None when all is done."""
     out = held.must_come_out()
     number = out[0] if out else held.progress.next
-    assert number is not None
+    if number is None:
+        return None
     n = held.order.place[number] + 1
     line = telling.line(held.whole, n, number)
     if not out:

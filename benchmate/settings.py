@@ -1,4 +1,4 @@
-"""A person's settings: the keys by the names of what they do, and how presses are counted. Read strictly, written whole."""
+"""A person's settings: keys by the names of what they do, and how presses count. Read strictly, written whole."""
 
 import os
 from collections.abc import Mapping as MappingOf

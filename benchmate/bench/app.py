@@ -5,10 +5,11 @@ import os
 import signal
 import sys
 import time
+from typing import ClassVar
 
 from textual import events, work
 from textual.app import App
-from textual.binding import Binding, Keymap
+from textual.binding import Binding, BindingType, Keymap
 
 from benchmate import opening as openings
 from benchmate.bench.bench_screen import BenchScreen
@@ -33,7 +34,7 @@ class BenchApp(App[int]):
 
     ENABLE_COMMAND_PALETTE = False
     CSS = "Screen { background: #101315; }"
-    BINDINGS = [Binding("ctrl+c", "quit", "leave", priority=True)]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+c", "quit", "leave", priority=True)]
 
     def __init__(self, kept: Kept, settings: Settings, opening: Opening | None) -> None:
         """`opening` is the piece to open on; None opens on the list."""

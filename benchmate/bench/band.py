@@ -1,7 +1,7 @@
-"""The band so far, drawn in half cells: every knot in the colour of the string that made it, rows offset by half a knot.
+"""The band so far, drawn in half cells: every knot in the colour of the string that made it, rows half a knot apart.
 
-A knot is two cells wide and half a cell high, which comes near its true proportions; where there is much room, four wide
-and a whole cell high.
+A knot is two cells wide and half a cell high, which comes near its true proportions; where there is much room, four
+wide and a whole cell high.
 """
 
 from functools import lru_cache

@@ -2,9 +2,9 @@
 
 import time
 from collections.abc import Callable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar
 
-from textual.binding import Binding
+from textual.binding import Binding, BindingType
 
 from benchmate.bench import band
 from benchmate.bench.board import LinesScreen
@@ -36,11 +36,8 @@ ELSEWHERE = "Open in another window: looking on. Press t to take over here."
 class BenchScreen(LinesScreen):
     """A piece at the bench. Every press is saved before it is shown."""
 
-    BINDINGS = [
-        *(
-            Binding(",".join(action.keys), action.name, action.says, id=action.name, priority=True)
-            for action in ACTIONS
-        ),
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding(",".join(action.keys), action.name, action.says, id=action.name, priority=True) for action in ACTIONS
     ]
 
     def __init__(self, opening: Opening) -> None:

@@ -39,8 +39,10 @@ def room_for(height: int) -> Room:
 
 
 def compose(view: View, width: int, height: int, palette: Palette, band: Sequence[Line] | None = None) -> list[Line]:
-    """Exactly `height` lines of exactly `width` cells. `band` is the picture of the band so far, if it is to be shown:
-    `height` − 1 lines of equal width, which are put at the right edge under the head.
+    """Exactly `height` lines of exactly `width` cells.
+
+    `band` is the picture of the band so far, if it is to be shown: one line fewer, all of one width; it is put at the
+    right edge under the head.
     """
     room = room_for(height)
     inner = width - (width_of(band[0]) if band else 0)
@@ -130,15 +132,15 @@ def _side(side: Side, width: int, height: int) -> list[Line]:
     body = height - 1
     digits = lettering.draw(str(side.position), max(6, width // 3), body - (body > 4)) or (str(side.position),)
     digit_width = max(len(row) for row in digits)
-    texts = _side_texts(side.say, part, ends, width - digit_width - 5, body)
-    digits_above, texts_above = (body - len(digits)) // 2, (body - len(texts)) // 2
+    told = _side_texts(side.say, part, ends, width - digit_width - 5, body)
+    digits_above, told_above = (body - len(digits)) // 2, (body - len(told)) // 2
     lines = []
     for at in range(body):
         digit = digits[at - digits_above] if 0 <= at - digits_above < len(digits) else ""
-        text = texts[at - texts_above] if 0 <= at - texts_above < len(texts) else ""
+        text = told[at - told_above] if 0 <= at - told_above < len(told) else ""
         spans = [
             Span("  " + digit.ljust(digit_width) + "  ", ink, ground, True),
-            Span(cut(text, width - digit_width - 5), ink, ground, at == texts_above or side.makes),
+            Span(cut(text, width - digit_width - 5), ink, ground, at == told_above or side.makes),
         ]
         lines.append(line(spans, width, ground))
     return [bar, *lines]

@@ -5,7 +5,7 @@ from enum import Enum
 FLOOD = 12
 """So many key events in a row, each close on the one before, are no person pressing."""
 CLOSE = 1.4
-"""How many times the guard still counts as close in a flood: slow repeats come unevenly, now and then past the guard."""
+"""How many times the guard still counts as close in a flood: slow repeats come unevenly, some past the guard."""
 QUIET = 0.6
 """Seconds without any key event before an answer to the question is taken as one."""
 

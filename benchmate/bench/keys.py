@@ -1,10 +1,10 @@
 """All keys, and the screen on which a pedal is given its action."""
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import events
-from textual.binding import Binding
+from textual.binding import Binding, BindingType
 
 from benchmate.bench.board import LinesScreen
 from benchmate.bench.cells import Line
@@ -32,7 +32,7 @@ TWINS = {
 class KeysScreen(LinesScreen):
     """Every action on the step screen and its keys."""
 
-    BINDINGS = [
+    BINDINGS: ClassVar[list[BindingType]] = [
         Binding("p", "pedal", "choose keys"),
         Binding("escape,q,question_mark,enter", "dismiss(None)", "back"),
     ]

@@ -20,9 +20,7 @@ MIN_ROWS = 2.5
 """The lowest capitals that are drawn, in cells (5 half-cells)."""
 
 _QUADRANTS = " ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█"
-_CELL = {
-    (str(i & 1), str(i >> 1 & 1), str(i >> 2 & 1), str(i >> 3)): block for i, block in enumerate(_QUADRANTS)
-}
+_CELL = {(str(i & 1), str(i >> 1 & 1), str(i >> 2 & 1), str(i >> 3)): block for i, block in enumerate(_QUADRANTS)}
 _MIN_HEIGHT = int(2 * MIN_ROWS)
 _NARROWEST, _BROADEST = 0.8, 1.43
 """Width of a standard capital over its height, in half-cells. Natural is 1.3 (0.65 to the eye): at the
@@ -240,7 +238,7 @@ def _l(p: _Pen) -> None:
 def _m(p: _Pen) -> None:
     middle = p.v - p.v // 5
     middle -= (p.w - middle) % 2
-    p.slant(0, 0, (p.w + middle) // 2, p.h * 4 // 5 if p.v > 1 else p.m + 1, weight=middle)
+    p.slant(0, 0, (p.w + middle) // 2, p.h * 4 // 5 if p.v > 1 else (p.w + 1) // 2, weight=middle)
     p.mirror()
     p.stem(0)
     p.stem(p.w - p.v)
@@ -272,14 +270,18 @@ def _q(p: _Pen) -> None:
 def _r(p: _Pen) -> None:
     p.ring(0, 0, p.w, p.m + p.b, _TR | _BR)
     p.stem(0)
-    p.slant(min(max(p.v + 1, p.w // 3), p.w - p.v - 1), p.m + p.b, p.w, p.h)
+    knee = p.m + p.b
+    foot = p.w - p.v
+    p.slant(min(max(p.v + 1, p.w // 3, foot - p.v * (p.h - knee - 1)), foot - 1), knee, p.w, p.h)
 
 
 def _s(p: _Pen) -> None:
+    low = _Pen(p.w, p.h - p.m, p.v, p.b)
+    low.ring(0, 0, low.w, low.h, _TR | p.curl(_BL) | _BR)
+    low.cut(0, 0, low.w // 2, low.h - p.nib)
     p.ring(0, 0, p.w, p.m + p.b, _TL | p.curl(_TR) | _BL)
-    p.cut(p.w // 2, p.nib, p.w, p.m)
-    p.ring(0, p.m, p.w, p.h, _TR | p.curl(_BL) | _BR)
-    p.cut(0, p.m + p.b, p.w // 2, p.h - p.nib)
+    p.cut(p.w // 2, p.nib, p.w, p.m + p.b)
+    p.stamp(low, 0, p.m)
 
 
 def _t(p: _Pen) -> None:
@@ -346,7 +348,8 @@ def _zero(p: _Pen) -> None:
 
 def _one(p: _Pen) -> None:
     x = (p.w - p.v) // 2
-    p.slant(0, 0, x + p.v, max(p.end, p.b + 1), rising=True)
+    flag = max(p.end, p.b + 1)
+    p.slant(max(0, x - p.v * (flag - 1)), 0, x + p.v, flag, rising=True)
     p.stem(x)
     p.bar(p.h - p.b)
 
@@ -355,7 +358,8 @@ def _two(p: _Pen) -> None:
     p.ring(0, 0, p.w, 2 * p.m, _TL | _TR)
     p.cut(0, p.m, p.w, p.h)
     p.cut(0, p.b + 1 if p.small else p.end, p.w // 2, p.m)
-    p.slant(0, p.m, p.w, p.h - p.b + 1, rising=True)
+    near = int(p.v == 1)  # so flat a slope in so thin a stroke would come apart
+    p.slant(near * (p.w - 4), p.m, p.w - near, p.h - p.b + 1, rising=True)
     p.bar(p.h - p.b)
 
 
@@ -386,7 +390,7 @@ def _five(p: _Pen) -> None:
 
 def _six(p: _Pen) -> None:
     p.ring(0, 0, p.w, p.h)
-    p.cut(p.w // 2, p.end, p.w, p.m)
+    p.cut(p.w // 2, p.end, p.w, p.h)
     p.ring(0, p.m, p.w, p.h, _TR | _BL | _BR)
 
 
@@ -681,9 +685,7 @@ def _even(size: _Measure, parts: list[tuple[str, bool]], lines: list[str], limit
 
 
 @lru_cache(maxsize=256)
-def draw(
-    text: str, columns: int, rows: int, align: Literal["left", "centre"] = "left"
-) -> tuple[str, ...] | None:
+def draw(text: str, columns: int, rows: int, align: Literal["left", "centre"] = "left") -> tuple[str, ...] | None:
     """The text in the tallest type that fits into `columns` x `rows` character cells.
 
     Lines break at spaces and after hyphens, never inside a word, where the capitals come out tallest; of two
@@ -729,6 +731,6 @@ def _cells(page: list[int]) -> tuple[str, ...]:
 
 
 def heights(text: str, columns: int, rows: int) -> int:
-    """Height of the capitals that `draw` gives, in whole cells, an odd half left out; 0 when it gives None."""
+    """Height of the capitals that `draw` gives, in whole cells (a half left out); 0 when that is None."""
     found = _fit(text, columns, rows)
     return found[0].h // 2 if found else 0

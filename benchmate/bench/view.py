@@ -41,8 +41,10 @@ class Coming(NamedTuple):
 
 
 class View(NamedTuple):
-    """The bench at one moment. `mode` is `tie`, `undo` or `done`; `number` the step it is about, from 0, and `n` its place
-    in working order, from 1 (None and 0 when there is none).
+    """The bench at one moment.
+
+    `mode` is `tie`, `undo` or `done`; `number` the step it is about, from 0, and `n` its place in working order, from 1
+    (None and 0 when there is none).
     """
 
     title: str

@@ -1,6 +1,8 @@
 """Choosing the wrong knot, on the band or by walking back."""
 
-from textual.binding import Binding
+from typing import ClassVar
+
+from textual.binding import Binding, BindingType
 
 from benchmate.bench import band
 from benchmate.bench.board import LinesScreen
@@ -17,7 +19,7 @@ from benchmate.store.held import Held
 class WrongScreen(LinesScreen):
     """Moves over the tied knots; the result is the number of the one chosen, or None."""
 
-    BINDINGS = [
+    BINDINGS: ClassVar[list[BindingType]] = [
         Binding("left,backspace,pageup", "walk(-1)", "the knot tied before"),
         Binding("right,pagedown", "walk(1)", "the knot tied after"),
         Binding("up", "row(-1)", "a row back"),

@@ -4,12 +4,13 @@ Steps are numbered from 0 in the order of the chart (row by row, left to right).
 alone: they stay the same whichever way of working is chosen, so a set of tied steps can be kept as a set of them.
 """
 
+from abc import ABC, abstractmethod
 from array import array
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from functools import cached_property
 from itertools import compress
-from typing import NamedTuple, Protocol
+from typing import NamedTuple
 
 from benchmate.craft.design import Design, Diagonal, Written
 from benchmate.craft.knots import Knot
@@ -29,47 +30,51 @@ class RowSpan(NamedTuple):
     end: int
 
 
-class Work(Protocol):
-    """The steps of a design and the partial order among them. Every family supplies one."""
+class Work(ABC):
+    """The steps of a design and the partial order among them. Every family supplies one.
 
-    @property
-    def size(self) -> int:
-        """How many steps there are."""
+    `strings` are the colour names of the strings, left to right as they hang at the start; `rows` is how many rows
+    (repeats, where there are no rows) there are; `size` how many steps.
+    """
 
-    @property
-    def strings(self) -> tuple[str, ...]:
-        """Colour names of the strings, left to right as they hang at the start."""
+    strings: tuple[str, ...]
+    rows: int
+    size: int
 
-    @property
-    def rows(self) -> int:
-        """How many rows (repeats, where there are no rows) there are."""
-
+    @abstractmethod
     def step(self, number: int) -> Step:
         """The step itself. Raises IndexError outside 0 to size - 1."""
 
+    @abstractmethod
     def row_of(self, number: int) -> int:
         """The row of a step, from 1."""
 
+    @abstractmethod
     def span(self, row: int) -> RowSpan:
         """The steps of a row, which counts from 1."""
 
+    @abstractmethod
     def swapped_at(self, number: int) -> int:
         """The left position, from 1, of the two strings that change places in this step; 0 when none do."""
 
+    @abstractmethod
     def maker(self, number: int) -> int:
         """What is taken in hand for the step: the number of the knotting string; 0 where there is no such thing."""
 
+    @abstractmethod
     def passive(self, number: int) -> int:
         """The number of the string that is knotted over; 0 where there is no such thing."""
 
+    @abstractmethod
     def rests_on(self, number: int) -> tuple[int, ...]:
         """The steps directly below this one."""
 
+    @abstractmethod
     def carries(self, number: int) -> tuple[int, ...]:
         """The steps that rest directly on this one."""
 
 
-class Band:
+class Band(Work):
     """The knots of a diagonal band. Two knots depend on each other only when they share a string."""
 
     def __init__(self, body: Diagonal, repeats: int) -> None:
@@ -81,6 +86,7 @@ class Band:
         self._right_string = array("H")
         self._row_ends = array("L", [0])
         self._unroll(body, repeats)
+        self.size = len(self._codes)
 
     def _unroll(self, body: Diagonal, repeats: int) -> None:
         count = len(body.strings)
@@ -105,11 +111,6 @@ class Band:
                 self._row_ends.append(len(self._codes))
                 for left in swaps:
                     hanging[left - 1], hanging[left] = hanging[left], hanging[left - 1]
-
-    @property
-    def size(self) -> int:
-        """How many knots there are."""
-        return len(self._codes)
 
     def step(self, number: int) -> Tie:
         """The knot itself."""
@@ -167,7 +168,7 @@ class Band:
         return below_left, below_right, above_left, above_right
 
 
-class Telling:
+class Telling(Work):
     """The steps of a piece told in words. Each rests on the one before."""
 
     def __init__(self, body: Written, repeats: int) -> None:
@@ -178,11 +179,7 @@ class Telling:
         for written in body.steps:
             self._firsts.append(self._firsts[-1] + written.times)
         self._once = self._firsts[-1]
-
-    @property
-    def size(self) -> int:
-        """How many steps there are, each time of a counted one by itself."""
-        return self._once * self.rows
+        self.size = self._once * repeats
 
     def step(self, number: int) -> Told:
         """The instruction, and which of its times it is."""
@@ -231,7 +228,7 @@ class Part(NamedTuple):
     first: int
 
 
-class Whole:
+class Whole(Work):
     """A start, a band and a finish worked as one piece: the band rests on all the start, the finish on all the band."""
 
     def __init__(self, parts: Sequence[tuple[str, Design, Work]], main: int) -> None:

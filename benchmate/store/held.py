@@ -115,7 +115,7 @@ class Held:
         self._pressed(0)
 
     def back(self) -> None:
-        """Backs up one step: the last one tied has come out, or, on the way to a wrong knot, the last one out is in again.
+        """Backs up one step: the last one tied has come out; on the way to a wrong knot, the last one out is in again.
 
         When nothing has come out on that way yet, the mark is taken back instead.
         """

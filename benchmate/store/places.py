@@ -3,21 +3,26 @@
 import os
 from pathlib import Path
 
-from platformdirs import user_config_path, user_data_path
-
 HOME = "BENCHMATE_HOME"
 
 
 def data_folder() -> Path:
     """The folder of the pieces: `BENCHMATE_HOME` when set, else the platform's own for a person's data."""
     home = os.environ.get(HOME)
-    return Path(home) if home else user_data_path("benchmate", appauthor=False)
+    if home:
+        return Path(home)
+    from platformdirs import user_data_path
+
+    return user_data_path("benchmate", appauthor=False)
 
 
 def settings_file() -> Path:
     """The settings: in `BENCHMATE_HOME` when set, else in the platform's own folder for settings."""
-    home = os.environ.get(HOME)
-    return (Path(home) if home else user_config_path("benchmate", appauthor=False)) / "settings.yaml"
+    if os.environ.get(HOME):
+        return data_folder() / "settings.yaml"
+    from platformdirs import user_config_path
+
+    return user_config_path("benchmate", appauthor=False) / "settings.yaml"
 
 
 def database_file() -> Path:

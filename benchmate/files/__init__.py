@@ -1,0 +1,1 @@
+"""Reading designs from files: every fault found in one run, each with its place."""

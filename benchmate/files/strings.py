@@ -1,0 +1,86 @@
+"""Reading the colours of a design and the strings that have them."""
+
+from collections.abc import Mapping as Dictionary
+
+from benchmate.craft.design import MOST_STRINGS, Colour
+from benchmate.files.css import named_colours, parse_colour
+from benchmate.files.fields import Faults, Fields, as_scalar
+from benchmate.files.tree import Entry, Mapping, Scalar, Unread
+from benchmate.files.words import is_name, quoted
+
+Colours = Dictionary[str, Colour]
+
+
+def read_colours(fields: Fields) -> Colours | None:
+    """The colours by name; None when the file tells none.
+
+    A colour with a fault is in it all the same, as black, so that the strings that name it are not at fault as well.
+    """
+    node = fields.mapping("colours", needed=True, what=" of names and colours, such as `deep: teal`")
+    if node is None:
+        return None
+    if not node.entries:
+        fields.faults.error(node, "`colours` is empty: it needs at least one colour, such as `deep: teal`")
+    return {name: _read_colour(name, entry, fields.faults) for name, entry in node.entries.items()}
+
+
+def read_strings(fields: Fields, colours: Colours | None, least: int, needed: bool) -> tuple[str, ...] | None:
+    """The colour names of the strings; None when their number is wrong or not known. Unknown names are reported."""
+    node = fields.sequence("strings", needed, " of colour names, such as `[deep, foam]`")
+    if node is None:
+        return None
+    faults = fields.faults
+    names = []
+    for item in node.items:
+        scalar = as_scalar(item, "a string", "the name of a colour", faults)
+        names.append(scalar.text if scalar else "")
+        if scalar and colours is not None and scalar.text not in colours:
+            faults.error(scalar, _unknown(scalar.text, colours, faults))
+    if len(names) < least:
+        faults.error(node, f"`strings` has {len(names)}: it needs at least {least}")
+        return None
+    if len(names) > MOST_STRINGS:
+        faults.error(node, f"`strings` has {len(names)}: at most {MOST_STRINGS} strings can be worked")
+        return None
+    return tuple(names)
+
+
+def _unknown(name: str, colours: Colours, faults: Faults) -> str:
+    if not name:
+        return "a string has no colour: it needs the name of one of `colours`"
+    return f"unknown colour {quoted(name)}: a string has one of `colours`{faults.guess(name, colours, 'one')}"
+
+
+def _read_colour(name: str, entry: Entry, faults: Faults) -> Colour:
+    if not is_name(name):
+        faults.error(entry.key, f"the colour name {quoted(name)} is not one word of letters, digits, - and _")
+    node, say = entry.value, None
+    value: str | None = None
+    if isinstance(node, Mapping):
+        parts = Fields(node, ("css", "say"), faults, f" from the colour {quoted(name)} on line {entry.key.line}")
+        css = parts.scalar("css", needed=True, what="a CSS colour")
+        say = parts.one_line("say")
+        value = _read_css(css, faults) if css else None
+    elif not isinstance(node, Unread):
+        wanted = "a CSS colour such as `teal`, or a mapping such as `{css: teal, say: sea green}`"
+        scalar = as_scalar(node, "a colour", wanted, faults)
+        value = _read_css(scalar, faults) if scalar else None
+    return Colour(name, value or "#000000", say or name)
+
+
+def _read_css(scalar: Scalar, faults: Faults) -> str | None:
+    """The value as `#rrggbb`, or None and a report."""
+    value = parse_colour(scalar.text)
+    if value is None:
+        faults.error(scalar, _no_colour(scalar.text, faults))
+    return value
+
+
+def _no_colour(text: str, faults: Faults) -> str:
+    if not text:
+        return (
+            'the colour has no value: it needs a CSS colour, and one that begins with # goes in quotes, as in "#0b3c5d"'
+        )
+    if text.startswith("#"):
+        return f"{quoted(text)} is no colour: after # stand 3 or 6 digits, 0 to 9 and a to f"
+    return f"{quoted(text)} is no CSS colour{faults.guess(text, named_colours(), 'one')}"

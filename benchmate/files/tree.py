@@ -1,0 +1,352 @@
+"""YAML text as a small tree of scalars, mappings and sequences, each with its place, and nothing executed or expanded.
+
+Lines and columns count from 1, columns in characters; a byte order mark at the very beginning counts for nothing.
+"""
+
+import os
+import stat
+from typing import Any, NamedTuple
+
+import yaml
+
+from benchmate.files import events
+from benchmate.files.syntax import BAD_ESCAPE, in_plain_words
+from benchmate.files.words import quoted, shown
+
+MOST_BYTES = 1_000_000
+MOST_DEPTH = 20
+
+
+class Problem(NamedTuple):
+    """Something wrong at a place of a file: one line of plain words without control characters."""
+
+    line: int
+    column: int
+    message: str
+    warning: bool = False
+
+
+class BadFile(Exception):
+    """A file that cannot be used: its name as given, and either placed problems or one message for the whole file."""
+
+    def __init__(self, name: str, problems: list[Problem] | None = None, message: str | None = None) -> None:
+        super().__init__(name, problems, message)
+        self.name = name
+        self.problems = problems or []
+        self.message = message
+
+    def lines(self, warnings: bool = True) -> list[str]:
+        """What to print, one line for each problem in file order; `warnings` says whether warnings are among them."""
+        if self.message is not None:
+            return [f"{shown(self.name)}: {self.message}"]
+        return [format_problem(self.name, problem) for problem in self.problems if warnings or not problem.warning]
+
+    def __str__(self) -> str:
+        return "\n".join(self.lines(warnings=False))
+
+
+class Scalar(NamedTuple):
+    """A text as written, quoted or not.
+
+    `inside` is how many columns after its place the text begins when it stands in the file letter for letter on one
+    line (0, or 1 after a quote), and None when it does not: folded, escaped or a block.
+    """
+
+    text: str
+    line: int
+    column: int
+    inside: int | None
+
+
+class Entry(NamedTuple):
+    """One key of a mapping and its value. An empty value has the place of its key."""
+
+    key: Scalar
+    value: "Node"
+
+
+class Mapping(NamedTuple):
+    """Entries by key, in file order."""
+
+    entries: dict[str, Entry]
+    line: int
+    column: int
+
+
+class Sequence(NamedTuple):
+    """Items in file order; `flow` is True when they stand in square brackets."""
+
+    items: list["Node"]
+    line: int
+    column: int
+    flow: bool
+
+
+class Unread(NamedTuple):
+    """A place whose problem is already reported, and about which nothing more can be said."""
+
+    line: int
+    column: int
+
+
+Node = Scalar | Mapping | Sequence | Unread
+
+
+def format_problem(name: str, problem: Problem) -> str:
+    """`FILE:LINE:COLUMN: message`, with `warning: ` before the message of a warning."""
+    kind = "warning: " if problem.warning else ""
+    return f"{shown(name)}:{problem.line}:{problem.column}: {kind}{problem.message}"
+
+
+def read_text(name: str) -> str:
+    """The text of the file `name`, a byte order mark included.
+
+    Raises BadFile when it cannot be opened, is no regular file, is longer than `MOST_BYTES` or is not UTF-8.
+    """
+    data = _read_bytes(name)
+    if len(data) > MOST_BYTES:
+        raise BadFile(name, [_TOO_LONG])
+    try:
+        return data.decode("utf-8")
+    except UnicodeDecodeError as error:
+        before = data[: error.start].decode("utf-8").removeprefix("\ufeff")
+        message = f"byte 0x{data[error.start]:02x} is not UTF-8: save the file as UTF-8 text"
+        raise BadFile(name, [Problem(*_spot(before, len(before)), message)]) from None
+
+
+def grow(text: str, may_be_empty: bool = False) -> tuple[Node | None, list[Problem]]:
+    """The tree of the YAML document `text` and everything wrong with it as YAML, in file order.
+
+    The tree is None when there is none to speak of: the text cannot be read to its end, or holds nothing. With
+    `may_be_empty` a text that holds nothing is no problem. Aliases, anchors, tags, a second document, keys said twice
+    and keys that are not text are problems beside which the tree still stands, so that the rest of the file can be
+    checked in the same run.
+    """
+    if len(text) > MOST_BYTES or (not text.isascii() and len(text.encode("utf-8", "replace")) > MOST_BYTES):
+        return None, [_TOO_LONG]
+    text = text.removeprefix("\ufeff")
+    unreadable = _unreadable_character(text)
+    if unreadable is not None:
+        return None, [unreadable]
+    # Without a last line break the two parsers place the end of the text differently.
+    grower = _Grower(text if text.endswith(("\n", "\r")) else text + "\n")
+    whole = grower.grow()
+    last = _spot(text, len(text))
+    problems = [
+        problem if problem[:2] <= last else problem._replace(line=last[0], column=last[1])
+        for problem in grower.problems
+    ]
+    root = grower.root
+    if not whole:
+        return None, problems
+    if root is None or (isinstance(root, Scalar) and root.text == "" and root.inside == 0):
+        return None, problems if problems or may_be_empty else [
+            Problem(1, 1, "the file is empty: it needs `key: value` lines")
+        ]
+    return root, problems
+
+
+_TOO_LONG = Problem(1, 1, f"the file is longer than 1 MB ({MOST_BYTES} bytes), the most that is read")
+
+# Line breaks to a YAML parser, but not to an editor: they would put every later place on another line.
+_BREAKS = {"\x85": "next line", "\u2028": "line separator", "\u2029": "paragraph separator"}
+
+
+def _read_bytes(name: str) -> bytes:
+    """At most `MOST_BYTES` + 1 bytes of a regular file; raises BadFile."""
+    # Not to block on a pipe that nobody writes to; O_BINARY is Windows' own.
+    flags = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0) | getattr(os, "O_NOCTTY", 0)
+    try:
+        # Opening a device can itself do something, so it is looked at first.
+        _refuse_unless_regular(name, os.stat(name).st_mode)
+        with open(os.open(name, flags), "rb") as file:
+            _refuse_unless_regular(name, os.fstat(file.fileno()).st_mode)
+            return file.read(MOST_BYTES + 1)
+    except FileNotFoundError:
+        message = "there is no such file"
+    except PermissionError:
+        message = "this file may not be read: its permissions forbid it"
+    except OSError as error:
+        message = f"this file cannot be read: {shown(error.strerror or str(error))}"
+    except ValueError:
+        message = "there is no such file: its name holds a character that no file name can"
+    raise BadFile(name, message=message)
+
+
+def _refuse_unless_regular(name: str, mode: int) -> None:
+    """Raise BadFile for a folder, a device, a pipe or a socket."""
+    if stat.S_ISDIR(mode):
+        raise BadFile(name, message="this is a folder, not a file")
+    if not stat.S_ISREG(mode):
+        raise BadFile(name, message="this is a device or a pipe, not a regular file")
+
+
+def _spot(text: str, index: int) -> tuple[int, int]:
+    """Line and column of the character at `index`."""
+    before = text[:index].replace("\r\n", "\n").replace("\r", "\n")
+    return before.count("\n") + 1, len(before) - before.rfind("\n")
+
+
+def _unreadable_character(text: str) -> Problem | None:
+    """The first character that cannot stand in a YAML text, or that parsers and editors count differently."""
+    found = yaml.reader.Reader.NON_PRINTABLE.search(text)
+    index = found.start() if found else len(text)
+    if not text.isascii():
+        places = [text.find(character, 0, index) for character in ("\ufeff", *_BREAKS)]
+        index = min((place for place in places if place >= 0), default=index)
+    if index == len(text):
+        return None
+    character = text[index]
+    if character == "\ufeff":
+        message = "a byte order mark (U+FEFF) can only be the very first character of a file: take it out"
+    elif character in _BREAKS:
+        message = (
+            f"a {_BREAKS[character]} character (U+{ord(character):04X}) cannot stand here: use an ordinary line break"
+        )
+    else:
+        message = f"the character U+{ord(character):04X} cannot stand in a text file: take it out"
+    return Problem(*_spot(text, index), message)
+
+
+class _Grower:
+    """Builds one tree from a parser's events."""
+
+    def __init__(self, text: str) -> None:
+        self.text = text
+        self.root: Node | None = None
+        self.problems: list[Problem] = []
+        self.open: list[Mapping | Sequence] = []
+        # For every open collection, the key whose value comes next.
+        self.keys: list[Node | None] = []
+
+    def grow(self) -> bool:
+        """Read every event; False when the text could not be read to the end of its first document."""
+        parser = events.PARSER(self.text)
+        try:
+            return self._read(parser)
+        except yaml.MarkedYAMLError as error:
+            mark = error.problem_mark or error.context_mark
+            where = error.context_mark.line + 1 if error.context_mark else None
+            self._fault_at_mark(mark, in_plain_words(error.problem or "", where))
+        except (ValueError, OverflowError):
+            # The parser in Python lets slip what int() and chr() say to an escape or a version out of their range.
+            self._fault_at_mark(parser.get_mark(), in_plain_words(BAD_ESCAPE))
+        finally:
+            parser.dispose()
+        return False
+
+    def _read(self, parser: Any) -> bool:
+        documents = 0
+        while (event := parser.get_event()) is not None:
+            kind = type(event)
+            if kind is yaml.ScalarEvent:
+                if not self._scalar(event):
+                    return False
+            elif kind is yaml.SequenceStartEvent or kind is yaml.MappingStartEvent:
+                if not self._begin(event, kind is yaml.SequenceStartEvent):
+                    return False
+            elif kind is yaml.SequenceEndEvent or kind is yaml.MappingEndEvent:
+                self.open.pop()
+                self.keys.pop()
+            elif kind is yaml.AliasEvent:
+                self._fault_at_mark(event.start_mark, _NO_ALIAS)
+                self._hang(Unread(event.start_mark.line + 1, event.start_mark.column + 1))
+            elif kind is yaml.DocumentStartEvent:
+                documents += 1
+                if documents > 1:
+                    self._fault_at_mark(event.start_mark, "a second document begins here: a file holds one")
+                    return True
+        return True
+
+    def _scalar(self, event: Any) -> bool:
+        """Hang a scalar; False when it holds what no text can."""
+        text, start, end = event.value, event.start_mark, event.end_mark
+        if event.tag is not None or event.anchor is not None:
+            self._refuse_dressing(event)
+        if not text.isascii() and not _can_be_encoded(text):
+            place = start.index + _escaped_surrogate(self.text[start.index : end.index])
+            self.problems.append(Problem(*_spot(self.text, place), in_plain_words(BAD_ESCAPE)))
+            return False
+        quotes = 1 if event.style in ("'", '"') else 0
+        # An escape, a fold or a block's indentation is always longer in the file than in the text it stands for.
+        stands = start.line == end.line and end.column - start.column == len(text) + 2 * quotes
+        self._hang(Scalar(text, start.line + 1, start.column + 1, quotes if stands else None))
+        return True
+
+    def _begin(self, event: Any, sequence: bool) -> bool:
+        """Open a sequence or a mapping; False when it lies too deep."""
+        mark = event.start_mark
+        if event.tag is not None or event.anchor is not None:
+            self._refuse_dressing(event)
+        if len(self.open) == MOST_DEPTH:
+            self._fault_at_mark(mark, f"lists and mappings lie more than {MOST_DEPTH} deep here: no design needs that")
+            return False
+        node: Mapping | Sequence
+        if sequence:
+            node = Sequence([], mark.line + 1, mark.column + 1, bool(event.flow_style))
+        else:
+            node = Mapping({}, mark.line + 1, mark.column + 1)
+        self._hang(node)
+        self.open.append(node)
+        self.keys.append(None)
+        return True
+
+    def _hang(self, node: Node) -> None:
+        """Put a node where it belongs: the root, the next item, the next key or that key's value."""
+        if not self.open:
+            self.root = node
+            return
+        top = self.open[-1]
+        if isinstance(top, Sequence):
+            top.items.append(node)
+            return
+        key = self.keys[-1]
+        if key is None:
+            self.keys[-1] = self._key(top, node)
+            return
+        self.keys[-1] = None
+        if isinstance(key, Scalar):
+            if isinstance(node, Scalar) and node.text == "" and node.inside == 0:
+                node = Scalar("", key.line, key.column, None)
+            top.entries[key.text] = Entry(key, node)
+
+    def _key(self, mapping: Mapping, node: Node) -> Node:
+        """The key, or an Unread in place of one that cannot be used."""
+        if isinstance(node, Scalar):
+            first = mapping.entries.get(node.text)
+            if first is None:
+                return node
+            message = f"the key {quoted(node.text)} is said twice: it stands on line {first.key.line} already"
+            self.problems.append(Problem(node.line, node.column, message))
+        elif not isinstance(node, Unread):
+            self.problems.append(Problem(node.line, node.column, "a list or a mapping cannot be a key: a key is text"))
+        return Unread(node.line, node.column)
+
+    def _refuse_dressing(self, event: Any) -> None:
+        """Report a tag or an anchor before a node."""
+        message = _NO_TAG if event.tag is not None else _NO_ANCHOR
+        self._fault_at_mark(event.start_mark, message)
+
+    def _fault_at_mark(self, mark: Any, message: str) -> None:
+        self.problems.append(Problem(mark.line + 1, mark.column + 1, message))
+
+
+_NO_ALIAS = "an alias (`*name`) is not read here: write the value out, or put quotes round a text that begins with *"
+_NO_ANCHOR = "an anchor (`&name`) is not read here: take it out, or put quotes round a text that begins with &"
+_NO_TAG = "a tag (`!name`) is not read here: take it out, or put quotes round a text that begins with !"
+
+
+def _can_be_encoded(text: str) -> bool:
+    try:
+        text.encode("utf-8")
+    except UnicodeEncodeError:
+        return False
+    return True
+
+
+def _escaped_surrogate(written: str) -> int:
+    """Where the hexadecimal digits of the first escaped surrogate begin in a double-quoted text as `written`."""
+    import re
+
+    found = re.match(r"(?:[^\\]|\\(?!u[dD][89a-fA-F]|U0000[dD][89a-fA-F]).)*\\[uU]", written, re.DOTALL)
+    return found.end() if found else 0

@@ -1,0 +1,68 @@
+"""Words from a file or a command line, made safe to show: nothing that drives a terminal, never long."""
+
+from collections.abc import Iterable
+
+MOST_QUOTED = 40
+_HIDDEN = frozenset(("Cc", "Cf", "Cs", "Zl", "Zp"))
+_FEW = 150
+
+
+def hidden_in(text: str) -> set[str]:
+    """The control, format and surrogate characters and the line and paragraph separators that occur in `text`."""
+    if text.isprintable():
+        return set()
+    from unicodedata import category
+
+    return {character for character in set(text) if category(character) in _HIDDEN}
+
+
+def shown(text: str) -> str:
+    """`text` on one line, with `?` in place of every character that could drive a terminal."""
+    return text.translate(dict.fromkeys(map(ord, hidden_in(text)), "?"))
+
+
+def quoted(text: str) -> str:
+    """`text` between backticks for a message: safe to show, and at most `MOST_QUOTED` characters long."""
+    if len(text) > MOST_QUOTED:
+        text = text[: MOST_QUOTED - 3] + "..."
+    return f"`{shown(text)}`"
+
+
+def is_name(text: str) -> bool:
+    """True for one word of letters of any script with their combining marks, decimal digits, `-` and `_`."""
+    rest = text.replace("-", "").replace("_", "")
+    if rest.isascii():
+        return text != "" and (rest == "" or rest.isalnum())
+    from unicodedata import category
+
+    kinds = [category(character) for character in rest]
+    # A mark that leads would join whatever is printed before the name.
+    leads = category(text[0])[0] == "M"
+    return not leads and all(kind[0] in "LM" or kind == "Nd" for kind in kinds)
+
+
+def is_whole_number(text: str) -> bool:
+    """True when `text` is decimal digits 0 to 9 and nothing else."""
+    return text.isascii() and text.isdigit()
+
+
+def bounded_number(text: str, most: int) -> int:
+    """The value of the decimal digits `text`, or `most` + 1 when it is more; any number of digits will do."""
+    digits = text.lstrip("0")
+    return most + 1 if len(digits) > len(str(most)) else min(int(digits or "0"), most + 1)
+
+
+def nearest(word: str, known: Iterable[str]) -> tuple[str | None, bool]:
+    """The one of `known` most like `word` (None when there is none), and whether it is near enough to be meant.
+
+    Only the first 150 of `known` are weighed, which bounds the time.
+    """
+    from difflib import get_close_matches
+    from itertools import islice
+
+    by_lower = {name.lower(): name for name in islice(known, _FEW)}
+    lower = word[:MOST_QUOTED].lower()
+    found = get_close_matches(lower, by_lower, n=1, cutoff=0.0)
+    if not found:
+        return None, False
+    return by_lower[found[0]], bool(get_close_matches(lower, found, n=1, cutoff=0.6))
