@@ -227,8 +227,10 @@ def _coming(view: View, width: int, height: int, palette: Palette) -> list[Line]
     if height == 1:
         if view.notice:
             return [_notice(view.notice, width, palette)]
+        press = f"press={view.one_press}  " if view.one_press else ""
         texts = "  ".join(step.short for step in view.coming)
-        return [text_line(f"next {texts}" if texts else "the last one", width, palette.ink, ground)]
+        coming = f"next {texts}" if texts else ("" if view.mode == "done" else "the last one")
+        return [text_line(press + coming, width, palette.ink, ground)]
     title = "NEXT" if view.coming else ("" if view.mode == "done" else "THE LAST ONE")
     lines = []
     for at in range(height):
@@ -251,7 +253,8 @@ def _notice(text: str, width: int, palette: Palette) -> Line:
 
 def _status(view: View, width: int, palette: Palette) -> Line:
     knot = "" if view.left is None else f"knot {view.n}"
-    left = "   ".join(fact for fact in (knot, f"{view.share}%", view.time_left, view.one_press) if fact)
+    press = f"one press: {view.one_press}" if view.one_press else ""
+    left = "   ".join(fact for fact in (knot, f"{view.share}%", view.time_left, press) if fact)
     keys = "? keys  u wrong  q leave"
     gap = width - len(left) - len(keys) - 2
     text = f" {left}{' ' * gap}{keys} " if gap >= 3 else f" {left}"

@@ -19,8 +19,11 @@ from typing import Literal
 MIN_ROWS = 2.5
 """The lowest capitals that are drawn, in cells (5 half-cells)."""
 
+Align = Literal["left", "centre"]
+"""Where the shorter lines of a text stand under the longest."""
+
 _QUADRANTS = " ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█"
-_CELL = {(str(i & 1), str(i >> 1 & 1), str(i >> 2 & 1), str(i >> 3)): block for i, block in enumerate(_QUADRANTS)}
+_CELL = {tuple(f"{code:04b}"[::-1]): block for code, block in enumerate(_QUADRANTS)}
 _MIN_HEIGHT = int(2 * MIN_ROWS)
 _NARROWEST, _BROADEST = 0.8, 1.43
 """Width of a standard capital over its height, in half-cells. Natural is 1.3 (0.65 to the eye): at the
@@ -103,11 +106,9 @@ class _Pen:
         """
         across = weight = weight or self.v
         steps = max(1, y1 - y0 - 1)
-        for _ in range(3):
-            run = x1 - x0 - across
-            if steps < 4:  # too short to look lighter than a stem, but its rows must touch
-                across = max(weight, ceil(run / steps) - 1)
-            else:
+        if steps > 3:  # a shorter one does not look lighter than a stem
+            for _ in range(3):
+                run = x1 - x0 - across
                 across = int(weight * hypot(run, 2 * steps) / (2 * steps) + 0.5)
         across = min(across, x1 - x0)
         run, span = x1 - x0 - across, (1 << across) - 1
@@ -685,12 +686,12 @@ def _even(size: _Measure, parts: list[tuple[str, bool]], lines: list[str], limit
 
 
 @lru_cache(maxsize=256)
-def draw(text: str, columns: int, rows: int, align: Literal["left", "centre"] = "left") -> tuple[str, ...] | None:
+def draw(text: str, columns: int, rows: int, align: Align = "left") -> tuple[str, ...] | None:
     """The text in the tallest type that fits into `columns` x `rows` character cells.
 
     Lines break at spaces and after hyphens, never inside a word, where the capitals come out tallest; of two
-    ways equally tall, the one with the bolder stem, then the one with fewer lines. A capital is at most 1.6
-    times as tall, and at most 1.1 times as wide, as its natural proportion.
+    ways equally tall, the one with the bolder stem, then the one with fewer lines. A capital is at most about
+    1.6 times as tall, and at most 1.1 times as wide, as its natural proportion.
 
     Returns at most `rows` strings, all of one width of at most `columns`, of quadrant block characters and
     spaces: trimmed at the sides to the ink, and from the top to the foot of the capitals. None when a

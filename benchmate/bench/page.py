@@ -25,7 +25,7 @@ def page(
     height: int,
     palette: Palette,
 ) -> list[Line]:
-    """Exactly `height` lines: the heading (in large type where there is room), texts, items, and at the end the foot."""
+    """Exactly `height` lines: the heading (in large type where there is room), texts, items, and the foot last."""
     lines = _heading(heading, width, height, len(texts) + len(items), palette)
     room = height - len(lines) - 1
     body: list[Line] = []

@@ -44,7 +44,8 @@ class View(NamedTuple):
     """The bench at one moment.
 
     `mode` is `tie`, `undo` or `done`; `number` the step it is about, from 0, and `n` its place in working order, from 1
-    (None and 0 when there is none).
+    (None and 0 when there is none). `one_press` is how many steps a press counts when it means
+    the rest of the row, else 0.
     """
 
     title: str
@@ -63,7 +64,7 @@ class View(NamedTuple):
     where: str
     share: int
     time_left: str
-    one_press: str
+    one_press: int
     notice: str
     rest: bool
 
@@ -78,7 +79,6 @@ def view_of(held: Held, *, by_row: bool = False, notice: str = "", now: float | 
         return _finished(held, notice)
     part, step = held.whole.part_of(number), held.whole.step(number)
     ahead = held.progress.coming(COMING + 1)[1:]
-    rest_of_row = len(held.progress.rest_of_row()) if by_row else 1
     return _view(
         held,
         "tie",
@@ -86,7 +86,7 @@ def view_of(held: Held, *, by_row: bool = False, notice: str = "", now: float | 
         word=telling.name_of(step),
         note=_note(part, step),
         ahead=tuple(_coming(held, other) for other in ahead),
-        one_press="" if not by_row else f"one press: rest of the row, {rest_of_row}",
+        one_press=len(held.progress.rest_of_row()) if by_row else 0,
         notice=notice,
         rest=now is not None and pace.rest_is_due(held.presses, now),
     )
@@ -103,7 +103,7 @@ def _undoing(held: Held, out: list[int], notice: str) -> View:
         word=f"undo {telling.name_of(step)}",
         note=count,
         ahead=tuple(_coming(held, other, "undo ") for other in out[1 : COMING + 1]),
-        one_press="",
+        one_press=0,
         notice=notice,
         rest=False,
     )
@@ -117,7 +117,7 @@ def _finished(held: Held, notice: str) -> View:
         word="all done" if held.whole.size else "nothing to tie",
         note="Tie it on with room to move: never tight.",
         ahead=(),
-        one_press="",
+        one_press=0,
         notice=notice,
         rest=False,
     )
@@ -131,7 +131,7 @@ def _view(
     word: str,
     note: str,
     ahead: tuple[Coming, ...],
-    one_press: str,
+    one_press: int,
     notice: str,
     rest: bool,
 ) -> View:
@@ -198,7 +198,8 @@ def _note(part: Part, step: Step) -> str:
 def _coming(held: Held, number: int, before: str = "") -> Coming:
     part, step = held.whole.part_of(number), held.whole.step(number)
     if not isinstance(step, Tie):
-        return Coming(before + step.do, before + step.do, ())
+        words = ", ".join(text for text in (before + step.do, telling.counted(step)) if text)
+        return Coming(words, words, ())
     colour_of = _colours(part.design)
     return Coming(
         f"{before}{step.knot.words}, {telling.hands(part.design, step)}",

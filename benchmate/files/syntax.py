@@ -2,6 +2,11 @@
 
 from benchmate.files.words import shown
 
+MOST_DEPTH = 20
+"""How many lists and mappings may lie one within another."""
+
+TOO_DEEP = f"lists and mappings lie more than {MOST_DEPTH} deep here: no design needs that"
+
 BAD_ESCAPE = "found invalid Unicode character escape code"
 """What libyaml says of an escape that stands for no character."""
 
@@ -9,14 +14,19 @@ _NO_ESCAPE = "this is no escape that YAML knows: write `\\\\` for a backslash, o
 _DOES_NOT_FIT = "this does not fit what stands before it: indent all keys alike, and begin list items with `- `"
 
 _NOTHING_BEGINS = "nothing begins with this character: indent with spaces, and quote a text that begins so"
+_NO_ITEM = "a list item cannot begin here: each `- ` has its own line, and a row that begins with - goes in quotes"
 _OPEN_QUOTE = "the text ends too early: a quote is not closed before this line"
 _BLOCK_BEGINS = "the text after | or > begins on the next line: quote a text that begins with one of them"
 
 # A part of the parsers' words, and ours; the first that occurs counts.
 _PLAIN_WORDS = (
+    ("nesting depth", TOO_DEEP),
     ("end of stream", "the text ends too early: a quote is not closed"),
     ("mapping values", "a `:` cannot stand here: quote a text that holds `: `, and indent all keys alike"),
-    ("sequence entries", "a list item cannot begin here: begin each `- ` on a line of its own, indented alike"),
+    (
+        "sequence entries",
+        _NO_ITEM,
+    ),
     ("mapping keys", "a key cannot begin here: begin each key on a line of its own, indented alike"),
     ("expected ':'", "a key has no `:` after it: write `key: value`"),
     ("tab character", _NOTHING_BEGINS),
@@ -38,8 +48,13 @@ _PLAIN_WORDS = (
 )
 
 
-def in_plain_words(problem: str, since: int | None = None) -> str:
-    """A syntax error said plainly, then in the parser's words; `since` is the line where the faulty part began."""
+def in_plain_words(problem: str, since: int | None = None, at: str = "") -> str:
+    """A syntax error said plainly, then in the parser's words.
+
+    `since` is the line where the faulty part began, `at` the text from the place of the error on.
+    """
     ours = next((words for theirs, words in _PLAIN_WORDS if theirs in problem), "this is not YAML")
+    if at.startswith("-") and "node content" in problem:
+        ours = _NO_ITEM
     begun = f", in what begins on line {since}" if since is not None else ""
     return f"{ours} (YAML: {shown(problem)[:80]}{begun})"

@@ -10,11 +10,10 @@ from typing import Any, NamedTuple
 import yaml
 
 from benchmate.files import events
-from benchmate.files.syntax import BAD_ESCAPE, in_plain_words
+from benchmate.files.syntax import BAD_ESCAPE, MOST_DEPTH, TOO_DEEP, in_plain_words
 from benchmate.files.words import quoted, shown
 
 MOST_BYTES = 1_000_000
-MOST_DEPTH = 20
 
 
 class Problem(NamedTuple):
@@ -227,7 +226,9 @@ class _Grower:
         except yaml.MarkedYAMLError as error:
             mark = error.problem_mark or error.context_mark
             where = error.context_mark.line + 1 if error.context_mark else None
-            self._fault_at_mark(mark, in_plain_words(error.problem or "", where))
+            self._fault_at_mark(
+                mark, in_plain_words(error.problem or "", where, self.text[mark.index : mark.index + 1])
+            )
         except (ValueError, OverflowError):
             # The parser in Python lets slip what int() and chr() say to an escape or a version out of their range.
             self._fault_at_mark(parser.get_mark(), in_plain_words(BAD_ESCAPE))
@@ -279,7 +280,7 @@ class _Grower:
         if event.tag is not None or event.anchor is not None:
             self._refuse_dressing(event)
         if len(self.open) == MOST_DEPTH:
-            self._fault_at_mark(mark, f"lists and mappings lie more than {MOST_DEPTH} deep here: no design needs that")
+            self._fault_at_mark(mark, TOO_DEEP)
             return False
         node: Mapping | Sequence
         if sequence:
