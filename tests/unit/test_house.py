@@ -1,0 +1,120 @@
+"""The house keeps its shape: imports run one way, the heart is pure, only the bench pays for the screen."""
+
+import ast
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+PACKAGE = ROOT / "benchmate"
+
+MAY_IMPORT = {
+    "craft": set(),
+    "files": {"craft"},
+    "store": {"craft"},
+    "settings": {"files", "store"},
+    "opening": {"craft", "files", "store"},
+    "plain": {"craft", "opening", "store"},
+    "listing": {"craft"},
+    "piece_list": {"files", "store"},
+    "bench": {"craft", "files", "store", "settings", "opening", "plain"},
+    "cli": {"bench", "craft", "files", "listing", "opening", "piece_list", "plain", "store"},
+    "__main__": {"cli"},
+}
+"""Every room of the house and the rooms below it that it may use. `benchmate` itself holds only the version."""
+
+OUTSIDE = {
+    "craft": {"abc", "array", "bisect", "collections", "enum", "functools", "itertools", "typing"},
+    "files": {"collections", "difflib", "functools", "itertools", "os", "re", "stat", "typing", "unicodedata", "yaml"},
+}
+"""All that the heart and the reading of files may use from outside the house: no clock, no screen, no database."""
+
+
+def modules() -> list[Path]:
+    return sorted(PACKAGE.rglob("*.py"))
+
+
+def room_of(file: Path) -> str:
+    parts = file.relative_to(PACKAGE).with_suffix("").parts
+    return parts[0]
+
+
+def imported(file: Path) -> set[str]:
+    """The full names of all that a module imports, wherever in it."""
+    found: set[str] = set()
+    for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            found |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{file}: imports are absolute"
+            found |= {f"{node.module}.{alias.name}" for alias in node.names}
+    return found
+
+
+@pytest.mark.parametrize("file", modules(), ids=lambda file: str(file.relative_to(PACKAGE)))
+def test_imports_run_one_way(file: Path) -> None:
+    room = room_of(file)
+    if room == "__init__":
+        assert not imported(file)
+        return
+    for name in imported(file):
+        first, _, rest = name.partition(".")
+        other = rest.split(".")[0]
+        if first == "benchmate" and other not in (room, "__version__"):
+            assert other in MAY_IMPORT[room], f"{room} may not use {other}"
+
+
+@pytest.mark.parametrize("file", modules(), ids=lambda file: str(file.relative_to(PACKAGE)))
+def test_the_heart_and_the_files_use_little_from_outside(file: Path) -> None:
+    allowed = OUTSIDE.get(room_of(file))
+    if allowed is not None:
+        outside = {name.split(".")[0] for name in imported(file)} - {"benchmate"}
+        assert outside <= allowed
+
+
+def test_only_the_bench_knows_the_framework() -> None:
+    for file in modules():
+        if room_of(file) != "bench":
+            assert not any(name.split(".")[0] in ("textual", "rich") for name in imported(file)), file
+
+
+def test_no_other_command_pays_for_the_screen(tmp_path: Path) -> None:
+    design = next((ROOT / "designs").glob("*.yaml"))
+    program = f"""
+import contextlib, io, sys
+from benchmate.cli import main
+for arguments in (["check", {str(design)!r}], ["order", {str(design)!r}], ["pieces"],
+                  ["follow", {str(design)!r}, "--plain"]):
+    with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
+        assert main(arguments) == 0, arguments
+assert not [name for name in sys.modules if name.split(".")[0] in ("textual", "rich", "asyncio")]
+"""
+    subprocess.run(
+        [sys.executable, "-c", program],
+        check=True,
+        cwd=ROOT,
+        stdin=subprocess.DEVNULL,
+        env={"BENCHMATE_HOME": str(tmp_path), "PATH": "/usr/bin:/bin"},
+    )
+
+
+def test_no_module_holds_two_things() -> None:
+    long = {str(file.relative_to(ROOT)): lines for file in modules() if (lines := _lines(file)) > 420}
+    assert not long
+
+
+def _lines(file: Path) -> int:
+    return len(file.read_text(encoding="utf-8").splitlines())
+
+
+def test_top_level_holds_what_was_agreed() -> None:
+    agreed = {"README.md", "DEVELOPERS.md", "pyproject.toml", "benchmate", "designs", "tests", "screenshots"}
+    assert {file.name for file in ROOT.iterdir() if not file.name.startswith(".")} == agreed
+
+
+@pytest.mark.parametrize("tool", [["mypy"], ["ruff", "check", "."], ["ruff", "format", "--check", "."]], ids=" ".join)
+def test_types_and_style(tool: list[str]) -> None:
+    done = subprocess.run([sys.executable, "-m", *tool], cwd=ROOT, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stdout + done.stderr
