@@ -12,6 +12,7 @@ from benchmate.bench import lettering
 from benchmate.bench.cells import Line, Span, beside, cut, line, text_line, width_of, wrap
 from benchmate.bench.palette import STRING_GROUNDS, Palette
 from benchmate.bench.view import Side, String, View
+from benchmate.craft import pace
 from benchmate.craft.colour import best_ground, ink_on
 
 
@@ -57,13 +58,8 @@ def compose(view: View, width: int, height: int, palette: Palette, band: Sequenc
 
 
 def _head(view: View, width: int, *, compact: bool, palette: Palette) -> Line:
-    facts = [f"{view.done}/{view.of}"]
-    if compact:
-        facts += [view.where.replace("row ", "r").replace(" of ", "/"), f"{view.share}%"]
-        facts.append(view.time_left.removesuffix(" left").replace("about ", ""))
-    else:
-        facts += [view.where]
-    right = "  ".join(fact for fact in facts if fact)
+    where = view.where.replace("row ", "r").replace(" of ", "/") if compact else view.where
+    right = "  ".join(fact for fact in (f"{view.done}/{view.of}", where) if fact)
     title = cut(view.title, max(8, width - len(right) - 4))
     gap = max(1, width - 2 - width_of([Span(title, "", "")]) - len(right))
     ground = palette.head
@@ -212,9 +208,9 @@ def _hanging(
     if side is None:
         hangs = [half, *[none] * below][:below] if below > 1 else [none] * below
     elif side.makes:
-        hangs = [full] * below
+        hangs = [*[full] * below, half][1:]
     else:
-        hangs = [full] * (below - 1) + [half if below == 1 else none] * (below > 0)
+        hangs = [*[full] * below, half, none][2:]
     return [[span, gap] for span in [_marked(number, side), tag, *hangs]]
 
 
@@ -230,7 +226,11 @@ def _coming(view: View, width: int, height: int, palette: Palette) -> list[Line]
         press = f"press={view.one_press}  " if view.one_press else ""
         texts = "  ".join(step.short for step in view.coming)
         coming = f"next {texts}" if texts else ("" if view.mode == "done" else "the last one")
-        return [text_line(press + coming, width, palette.ink, ground)]
+        time = "" if view.seconds_left is None else f" {pace.briefly(view.seconds_left)}"
+        share = f"{view.share}%{time}"
+        left = cut(f" {press}{coming}", max(0, width - len(share) - 2))
+        gap = " " * max(1, width - 1 - width_of([Span(left, "", "")]) - len(share))
+        return [line([Span(left + gap + share, palette.ink, ground)], width, ground)]
     title = "NEXT" if view.coming else ("" if view.mode == "done" else "THE LAST ONE")
     lines = []
     for at in range(height):
@@ -254,7 +254,8 @@ def _notice(text: str, width: int, palette: Palette) -> Line:
 def _status(view: View, width: int, palette: Palette) -> Line:
     knot = "" if view.left is None else f"knot {view.n}"
     press = f"one press: {view.one_press}" if view.one_press else ""
-    left = "   ".join(fact for fact in (knot, f"{view.share}%", view.time_left, press) if fact)
+    time = "" if view.seconds_left is None else f"{pace.in_words(view.seconds_left)} left"
+    left = "   ".join(fact for fact in (knot, f"{view.share}%", time, press) if fact)
     keys = "? keys  u wrong  q leave"
     gap = width - len(left) - len(keys) - 2
     text = f" {left}{' ' * gap}{keys} " if gap >= 3 else f" {left}"

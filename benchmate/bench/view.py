@@ -63,7 +63,7 @@ class View(NamedTuple):
     coming: tuple[Coming, ...]
     where: str
     share: int
-    time_left: str
+    seconds_left: float | None
     one_press: int
     notice: str
     rest: bool
@@ -163,7 +163,7 @@ def _view(
         coming=ahead,
         where=_where(held, number),
         share=100 * progress.done // whole.size if whole.size else 100,
-        time_left=_time_left(held) if mode == "tie" else "",
+        seconds_left=_seconds_left(held) if mode == "tie" else None,
         one_press=one_press,
         notice=notice,
         rest=rest,
@@ -218,8 +218,6 @@ def _where(held: Held, number: int | None) -> str:
     return f"{named}step {number - part.first + 1} of {part.work.size}"
 
 
-def _time_left(held: Held) -> str:
+def _seconds_left(held: Held) -> float | None:
     seconds = pace.seconds_a_knot(held.presses)
-    if seconds is None:
-        return ""
-    return pace.in_words(seconds * (held.whole.size - held.progress.done)) + " left"
+    return None if seconds is None else seconds * (held.whole.size - held.progress.done)

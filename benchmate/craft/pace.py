@@ -54,3 +54,9 @@ def in_words(seconds: float) -> str:
     minutes = 5 * round(minutes / 5)
     hours, rest = divmod(minutes, 60)
     return f"about {hours} h" + (f" {rest} min" if rest and hours < 10 else "")
+
+
+def briefly(seconds: float) -> str:
+    """A length of time in the fewest signs: `40m`, `2h10`."""
+    minutes = max(1, round(seconds / 60))
+    return f"{minutes}m" if minutes < 60 else f"{minutes // 60}h{minutes % 60:02}"

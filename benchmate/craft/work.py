@@ -293,21 +293,22 @@ class Whole(Work):
         index = self._part_index(number)
         part = self.parts[index]
         below = part.work.rests_on(number - part.first)
-        if below or index == 0:
-            return tuple(part.first + other for other in below)
-        return self._open_ends(index - 1, top=True)
+        return tuple(part.first + other for other in below) or self._open_ends(index - 1, top=True)
 
     def carries(self, number: int) -> tuple[int, ...]:
         """As in the part; what carries nothing there carries whatever the next part begins with."""
         index = self._part_index(number)
         part = self.parts[index]
         above = part.work.carries(number - part.first)
-        if above or index + 1 == len(self.parts):
-            return tuple(part.first + other for other in above)
-        return self._open_ends(index + 1, top=False)
+        return tuple(part.first + other for other in above) or self._open_ends(index + 1, top=False)
 
     def _open_ends(self, index: int, *, top: bool) -> tuple[int, ...]:
+        """What a part ends with at its top, or begins with; an empty part is looked through. None beyond the ends."""
+        if not 0 <= index < len(self.parts):
+            return ()
         part = self.parts[index]
+        if part.work.size == 0:
+            return self._open_ends(index - 1 if top else index + 1, top=top)
         ends = self._ends.get((index, top))
         if ends is None:
             beyond = part.work.carries if top else part.work.rests_on

@@ -51,10 +51,10 @@ _PLAIN_WORDS = (
 def in_plain_words(problem: str, since: int | None = None, at: str = "") -> str:
     """A syntax error said plainly, then in the parser's words.
 
-    `since` is the line where the faulty part began, `at` the text from the place of the error on.
+    `since` is the line where the faulty part began, `at` the character there.
     """
     ours = next((words for theirs, words in _PLAIN_WORDS if theirs in problem), "this is not YAML")
-    if at.startswith("-") and "node content" in problem:
+    if at == "-" and "node content" in problem:
         ours = _NO_ITEM
     begun = f", in what begins on line {since}" if since is not None else ""
     return f"{ours} (YAML: {shown(problem)[:80]}{begun})"

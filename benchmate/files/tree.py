@@ -224,11 +224,11 @@ class _Grower:
         try:
             return self._read(parser)
         except yaml.MarkedYAMLError as error:
-            mark = error.problem_mark or error.context_mark
-            where = error.context_mark.line + 1 if error.context_mark else None
-            self._fault_at_mark(
-                mark, in_plain_words(error.problem or "", where, self.text[mark.index : mark.index + 1])
-            )
+            # Both parsers always say the problem and its place; they need not say where what they were at began.
+            mark: Any = error.problem_mark
+            since = error.context_mark.line + 1 if error.context_mark else None
+            at = self.text[mark.index : mark.index + 1]
+            self._fault_at_mark(mark, in_plain_words(str(error.problem), since, at))
         except (ValueError, OverflowError):
             # The parser in Python lets slip what int() and chr() say to an escape or a version out of their range.
             self._fault_at_mark(parser.get_mark(), in_plain_words(BAD_ESCAPE))

@@ -77,7 +77,10 @@ def connect(file: Path, copy: Path) -> sqlite3.Connection:
             f"{file.parent} cannot be made ({error.strerror}): nothing could be kept there.{ELSEWHERE}"
         ) from error
     with explained(file, copy):
+        _refuse_lost(file, copy)
         connection = sqlite3.connect(file, timeout=WAIT, isolation_level=None, check_same_thread=False)
+        # A path may hold bytes that are no UTF-8; they come back as Python has them in a path.
+        connection.text_factory = os.fsdecode
         try:
             _prepare(connection, file)
         except BaseException:
@@ -89,10 +92,23 @@ def connect(file: Path, copy: Path) -> sqlite3.Connection:
 ELSEWHERE = " Set BENCHMATE_HOME to a folder that can be written to, or make this one writable."
 
 
+def _refuse_lost(file: Path, copy: Path) -> None:
+    # A copy is only made once there are pieces: beginning anew would write over the last there is of them.
+    if os.path.exists(copy) and not (os.path.exists(file) and os.path.getsize(file)):
+        raise StoreError(
+            f"{file} is gone or empty, and {copy}, a copy from an earlier day, is still here. Nothing was changed. "
+            f"Copy that one to the place of {file.name}, or move it away to begin anew."
+        )
+
+
 def _prepare(connection: sqlite3.Connection, file: Path) -> None:
+    # One transaction, so that all three are read of the same state while another window may be making the database.
+    connection.execute("BEGIN")
     version = _scalar(connection, "PRAGMA user_version")
     ours = _scalar(connection, "PRAGMA application_id")
-    if version == 0 and ours == 0 and _scalar(connection, "SELECT count(*) FROM sqlite_schema") == 0:
+    tables = _scalar(connection, "SELECT count(*) FROM sqlite_schema")
+    connection.execute("COMMIT")
+    if version == 0 and ours == 0 and tables == 0:
         ours = APPLICATION
     if ours != APPLICATION:
         raise StoreError(
@@ -169,8 +185,8 @@ def damaged(file: Path, copy: Path, why: str) -> StoreError:
     text = f"{file} is damaged ({why}). Nothing was changed or thrown away."
     if copy.exists():
         return StoreError(
-            f"{text} A sound copy from an earlier day is {copy}: "
-            "move the damaged file away and copy that one to its place."
+            f"{text} A sound copy from an earlier day is {copy}: move the damaged file away, with {file.name}-wal and "
+            f"{file.name}-shm where they lie beside it, and copy that one to its place."
         )
     return StoreError(f"{text} Keep the file for repair, and move it away to go on without it.")
 

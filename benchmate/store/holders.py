@@ -3,6 +3,7 @@
 import os
 import sqlite3
 import time
+from contextlib import suppress
 from pathlib import Path
 
 from benchmate.store.database import StoreError
@@ -70,9 +71,11 @@ def _lock(file: Path) -> sqlite3.Connection | None:
 
 def _clear(folder: Path) -> None:
     for file in folder.glob("*.lock"):
-        if time.time() - file.stat().st_mtime < STALE:
-            continue
-        lock = _lock(file)
-        if lock is not None:
-            lock.close()
-            file.unlink(missing_ok=True)
+        # A program that is just leaving may take its file away at any moment.
+        with suppress(FileNotFoundError):
+            if time.time() - file.stat().st_mtime < STALE:
+                continue
+            lock = _lock(file)
+            if lock is not None:
+                lock.close()
+                file.unlink()

@@ -1,0 +1,1 @@
+"""Fast tests without a screen."""

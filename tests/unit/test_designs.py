@@ -1,0 +1,92 @@
+"""The designs that ship: good files, bands of a wearable length, colours that are told apart."""
+
+from itertools import combinations
+from pathlib import Path
+
+import pytest
+
+from benchmate.craft.colour import contrast
+from benchmate.craft.design import Design, Diagonal
+from benchmate.craft.knots import Knot
+from benchmate.craft.work import work_for
+from benchmate.files.designs import load, shipped
+
+FILES = {Path(path).stem: load(path) for path in shipped()}
+DIAGONAL = [name for name, file in FILES.items() if file.design.family == "diagonal"]
+
+ROW_MM = 1.3
+"""Length of a row in six-strand floss: derived from the thickness of the thread; a swatch corrects it."""
+BAND_MM = (140, 180)
+"""Usual length of a band without its ties: common practice."""
+LEAST_CONTRAST = 1.5
+"""Our own bound, as a contrast ratio, so that a band is read in grey as well."""
+
+
+def band(name: str) -> tuple[Design, Diagonal]:
+    """A shipped diagonal design and its rows."""
+    design = FILES[name].design
+    assert isinstance(design.body, Diagonal)
+    return design, design.body
+
+
+def test_shelf() -> None:
+    assert len(DIAGONAL) >= 6
+    assert sum(file.design.family == "steps" for file in FILES.values()) >= 2
+    titles = [file.design.title for file in FILES.values()]
+    assert len(set(titles)) == len(titles)
+    assert {knot for name in DIAGONAL for row in band(name)[1].rows for knot in row.knots} == {*Knot, None}
+
+
+@pytest.mark.parametrize("name", FILES)
+def test_file_is_good(name: str) -> None:
+    file = FILES[name]
+    assert file.warnings == []
+    assert (file.design.author, file.design.licence) == ("the benchmate maintainers", "MIT")
+
+
+def test_starts_and_finishes_are_shipped() -> None:
+    named = {(end, getattr(file.design, end)) for file in FILES.values() for end in ("start", "finish")}
+    named = {(end, name) for end, name in named if name is not None}
+    assert {end for end, _ in named} == {"start", "finish"}
+    assert all(FILES[name].design.family == "steps" for _, name in named)
+    for file in FILES.values():
+        for end in ("start", "finish"):
+            found, wanted = getattr(file, end), getattr(file.design, end)
+            assert (found and Path(found.path).stem) == wanted
+
+
+@pytest.mark.parametrize("name", DIAGONAL)
+def test_repeat_returns_to_its_beginning(name: str) -> None:
+    design, body = band(name)
+    hanging = list(design.strings)
+    for row in body.rows:
+        for pair, knot in enumerate(row.knots):
+            left = row.start - 1 + 2 * pair
+            if knot in (Knot.FORWARD, Knot.BACKWARD):
+                hanging[left : left + 2] = reversed(hanging[left : left + 2])
+    assert tuple(hanging) == design.strings
+    assert body.rows[0].start != body.rows[-1].start
+
+
+@pytest.mark.parametrize("name", DIAGONAL)
+def test_band_fits_a_wrist(name: str) -> None:
+    design, body = band(name)
+    assert BAND_MM[0] <= len(body.rows) * design.repeats * ROW_MM <= BAND_MM[1]
+
+
+@pytest.mark.parametrize("name", DIAGONAL)
+def test_every_string_is_knotted_and_every_colour_shows(name: str) -> None:
+    design, _ = band(name)
+    work = work_for(design)
+    makers = {work.maker(number) for number in range(work.size)}
+    carried = {work.passive(number) for number in range(work.size)}
+    assert makers | carried == set(range(1, len(design.strings) + 1))
+    assert {design.strings[maker - 1] for maker in makers} == set(design.colours)
+
+
+@pytest.mark.parametrize("name", DIAGONAL)
+def test_colours_stand_apart_in_lightness(name: str) -> None:
+    design, _ = band(name)
+    values = [colour.value for colour in design.colours.values()]
+    assert len(values) >= 2
+    assert all(contrast(one, other) >= LEAST_CONTRAST for one, other in combinations(values, 2))

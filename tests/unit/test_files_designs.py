@@ -1,0 +1,251 @@
+"""What every design has in common, read from text: each rule, each place."""
+
+import pytest
+import yaml
+
+from benchmate.craft.design import Colour, Diagonal, Row, Written, WrittenStep
+from benchmate.craft.knots import Knot
+from benchmate.files import events
+from benchmate.files.designs import FAMILIES, FAMILY_NAMES, parse
+from benchmate.files.events import PythonParser
+
+F, B = Knot.FORWARD, Knot.BACKWARD
+
+TIDEWATER = """\
+benchmate: 1
+title: Tidewater chevron
+family: diagonal
+colours: {deep: "#0b3c5d", foam: {css: "#F4F1DE", say: "off white"}}
+strings: [deep, foam, foam, deep]
+rows:
+  - f b
+  - f
+"""
+
+PIN = """\
+benchmate: 1
+title: Fold over a pin
+family: steps
+colours: {deep: teal}
+steps:
+  - do: Fold the strings in half over a pin
+    hint: Leave a loop as wide as your button
+    times: 2
+  - do: Pin it down
+"""
+
+
+@pytest.fixture(autouse=True, params=[yaml.CSafeLoader, PythonParser], ids=["libyaml", "python"])
+def parser(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(events, "PARSER", request.param)
+
+
+def said(text: str) -> list[str]:
+    """Every problem as `LINE:COLUMN: message`; there is a design exactly when none is more than a warning."""
+    design, problems = parse(text)
+    assert (design is None) == any(not problem.warning for problem in problems)
+    return [f"{p.line}:{p.column}: {'warning: ' if p.warning else ''}{p.message}" for p in problems]
+
+
+def assert_said(text: str, expected: list[str]) -> None:
+    lines = said(text)
+    assert len(lines) == len(expected), lines
+    for line, words in zip(lines, expected, strict=True):
+        assert line.startswith(words), lines
+
+
+def test_a_diagonal_design_whole() -> None:
+    design, problems = parse(TIDEWATER)
+    assert problems == []
+    assert design is not None
+    assert design.title == "Tidewater chevron"
+    assert design.family == "diagonal"
+    assert design.colours == {
+        "deep": Colour("deep", "#0b3c5d", "deep"),
+        "foam": Colour("foam", "#f4f1de", "off white"),
+    }
+    assert design.body == Diagonal(("deep", "foam", "foam", "deep"), (Row(1, (F, B)), Row(2, (F,))))
+    assert (design.thread, design.repeats, design.start, design.finish) == ("floss", 1, None, None)
+    assert (design.notes, design.author, design.licence) == (None, None, None)
+
+
+def test_a_written_design_whole() -> None:
+    design, problems = parse(PIN)
+    assert problems == []
+    assert design is not None
+    assert design.body == Written(
+        (),
+        (
+            WrittenStep("Fold the strings in half over a pin", "Leave a loop as wide as your button", 2),
+            WrittenStep("Pin it down", None, 1),
+        ),
+    )
+
+
+def test_every_other_key() -> None:
+    text = TIDEWATER + (
+        "thread: floss\nrepeats: 1\nstart: fold-over-a-pin\nfinish: two_braids\n"
+        "notes: |\n  First line.\n\n  Last line.\nauthor: >\n  Someone\n  else\nlicence: CC0-1.0\n"
+    )
+    design, problems = parse(text)
+    assert problems == []
+    assert design is not None
+    assert (design.start, design.finish) == ("fold-over-a-pin", "two_braids")
+    assert design.notes == "First line.\n\nLast line."
+    assert (design.author, design.licence) == ("Someone else", "CC0-1.0")
+
+
+def test_texts_names_and_keys_are_taken_as_written() -> None:
+    design, problems = parse(
+        "'benchmate': '01'\ntitle: 2024\nfamily: 'diagonal'\ncolours: {no: Teal, 1: '#abc', null: red}\n"
+        "strings: [no, '1', 1, null]\nrows: ['f*002', \"-\"]\nnotes: 12:30\n"
+    )
+    assert problems == []
+    assert design is not None
+    assert design.title == "2024"
+    assert design.notes == "12:30"
+    assert design.strings == ("no", "1", "1", "null")
+    assert design.said("no") == "no"
+
+
+def test_a_colour_name_of_any_script() -> None:
+    text = TIDEWATER.replace("deep", "नीला").replace("foam", "e\u0301cume-1_2")
+    design, problems = parse(text)
+    assert problems == []
+    assert design is not None
+    assert design.strings[0] == "नीला"
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "expected"),
+    [
+        ("benchmate: 1", "benchmate: 2", ["1:12: `benchmate` is the number 1, not `2`"]),
+        ("benchmate: 1\n", "", ["1:1: the key `benchmate` is missing"]),
+        ("title: Tidewater chevron\n", "", ["1:1: the key `title` is missing"]),
+        ("family: diagonal\n", "", ["1:1: the key `family` is missing"]),
+        ("strings: [deep, foam, foam, deep]\n", "", ["1:1: the key `strings` is missing"]),
+        ("rows:\n  - f b\n  - f\n", "", ["1:1: the key `rows` is missing"]),
+        ("Tidewater chevron", "", ["2:1: `title` is empty"]),
+        ("Tidewater chevron", '"a\\nb"', ["2:8: `title` is one line of text"]),
+        ("Tidewater chevron", "|\n  a\n  b", ["2:8: `title` is one line of text"]),
+        ("Tidewater chevron", '"\\e[2Jx"', ["2:8: warning: 1 control or format character left out of `title`"]),
+        ("Tidewater chevron", "\u202etide", ["2:8: warning: 1 control or format character left out of `title`"]),
+        ("Tidewater chevron", "ti\tde", ["2:8: warning: 1 control or format character left out of `title`"]),
+        ("Tidewater chevron", "[a]", ["2:8: `title` is one line of text, not a list"]),
+        ("Tidewater chevron", "*a", ["2:8: an alias"]),
+        (
+            "diagonal",
+            "Diagonal",
+            ["3:9: `family` is one of diagonal, alpha, braid, steps, not `Diagonal`; did you mean"],
+        ),
+        ("diagonal", "[a]", ["3:9: `family` is one of"]),
+        ('"#0b3c5d"', "tael", ["4:17: `tael` is no CSS colour; did you mean `teal`?"]),
+        ('"#0b3c5d"', '"#0b3c5"', ["4:17: `#0b3c5` is no colour: after # stand 3 or 6 digits"]),
+        (
+            '"#0b3c5d"',
+            "",
+            ["4:11: the colour has no value: it needs a CSS colour, and one that begins with # goes in quotes"],
+        ),
+        ('"#0b3c5d"', "[teal]", ["4:17: a colour is a CSS colour such as `teal`"]),
+        ('"#0b3c5d"', '"te\\u200bal"', ["4:17: `te?al` is no CSS colour; did you mean `teal`?"]),
+        ('css: "#F4F1DE"', "css: tael", ["4:40: `tael` is no CSS colour"]),
+        ('css: "#F4F1DE", ', "", ["1:1: the key `css` is missing from the colour `foam` on line 4"]),
+        ('say: "off white"', "sya: x", ["4:51: unknown key `sya`; did you mean `say`?"]),
+        ('"off white"', "''", ["4:56: `say` is empty"]),
+        ('"off white"', '"off\\nwhite"', ["4:56: `say` is one line of text"]),
+        ('"off white"', '"off\\x07 white"', ["4:56: warning: 1 control or format character left out of `say`"]),
+        (
+            "deep:",
+            "deep end:",
+            ["4:11: the colour name `deep end` is not one word", "5:11: unknown colour `deep`", "5:29"],
+        ),
+        (
+            "deep:",
+            '"de\\u202eep":',
+            ["4:11: the colour name `de?ep` is not one word", "5:11: unknown", "5:29: unknown"],
+        ),
+        ("foam: {", "deep: teal, foam: {", ["4:28: the key `deep` is said twice"]),
+        ("rows:", "thread: silk\nrows:", ["6:9: warning: unknown thread `silk`: `floss` is used"]),
+        ("rows:", "thread: [silk]\nrows:", ["6:9: `thread` is the name of a gauge, not a list"]),
+        ("rows:", "repeats: 0\nrows:", ["6:10: `repeats` is a whole number from 1 to 200000, not `0`"]),
+        ("rows:", "repeats: 0x2\nrows:", ["6:10: `repeats` is a whole number"]),
+        ("rows:", "repeats: " + "9" * 5000 + "\nrows:", ["6:10: `repeats` is a whole number from 1 to 200000"]),
+        ("rows:", "start: ../pin\nrows:", ["6:8: `start` is a name of letters, digits, - and _, not `../pin`"]),
+        ("rows:", "finish: pin.yaml\nrows:", ["6:9: `finish` is a name of letters, digits, - and _"]),
+        ("rows:", "start:\nrows:", ["6:1: `start` is a name of letters, digits, - and _, not nothing"]),
+        ("rows:", "notes: [a]\nrows:", ["6:8: `notes` is text, not a list"]),
+        ("rows:", "notes: ''\nauthor:\nrows:", []),
+        ("rows:", 'notes: "a\\u200b\\nb"\nrows:', ["6:8: warning: 1 control or format character left out of `notes`"]),
+        (
+            "colours:",
+            "colors:",
+            ["1:1: the key `colours` is missing", "4:1: unknown key `colors`; did you mean `colours`?"],
+        ),
+        ("rows:", "zzz: 1\nrows:", ["6:1: unknown key `zzz`; the nearest known key is `"]),
+        ("rows:", "steps: []\nrows:", ["6:1: unknown key `steps`"]),
+        ("rows:", "title: Again\nrows:", ["6:1: the key `title` is said twice: it stands on line 2 already"]),
+    ],
+)
+def test_a_faulty_common_key(old: str, new: str, expected: list[str]) -> None:
+    assert old in TIDEWATER
+    assert_said(TIDEWATER.replace(old, new, 1), expected)
+
+
+@pytest.mark.parametrize(
+    ("colours", "problem"),
+    [
+        ("{}", "4:10: `colours` is empty"),
+        ("[teal]", "4:10: `colours` is a mapping of names and colours, such as `deep: teal`, not a list"),
+        ("", "4:1: `colours` is a mapping of names and colours, such as `deep: teal`, not nothing"),
+    ],
+)
+def test_colours_of_another_shape(colours: str, problem: str) -> None:
+    lines = said(PIN.replace("{deep: teal}", colours))
+    assert len(lines) == 1
+    assert lines[0].startswith(problem)
+
+
+@pytest.mark.parametrize(
+    ("text", "problem"),
+    [
+        ("[a]\n", "1:1: a design is a mapping of keys and values"),
+        ("just words\n", "1:1: a design is a mapping of keys and values"),
+        ("", "1:1: the file is empty"),
+        ("*a\n", "1:1: an alias"),
+    ],
+)
+def test_a_text_that_is_no_design(text: str, problem: str) -> None:
+    assert_said(text, [problem])
+
+
+def test_an_unknown_family_leaves_the_common_keys_to_be_checked() -> None:
+    text = TIDEWATER.replace("diagonal", "diagnal").replace("title", "tilte")
+    assert_said(text, ["1:1: the key `title` is missing", "2:1: unknown key `tilte`", "3:9: `family` is one of"])
+
+
+@pytest.mark.parametrize("name", [name for name in FAMILY_NAMES if name not in FAMILIES])
+def test_a_family_that_is_not_worked_yet_is_all_that_is_said(name: str) -> None:
+    text = TIDEWATER.replace("diagonal", f"'{name}'").replace("title:", "tilte:") + "title: *a\nfamily: x\n"
+    worked = " and ".join(f"`{family}`" for family in FAMILIES)
+    assert said(text) == [f"3:9: the family `{name}` is not worked yet: {worked} are"]
+
+
+def test_every_problem_is_reported_in_one_run_and_in_file_order() -> None:
+    assert_said(
+        "title: ''\nfamily: diagonal\ncolours: {deep: tael, deep: red}\nstrings: [deep, foam, deep]\n"
+        "rows:\n  - g\n  - - f\n  - {start: 9, knots: f}\nrepeats: x\nthread: silk\ncolors: 1\nnotes: &n a\n",
+        [
+            "1:1: the key `benchmate` is missing",
+            "1:8: `title` is empty",
+            "3:17: `tael` is no CSS colour",
+            "3:23: the key `deep` is said twice",
+            "4:17: unknown colour `foam`: a string has one of `colours`; the nearest known one is `deep`",
+            "6:5: unknown knot `g`",
+            "7:5: a row that begins with - goes in quotes",
+            "8:13: `start` is a whole number from 1 to 3, not `9`",
+            "9:10: `repeats` is a whole number",
+            "10:9: warning: unknown thread `silk`",
+            "11:1: unknown key `colors`; did you mean `colours`?",
+            "12:8: an anchor",
+        ],
+    )

@@ -1,0 +1,187 @@
+"""Designs loaded from files, with the start and finish they name."""
+
+import os
+from pathlib import Path
+
+import pytest
+
+from benchmate.files import designs
+from benchmate.files.designs import load, shipped, shipped_folder
+from benchmate.files.tree import BadFile
+
+BAND = """\
+benchmate: 1
+title: Band
+family: diagonal
+colours: {a: teal}
+strings: [a, a]
+rows: [f]
+"""
+
+PIECE = """\
+benchmate: 1
+title: Loop
+family: steps
+colours: {a: teal}
+steps: [{do: Fold}]
+"""
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The folder of the maker's files, beside an own folder of shipped designs."""
+    own, ships = tmp_path / "own", tmp_path / "ships"
+    own.mkdir()
+    ships.mkdir()
+    (ships / "shipped-loop.yaml").write_text(PIECE.replace("Loop", "Shipped loop"))
+    monkeypatch.setattr(designs, "shipped_folder", lambda: str(ships))
+    return own
+
+
+def write(path: Path, text: str) -> str:
+    path.write_text(text, encoding="utf-8")
+    return str(path)
+
+
+def fault(path: str) -> list[str]:
+    with pytest.raises(BadFile) as caught:
+        load(path)
+    assert caught.value.name == path
+    return [line.removeprefix(path) for line in caught.value.lines()]
+
+
+def test_a_design_file(folder: Path) -> None:
+    text = BAND + "thread: silk\n"
+    given = os.path.relpath(write(folder / "band.yaml", text))
+    file = load(given)
+    assert (file.given, file.path, file.text) == (given, os.path.realpath(folder / "band.yaml"), text)
+    assert file.design.title == "Band"
+    assert (file.start, file.finish) == (None, None)
+    assert [problem[:2] for problem in file.warnings] == [(7, 9)]
+
+
+def test_start_and_finish_are_found_beside_the_file_then_among_the_shipped(folder: Path) -> None:
+    write(folder / "loop.yaml", PIECE + "thread: silk\n")
+    file = load(write(folder / "band.yaml", BAND + "start: loop\nfinish: shipped-loop\n"))
+    assert file.start is not None
+    assert file.finish is not None
+    assert file.start.design.title == "Loop"
+    assert file.finish.design.title == "Shipped loop"
+    assert file.start.path == os.path.realpath(folder / "loop.yaml")
+    assert len(file.start.warnings) == 1
+    assert file.warnings == []
+
+
+def test_a_file_beside_comes_before_a_shipped_one(folder: Path) -> None:
+    write(folder / "shipped-loop.yaml", PIECE.replace("Loop", "My loop"))
+    file = load(write(folder / "band.yaml", BAND + "start: shipped-loop\n"))
+    assert file.start is not None
+    assert file.start.design.title == "My loop"
+
+
+def test_beside_is_where_a_link_leads(folder: Path, tmp_path: Path) -> None:
+    write(folder / "loop.yaml", PIECE)
+    write(folder / "band.yaml", BAND + "start: loop\n")
+    link = tmp_path / "link.yaml"
+    link.symlink_to(folder / "band.yaml")
+    file = load(str(link))
+    assert file.path == os.path.realpath(folder / "band.yaml")
+    assert file.given == str(link)
+    assert file.start is not None
+
+
+@pytest.mark.parametrize(
+    ("piece", "problem"),
+    [
+        (BAND, "`loop.yaml`, named by `start`, is of the family `diagonal`: it has to be of `steps`"),
+        (PIECE + "start: shipped-loop\n", "`loop.yaml`, named by `start`, names a start of its own"),
+        (PIECE + "finish: nowhere\n", "`loop.yaml`, named by `start`, names a finish of its own"),
+        (PIECE.replace("do", "od"), "`loop.yaml`, named by `start`, cannot be used: line 1, column 1: the key `do`"),
+        (
+            "thread: silk\n" + PIECE + "x: 1\n",
+            "`loop.yaml`, named by `start`, cannot be used: line 7, column 1: unknown",
+        ),
+        ("a: [", "`loop.yaml`, named by `start`, cannot be used: line 1, column 5: a value is missing"),
+        (
+            PIECE.replace("steps", "alpha", 1),
+            "`loop.yaml`, named by `start`, cannot be used: line 3, column 9: the family",
+        ),
+    ],
+)
+def test_a_start_that_cannot_be_worked(folder: Path, piece: str, problem: str) -> None:
+    write(folder / "loop.yaml", piece)
+    lines = fault(write(folder / "band.yaml", BAND + "start: loop\n"))
+    assert len(lines) == 1
+    assert lines[0].startswith(f":7:8: {problem}")
+
+
+def test_a_start_that_is_not_there(folder: Path) -> None:
+    lines = fault(write(folder / "band.yaml", BAND + "start: nowhere\nfinish: shipped-loop\n"))
+    assert lines == [
+        ":7:8: there is no design `nowhere.yaml` for `start`, beside this file or among those that ship",
+    ]
+
+
+def test_a_start_that_is_a_folder_or_a_broken_link(folder: Path) -> None:
+    (folder / "loop.yaml").mkdir()
+    (folder / "shipped-loop.yaml").symlink_to(folder / "gone.yaml")
+    lines = fault(write(folder / "band.yaml", BAND + "start: loop\nfinish: shipped-loop\n"))
+    assert lines == [
+        ":7:8: `loop.yaml`, named by `start`, cannot be used: this is a folder, not a file",
+        ":8:9: `shipped-loop.yaml`, named by `finish`, cannot be used: there is no such file",
+    ]
+
+
+def test_a_piece_that_starts_with_itself(folder: Path) -> None:
+    lines = fault(write(folder / "loop.yaml", PIECE + "start: loop\n"))
+    assert lines == [":6:8: `loop.yaml`, named by `start`, names a start of its own: it cannot have one"]
+
+
+def test_a_written_piece_can_have_a_start(folder: Path) -> None:
+    file = load(write(folder / "loop.yaml", PIECE + "start: shipped-loop\n"))
+    assert file.start is not None
+
+
+def test_the_start_is_looked_for_even_where_the_design_is_faulty(folder: Path) -> None:
+    lines = fault(write(folder / "band.yaml", BAND.replace("[f]", "[g]") + "start: nowhere\nthread: silk\n"))
+    assert [line.split(" ")[0] for line in lines] == [":6:8:", ":7:8:", ":8:9:"]
+    assert lines[2].startswith(":8:9: warning: ")
+
+
+def test_files_that_cannot_be_opened(folder: Path) -> None:
+    assert fault(str(folder / "gone.yaml")) == [": there is no such file"]
+    assert fault(str(folder)) == [": this is a folder, not a file"]
+    assert fault(str(folder / ("x" * 300))) == [": this file cannot be read: File name too long"]
+    with pytest.raises(BadFile, match=r"^a\?b: there is no such file: its name holds a character"):
+        load("a\0b")
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="nothing is forbidden to the superuser")
+def test_a_file_that_may_not_be_read(folder: Path) -> None:
+    path = write(folder / "band.yaml", BAND)
+    os.chmod(path, 0)
+    assert fault(path) == [": this file may not be read: its permissions forbid it"]
+
+
+def test_permission_is_told_from_absence(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = write(folder / "band.yaml", BAND)
+
+    def forbidden(*_: object) -> int:
+        raise PermissionError(13, "Permission denied")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(os, "open", forbidden)
+        with pytest.raises(BadFile) as caught:
+            load(path)
+    assert caught.value.lines() == [f"{path}: this file may not be read: its permissions forbid it"]
+
+
+def test_shipped_designs_are_sorted_by_name(folder: Path, tmp_path: Path) -> None:
+    for name in ("b.yaml", "a.yaml", "read.me"):
+        write(tmp_path / "ships" / name, PIECE)
+    assert [Path(path).name for path in shipped()] == ["a.yaml", "b.yaml", "shipped-loop.yaml"]
+
+
+def test_the_shipped_folder_is_named_designs_and_is_there() -> None:
+    assert os.path.basename(shipped_folder()) == "designs"
+    assert os.path.isdir(shipped_folder())

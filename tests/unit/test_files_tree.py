@@ -1,0 +1,230 @@
+"""YAML text to a tree: places, refusals, and the same answer from both parsers."""
+
+from pathlib import Path
+
+import pytest
+import yaml
+
+from benchmate.files import events
+from benchmate.files.events import PythonParser
+from benchmate.files.tree import (
+    MOST_BYTES,
+    BadFile,
+    Entry,
+    Mapping,
+    Problem,
+    Scalar,
+    Sequence,
+    format_problem,
+    grow,
+    read_text,
+)
+
+
+@pytest.fixture(autouse=True, params=[yaml.CSafeLoader, PythonParser], ids=["libyaml", "python"])
+def parser(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(events, "PARSER", request.param)
+
+
+def test_every_node_has_its_place() -> None:
+    root, problems = grow("one: Fär\ntwo:\n  - 'a b'\n  - {x: y}\n")
+    assert problems == []
+    assert root == Mapping(
+        {
+            "one": Entry(Scalar("one", 1, 1, 0), Scalar("Fär", 1, 6, 0)),
+            "two": Entry(
+                Scalar("two", 2, 1, 0),
+                Sequence(
+                    [
+                        Scalar("a b", 3, 5, 1),
+                        Mapping({"x": Entry(Scalar("x", 4, 6, 0), Scalar("y", 4, 9, 0))}, 4, 5),
+                    ],
+                    3,
+                    3,
+                    False,
+                ),
+            ),
+        },
+        1,
+        1,
+    )
+
+
+def test_scalars_are_taken_as_written() -> None:
+    root, problems = grow("[no, 010, 12:30, 2024, ~, 'it''s', 1_0, .5]")
+    assert problems == []
+    assert isinstance(root, Sequence)
+    texts = [item.text for item in root.items if isinstance(item, Scalar)]
+    assert texts == ["no", "010", "12:30", "2024", "~", "it's", "1_0", ".5"]
+
+
+def test_a_text_that_does_not_stand_letter_for_letter_says_so() -> None:
+    root, _ = grow("""a: 'it''s'\nb: "\\x41"\nc: |\n  d\ne: f\n  g\n""")
+    assert isinstance(root, Mapping)
+    insides = [entry.value.inside for entry in root.entries.values() if isinstance(entry.value, Scalar)]
+    assert insides == [None, None, None, None]
+
+
+def test_an_empty_value_has_the_place_of_its_key() -> None:
+    root, _ = grow("a: b\nc:\nd: {e: , f: g}\n")
+    assert isinstance(root, Mapping)
+    assert root.entries["c"].value == Scalar("", 2, 1, None)
+    inner = root.entries["d"].value
+    assert isinstance(inner, Mapping)
+    assert inner.entries["e"].value == Scalar("", 3, 5, None)
+
+
+def test_a_byte_order_mark_at_the_start_counts_for_nothing() -> None:
+    assert grow("\ufeffa: b\n") == grow("a: b\n")
+
+
+@pytest.mark.parametrize("end", ["\n", "\r\n", "\r"])
+def test_every_kind_of_line_end_counts_as_one(end: str) -> None:
+    root, problems = grow(f"a: b{end}{end}c: d{end}")
+    assert problems == []
+    assert isinstance(root, Mapping)
+    assert root.entries["c"].key[1:3] == (3, 1)
+
+
+def test_tabs_that_indent_nothing_are_blanks() -> None:
+    root, problems = grow("a:\tb\nc: d\te\t# f\ng: {h: i?,\tj: k}\t\n")
+    assert problems == []
+    assert isinstance(root, Mapping)
+    assert root.entries["a"].value == Scalar("b", 1, 4, 0)
+    assert root.entries["c"].value == Scalar("d\te", 2, 4, 0)
+    inner = root.entries["g"].value
+    assert isinstance(inner, Mapping)
+    assert inner.entries["h"].value == Scalar("i?", 3, 8, 0)
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("a: *b\n", ["1:4: an alias (`*name`) is not read here"]),
+        ("a: &b c\n", ["1:4: an anchor (`&name`) is not read here"]),
+        ("a: !t c\n", ["1:4: a tag (`!name`) is not read here"]),
+        ("a: ! c\n", ["1:4: a tag"]),
+        ("a: !!python/object/apply:os.system [ls]\n", ["1:4: a tag"]),
+        ("!t\na: b\n", ["1:1: a tag"]),
+        ("&x a: b\n", ["1:1: an anchor"]),
+        ("<<: *b\n", ["1:5: an alias"]),
+        ("*a : b\n", ["1:1: an alias"]),
+        ("? [a]\n: b\n", ["1:3: a list or a mapping cannot be a key"]),
+        ("{{a: b}: c}\n", ["1:2: a list or a mapping cannot be a key"]),
+        ("a: b\na: c\n", ["2:1: the key `a` is said twice: it stands on line 1 already"]),
+        ("1: b\n'1': c\n", ["2:1: the key `1` is said twice"]),
+        ("a: b\na: c\na: d\n", ["2:1: the key `a` is said twice", "3:1: the key `a` is said twice"]),
+        ("a: {x: 1, x: 2}\n", ["1:11: the key `x` is said twice"]),
+        ("a: b\n---\nc: d\n", ["2:1: a second document begins here"]),
+        ("---\na: b\n---\n[\n", ["3:1: a second document begins here"]),
+        ("", ["1:1: the file is empty"]),
+        ("# nothing\n", ["1:1: the file is empty"]),
+        ("---\n", ["1:1: the file is empty"]),
+        ("a: " + "[" * 20 + "]" * 20, ["1:23: lists and mappings lie more than 20 deep"]),
+        ("a: \x00\n", ["1:4: the character U+0000 cannot stand in a text file"]),
+        ("a: b\nc: \x1b[2J\n", ["2:4: the character U+001B cannot"]),
+        ("a: \x9b\n", ["1:4: the character U+009B cannot"]),
+        ("a: \ud800\n", ["1:4: the character U+D800 cannot"]),
+        ("a: b\u2028c\n", ["1:5: a line separator character (U+2028) cannot stand here"]),
+        ("a: b\x85c\n", ["1:5: a next line character (U+0085) cannot"]),
+        ("a: \ufeff\n", ["1:4: a byte order mark (U+FEFF) can only be the very first character"]),
+        ("\ufeff\ufeffa: b\n", ["1:1: a byte order mark"]),
+        ("a: 'b\n", ["2:1: the text ends too early: a quote is not closed"]),
+        ("a: b: c\n", ["1:5: a `:` cannot stand here"]),
+        ("a: b\nc\n", ["3:1: a key has no `:` after it"]),
+        ("a: [b\n", ["2:1: a list in square brackets goes on with `,` or ends with `]`"]),
+        ("a: {b: #abc}\n", ["2:1: a value is missing before this: write one, and quote"]),
+        ("a: {b: c #abc}\n", ["2:1: a mapping in braces goes on with `,` or ends with `}`"]),
+        ("a: b\n\tc: d\n", ["2:1: nothing begins with this character: indent with spaces"]),
+        ("a:\n  b: c\n d: e\n", ["3:2: this does not fit what stands before it"]),
+        ('a: "\\ud800"\n', ["1:7: this is no escape that YAML knows"]),
+        ('a: "x\\\\ud800 \\ud800"\n', ["1:16: this is no escape that YAML knows"]),
+        ('a: "\\U00110000"\n', ["1:7: this is no escape that YAML knows"]),
+        ('a: "\\UFFFFFFFF"\n', ["1:7: this is no escape that YAML knows"]),
+        ("a: b\na: *c\n", ["2:1: the key `a` is said twice", "2:4: an alias"]),
+        ("a: &b c\nd: [\n", ["1:4: an anchor", "3:1: a value is missing before this"]),
+    ],
+)
+def test_refused_with_a_place(text: str, expected: list[str]) -> None:
+    _, problems = grow(text)
+    said = [f"{problem.line}:{problem.column}: {problem.message}" for problem in problems]
+    assert len(said) == len(expected)
+    for line, words in zip(said, expected, strict=True):
+        assert line.startswith(words)
+
+
+def test_escapes_and_folds_alone_are_not_surrogates() -> None:
+    root, problems = grow('a: "\\\\ud800 \\U0001F600"\n')
+    assert problems == []
+    assert isinstance(root, Mapping)
+    value = root.entries["a"].value
+    assert isinstance(value, Scalar)
+    assert value.text == "\\ud800 \U0001f600"
+
+
+def test_twenty_deep_is_not_too_deep() -> None:
+    _, problems = grow("[" * 20 + "]" * 20)
+    assert problems == []
+
+
+def test_a_text_of_exactly_one_megabyte_is_read() -> None:
+    root, problems = grow("a: " + "x" * (MOST_BYTES - 3))
+    assert problems == []
+    assert isinstance(root, Mapping)
+
+
+@pytest.mark.parametrize("letter", ["x", "é"])
+def test_a_text_of_more_than_one_megabyte_is_not_read(letter: str) -> None:
+    text = letter * (MOST_BYTES // len(letter.encode()) + 1)
+    assert grow(text) == (None, [Problem(1, 1, "the file is longer than 1 MB (1000000 bytes), the most that is read")])
+
+
+def test_the_end_of_the_text_is_the_last_place_there_is() -> None:
+    _, problems = grow("a: [b")
+    assert [problem[:2] for problem in problems] == [(1, 6)]
+
+
+def test_the_rest_of_the_tree_stands_beside_a_refusal() -> None:
+    root, problems = grow("a: *b\nc: d\nc: e\n? [f]\n: g\n")
+    assert len(problems) == 3
+    assert isinstance(root, Mapping)
+    assert list(root.entries) == ["a", "c"]
+    assert root.entries["c"].value == Scalar("d", 2, 4, 0)
+
+
+def test_an_empty_text_can_be_allowed() -> None:
+    assert grow("# all at their defaults\n", may_be_empty=True) == (None, [])
+
+
+def test_an_unreadable_text_has_no_tree() -> None:
+    root, problems = grow("a: [", may_be_empty=True)
+    assert root is None
+    assert len(problems) == 1
+
+
+def test_problems_are_formatted_with_the_name_as_given() -> None:
+    assert format_problem("a/b.yaml", Problem(3, 5, "wrong")) == "a/b.yaml:3:5: wrong"
+    assert format_problem("a/b.yaml", Problem(3, 5, "odd", True)) == "a/b.yaml:3:5: warning: odd"
+    assert format_problem("\x1b[2J\u202e\udc80.yaml", Problem(1, 1, "x")) == "?[2J??.yaml:1:1: x"
+
+
+def test_a_bad_file_says_its_lines() -> None:
+    bad = BadFile("f", [Problem(1, 2, "odd", True), Problem(3, 4, "wrong")])
+    assert bad.lines() == ["f:1:2: warning: odd", "f:3:4: wrong"]
+    assert bad.lines(warnings=False) == ["f:3:4: wrong"]
+    assert str(bad) == "f:3:4: wrong"
+    assert BadFile("f\n", message="there is no such file").lines() == ["f?: there is no such file"]
+
+
+def test_bytes_that_are_not_utf_8_have_a_place(tmp_path: Path) -> None:
+    file = tmp_path / "a.yaml"
+    file.write_bytes("\ufeffa: é\r\nb: é".encode() + b"\xff\n")
+    with pytest.raises(BadFile) as caught:
+        read_text(str(file))
+    assert caught.value.problems == [Problem(2, 5, "byte 0xff is not UTF-8: save the file as UTF-8 text")]
+
+
+def test_text_is_read_as_it_is(tmp_path: Path) -> None:
+    file = tmp_path / "a.yaml"
+    file.write_bytes("\ufeffa: é\r\n".encode())
+    assert read_text(str(file)) == "\ufeffa: é\r\n"

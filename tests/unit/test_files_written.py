@@ -1,0 +1,101 @@
+"""Written steps, read from text."""
+
+import pytest
+import yaml
+
+from benchmate.craft.design import Written, WrittenStep
+from benchmate.files import events
+from benchmate.files.designs import parse
+from benchmate.files.events import PythonParser
+
+
+@pytest.fixture(autouse=True, params=[yaml.CSafeLoader, PythonParser], ids=["libyaml", "python"])
+def parser(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(events, "PARSER", request.param)
+
+
+def piece(steps: str, more: str = "notes: n") -> str:
+    """A design whose `steps` stand on line 6; `more` is line 5."""
+    return f"benchmate: 1\ntitle: T\nfamily: steps\ncolours: {{a: teal}}\n{more}\nsteps:{steps}\n"
+
+
+def said(text: str) -> list[str]:
+    design, problems = parse(text)
+    assert (design is None) == any(not problem.warning for problem in problems)
+    return [f"{p.line}:{p.column}: {'warning: ' if p.warning else ''}{p.message}" for p in problems]
+
+
+@pytest.mark.parametrize(
+    ("steps", "expected"),
+    [
+        ("\n- do: Fold", [WrittenStep("Fold", None, 1)]),
+        ("\n- do: 2024\n  hint: no\n  times: 03", [WrittenStep("2024", "no", 3)]),
+        ("\n- {do: Fold, hint: ''}", [WrittenStep("Fold", None, 1)]),
+        ("\n- do: >\n    Fold\n    it\n- do: y", [WrittenStep("Fold it", None, 1), WrittenStep("y", None, 1)]),
+    ],
+)
+def test_good_steps(steps: str, expected: list[WrittenStep]) -> None:
+    design, problems = parse(piece(steps))
+    assert problems == []
+    assert design is not None
+    assert design.body == Written((), tuple(expected))
+
+
+@pytest.mark.parametrize("strings", ["[]", "[a]", "[a, a, a]"])
+def test_any_number_of_strings(strings: str) -> None:
+    design, problems = parse(piece("\n- do: x", f"strings: {strings}"))
+    assert problems == []
+    assert design is not None
+    assert len(design.strings) == strings.count("a")
+
+
+@pytest.mark.parametrize(
+    ("steps", "expected"),
+    [
+        ("", ["6:1: `steps` is a list of steps"]),
+        (" []", ["6:8: `steps` is empty"]),
+        (" Fold", ["6:8: `steps` is a list of steps"]),
+        ("\n- Fold", ["7:3: a step is a mapping that begins with `do`"]),
+        ("\n- [Fold]", ["7:3: a step is a mapping"]),
+        ("\n- *x", ["7:3: an alias"]),
+        ("\n- do: ''", ["7:7: `do` is empty"]),
+        ("\n- do:", ["7:3: `do` is empty"]),
+        ('\n- do: "a\\nb"', ["7:7: `do` is one line of text"]),
+        ('\n- {do: x, hint: "a\\nb"}', ["7:17: `hint` is one line of text"]),
+        ("\n- do: x\n- hint: x", ["1:1: the key `do` is missing from step 2 on line 8"]),
+        ("\n- {do: x, times: 0}", ["7:18: `times` is a whole number from 1 to 200000, not `0`"]),
+        ("\n- {do: x, times: 200001}", ["7:18: `times` is a whole number from 1 to 200000, not `200001`"]),
+        ("\n- {do: x, times: 1.5}", ["7:18: `times` is a whole number"]),
+        ("\n- {do: x, time: 2}", ["7:11: unknown key `time`; did you mean `times`?"]),
+        ("\n- {do: x\u200b, hint: \"\\e\"}", [
+            "7:8: warning: 1 control or format character left out of `do`",
+            "7:18: warning: 1 control or format character left out of `hint`",
+        ]),
+        ("\n- {do: x, times: 150000}\n- {do: y, times: 50001}", ["7:1: with their `times` these are 200001 steps"]),
+        ("\n- {do: x, times: 150000}\n- {do: y, times: 50000}", []),
+    ],
+)  # fmt: skip
+def test_faulty_steps(steps: str, expected: list[str]) -> None:
+    lines = said(piece(steps))
+    assert len(lines) == len(expected), lines
+    for line, words in zip(lines, expected, strict=True):
+        assert line.startswith(words), lines
+
+
+@pytest.mark.parametrize(
+    ("more", "expected"),
+    [
+        ("strings: [a, b]", ["5:14: unknown colour `b`"]),
+        ("strings: a", ["5:10: `strings` is a list of colour names"]),
+        ("rows: [f]", ["5:1: unknown key `rows`"]),
+        ("repeats: 100000", []),
+        ("repeats: 100001", ["5:10: 100001 repeats make 200002 steps, more than 200000"]),
+        ("repeats: 2", []),
+        ("start: other", []),
+    ],
+)
+def test_the_other_keys_of_a_written_piece(more: str, expected: list[str]) -> None:
+    lines = said(piece("\n- {do: x, times: 2}", more))
+    assert len(lines) == len(expected), lines
+    for line, words in zip(lines, expected, strict=True):
+        assert line.startswith(words), lines
