@@ -50,6 +50,12 @@ def line(spans: Sequence[Span], width: int, ground: str) -> Line:
     return tuple(kept)
 
 
+def centred(text: str, width: int) -> str:
+    """The text in the middle of exactly `width` cells, cut where it does not fit."""
+    spare = max(0, width - cell_len(text))
+    return set_cell_size(" " * ((spare + 1) // 2) + text, width)
+
+
 def text_line(text: str, width: int, ink: str, ground: str, *, bold: bool = False, indent: int = 1) -> Line:
     """One line of text, cut to the width, with a margin before it."""
     return line([Span(" " * indent + cut(text, width - indent - 1), ink, ground, bold)], width, ground)

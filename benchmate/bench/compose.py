@@ -9,7 +9,7 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from benchmate.bench import lettering
-from benchmate.bench.cells import Line, Span, beside, cut, line, text_line, width_of, wrap
+from benchmate.bench.cells import Line, Span, beside, centred, cut, line, text_line, width_of, wrap
 from benchmate.bench.palette import STRING_GROUNDS, Palette
 from benchmate.bench.view import Side, String, View
 from benchmate.craft import pace
@@ -199,8 +199,8 @@ def _hanging(
     wide = cell - 1
     on = ink_on(string.colour)
     gap = Span(" ", ink, ground)
-    number = Span(str(position).center(wide)[:wide], ink, ground, side is not None)
-    tag = Span(string.tag.center(wide)[:wide], on, string.colour, side is not None)
+    number = Span(centred(str(position), wide), ink, ground, side is not None)
+    tag = Span(centred(string.tag, wide), on, string.colour, side is not None)
     full = Span(" " * wide, string.colour, string.colour)
     none = Span(" " * wide, ground, ground)
     half = Span("▀" * wide, string.colour, ground)

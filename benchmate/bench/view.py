@@ -1,6 +1,7 @@
 """What the bench shows at one moment, as plain values: everything a screen needs and nothing about how it looks."""
 
 from collections.abc import Callable
+from functools import lru_cache
 from typing import NamedTuple
 
 from benchmate.craft import pace, telling
@@ -145,7 +146,7 @@ def _view(
         colour_of = _colours(part.design)
         left, right = _sides(part.design, step, undone=mode == "undo")
         field = colour_of(step.knotting)
-    tags = telling.tags({name: main.said(name) for name in main.strings})
+    tags = _tags(tuple((name, main.said(name)) for name in dict.fromkeys(main.strings)))
     hanging = [main.strings[string - 1] for string in progress.hanging]
     return View(
         title=held.title,
@@ -168,6 +169,11 @@ def _view(
         notice=notice,
         rest=rest,
     )
+
+
+@lru_cache(maxsize=8)
+def _tags(said: tuple[tuple[str, str], ...]) -> dict[str, str]:
+    return telling.tags(dict(said))
 
 
 def _colours(design: Design) -> Callable[[int], str]:

@@ -51,9 +51,10 @@ def in_words(seconds: float) -> str:
         return "under a minute"
     if minutes < 60:
         return f"about {minutes} min"
-    minutes = 5 * round(minutes / 5)
-    hours, rest = divmod(minutes, 60)
-    return f"about {hours} h" + (f" {rest} min" if rest and hours < 10 else "")
+    hours, rest = divmod(5 * round(minutes / 5), 60)
+    if hours >= 10:
+        return f"about {round(minutes / 60)} h"
+    return f"about {hours} h" + (f" {rest} min" if rest else "")
 
 
 def briefly(seconds: float) -> str:

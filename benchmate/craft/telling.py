@@ -1,10 +1,13 @@
 """Steps in words, the same for whoever reads them on a line, on a screen or by ear."""
 
 from collections.abc import Mapping
+from itertools import chain
 
 from benchmate.craft.design import Design
 from benchmate.craft.steps import Step, Tie
 from benchmate.craft.work import Part, Whole
+
+_SIGNS = "0123456789abcdefghijklmnopqrstuvwxyz"
 
 
 def name_of(step: Step) -> str:
@@ -51,17 +54,18 @@ def line(whole: Whole, n: int, number: int) -> str:
 def tags(said: Mapping[str, str]) -> dict[str, str]:
     """A tag of two signs for every colour, all different, as like what it is called as can be.
 
-    `said` gives for every colour name how it is called. Tags stand beside colours, which are never the only sign.
+    `said` gives for every colour name how it is called; there may be up to 1296. Tags stand beside colours, which are never the only sign.
     """
     found: dict[str, str] = {}
+    taken: set[str] = set()
     for name, called in said.items():
         letters = [letter for letter in called if letter.isalnum()] or ["x"]
         first = letters[0]
-        candidates = [first + letter for letter in letters[1:]] or [first]
-        candidates += [first + digit for digit in "23456789"]
-        candidates += [f"{number:02}" for number in range(100)]
-        taken = found.values()
-        found[name] = next((tag for tag in candidates if tag not in taken), candidates[0])
+        likely = [first + letter for letter in letters[1:]] or [first]
+        numbered = (first + digit for digit in "23456789")
+        any_two = (one + other for one in _SIGNS for other in _SIGNS)
+        found[name] = next(tag for tag in chain(likely, numbered, any_two) if tag not in taken)
+        taken.add(found[name])
     return found
 
 

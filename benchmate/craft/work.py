@@ -114,6 +114,8 @@ class Band(Work):
 
     def step(self, number: int) -> Tie:
         """The knot itself."""
+        if number < 0:
+            raise IndexError(number)
         return Tie(
             self.row_of(number),
             self._left[number],

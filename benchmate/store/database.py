@@ -79,8 +79,6 @@ def connect(file: Path, copy: Path) -> sqlite3.Connection:
     with explained(file, copy):
         _refuse_lost(file, copy)
         connection = sqlite3.connect(file, timeout=WAIT, isolation_level=None, check_same_thread=False)
-        # A path may hold bytes that are no UTF-8; they come back as Python has them in a path.
-        connection.text_factory = os.fsdecode
         try:
             _prepare(connection, file)
         except BaseException:

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from benchmate.craft.pace import Press
-from benchmate.store.database import connect, damaged, explained, writing
+from benchmate.store.database import ELSEWHERE, StoreError, connect, damaged, explained, writing
 from benchmate.store.holders import is_alive
 
 TIES = ("tie", "jump-tie")
@@ -95,7 +95,7 @@ class Pieces:
         """
         unfinished = "done < size"
         latest = "ORDER BY touched DESC, piece DESC"
-        here = self._listed(f"WHERE {unfinished} AND file = ? {latest} LIMIT 1", (file,))
+        here = self._listed(f"WHERE {unfinished} AND file = CAST(? AS TEXT) {latest} LIMIT 1", (_path_bytes(file),))
         if here:
             return here[0]
         same = (
@@ -111,9 +111,10 @@ class Pieces:
         return int(number)
 
     def _listed(self, which: str, values: Sequence[object] = ()) -> list[Piece]:
-        columns = "piece, title, file, way, done, size, started, touched, holder"
+        columns = "piece, title, CAST(file AS BLOB), way, done, size, started, touched, holder"
         with self._explained():
-            return [Piece(*row) for row in self._connection.execute(f"SELECT {columns} FROM piece {which}", values)]
+            rows = self._connection.execute(f"SELECT {columns} FROM piece {which}", values).fetchall()
+        return [Piece(piece, title, _path_text(file), *rest) for piece, title, file, *rest in rows]
 
     def copy_of(self, piece: int) -> Copy:
         """The copy the piece goes by now."""
@@ -153,7 +154,9 @@ class Pieces:
             (holder,) = self._connection.execute("SELECT holder FROM piece WHERE piece = ?", (piece,)).fetchone()
             if holder not in (None, token) and not force and is_alive(self._holders, holder):
                 raise TakenOver(piece)
-            self._connection.execute("UPDATE piece SET holder = ?, file = ? WHERE piece = ?", (token, file, piece))
+            self._connection.execute(
+                "UPDATE piece SET holder = ?, file = CAST(? AS TEXT) WHERE piece = ?", (token, _path_bytes(file), piece)
+            )
 
     def is_held(self, piece: int) -> bool:
         """True when a program that is alive holds the piece."""
@@ -180,7 +183,7 @@ class Pieces:
         """A new piece with its first events; returns its number and that of its last event.
 
         `known` is the newest piece there was when the design was opened: when another window has begun a piece from the
-        same file since then, and is still at it, nothing is written and TakenOver is raised. None begins one all the
+        same file since then, and it is unfinished, nothing is written and TakenOver is raised. None begins one all the
         same.
         """
         now = utc_now()
@@ -188,8 +191,9 @@ class Pieces:
             if known is not None:
                 self._refuse_second(file, known)
             cursor = self._connection.execute(
-                "INSERT INTO piece (title, file, started, touched, done, size, way, holder) VALUES (?,?,?,?,?,?,?,?)",
-                (title, file, now, now, done, size, way, token),
+                "INSERT INTO piece (title, file, started, touched, done, size, way, holder)"
+                " VALUES (?, CAST(? AS TEXT), ?, ?, ?, ?, ?, ?)",
+                (title, _path_bytes(file), now, now, done, size, way, token),
             )
             piece = int(cursor.lastrowid or 0)
             self._connection.execute("INSERT INTO copy VALUES (?, 0, ?, ?, ?, ?, ?)", (piece, now, *copy))
@@ -198,10 +202,11 @@ class Pieces:
 
     def _refuse_second(self, file: str, known: int) -> None:
         query = (
-            "SELECT piece, holder FROM piece WHERE file = ? AND piece > ? AND done < size ORDER BY piece DESC LIMIT 1"
+            "SELECT piece FROM piece WHERE file = CAST(? AS TEXT) AND piece > ? AND done < size"
+            " ORDER BY touched DESC, piece DESC LIMIT 1"
         )
-        row = self._connection.execute(query, (file, known)).fetchone()
-        if row is not None and row[1] is not None and is_alive(self._holders, row[1]):
+        row = self._connection.execute(query, (_path_bytes(file), known)).fetchone()
+        if row is not None:
             raise TakenOver(row[0])
 
     def add(self, piece: int, token: str, seen: int, events: Iterable[tuple[str, int, int]], done: int) -> int:
@@ -241,6 +246,15 @@ class Pieces:
         for seen, event in enumerate(events, seen + 1):  # noqa: B020
             self._connection.execute("INSERT INTO event VALUES (?, ?, ?, ?, ?, ?)", (piece, seen, now, *event))
         return seen
+
+
+def _path_bytes(path: str) -> bytes:
+    """A path as it is kept. One that is no UTF-8 is kept byte for byte, so it goes in and comes out as bytes."""
+    return path.encode("utf-8", "surrogateescape")
+
+
+def _path_text(kept: bytes) -> str:
+    return kept.decode("utf-8", "surrogateescape")
 
 
 def utc_now() -> str:
@@ -284,8 +298,13 @@ def as_ranges(act: str, numbers: Sequence[int]) -> list[tuple[str, int, int]]:
 
 def pieces_kept(file: Path, copy: Path, holders: Path) -> list[Piece]:
     """Every piece, last touched first; none, and nothing made, where nothing has been kept yet."""
-    if not file.exists():
-        return []
+    try:
+        file.stat()
+    except FileNotFoundError:
+        if not os.path.exists(copy):
+            return []
+    except OSError as error:
+        raise StoreError(f"{file} cannot be read ({error.strerror}).{ELSEWHERE}") from error
     pieces = Pieces(file, copy, holders)
     try:
         return pieces.all()
