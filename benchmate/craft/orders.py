@@ -55,7 +55,7 @@ def pickups(work: Work, order: Order) -> int:
 
 
 def fewest_pickups_bound(work: Work) -> int:
-    """A number of pick-ups that no order of these knots can go below.
+    """A number of pick-ups that no order of the knots of a diagonal band can go below.
 
     A string made twice in one pick-up with nothing tied on it in between makes both knots one after the other along
     itself. So along each string every unbroken series of knots it makes costs at least one pick-up of its own.

@@ -52,9 +52,10 @@ def line(whole: Whole, n: int, number: int) -> str:
 
 
 def tags(said: Mapping[str, str]) -> dict[str, str]:
-    """A tag of two signs for every colour, all different, as like what it is called as can be.
+    """A tag of at most two signs for every colour, all different, as like what it is called as can be.
 
-    `said` gives for every colour name how it is called; there may be up to 1296. Tags stand beside colours, which are never the only sign.
+    `said` gives for every colour name how it is called; there may be up to 1296. Tags stand beside colours, which
+    are never the only sign.
     """
     found: dict[str, str] = {}
     taken: set[str] = set()

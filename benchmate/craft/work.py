@@ -17,8 +17,9 @@ from benchmate.craft.knots import Knot
 from benchmate.craft.steps import Step, Tie, Told
 
 KNOTS = tuple(Knot)
-CODE = {knot: code for code, knot in enumerate(KNOTS)}
-SWAPS = tuple(knot.swaps for knot in KNOTS)
+NO_KNOT = len(KNOTS)
+CODE: dict[Knot | None, int] = {**{knot: code for code, knot in enumerate(KNOTS)}, None: NO_KNOT}
+SWAPS = (*(knot.swaps for knot in KNOTS), False)
 FROM_LEFT = tuple(knot.from_left for knot in KNOTS)
 NOTHING = -1
 
@@ -89,18 +90,17 @@ class Band(Work):
         self.size = len(self._codes)
 
     def _unroll(self, body: Diagonal, repeats: int) -> None:
-        count = len(body.strings)
         plan: list[tuple[bytes, array[int], list[int], list[bool] | None, int, int]] = []
         for row in body.rows:
             lefts = range(row.start, row.start + 2 * len(row.knots), 2)
-            tied = [knot is not None for knot in row.knots]
-            codes = bytes(CODE[knot] for knot in row.knots if knot is not None)
-            positions = array("H", compress(lefts, tied))
-            swaps = [left for left, knot in zip(lefts, row.knots, strict=True) if knot is not None and knot.swaps]
-            plan.append(
-                (codes, positions, swaps, None if all(tied) else tied, row.start - 1, row.start - 1 + 2 * len(tied))
-            )
-        hanging = list(range(1, count + 1))
+            codes, positions = bytes(map(CODE.__getitem__, row.knots)), array("H", lefts)
+            swaps = [left for left, code in zip(lefts, codes, strict=True) if SWAPS[code]]
+            gaps = None
+            if NO_KNOT in codes:
+                gaps = [code != NO_KNOT for code in codes]
+                codes, positions = bytes(compress(codes, gaps)), array("H", compress(lefts, gaps))
+            plan.append((codes, positions, swaps, gaps, row.start - 1, row.start - 1 + 2 * len(row.knots)))
+        hanging = list(range(1, len(body.strings) + 1))
         for _ in range(repeats):
             for codes, positions, swaps, gaps, first, end in plan:
                 lefts_now, rights_now = hanging[first:end:2], hanging[first + 1 : end : 2]

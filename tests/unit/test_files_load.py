@@ -156,13 +156,6 @@ def test_files_that_cannot_be_opened(folder: Path) -> None:
         load("a\0b")
 
 
-@pytest.mark.skipif(os.geteuid() == 0, reason="nothing is forbidden to the superuser")
-def test_a_file_that_may_not_be_read(folder: Path) -> None:
-    path = write(folder / "band.yaml", BAND)
-    os.chmod(path, 0)
-    assert fault(path) == [": this file may not be read: its permissions forbid it"]
-
-
 def test_permission_is_told_from_absence(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = write(folder / "band.yaml", BAND)
 

@@ -1,0 +1,237 @@
+"""Charts to test with: as they are written, in the trade's usual shapes, and at random."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from heapq import heapify, heappop, heappush
+from random import Random
+from typing import NamedTuple
+
+from hypothesis import settings
+from hypothesis import strategies as st
+
+from benchmate.craft.design import Colour, Design, Diagonal, Row, Written, WrittenStep
+from benchmate.craft.knots import Knot
+from benchmate.craft.orders import Order, from_sequence
+from benchmate.craft.progress import Progress
+from benchmate.craft.work import Band, Work
+
+seeded = settings(derandomize=True, deadline=None, max_examples=150, database=None)
+"""Property tests try the same examples on every run."""
+
+TOKENS: list[Knot | None] = [*Knot, None]
+DIFFERENT = tuple("abcdefghijklmnopqrstuvwxyz")
+"""As many colour names as any chart here has strings, all different."""
+
+
+def row(text: str, start: int = 1) -> Row:
+    """A row from its tokens: `row("f -", start=2)`."""
+    return Row(start, tuple(None if token == "-" else Knot(token) for token in text.split()))
+
+
+def chart(strings: str | int, *texts: str) -> Diagonal:
+    """A chart from its rows, which start at positions 1, 2, 1, …: `chart("a b", "f", "")`, or so many strings."""
+    names = DIFFERENT[:strings] if isinstance(strings, int) else tuple(strings.split())
+    return Diagonal(names, tuple(row(text, 2 - number % 2) for number, text in enumerate(texts, 1)))
+
+
+def placed(strings: int, rows: int, knots: Iterable[tuple[int, int, Knot]]) -> Diagonal:
+    """A chart with usual starts that has exactly these knots: row from 1, position of the left string, knot."""
+    at = {(number, left): knot for number, left, knot in knots}
+    body = Diagonal(
+        DIFFERENT[:strings],
+        tuple(
+            Row(2 - number % 2, tuple(at.pop((number, left), None) for left in range(2 - number % 2, strings, 2)))
+            for number in range(1, rows + 1)
+        ),
+    )
+    assert not at, f"no pair of {strings} strings there: {at}"
+    return body
+
+
+def full(strings: int, rows: int) -> Diagonal:
+    """All `f` in full alternating rows."""
+    return placed(
+        strings,
+        rows,
+        ((n, left, Knot.FORWARD) for n in range(1, rows + 1) for left in range(2 - n % 2, strings, 2)),
+    )
+
+
+def slanted(strings: int, lengths: Sequence[int]) -> Diagonal:
+    """A stripe: from the left edge one string after the other goes over as many neighbours as `lengths` says."""
+    knots = [
+        (1 + 2 * segment + step, 1 + step, Knot.FORWARD)
+        for segment, length in enumerate(lengths)
+        for step in range(length)
+    ]
+    return placed(strings, max(number for number, _, _ in knots), knots)
+
+
+def stripe(strings: int) -> Diagonal:
+    """A slanted chart in which every string goes once over all the others, so that all come home."""
+    return slanted(strings, [strings - 1] * strings)
+
+
+def pointed(strings: int, repeats: int) -> Diagonal:
+    """An even number of strings: the outermost two go over their halves and meet, time after time."""
+    half = strings // 2
+    knots = []
+    for repeat in range(repeats):
+        for step in range(half - 1):
+            number = 1 + 2 * repeat + step
+            knots += [(number, 1 + step, Knot.FORWARD), (number, strings - 1 - step, Knot.BACKWARD)]
+        knots.append((2 * repeat + half, half, Knot.FORWARD))
+    return placed(strings, 2 * (repeats - 1) + half, knots)
+
+
+def pointed_in_full_rows(strings: int, rows: int) -> Diagonal:
+    """An even number of strings: `f` as far as the middle, `b` beyond it, and no corner left out."""
+    return placed(
+        strings,
+        rows,
+        (
+            (n, left, Knot.FORWARD if left <= strings // 2 else Knot.BACKWARD)
+            for n in range(1, rows + 1)
+            for left in range(2 - n % 2, strings, 2)
+        ),
+    )
+
+
+def random_chart(chance: Random, strings: int, rows: int, tokens: Sequence[Knot | None] = TOKENS) -> Diagonal:
+    """Any knots, and one row in four with a start of its own."""
+    found = []
+    for number in range(1, rows + 1):
+        start = chance.randint(1, strings) if chance.random() < 0.25 else 2 - number % 2
+        found.append(Row(start, tuple(chance.choice(tokens) for _ in range(start, strings, 2))))
+    return Diagonal(DIFFERENT[:strings], tuple(found))
+
+
+def design(body: Diagonal | Written, repeats: int = 1, start: str | None = None, finish: str | None = None) -> Design:
+    """A design in which every colour is called by its name."""
+    family = "diagonal" if isinstance(body, Diagonal) else "steps"
+    colours = {name: Colour(name, f"#{at * 4099 % 0xFFFFFF:06x}", name) for at, name in enumerate(body.strings, 1)}
+    return Design("Trial", family, colours, body, repeats=repeats, start=start, finish=finish)
+
+
+def written(*steps: str | tuple[str, int]) -> Written:
+    """Written steps; a counted one is a pair of what to do and how often."""
+    pairs = [(step, 1) if isinstance(step, str) else step for step in steps]
+    return Written((), tuple(WrittenStep(do, None, times) for do, times in pairs))
+
+
+class Traced(NamedTuple):
+    """A knot as found by following every string by hand; strings are numbers, positions count from 1."""
+
+    row: int
+    left: int
+    token: str
+    knotting: int
+    passive: int
+
+
+def trace(body: Diagonal, repeats: int = 1) -> list[Traced]:
+    """The knots of a chart, straight from the table of knots: who makes each, and who changes places."""
+    hanging = list(range(1, len(body.strings) + 1))
+    found = []
+    for number, each in enumerate(body.rows * repeats, 1):
+        for at, knot in enumerate(each.knots):
+            if knot is not None:
+                left = each.start + 2 * at
+                found.append(Traced(number, left, knot.value, *tie_by_hand(hanging, left, knot.value)))
+    return found
+
+
+def tie_by_hand(hanging: list[int], left: int, token: str) -> tuple[int, int]:
+    """Tie a knot on the strings as they hang; the knotting and the passive string."""
+    pair = (hanging[left - 1], hanging[left])
+    if token in ("f", "b"):
+        hanging[left - 1 : left + 1] = pair[::-1]
+    return pair if token in ("f", "fb") else (pair[1], pair[0])
+
+
+def all_below(work: Work) -> list[int]:
+    """For every knot, as a mask of bits, all it rests on, directly or not."""
+    below = [0] * work.size
+    for number in range(work.size):
+        for other in work.rests_on(number):
+            below[number] |= below[other] | 1 << other
+    return below
+
+
+def fewest_pickups(work: Work) -> int:
+    """The fewest pick-ups of all orders, by trying every one: the least for each closed set and string in hand."""
+    below = all_below(work)
+    level: dict[int, dict[int, int]] = {0: {0: 0}}
+    for _ in range(work.size):
+        following: dict[int, dict[int, int]] = {}
+        for tied, least in level.items():
+            for number in range(work.size):
+                if not tied >> number & 1 and not below[number] & ~tied:
+                    maker = work.maker(number)
+                    best = min(count + (in_hand != maker) for in_hand, count in least.items())
+                    known = following.setdefault(tied | 1 << number, {})
+                    known[maker] = min(best, known.get(maker, best))
+        level = following
+    return min(level[(1 << work.size) - 1].values())
+
+
+State = tuple[list[int], list[int], int | None, int]
+
+
+def state(progress: Progress) -> State:
+    """All there is to see of a piece under way: the strings as they hang, what is tied, the next, how many."""
+    tied = [number for number in range(progress.work.size) if progress.is_tied(number)]
+    return list(progress.hanging), tied, progress.next, progress.done
+
+
+@st.composite
+def bodies(draw: st.DrawFn, most_strings: int = 6, most_rows: int = 7) -> Diagonal:
+    """Charts of all knots, gaps and starts, some of their strings of one colour."""
+    count = draw(st.integers(2, most_strings))
+    rows = []
+    for number in range(1, draw(st.integers(1, most_rows)) + 1):
+        start = draw(st.just(2 - number % 2) | st.integers(1, count))
+        rows.append(Row(start, tuple(draw(st.sampled_from(TOKENS)) for _ in range(start, count, 2))))
+    return Diagonal(tuple(draw(st.sampled_from("abcdef")) for _ in range(count)), tuple(rows))
+
+
+@st.composite
+def bands(draw: st.DrawFn, most_strings: int = 6, most_rows: int = 7) -> Band:
+    """Bands of one to three repeats."""
+    return Band(draw(bodies(most_strings, most_rows)), draw(st.integers(1, 3)))
+
+
+@st.composite
+def orders(draw: st.DrawFn, work: Work) -> Order:
+    """Any order at all that ties nothing before what it rests on."""
+    wish = draw(st.permutations(range(work.size)))
+    waits_for = [len(work.rests_on(number)) for number in range(work.size)]
+    ready = [(wish[number], number) for number in range(work.size) if not waits_for[number]]
+    heapify(ready)
+    return from_sequence("any", list(_one_by_one(work, wish, waits_for, ready)))
+
+
+def _one_by_one(
+    work: Work, wish: Sequence[int], waits_for: list[int], ready: list[tuple[int, int]]
+) -> Iterator[int]:
+    while ready:
+        _, number = heappop(ready)
+        yield number
+        for above in work.carries(number):
+            waits_for[above] -= 1
+            if not waits_for[above]:
+                heappush(ready, (wish[above], above))
+
+
+@st.composite
+def ordered_bands(draw: st.DrawFn) -> tuple[Band, Order]:
+    """A band and any order of it."""
+    band = draw(bands())
+    return band, draw(orders(band))
+
+
+@st.composite
+def begun_bands(draw: st.DrawFn, least: int = 0) -> Progress:
+    """A band under way in any order, of which any closed set of knots is tied, at least `least`."""
+    band, order = draw(ordered_bands().filter(lambda found: found[0].size >= least))
+    other = draw(orders(band))
+    return Progress.resume(band, order, other.sequence[: draw(st.integers(least, band.size))])

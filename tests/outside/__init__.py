@@ -1,0 +1,1 @@
+"""Tests against published values and reference libraries."""

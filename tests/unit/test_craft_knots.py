@@ -1,0 +1,45 @@
+"""The four knots."""
+
+import pytest
+
+from benchmate.craft.knots import Knot
+from benchmate.craft.steps import Tie
+
+# Common practice: the knotting string is the left one in forward and forward-backward; forward and backward are double
+# half hitches and change the places; the other two are one half each way and do not.
+PRACTICE = [
+    ("f", "forward", "left", ("right", "right"), True),
+    ("b", "backward", "right", ("left", "left"), True),
+    ("fb", "forward-backward", "left", ("right", "left"), False),
+    ("bf", "backward-forward", "right", ("left", "right"), False),
+]
+
+
+@pytest.mark.parametrize(("token", "words", "side", "halves", "swaps"), PRACTICE)
+def test_a_knot_is_made_as_the_trade_makes_it(
+    token: str, words: str, side: str, halves: tuple[str, str], swaps: bool
+) -> None:
+    knot = Knot(token)
+    assert (knot.words, knot.from_left, knot.halves, knot.swaps) == (words, side == "left", halves, swaps)
+
+
+def test_there_are_four_knots() -> None:
+    assert [knot.value for knot in Knot] == ["f", "b", "fb", "bf"]
+
+
+@pytest.mark.parametrize(
+    ("token", "knotting", "passive"),
+    [
+        ("f", (7, 3, 4), (9, 4, 3)),
+        ("b", (9, 4, 3), (7, 3, 4)),
+        ("fb", (7, 3, 3), (9, 4, 4)),
+        ("bf", (9, 4, 4), (7, 3, 3)),
+    ],
+)
+def test_a_tie_says_which_string_goes_from_where_to_where(
+    token: str, knotting: tuple[int, int, int], passive: tuple[int, int, int]
+) -> None:
+    tie = Tie(row=5, left=3, knot=Knot(token), left_string=7, right_string=9)
+    assert tie.pair == (3, 4)
+    assert (tie.knotting, tie.knotting_from, tie.knotting_to) == knotting
+    assert (tie.passive, tie.passive_from, tie.passive_to) == passive

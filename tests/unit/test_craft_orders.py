@@ -1,0 +1,91 @@
+"""Working orders, runs and pick-ups."""
+
+from hypothesis import given
+
+from benchmate.craft.orders import Order, by_rows, fewest_pickups_bound, from_sequence, pickups, runs
+from benchmate.craft.work import Band, Telling
+from tests.charts import bands, chart, fewest_pickups, ordered_bands, seeded, stripe, tie_by_hand, written
+
+
+def picture(band: Band, order: Order) -> tuple[list[int], dict[tuple[int, int], str]]:
+    """What comes of tying by hand in this order: how the strings hang, and the colour at every row and pair."""
+    hanging = list(range(1, len(band.strings) + 1))
+    colours = {}
+    for number in order.sequence:
+        tie = band.step(number)
+        knotting, _ = tie_by_hand(hanging, tie.left, tie.knot.value)
+        colours[tie.row, tie.left] = band.strings[knotting - 1]
+    return hanging, colours
+
+
+def test_by_rows_is_the_chart_itself() -> None:
+    order = by_rows(Band(chart(4, "f b", "f"), 2))
+    assert (order.by, list(order.sequence), list(order.place)) == ("rows", list(range(6)), list(range(6)))
+
+
+def test_an_order_is_known_by_its_sequence() -> None:
+    order = from_sequence("segments", [2, 0, 3, 1])
+    assert (order.by, list(order.sequence), list(order.place)) == ("segments", [2, 0, 3, 1], [1, 3, 0, 2])
+
+
+def test_a_run_lasts_as_long_as_the_string_stays_in_hand() -> None:
+    band = Band(stripe(3), 1)
+    rowwise = [(ordered.n, ordered.step.row, ordered.run) for ordered in runs(band, by_rows(band))]
+    assert rowwise == [(1, 1, 1), (2, 2, 1), (3, 3, 2), (4, 4, 2), (5, 5, 3), (6, 6, 3)]
+    band = Band(chart(4, "f b", "f", "b f"), 1)
+    assert [ordered.run for ordered in runs(band, by_rows(band))] == [1, 2, 3, 4, 5]
+    order = from_sequence("any", [1, 0, 2, 4, 3])
+    assert [ordered.run for ordered in runs(band, order)] == [1, 2, 2, 2, 3]
+    assert [ordered.step for ordered in runs(band, order)] == [band.step(number) for number in order.sequence]
+
+
+def test_what_is_told_in_words_is_in_hand_throughout() -> None:
+    telling = Telling(written("Fold", ("Braid", 3)), 1)
+    assert [ordered.run for ordered in runs(telling, by_rows(telling))] == [1, 1, 1, 1]
+    assert pickups(telling, by_rows(telling)) == 1
+
+
+def test_nothing_to_tie_needs_no_hand() -> None:
+    band = Band(chart(2, "-"), 1)
+    assert list(runs(band, by_rows(band))) == []
+    assert pickups(band, by_rows(band)) == fewest_pickups_bound(band) == 0
+
+
+def test_the_bound_counts_the_unbroken_series_along_every_string() -> None:
+    # By hand: a makes its two one after the other; d makes one, is knotted over by a, and makes another.
+    assert fewest_pickups_bound(Band(chart(4, "f b", "f", "b -"), 1)) == 3
+    assert fewest_pickups_bound(Band(stripe(4), 1)) == 4
+
+
+@given(ordered_bands())
+@seeded
+def test_any_order_makes_the_same_band(ordered: tuple[Band, Order]) -> None:
+    band, order = ordered
+    assert picture(band, order) == picture(band, by_rows(band))
+
+
+@given(ordered_bands())
+@seeded
+def test_every_beginning_of_an_order_is_closed(ordered: tuple[Band, Order]) -> None:
+    band, order = ordered
+    for each in (order, by_rows(band)):
+        assert sorted(each.sequence) == list(range(band.size))
+        assert [each.sequence[place] for place in each.place] == list(range(band.size))
+        for number in range(band.size):
+            assert all(each.place[below] < each.place[number] for below in band.rests_on(number))
+
+
+@given(ordered_bands())
+@seeded
+def test_no_order_falls_below_the_bound(ordered: tuple[Band, Order]) -> None:
+    band, order = ordered
+    for each in (order, by_rows(band)):
+        found = list(runs(band, each))
+        assert pickups(band, each) == (found[-1].run if found else 0) >= fewest_pickups_bound(band)
+        assert [(one.n, one.step) for one in found] == [(n, band.step(k)) for n, k in enumerate(each.sequence, 1)]
+
+
+@given(bands(most_strings=5, most_rows=4).filter(lambda band: band.size <= 16))
+@seeded
+def test_the_bound_is_at_most_the_best_of_all_orders(band: Band) -> None:
+    assert fewest_pickups_bound(band) <= fewest_pickups(band) <= pickups(band, by_rows(band))

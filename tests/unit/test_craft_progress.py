@@ -1,0 +1,218 @@
+"""How far a piece is: tying, untying, jumping, taking up again."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from benchmate.craft.orders import Order, by_rows, from_sequence
+from benchmate.craft.progress import NotPossible, Progress, hanging_after
+from benchmate.craft.work import Band, Telling
+from tests.charts import all_below, begun_bands, chart, full, ordered_bands, orders, seeded, state, written
+
+BAND = Band(chart(4, "f b", "f", "b f"), 1)
+"""Knots 0 and 1 below, 2 on both, 3 on 0 and 2, 4 on 1 and 2. The strings end as 4 2 3 1."""
+
+
+def begun(*numbers: int) -> Progress:
+    """The band with these knots tied."""
+    return Progress.resume(BAND, by_rows(BAND), numbers)
+
+
+def test_nothing_is_tied_at_the_beginning() -> None:
+    progress = begun()
+    assert state(progress) == ([1, 2, 3, 4], [], 0, 0)
+    assert (progress.last, progress.finished, list(progress.history)) == (None, False, [])
+
+
+def test_tying_in_order_moves_the_strings_and_ends() -> None:
+    progress = begun()
+    hung = []
+    while progress.next is not None:
+        progress.tie(progress.next)
+        hung.append(list(progress.hanging))
+    assert hung == [[2, 1, 3, 4], [2, 1, 4, 3], [2, 4, 1, 3], [4, 2, 1, 3], [4, 2, 3, 1]]
+    assert (progress.finished, progress.last, progress.done, progress.coming(3), progress.rest_of_row()) == (
+        *(True, 4, 5),
+        *([], []),
+    )
+
+
+def test_the_next_is_the_first_in_working_order_that_is_not_tied() -> None:
+    progress = begun(1)
+    assert (progress.next, progress.last) == (0, 1)
+    progress.tie(0)
+    assert (progress.next, progress.last) == (2, 0)
+    progress.untie(1)
+    assert (progress.next, progress.last, list(progress.history)) == (1, 0, [0])
+
+
+@pytest.mark.parametrize("number", [-1, 0, 2, 5])
+def test_a_knot_tied_already_or_resting_on_an_open_one_or_unknown_cannot_be_tied(number: int) -> None:
+    progress = begun(0)
+    before = state(progress)
+    with pytest.raises(NotPossible):
+        progress.tie(number)
+    assert state(progress) == before
+
+
+@pytest.mark.parametrize("number", [-1, 0, 1, 2, 4, 5])
+def test_a_knot_that_is_open_or_has_something_on_top_or_unknown_cannot_be_untied(number: int) -> None:
+    progress = begun(0, 1, 2, 3)
+    before = state(progress)
+    with pytest.raises(NotPossible):
+        progress.untie(number)
+    assert state(progress) == before
+
+
+def test_what_can_be_tied_and_untied() -> None:
+    progress = begun(0, 1, 2)
+    assert [number for number in range(5) if progress.can_tie(number)] == [3, 4]
+    assert [number for number in range(5) if progress.can_untie(number)] == [2]
+    progress.tie(4)
+    assert [number for number in range(5) if progress.can_tie(number)] == [3]
+    assert [number for number in range(5) if progress.can_untie(number)] == [4]
+
+
+def test_what_comes_leaves_out_what_is_tied_already() -> None:
+    progress = begun(1)
+    assert progress.coming(0) == []
+    assert progress.coming(2) == [0, 2]
+    assert progress.coming(9) == [0, 2, 3, 4]
+
+
+def test_the_rest_of_the_row_ends_with_it() -> None:
+    progress = Progress(band := Band(full(6, 3), 1), by_rows(band))
+    assert progress.rest_of_row() == [0, 1, 2]
+    progress.tie(1)
+    assert progress.rest_of_row() == [0, 2]
+    progress.tie(0)
+    progress.tie(2)
+    assert progress.rest_of_row() == [3, 4]
+
+
+def test_the_rest_of_the_row_ends_where_the_order_leaves_it() -> None:
+    order = from_sequence("any", [0, 1, 3, 2, 4, 5, 6, 7])
+    assert Progress(Band(full(6, 3), 1), order).rest_of_row() == [0, 1]
+    assert Progress.resume(Band(full(6, 3), 1), order, [0, 1, 3]).rest_of_row() == [2]
+
+
+def test_what_must_come_out_is_what_is_tied_on_top() -> None:
+    assert begun(0, 1, 2, 3, 4).must_come_out(0) == [4, 3, 2, 0]
+    assert begun(0, 1, 2, 4).must_come_out(1) == [4, 2, 1]
+    assert begun(0, 1).must_come_out(0) == [0]
+
+
+def test_a_jump_names_what_comes_out_and_what_is_tied() -> None:
+    assert begun(0, 1, 2, 4).jump(1) == ([4, 2, 1], [])
+    assert begun(1).jump(3) == ([], [0, 2])
+    assert begun(0, 1, 2, 4).jump(4) == ([4], [3])
+    assert begun(0, 1).jump(2) == ([], [])
+
+
+def test_a_history_that_cannot_have_been_is_refused() -> None:
+    for history in ([2], [0, 0], [0, 1, 2, 3, 4, 4], [0, 7]):
+        with pytest.raises(NotPossible):
+            begun(*history)
+
+
+def test_written_steps_are_followed_one_after_the_other() -> None:
+    telling = Telling(written("Fold", ("Braid", 2)), 1)
+    progress = Progress(telling, by_rows(telling))
+    progress.tie(0)
+    progress.tie(1)
+    assert [progress.can_tie(number) for number in range(3)] == [False, False, True]
+    assert progress.must_come_out(0) == [1, 0]
+    assert progress.hanging == []
+
+
+# Any band, any order, any closed set of tied knots
+
+
+@given(begun_bands())
+@seeded
+def test_the_strings_hang_as_the_tied_knots_say_whatever_came_first(progress: Progress) -> None:
+    _, tied, following, done = state(progress)
+    assert progress.hanging == hanging_after(progress.work, progress.order, tied)
+    assert done == len(tied) == len(progress.history)
+    assert sorted(progress.history) == tied
+    assert following == next((number for number in progress.order.sequence if number not in tied), None)
+    assert progress.coming(progress.work.size) == [n for n in progress.order.sequence if n not in tied]
+    assert progress.last is None or progress.can_untie(progress.last)
+
+
+@given(ordered_bands())
+@seeded
+def test_whatever_the_order_the_strings_end_the_same(ordered: tuple[Band, Order]) -> None:
+    band, order = ordered
+    every = range(band.size)
+    last = {tuple(hanging_after(band, each, every)) for each in (order, by_rows(band))}
+    assert len(last) == 1
+
+
+@given(begun_bands(least=1), st.data())
+@seeded
+def test_tying_again_what_came_out_changes_nothing(progress: Progress, data: st.DataObject) -> None:
+    before = state(progress)
+    number = data.draw(st.sampled_from([n for n in range(progress.work.size) if progress.can_untie(n)]))
+    progress.untie(number)
+    assert not progress.is_tied(number)
+    progress.tie(number)
+    assert state(progress) == before
+
+
+@given(begun_bands(), st.data())
+@seeded
+def test_untying_what_was_tied_changes_nothing(progress: Progress, data: st.DataObject) -> None:
+    ready = [number for number in range(progress.work.size) if progress.can_tie(number)]
+    assert bool(ready) != progress.finished
+    if ready:
+        before = state(progress), list(progress.history)
+        number = data.draw(st.sampled_from(ready))
+        progress.tie(number)
+        progress.untie(number)
+        assert (state(progress), list(progress.history)) == before
+
+
+@given(begun_bands(least=1), st.data())
+@seeded
+def test_just_what_rests_on_a_knot_must_come_out(progress: Progress, data: st.DataObject) -> None:
+    below = all_below(progress.work)
+    tied = state(progress)[1]
+    number = data.draw(st.sampled_from(tied))
+    out = progress.must_come_out(number)
+    assert sorted(out) == [other for other in tied if other == number or below[other] >> number & 1]
+    assert out[-1] == number
+    for other in out:
+        progress.untie(other)
+    assert state(progress)[1] == [other for other in tied if other not in out]
+
+
+@given(begun_bands(), st.data())
+@seeded
+def test_a_jump_leaves_just_what_comes_before_it(progress: Progress, data: st.DataObject) -> None:
+    place = data.draw(st.integers(0, progress.work.size))
+    before = state(progress)[1]
+    out, tied = progress.jump(place)
+    assert state(progress)[1] == before, "asking for a jump is not making it"
+    for number in out:
+        progress.untie(number)
+    for number in tied:
+        progress.tie(number)
+    wanted = progress.order.sequence[:place]
+    assert state(progress) == state(Progress.resume(progress.work, progress.order, wanted))
+    assert state(progress)[1] == sorted(wanted)
+
+
+@given(ordered_bands(), st.data())
+@seeded
+def test_taking_up_again_is_tying_one_by_one(ordered: tuple[Band, Order], data: st.DataObject) -> None:
+    band, order = ordered
+    done = data.draw(st.integers(0, band.size))
+    other = data.draw(orders(band))
+    for history in (order.sequence[:done], other.sequence[:done]):
+        one_by_one = Progress(band, order)
+        for number in history:
+            one_by_one.tie(number)
+        resumed = Progress.resume(band, order, history)
+        assert state(resumed) == state(one_by_one)
+        assert list(resumed.history) == list(one_by_one.history) == list(history)

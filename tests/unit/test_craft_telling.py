@@ -1,0 +1,81 @@
+"""Steps in words, and the tags beside colours."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from benchmate.craft import telling
+from benchmate.craft.design import Colour, Written, WrittenStep
+from benchmate.craft.work import whole_work
+from tests.charts import chart, design, seeded, written
+
+
+def lines(*texts: str, strings: str = "deep foam foam deep") -> list[str]:
+    """A band of four strings, told knot by knot."""
+    whole = whole_work(design(chart(strings, *texts)), None, None)
+    return [telling.spoken(whole.main, whole.step(number)) for number in range(whole.size)]
+
+
+def test_a_knot_is_told_by_hands_and_outcome() -> None:
+    assert lines("f b", "bf", "fb f") == [
+        "forward, 1 deep over 2 foam, then deep hangs at 2, foam at 1; row 1",
+        "backward, 4 deep over 3 foam, then deep hangs at 3, foam at 4; row 1",
+        "backward-forward, 3 deep over 2 deep, each stays on its side; row 2",
+        "forward-backward, 1 foam over 2 deep, each stays on its side; row 3",
+        "forward, 3 deep over 4 foam, then deep hangs at 4, foam at 3; row 3",
+    ]
+
+
+def test_strings_of_one_colour_are_not_told_apart_by_it() -> None:
+    assert lines("f", strings="deep deep") == ["forward, 1 deep over 2 deep, they change places; row 1"]
+
+
+def test_a_colour_is_called_what_its_maker_calls_it() -> None:
+    plain = design(chart("deep foam", "f"))
+    sea = plain._replace(colours={**plain.colours, "foam": Colour("foam", "#f4f1de", "off white")})
+    part = whole_work(sea, None, None).main
+    assert telling.spoken(part, part.work.step(0)) == (
+        "forward, 1 deep over 2 off white, then deep hangs at 2, off white at 1; row 1"
+    )
+
+
+def test_an_instruction_is_told_with_its_time_and_hint() -> None:
+    steps = (WrittenStep("Fold in half.", "Leave a loop", 1), WrittenStep("Braid", "Pull evenly.", 2))
+    part = whole_work(design(Written((), steps)), None, None).main
+    told = [part.work.step(number) for number in range(3)]
+    assert [telling.spoken(part, step) for step in told] == [
+        "Fold in half. Leave a loop",
+        "Braid. time 1 of 2. Pull evenly",
+        "Braid. time 2 of 2. Pull evenly",
+    ]
+    assert [telling.name_of(step) for step in told] == ["Fold in half.", "Braid", "Braid"]
+    assert [telling.counted(step) for step in told] == ["", "time 1 of 2", "time 2 of 2"]
+
+
+def test_a_line_says_where_in_the_whole_piece_it_is() -> None:
+    whole = whole_work(design(chart("deep foam", "fb")), design(written("Fold")), design(written("Trim")))
+    assert [telling.line(whole, n, n - 1) for n in (1, 2, 3)] == [
+        "1/3 Fold",
+        "2/3 forward-backward, 1 deep over 2 foam, each stays on its side; row 1",
+        "3/3 Trim",
+    ]
+    assert (telling.name_of(whole.step(1)), telling.counted(whole.step(1))) == ("forward-backward", "")
+
+
+def test_tags_are_like_the_names() -> None:
+    said = {"deep": "deep", "dawn": "dawn", "dew": "dew", "dee": "dee", "x": "off white"}
+    assert telling.tags(said) == {"deep": "de", "dawn": "da", "dew": "dw", "dee": "d2", "x": "of"}
+
+
+@given(st.lists(st.text(max_size=6), max_size=40))
+@seeded
+def test_tags_are_all_different(called: list[str]) -> None:
+    tags = telling.tags({str(at): name for at, name in enumerate(called)})
+    assert len(set(tags.values())) == len(called)
+    assert all(1 <= len(tag) <= 2 and tag.isalnum() for tag in tags.values())
+
+
+@pytest.mark.parametrize("count", [100, 500, 1296])
+def test_tags_are_all_different_however_many_colours_there_are(count: int) -> None:
+    tags = telling.tags({f"c{number}": f"c{number}" for number in range(count)})
+    assert len(set(tags.values())) == count
