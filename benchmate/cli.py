@@ -1,8 +1,10 @@
 """The commands. Each imports what it needs when it runs, so that none pays for another."""
 
 import argparse
+import io
 import os
 import sys
+import time
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
@@ -21,8 +23,11 @@ DONE, BAD_INPUT, BAD_COMMAND, BAD_STORE = 0, 1, 2, 3
 
 def run() -> None:
     """The console script: runs the command line and exits with its status."""
-    for stream in (sys.stdout, sys.stderr):
-        if hasattr(stream, "reconfigure"):
+    # Where one was closed before the program began, Python has none, and would print to the other in its place.
+    sys.stdout = sys.stdout or open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115
+    sys.stderr = sys.stderr or open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115
+    for stream in (sys.stdin, sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")
     try:
         status = main(sys.argv[1:])
@@ -149,12 +154,22 @@ def _plainly(parser: argparse.ArgumentParser, found: "Opening") -> int:
     except TakenOver:
         print("This piece is open in another window. Leave it there first.", file=sys.stderr)
         return BAD_INPUT
-    if sys.stdin is None:
-        return DONE
     try:
-        return plain.run(found, sys.stdin, sys.stdout, sys.stderr)
+        status = plain.run(found, sys.stdin or io.StringIO(), sys.stdout, sys.stderr)
     finally:
         found.held.let_go()
+    _daily_copy()
+    return status
+
+
+def _daily_copy() -> None:
+    from benchmate.store import places
+    from benchmate.store.database import StoreError, keep_copy
+
+    try:
+        keep_copy(places.database_file(), places.copy_file(), time.strftime("%Y-%m-%d", time.gmtime()))
+    except StoreError as error:
+        print(f"benchmate: {error}", file=sys.stderr)
 
 
 def check(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
@@ -173,7 +188,7 @@ def check(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
             continue
         for warning in file.warnings:
             print(format_problem(given, warning), file=sys.stderr)
-        print(f"{shown(given)}: ok, {_summary(file.design)}")
+        print(f"{shown(given)}: ok, {_summary(file.design)}{_with_ends(file)}")
     return status
 
 
@@ -189,6 +204,16 @@ def _summary(design: "Design") -> str:
     if design.repeats > 1:
         what.append(f"{design.repeats} repeats")
     return ", ".join([design.family, *what])
+
+
+def _with_ends(file: "DesignFile") -> str:
+    from benchmate.craft.design import steps_in
+
+    ends = [(called, end.design) for called, end in (("start", file.start), ("finish", file.finish)) if end]
+    if not ends:
+        return ""
+    steps = steps_in(file.design) + sum(steps_in(design) for _, design in ends)
+    return f", with its {' and '.join(called for called, _ in ends)} {_count(steps, 'step')}"
 
 
 def _count(number: int, called: str) -> str:

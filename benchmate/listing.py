@@ -46,7 +46,8 @@ def order_lines(design: Design, work: Work, order: Order) -> str:
     lines = [f"{design.title}, worked by {order.by}"]
     lines += [f"{ordered.n:>7}  {telling.spoken(part, ordered.step)}" for ordered in runs(work, order)]
     if design.family == "diagonal":
-        lines.append(f"{pickups(work, order)} pick-ups; no order takes fewer than {fewest_pickups_bound(work)}")
+        bound = fewest_pickups_bound(work)
+        lines.append(f"{pickups(work, order)} pick-ups of a new knotting string; any order needs at least {bound}")
     return "\n".join(lines) + "\n"
 
 

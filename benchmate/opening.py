@@ -10,6 +10,7 @@ from benchmate.craft.orders import Order, by_rows
 from benchmate.craft.work import Whole, Work, whole_work
 from benchmate.files.designs import DesignFile, load, parse
 from benchmate.files.tree import BadFile
+from benchmate.loading import loading
 from benchmate.store import places
 from benchmate.store.held import Held
 from benchmate.store.holders import Holder
@@ -78,6 +79,7 @@ def times(file: DesignFile, repeats: int | None) -> int:
     return repeats
 
 
+@loading()
 def follow(kept: Kept, given: str, by: str | None, repeats: int | None, *, new: bool) -> Opening:
     """The piece that following the design at `given` goes on with, or one to begin.
 
@@ -103,7 +105,9 @@ def begin(kept: Kept, file: DesignFile, by: str | None, repeats: int | None, *, 
     whole = whole_of(file, worked)
     order = WAYS[by or "rows"](whole)
     copy = _copy_of(file, worked)
-    held = Held(kept.pieces, kept.holder, file.path, copy, whole, order, piece=None, alone=alone)
+    held = Held(
+        kept.pieces, kept.holder, file.path, copy, whole, order, _remaking(kept, order.by), piece=None, alone=alone
+    )
     return Opening(held, resumed=False, file=file, by=by, repeats=repeats)
 
 
@@ -127,13 +131,16 @@ def resume(
     broken: str | None = None,
 ) -> Opening:
     """A piece begun earlier, with its own copy of the design; `file` is what its design's file holds now."""
-    copy = kept.pieces.copy_of(piece.piece)
-    whole = _whole_of_copy(kept, piece, copy)
     if piece.way not in WAYS:
         raise kept.pieces.damage(f"piece {piece.piece} is worked in a way this program does not know: {piece.way}")
-    held = Held(
-        kept.pieces, kept.holder, piece.file, copy, whole, WAYS[piece.way](whole), piece=piece.piece, alone=False
-    )
+    copy = kept.pieces.copy_of(piece.piece)
+    remake = _remaking(kept, piece.way)
+    if file is not None and _copy_of(file, copy.repeats) == copy:
+        whole = whole_of(file, copy.repeats)  # The same text has been read just now.
+        order = WAYS[piece.way](whole)
+    else:
+        whole, order = remake(piece.piece, copy)
+    held = Held(kept.pieces, kept.holder, piece.file, copy, whole, order, remake, piece=piece.piece, alone=False)
     asked = []
     if by is not None and by != piece.way:
         asked.append(f"worked by {piece.way}, not by {by}")
@@ -182,12 +189,20 @@ def _copy_of(file: DesignFile, repeats: int) -> Copy:
     return Copy(file.text, file.start and file.start.text, file.finish and file.finish.text, repeats)
 
 
-def _whole_of_copy(kept: Kept, piece: Piece, copy: Copy) -> Whole:
+def _remaking(kept: Kept, way: str) -> Callable[[int, Copy], tuple[Whole, Order]]:
+    def remake(piece: int, copy: Copy) -> tuple[Whole, Order]:
+        whole = _whole_of_copy(kept, piece, copy)
+        return whole, WAYS[way](whole)
+
+    return remake
+
+
+def _whole_of_copy(kept: Kept, piece: int, copy: Copy) -> Whole:
     designs: list[Design | None] = []
     for text in (copy.design, copy.start, copy.finish):
         design = None if text is None else parse(text)[0]
         if text is not None and design is None:
-            raise kept.pieces.damage(f"the design of piece {piece.piece} cannot be read")
+            raise kept.pieces.damage(f"the design of piece {piece} cannot be read")
         designs.append(design)
     main, start, finish = designs
     assert main is not None

@@ -4,7 +4,7 @@ from typing import TextIO
 
 from benchmate.craft import telling
 from benchmate.opening import Opening
-from benchmate.store.database import NotSaved
+from benchmate.store.database import StoreError
 from benchmate.store.held import Held
 from benchmate.store.pieces import TakenOver
 
@@ -33,9 +33,9 @@ def run(opening: Opening, answers: TextIO, out: TextIO, notices: TextIO) -> int:
             else:
                 _on(held)
         except TakenOver:
-            _say(notices, "This piece is open in another window now. Nothing was counted; leaving.")
+            _say(notices, "Another window has gone on with this piece. Nothing was counted; leaving.")
             return 1
-        except NotSaved as error:
+        except StoreError as error:
             _say(notices, f"Not saved, so not counted. {error}")
             continue
         line = current(held)

@@ -2,6 +2,7 @@
 
 import os
 from collections.abc import Mapping as MappingOf
+from contextlib import suppress
 from pathlib import Path
 from typing import NamedTuple
 
@@ -118,7 +119,8 @@ def _read_key(node: Node, faults: Faults) -> str | None:
     if key is None:
         known = [shown_key(name) for name in NAMED_KEYS]
         faults.error(
-            scalar, f"{quoted(scalar.text)} is no key: it is one sign, or a name{faults.guess(scalar.text, known)}"
+            scalar,
+            f"{quoted(scalar.text)} is no key: it is one sign, or a name{faults.guess(scalar.text, known, 'name')}",
         )
     return key
 
@@ -136,6 +138,8 @@ def _refuse_shared(mapping: Mapping, keys: MappingOf[str, tuple[str, ...]], faul
 
 def key_named(text: str) -> str | None:
     """The key a person means by `page down`, `?` or `ctrl+x`; None when there is no such key."""
+    # The sign + itself may follow the + that joins.
+    text = text[:-1] + SIGNS["+"] if text.endswith("++") else text
     *held, last = text.split("+") if len(text) > 1 else [text]
     if any(part not in ("ctrl", "shift", "alt") for part in held):
         return None
@@ -166,6 +170,8 @@ def write_settings(file: Path, settings: Settings) -> None:
             os.fsync(stream.fileno())
         fresh.replace(file)
     except OSError as error:
+        with suppress(OSError):
+            fresh.unlink()
         raise StoreError(f"{file} cannot be written ({error.strerror}): the settings stay as they were.") from error
 
 

@@ -356,9 +356,7 @@ def main() -> int:
     known = {scene.name: scene for scene in SCENES}
     parser = argparse.ArgumentParser(description="Take the pictures of the running program.")
     parser.add_argument("--font", type=Path, metavar="PATH", help="a monospaced TrueType font")
-    parser.add_argument(
-        "names", nargs="*", metavar="NAME", help=f"scenes, all by default: {', '.join(known)}"
-    )
+    parser.add_argument("names", nargs="*", metavar="NAME", help=f"scenes, all by default: {', '.join(known)}")
     arguments = parser.parse_args()
     if unknown := [name for name in arguments.names if name not in known]:
         parser.error(f"no scene {', '.join(unknown)}; there are {', '.join(known)}")

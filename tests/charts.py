@@ -210,9 +210,7 @@ def orders(draw: st.DrawFn, work: Work) -> Order:
     return from_sequence("any", list(_one_by_one(work, wish, waits_for, ready)))
 
 
-def _one_by_one(
-    work: Work, wish: Sequence[int], waits_for: list[int], ready: list[tuple[int, int]]
-) -> Iterator[int]:
+def _one_by_one(work: Work, wish: Sequence[int], waits_for: list[int], ready: list[tuple[int, int]]) -> Iterator[int]:
     while ready:
         _, number = heappop(ready)
         yield number

@@ -226,9 +226,7 @@ class Terminal:
         """
         self.wait_until(lambda terminal: any(text in line for line in terminal.lines), timeout, repr(text))
 
-    def wait_until(
-        self, condition: Callable[[Terminal], bool], timeout: float = 10.0, what: str = ""
-    ) -> None:
+    def wait_until(self, condition: Callable[[Terminal], bool], timeout: float = 10.0, what: str = "") -> None:
         """Read until `condition(self)` holds: asked after every burst of output, and every 20 ms.
 
         Raises AssertionError, naming `what`, as `wait_for` does.
@@ -283,8 +281,7 @@ class Terminal:
         self._catch_up()
         if self._lines is None:
             self._lines = [
-                "".join(self._char(row, column) for column in range(self.columns)).rstrip()
-                for row in range(self.rows)
+                "".join(self._char(row, column) for column in range(self.columns)).rstrip() for row in range(self.rows)
             ]
         return self._lines.copy()
 

@@ -7,6 +7,7 @@ import sys
 import time
 from typing import ClassVar
 
+from rich.text import Text
 from textual import events, work
 from textual.app import App
 from textual.binding import Binding, BindingType, Keymap
@@ -20,13 +21,17 @@ from benchmate.bench.question import Question
 from benchmate.files.designs import load
 from benchmate.files.tree import BadFile
 from benchmate.opening import Kept, Opening
-from benchmate.settings import Settings, write_settings
+from benchmate.settings import DEFAULTS, Settings, write_settings
 from benchmate.store import places
 from benchmate.store.database import StoreError, keep_copy
 from benchmate.store.pieces import Piece, TakenOver
 
 WATCH = 2.0
 """Seconds between looks whether the terminal is still there."""
+BAD_STORE = 3
+"""The exit status when what is kept cannot be used."""
+NO_KEY = "no-key"
+"""A name no key event has, for what is to have no key: with none given, the framework would keep to the usual ones."""
 
 
 class BenchApp(App[int]):
@@ -34,7 +39,10 @@ class BenchApp(App[int]):
 
     ENABLE_COMMAND_PALETTE = False
     CSS = "Screen { background: #101315; }"
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+c", "quit", "leave", priority=True)]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+c", "quit", "leave", priority=True),
+        Binding("ctrl+z", "suspend_process", "back to the shell for now", priority=True),
+    ]
 
     def __init__(self, kept: Kept, settings: Settings, opening: Opening | None) -> None:
         """`opening` is the piece to open on; None opens on the list."""
@@ -85,14 +93,17 @@ class BenchApp(App[int]):
 
     async def on_event(self, event: events.Event) -> None:
         """Shows every key event to the guard before anything acts on it."""
-        if isinstance(event, events.Key):
+        if isinstance(event, events.Key) and not event.is_forwarded:
             if isinstance(self.screen, FloodQuestion):
                 self.screen.heard(event.time)
             self.verdict = self.guard.judge(event.key, event.time)
         await super().on_event(event)
 
     def _map_keys(self) -> None:
-        keymap: Keymap = {name: ",".join(keys) for name, keys in self.settings.keys.items()}
+        # The framework goes through the whole map at every press: what is as the bindings have it stays out of it.
+        keymap: Keymap = {
+            name: ",".join(keys) or NO_KEY for name, keys in self.settings.keys.items() if keys != DEFAULTS.keys[name]
+        }
         self.set_keymap(keymap)
 
     def change_settings(self, settings: Settings) -> None:
@@ -100,6 +111,10 @@ class BenchApp(App[int]):
         write_settings(places.settings_file(), settings)
         self.settings = settings
         self._map_keys()
+
+    def look_again(self, piece: int) -> Opening:
+        """The piece with a fresh look at its design's file."""
+        return openings.resume_listed(self.kept, self.kept.pieces.get(piece))
 
     def open_choice(self, piece: Piece | None, file: str) -> None:
         """Opens a piece of the list, or begins one on a design; what stands in the way is said on the list."""
@@ -125,27 +140,40 @@ class BenchApp(App[int]):
             opening.held.hold()
         except TakenOver:
             self._ask_who_goes_on(opening)
-            return
-        self._show(opening)
+        except StoreError as error:
+            self._cannot_open(error)
+        else:
+            self._show(opening)
+
+    def _cannot_open(self, error: StoreError) -> None:
+        if self._home is not None:
+            self._home.say(str(error))
+        else:
+            self.exit(return_code=BAD_STORE, message=Text(f"benchmate: {error}"))
 
     def _which(self, opening: Opening, answer: str | None) -> None:
         if answer == "g":
             self.open(opening._replace(asked=None))
         elif answer == "n":
-            self.begin_anew(opening)
+            try:
+                self.begin_anew(opening)
+            except StoreError as error:
+                self._cannot_open(error)
         else:
             self.leave_piece()
 
     def begin_anew(self, opening: Opening) -> None:
-        """Begins a new piece on the design's file as it is now, the way it was asked for."""
+        """Begins a new piece on the design's file as it is now, the way it was asked for. Raises StoreError."""
         assert opening.file is not None
+        fresh = openings.begin(self.kept, opening.file, opening.by, opening.repeats, alone=True)
         self.leave_piece(stay=True)
-        self.open(openings.begin(self.kept, opening.file, opening.by, opening.repeats, alone=True))
+        self.open(fresh)
 
     def second_window(self, piece: int) -> None:
-        """Another window has begun a piece from the same file since this one opened it."""
+        """Another window has begun a piece from the same file since this one opened it. Raises StoreError."""
+        opening = openings.resume_listed(self.kept, self.kept.pieces.get(piece))
         self.leave_piece(stay=True)
-        self._ask_who_goes_on(openings.resume_listed(self.kept, self.kept.pieces.get(piece)))
+        self._ask_who_goes_on(opening)
 
     def _ask_who_goes_on(self, opening: Opening) -> None:
         texts = [f"{opening.held.title} is open in another window."]
@@ -153,12 +181,16 @@ class BenchApp(App[int]):
         self.push_screen(Question("OPEN ELSEWHERE", texts, answers), lambda answer: self._who_goes_on(opening, answer))
 
     def _who_goes_on(self, opening: Opening, answer: str | None) -> None:
-        if answer == "t":
-            opening.held.hold(force=True)
-        elif answer != "l":
-            self.leave_piece()
+        try:
+            if answer == "t":
+                opening.held.hold(force=True)
+        except StoreError as error:
+            self._cannot_open(error)
             return
-        self._show(opening)
+        if answer in ("t", "l"):
+            self._show(opening)
+        else:
+            self.leave_piece()
 
     def _show(self, opening: Opening) -> None:
         self._bench = BenchScreen(opening)

@@ -6,7 +6,7 @@ wide and a whole cell high.
 
 from functools import lru_cache
 
-from benchmate.bench.cells import Line, Span, line
+from benchmate.bench.cells import Line, Span, line, width_of
 from benchmate.bench.palette import STRING_GROUNDS, Palette
 from benchmate.craft.colour import best_ground, ink_on
 from benchmate.craft.progress import Progress
@@ -44,7 +44,7 @@ def draw(part: Part, progress: Progress, marked: int | None, width: int, height:
     # An odd row stands in the upper half of its line, so that lines do not change when the picture moves on.
     last = min(work.rows, here + rows_high // 4)
     top = max(1, last - rows_high + 1)
-    top -= (top - 1) % 2 if scale == 1 else 0
+    top += (top - 1) % 2 if scale == 1 else 0
     pictures = [
         _row_colours(part, progress, row, first_string, shown) if row <= work.rows else (None,) * shown
         for row in range(top, top + rows_high)
@@ -61,7 +61,8 @@ def draw(part: Part, progress: Progress, marked: int | None, width: int, height:
     if mark is not None:
         at = mark[0] if scale == 2 else mark[0] // 2
         if at < len(lines):
-            lines[at] = _with_mark(lines[at], MARGIN + mark[1] * scale, 2 * scale, ink_on(ground), ground)
+            spans = _with_mark(lines[at], MARGIN + mark[1] * scale, 2 * scale, ink_on(ground), ground)
+            lines[at] = line(spans, width, ground)
     return lines
 
 
@@ -112,23 +113,24 @@ def _merged(spans: list[Span]) -> list[Span]:
     return merged
 
 
-def _with_mark(row: Line, column: int, cells: int, ink: str, ground: str) -> Line:
+def _with_mark(row: Line, column: int, cells: int, ink: str, ground: str) -> list[Span]:
     """The line with a bracketed place where the marked knot sits, and a sign at the edge that points to it."""
-    before: list[Span] = []
-    taken = 0
-    for span in row:
-        room = column - taken
-        if room <= 0:
-            break
-        before.append(span._replace(text=span.text[:room]))
-        taken += min(room, len(span.text))
-    after: list[Span] = []
-    skip = column + cells
-    for span in row:
-        if skip < len(span.text):
-            after.append(span._replace(text=span.text[max(0, skip) :]))
-        skip -= len(span.text)
     mark = Span("[" + " " * (cells - 2) + "]", ground, ink, True)
-    marked = [*before, mark, *after]
-    marked[0] = Span(">" + marked[0].text[1:], ink, ground, True)
-    return tuple(marked)
+    return [
+        Span(">", ink, ground, True),
+        *_between(row, 1, column),
+        mark,
+        *_between(row, column + cells, width_of(row)),
+    ]
+
+
+def _between(row: Line, first: int, end: int) -> list[Span]:
+    """What stands in the cells `first` to `end` - 1 of a line."""
+    found: list[Span] = []
+    at = 0
+    for span in row:
+        text = span.text[max(0, first - at) : max(0, end - at)]
+        if text:
+            found.append(span._replace(text=text))
+        at += len(span.text)
+    return found

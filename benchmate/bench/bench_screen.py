@@ -20,8 +20,7 @@ from benchmate.bench.wrong import WrongScreen
 from benchmate.craft.design import Diagonal
 from benchmate.craft.progress import NotPossible
 from benchmate.opening import Opening
-from benchmate.plain import notices_of
-from benchmate.settings import ACTIONS
+from benchmate.settings import ACTIONS, shown_key
 from benchmate.store.database import StoreError
 from benchmate.store.pieces import TakenOver
 
@@ -30,7 +29,6 @@ if TYPE_CHECKING:
 
 POLL = 1.0
 """Seconds between looks at what other windows do."""
-ELSEWHERE = "Open in another window: looking on. Press t to take over here."
 
 
 class BenchScreen(LinesScreen):
@@ -45,13 +43,7 @@ class BenchScreen(LinesScreen):
         super().__init__()
         self._opening = opening
         self.held = opening.held
-        self._notice = " ".join(notices_of(opening)) if not opening.changed else self._changed_notice(opening)
-        if not self.held.holding:
-            self._notice = ELSEWHERE
-
-    @staticmethod
-    def _changed_notice(opening: Opening) -> str:
-        return f"Design file changed ({'; '.join(opening.changed)}). Going on with this piece's own copy. c: choose"
+        self._notice = ""
 
     @property
     def bench(self) -> "BenchApp":
@@ -62,8 +54,27 @@ class BenchScreen(LinesScreen):
         return self.app
 
     def on_mount(self) -> None:
-        """Begins to watch for other windows."""
+        """Says what there is to know about the piece, and begins to watch for other windows."""
+        self._notice = self._first_notice() if self.held.holding else self._elsewhere
+        self.show()
         self.set_interval(POLL, self._poll)
+
+    def _first_notice(self) -> str:
+        opening = self._opening
+        if opening.broken:
+            return f"The design's file cannot be used now; going on with this piece's own copy. {opening.broken}"
+        if opening.changed:
+            key, what = self._key("design"), "; ".join(opening.changed)
+            return f"Design file changed ({key}: choose): {what}. Going on with this piece's own copy."
+        return ""
+
+    @property
+    def _elsewhere(self) -> str:
+        return f"Open in another window: looking on. Press {self._key('take')} to take over here."
+
+    def _key(self, action: str) -> str:
+        """The first of the keys an action has now, as a person calls it."""
+        return next(map(shown_key, self.bench.settings.keys[action]), "no key")
 
     def lines(self, width: int, height: int) -> list[Line]:
         """The bench as it is now, with the band beside it where there is room."""
@@ -74,7 +85,9 @@ class BenchScreen(LinesScreen):
             wide = band.width_beside(len(whole.strings), width)
             if wide and height > 4:
                 beside = band.draw(whole.main, self.held.progress, view.number, wide, height - 1, self.palette)
-        return compose(view, width, height, self.palette, beside)
+        keys = (("keys", "keys"), ("wrong", "wrong"), ("leave", "leave"))
+        hint = "  ".join(f"{self._key(action)} {says}" for action, says in keys)
+        return compose(view, width, height, self.palette, beside, hint)
 
     def say(self, notice: str) -> None:
         """Shows a notice."""
@@ -84,7 +97,7 @@ class BenchScreen(LinesScreen):
     def _change(self, change: Callable[[], None]) -> None:
         """Makes a change to the piece and shows it; what could not be saved is said, and has not happened."""
         if not self.held.holding:
-            self._notice = ELSEWHERE
+            self._notice = self._elsewhere
         else:
             self._notice = ""
             try:
@@ -103,7 +116,7 @@ class BenchScreen(LinesScreen):
             return
         self.held.holding = False
         self.held.refresh()
-        self._notice = ELSEWHERE
+        self._notice = self._elsewhere
 
     def _counts(self) -> bool:
         """Whether the press that is being acted on counts; a flood stops the bench with a question."""
@@ -127,7 +140,7 @@ class BenchScreen(LinesScreen):
         if out:
             held.untie(out[0])
             if held.wrong is None:
-                self._notice = "All out. Go on from here."
+                self._notice = "ALL OUT. The next press ties again."
             return
         number = held.progress.next
         if number is not None:
@@ -136,15 +149,30 @@ class BenchScreen(LinesScreen):
     def action_back(self) -> None:
         """The last step has come undone."""
         if self._counts():
-            self._change(self.held.back)
+            self._change(self._back)
+
+    def _back(self) -> None:
+        led = self.held.wrong is not None
+        self.held.back()
+        if led and self.held.wrong is None:
+            self._notice = "Nothing is marked wrong any more: the knot stays."
 
     def action_wrong(self) -> None:
         """Chooses the wrong knot, and is led back to it."""
-        if self.held.wrong is not None:
-            self._notice = "Already on the way to a wrong knot: take out what is shown, or press escape to leave it."
-            self.show()
-        elif self.held.holding and self.held.progress.done:
+        if self._busy():
+            return
+        if self.held.progress.done:
             self.app.push_screen(WrongScreen(self.held), self._marked)
+        else:
+            self.say("Nothing is tied yet.")
+
+    def _busy(self) -> bool:
+        """True, and it is said, when the piece is open elsewhere or on the way to a wrong knot."""
+        if not self.held.holding:
+            self.say(self._elsewhere)
+        elif self.held.wrong is not None:
+            self.say(f"{self._key('keep')}: leave the wrong knot as it is")
+        return not self.held.holding or self.held.wrong is not None
 
     def _marked(self, answer: str | None) -> None:
         if answer is not None:
@@ -153,16 +181,27 @@ class BenchScreen(LinesScreen):
     def action_keep(self) -> None:
         """The knot marked wrong stays as it is after all."""
         if self.held.wrong is not None:
-            self._change(self.held.forget_wrong)
+            self._change(self._keep)
+
+    def _keep(self) -> None:
+        out = len(self.held.taken_out)
+        self.held.forget_wrong()
+        self._notice = f"The wrong knot stays; {out} came out on the way." if out else "The wrong knot stays."
 
     def action_jump(self) -> None:
         """Goes to any row or knot, after a look at what that means."""
-        if self.held.holding and self.held.wrong is None and self.held.whole.size:
+        if not self._busy() and self.held.whole.size:
             self.app.push_screen(JumpScreen(self.held), self._jumped)
 
     def _jumped(self, answer: str | None) -> None:
         if answer is not None:
-            self._change(lambda: self.held.jump(int(answer)))
+            self._change(lambda: self._jump_to(int(answer)))
+
+    def _jump_to(self, place: int) -> None:
+        number = self.held.progress.next
+        before = self.held.whole.size if number is None else self.held.order.place[number]
+        self.held.jump(place)
+        self._notice = f"Before the jump you were at knot {before + 1}."
 
     def action_press(self) -> None:
         """One press means a knot, or the rest of the row."""
@@ -173,16 +212,23 @@ class BenchScreen(LinesScreen):
         self.show()
 
     def action_design(self) -> None:
-        """Chooses what to do about a design file that has changed."""
-        opening = self._opening
-        if not opening.changed or not self.held.holding:
+        """Looks at the design's file as it is now, and asks what to do when it has changed."""
+        if self._busy() or self.held.piece is None:
+            return
+        try:
+            self._opening = opening = self.bench.look_again(self.held.piece)
+        except StoreError as error:
+            self.say(str(error))
+            return
+        if not opening.changed:
+            self.say(self._first_notice() or "The design's file has not changed since this piece was begun.")
             return
         answers = [("k", "keep to this piece's own copy")]
         if opening.fresh is not None:
             answers.append(("g", "go on with the changed design: all that is tied is the same in it"))
         answers.append(("n", "begin a new piece on the changed design; this one stays as it is"))
         texts = [f"Since this piece was begun the file has changed: {'; '.join(opening.changed)}."]
-        self.app.push_screen(Question("CHANGED", texts, answers), self._design_chosen)
+        self.app.push_screen(Question("CHANGED", texts, answers, escape="k"), self._design_chosen)
 
     def _design_chosen(self, answer: str | None) -> None:
         fresh = self._opening.fresh
@@ -190,7 +236,10 @@ class BenchScreen(LinesScreen):
             self._change(lambda: self.held.change_design(*fresh))
             self._opening = self._opening._replace(changed=(), fresh=None)
         elif answer == "n":
-            self.bench.begin_anew(self._opening)
+            try:
+                self.bench.begin_anew(self._opening)
+            except StoreError as error:
+                self.say(str(error))
         elif answer == "k":
             self._notice = ""
             self.show()
@@ -198,7 +247,7 @@ class BenchScreen(LinesScreen):
     def action_light(self) -> None:
         """Dark or light."""
         self.bench.light = not self.bench.light
-        self.show()
+        self.say("")
 
     def action_keys(self) -> None:
         """Shows all keys."""
@@ -227,7 +276,7 @@ class BenchScreen(LinesScreen):
             if held.holding and not held.still_holds():
                 held.holding = False
                 held.refresh()
-                self._notice = ELSEWHERE
+                self._notice = self._elsewhere
                 self.show()
             elif not held.holding and held.refresh():
                 self.show()

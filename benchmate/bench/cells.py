@@ -30,6 +30,16 @@ def cut(text: str, width: int) -> str:
     return set_cell_size(text, max(0, width - 2)).rstrip() + ".."[: max(0, width)]
 
 
+def clip(lines: Sequence[str], count: int, width: int) -> list[str]:
+    """At most `count` of the lines of text, `width` cells wide; where some are left out, two dots say so."""
+    if len(lines) <= count:
+        return list(lines)
+    if count < 1:
+        return []
+    last = lines[count - 1]
+    return [*lines[: count - 1], set_cell_size(last, min(cell_len(last), width - 2)).rstrip() + ".."[: max(0, width)]]
+
+
 def line(spans: Sequence[Span], width: int, ground: str) -> Line:
     """The spans in exactly `width` cells: cut at the end, or filled up with the ground."""
     taken = 0
@@ -73,9 +83,13 @@ def wrap(text: str, width: int) -> list[str]:
     for word in text.split():
         while cell_len(word) > width:
             head = set_cell_size(word, width - cell_len(current) - 1 if current else width).rstrip()
-            if not head:
+            if not head and current:
                 lines.append(current)
                 current = ""
+                continue
+            if not head:
+                # A wide character has no room in a single cell.
+                word = word[1:]
                 continue
             lines.append(f"{current} {head}" if current else head)
             current, word = "", word[len(head) :]

@@ -15,9 +15,9 @@ class FloodQuestion(Question):
             "STOPPED",
             [
                 "Many presses came faster than hands can make them. Is a pedal stuck, or something lying on the keys?",
-                "They were not counted past the first. Free the key, wait a moment, then answer.",
+                "None counts from here on. Free the key, wait a moment, answer, and check the knot that is shown then.",
             ],
-            [("y", "yes, it is free now: go on from the same knot"), ("q", "leave the bench")],
+            [("y", "yes, it is free now: go on"), ("q", "leave the bench")],
         )
         self._guard = guard
         self._quiet_before_last = False

@@ -10,10 +10,13 @@ from benchmate.bench.page import Item, page
 from benchmate.files.designs import load, shipped
 from benchmate.files.tree import BadFile
 from benchmate.opening import Kept
+from benchmate.store.database import StoreError
 from benchmate.store.pieces import Piece
 
 LETTERS = "abcdefghijklmnoprstuvwxyz"
 """Signs before the lines; q is for leaving."""
+BURST = 0.1
+"""Seconds within which keys are no choice of a person's, but something lying on the keyboard or typed elsewhere."""
 
 
 class Choice(NamedTuple):
@@ -34,11 +37,17 @@ class HomeScreen(LinesScreen):
         self._first = 0
         self._shown = 1
         self._notice = ""
+        self._last_key = float("-inf")
         self.reload()
 
     def reload(self) -> None:
         """Reads the list anew."""
-        under_way = [piece for piece in self._kept.pieces.all() if not piece.finished]
+        self._notice = ""
+        under_way: list[Piece] = []
+        try:
+            under_way = [piece for piece in self._kept.pieces.all() if not piece.finished]
+        except StoreError as error:
+            self._notice = str(error)
         self._choices = [
             Choice(f"go on: {piece.title}  {piece.done}/{piece.size}, last on {piece.touched[:10]}", piece, piece.file)
             for piece in under_way
@@ -72,9 +81,13 @@ class HomeScreen(LinesScreen):
         return page(heading, texts, items, foot, width, height, self.palette)
 
     def on_key(self, event: events.Key) -> None:
-        """A letter opens, arrows choose, enter opens the chosen line."""
+        """A letter opens, arrows choose, enter opens the chosen line. Of keys in a burst only the first counts."""
         event.stop()
         key = event.key
+        if not self.is_current or event.time - self._last_key < BURST:
+            self._last_key = event.time
+            return
+        self._last_key = event.time
         if key in ("q", "escape"):
             self.app.exit(0)
         elif key in ("up", "down", "pageup", "pagedown") and self._choices:

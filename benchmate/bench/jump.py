@@ -60,13 +60,14 @@ class JumpScreen(LinesScreen):
         else:
             number = held.order.sequence[place]
             texts = [f"There: {telling.line(whole, place + 1, number)}."]
+        made, undone = ("done", "not done") if kind == "step" else ("tied", "come out")
         if out:
-            texts.append(f"{_count(len(out), kind)} tied now will be counted as come out.")
+            texts.append(f"{_count(len(out), kind)} {made} now will be counted as {undone}.")
         if tied:
-            texts.append(f"{_count(len(tied), kind)} not tied yet will be counted as tied.")
+            texts.append(f"{_count(len(tied), kind)} not {made} yet will be counted as {made}.")
         if not out and not tied:
             texts.append("That is where you are.")
-        if whole.strings:
+        if self._band:
             design = whole.main.design
             hanging = hanging_after(whole, held.order, held.order.sequence[:place])
             said = " ".join(design.said(design.strings[string - 1]) for string in hanging)

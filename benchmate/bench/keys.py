@@ -34,8 +34,14 @@ class KeysScreen(LinesScreen):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("p", "pedal", "choose keys"),
+        Binding("up", "move(-1)", "up"),
+        Binding("down", "move(1)", "down"),
         Binding("escape,q,question_mark,enter", "dismiss(None)", "back"),
     ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._chosen = 0
 
     @property
     def _settings(self) -> Settings:
@@ -43,9 +49,18 @@ class KeysScreen(LinesScreen):
 
     def lines(self, width: int, height: int) -> list[Line]:
         """A line an action."""
-        items = [Item(f"{action.says}: {_keys(self._settings, action.name)}") for action in ACTIONS]
+        items = [
+            Item(f"{action.says}: {_keys(self._settings, action.name)}", chosen=at == self._chosen)
+            for at, action in enumerate(ACTIONS)
+        ]
         guard = f"Presses of one key under {self._settings.guard / 1000:.2g} s apart count once."
-        return page("KEYS", [guard], items, "p: press your pedal now   escape: back", width, height, self.palette)
+        foot = "up/down   p: press your pedal now   escape: back"
+        return page("KEYS", [guard], items, foot, width, height, self.palette)
+
+    def action_move(self, by: int) -> None:
+        """To the action above or below, where there is not room for all."""
+        self._chosen = min(max(0, self._chosen + by), len(ACTIONS) - 1)
+        self.show()
 
     def action_pedal(self) -> None:
         """Gives a pedal its action."""
@@ -89,17 +104,14 @@ class PedalScreen(LinesScreen):
             return "One push came as several keys, so it cannot be told from typing. Set the pedal to send one key."
         if key_named(shown_key(kinds[0])) is None:
             return "That is not a key that arrives the same way in every terminal. Set the pedal to send another."
-        owner = next((other for other, keys in settings.keys.items() if kinds[0] in keys and other != name), None)
-        if owner is not None:
-            says = next(action.says for action in ACTIONS if action.name == owner)
-            return f"That is already the key for: {says}. It cannot mean both."
-        return None
+        owner = _owner(settings, kinds[0], name)
+        return None if owner is None else f"That is already the key for: {owner}. It cannot mean both."
 
     def on_key(self, event: events.Key) -> None:
         """Every key event there is, pedals' included."""
         event.stop()
         if self._state == "listening":
-            self._heard(event.key)
+            self._heard(_key_of(event))
         elif event.key == "escape":
             self.dismiss(None)
         elif self._state == "choosing":
@@ -116,8 +128,16 @@ class PedalScreen(LinesScreen):
         elif key == "enter":
             self._listen()
         elif key == "d":
-            action = ACTIONS[self._chosen]
-            self._write(dict(_bench(self).settings.keys) | {action.name: action.keys}, "The usual keys are back.")
+            self._usual_keys()
+
+    def _usual_keys(self) -> None:
+        settings, action = _bench(self).settings, ACTIONS[self._chosen]
+        for key in action.keys:
+            owner = _owner(settings, key, action.name)
+            if owner is not None:
+                self._said = f"Not done: {shown_key(key)} is the key for: {owner}. It cannot mean both."
+                return
+        self._write(dict(settings.keys) | {action.name: action.keys}, "The usual keys are back.")
 
     def _listen(self) -> None:
         self._state, self._arrived, self._said = "listening", [], ""
@@ -166,6 +186,17 @@ class PedalScreen(LinesScreen):
 
 def _keys(settings: Settings, name: str) -> str:
     return ", ".join(shown_key(key) for key in settings.keys[name]) or "none"
+
+
+def _owner(settings: Settings, key: str, but: str) -> str | None:
+    """What else than the action `but` the key does, in words; None when it is free."""
+    return next((action.says for action in ACTIONS if action.name != but and key in settings.keys[action.name]), None)
+
+
+def _key_of(event: events.Key) -> str:
+    """The key as the settings call it: many a sign goes by a name with the framework."""
+    typed = event.character if event.is_printable else None
+    return (key_named(typed) if typed and typed != " " else None) or event.key
 
 
 def _bench(screen: LinesScreen) -> "BenchApp":

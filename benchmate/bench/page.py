@@ -3,8 +3,10 @@
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from rich.cells import cell_len
+
 from benchmate.bench import lettering
-from benchmate.bench.cells import Line, Span, line, text_line, wrap
+from benchmate.bench.cells import Line, Span, clip, line, text_line, wrap
 from benchmate.bench.palette import Palette
 
 
@@ -25,19 +27,42 @@ def page(
     height: int,
     palette: Palette,
 ) -> list[Line]:
-    """Exactly `height` lines: the heading (in large type where there is room), texts, items, and the foot last."""
-    lines = _heading(heading, width, height, len(texts) + len(items), palette)
-    room = height - len(lines) - 1
-    body: list[Line] = []
-    for text in texts:
-        body += [text_line(part, width, palette.ink, palette.ground) for part in wrap(text, max(1, width - 2)) or [""]]
-    if texts and items:
-        body.append(line([], width, palette.ground))
-    body += [_item(item, width, palette) for item in items]
-    if len(body) > room:
-        body = body[len(body) - room :] if len(items) >= room else body[:room]
+    """Exactly `height` lines: the heading (in large type where there is room), texts, items, and the foot last.
+
+    What the foot says stands apart by three spaces. Where there is not room for all, the texts are cut short, and of
+    the items those around the chosen one are shown.
+    """
+    feet = [text_line(part, width, palette.quiet, palette.panel) for part in _foot(foot, width - 2)]
+    told = [part for text in texts for part in wrap(text, max(1, width - 2)) or [""]]
+    listed = [_item(item, width, palette) for item in items]
+    lines = _heading(heading, width, height, len(told) + sum(map(len, listed)), palette)
+    room = max(0, height - len(lines) - len(feet))
+    shown = _around_chosen(items, listed, room - min(len(told) + 1, room // 3) if told else room)
+    between = [line([], width, palette.ground)] if told and items else []
+    told = clip(told, room - len(shown) - len(between), width - 2)
+    body = [text_line(text, width, palette.ink, palette.ground) for text in told]
+    body = [*body, *between, *shown][:room]
     body += [line([], width, palette.ground)] * (room - len(body))
-    return [*lines, *body, text_line(foot, width, palette.quiet, palette.panel)][:height]
+    return [*lines, *body, *feet][:height]
+
+
+def _foot(foot: str, width: int) -> list[str]:
+    lines: list[str] = []
+    for part in foot.split("   "):
+        if lines and cell_len(f"{lines[-1]}   {part}") <= width:
+            lines[-1] += f"   {part}"
+        else:
+            lines.append(part)
+    return lines
+
+
+def _around_chosen(items: Sequence[Item], listed: Sequence[Sequence[Line]], room: int) -> list[Line]:
+    """The lines of as many items as there is room for: from the first, or such that the chosen one is among them."""
+    chosen = next((at for at, item in enumerate(items) if item.chosen), 0)
+    first = 0
+    while first < chosen and sum(map(len, listed[first : chosen + 1])) > room:
+        first += 1
+    return [line for lines in listed[first:] for line in lines][: max(0, room)]
 
 
 def _heading(heading: str, width: int, height: int, rest: int, palette: Palette) -> list[Line]:
@@ -50,10 +75,13 @@ def _heading(heading: str, width: int, height: int, rest: int, palette: Palette)
     return [*lines, blank] if len(lines) < room - 1 else lines
 
 
-def _item(item: Item, width: int, palette: Palette) -> Line:
+def _item(item: Item, width: int, palette: Palette) -> list[Line]:
     ink, ground = (palette.ground, palette.ink) if item.chosen else (palette.ink, palette.ground)
-    sign = ">" if item.chosen else " "
-    key = f"{item.key:<2}" if item.key else ""
-    return text_line(
-        f"{sign} {key} {item.text}" if key else f"{sign} {item.text}", width, ink, ground, bold=item.chosen
-    )
+    before = f"{'>' if item.chosen else ' '} " + (f"{item.key:<2} " if item.key else "")
+    room = max(1, width - len(before) - 2)
+    parts = [item.text] if cell_len(item.text) <= room else wrap(item.text, room)
+    before_each = [before, *[" " * len(before)] * len(parts)]
+    return [
+        text_line(sign + part, width, ink, ground, bold=item.chosen)
+        for sign, part in zip(before_each, parts, strict=False)
+    ]

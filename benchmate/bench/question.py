@@ -12,12 +12,15 @@ from benchmate.bench.page import Item, page
 class Question(LinesScreen):
     """Asks one thing; the result is the key of the answer. No other key does anything."""
 
-    def __init__(self, heading: str, texts: Sequence[str], answers: Sequence[tuple[str, str]]) -> None:
-        """`answers` are pairs of a key, one letter each, and what it means."""
+    def __init__(
+        self, heading: str, texts: Sequence[str], answers: Sequence[tuple[str, str]], *, escape: str | None = None
+    ) -> None:
+        """`answers` are pairs of a key, one letter each, and what it means; escape stands for the key `escape`."""
         super().__init__()
         self._heading = heading
         self._texts = list(texts)
         self._answers = dict(answers)
+        self._escape = escape
 
     def lines(self, width: int, height: int) -> list[Line]:
         """The question and its answers."""
@@ -28,8 +31,9 @@ class Question(LinesScreen):
     def on_key(self, event: events.Key) -> None:
         """An answer closes the question."""
         event.stop()
-        if event.key in self._answers and self.meant(event):
-            self.dismiss(event.key)
+        key = self._escape if event.key == "escape" else event.key
+        if key in self._answers and self.meant(event):
+            self.dismiss(key)
 
     def meant(self, event: events.Key) -> bool:
         """Whether the key event is taken as an answer."""

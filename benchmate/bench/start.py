@@ -1,6 +1,6 @@
 """Opening the full screen."""
 
-from benchmate.bench.app import BenchApp
+from benchmate.loading import loading
 from benchmate.opening import Kept, Opening
 from benchmate.settings import read_settings
 from benchmate.store import places
@@ -17,6 +17,10 @@ def open_home() -> int:
 
 def open_bench(kept: Kept, opening: Opening | None) -> int:
     """Opens on a piece; returns the exit status. Raises BadFile when the settings cannot be read."""
-    app = BenchApp(kept, read_settings(places.settings_file()), opening)
+    settings = read_settings(places.settings_file())
+    with loading():
+        from benchmate.bench.app import BenchApp
+
+        app = BenchApp(kept, settings, opening)
     app.run()
     return app.return_code or 0

@@ -34,9 +34,10 @@ class String(NamedTuple):
 
 
 class Coming(NamedTuple):
-    """A step ahead: in words, in its shortest form, and the colours of the two strings (none for a written step)."""
+    """A step ahead: in words, in fewer, in its shortest form; the colours of its strings (none for a written step)."""
 
     words: str
+    brief: str
     short: str
     colours: tuple[str, ...]
 
@@ -45,8 +46,8 @@ class View(NamedTuple):
     """The bench at one moment.
 
     `mode` is `tie`, `undo` or `done`; `number` the step it is about, from 0, and `n` its place in working order, from 1
-    (None and 0 when there is none). `one_press` is how many steps a press counts when it means
-    the rest of the row, else 0.
+    (None and 0 when there is none). `out` is how many knots must come out, this one first.
+    `one_press` is how many steps a press counts when it means the rest of the row, else 0.
     """
 
     title: str
@@ -65,6 +66,7 @@ class View(NamedTuple):
     where: str
     share: int
     seconds_left: float | None
+    out: int
     one_press: int
     notice: str
     rest: bool
@@ -104,9 +106,8 @@ def _undoing(held: Held, out: list[int], notice: str) -> View:
         word=f"undo {telling.name_of(step)}",
         note=count,
         ahead=tuple(_coming(held, other, "undo ") for other in out[1 : COMING + 1]),
-        one_press=0,
         notice=notice,
-        rest=False,
+        out=len(out),
     )
 
 
@@ -118,9 +119,7 @@ def _finished(held: Held, notice: str) -> View:
         word="all done" if held.whole.size else "nothing to tie",
         note="Tie it on with room to move: never tight.",
         ahead=(),
-        one_press=0,
         notice=notice,
-        rest=False,
     )
 
 
@@ -132,9 +131,10 @@ def _view(
     word: str,
     note: str,
     ahead: tuple[Coming, ...],
-    one_press: int,
     notice: str,
-    rest: bool,
+    one_press: int = 0,
+    out: int = 0,
+    rest: bool = False,
 ) -> View:
     whole, progress = held.whole, held.progress
     main = whole.main.design
@@ -165,6 +165,7 @@ def _view(
         where=_where(held, number),
         share=100 * progress.done // whole.size if whole.size else 100,
         seconds_left=_seconds_left(held) if mode == "tie" else None,
+        out=out,
         one_press=one_press,
         notice=notice,
         rest=rest,
@@ -205,10 +206,12 @@ def _coming(held: Held, number: int, before: str = "") -> Coming:
     part, step = held.whole.part_of(number), held.whole.step(number)
     if not isinstance(step, Tie):
         words = ", ".join(text for text in (before + step.do, telling.counted(step)) if text)
-        return Coming(words, words, ())
+        return Coming(words, words, words, ())
     colour_of = _colours(part.design)
+    hands = telling.hands(part.design, step)
     return Coming(
-        f"{before}{step.knot.words}, {telling.hands(part.design, step)}",
+        f"{before}{step.knot.words}, {hands}",
+        f"{before}{step.knot.value}, {hands}",
         f"{step.knot.value} {step.knotting_from}/{step.passive_from}",
         (colour_of(step.knotting), colour_of(step.passive)),
     )

@@ -6,11 +6,10 @@ from textual.binding import Binding, BindingType
 
 from benchmate.bench import band
 from benchmate.bench.board import LinesScreen
-from benchmate.bench.cells import Line, beside, line, text_line
+from benchmate.bench.cells import Line, beside, text_line, wrap
 from benchmate.bench.compose import large
 from benchmate.bench.view import NEUTRAL
 from benchmate.craft import telling
-from benchmate.craft.colour import ink_on
 from benchmate.craft.design import Diagonal
 from benchmate.craft.steps import Tie
 from benchmate.store.held import Held
@@ -34,6 +33,8 @@ class WrongScreen(LinesScreen):
         self._held = held
         self._history = list(held.progress.history)
         self._at = len(self._history) - 1
+        self._aim: int | None = None
+        """The position from which rows are walked over, so that up and down lead back to the same knot."""
 
     @property
     def _number(self) -> int:
@@ -45,32 +46,38 @@ class WrongScreen(LinesScreen):
         part, step = held.whole.part_of(number), held.whole.step(number)
         picture: list[Line] = []
         if isinstance(part.design.body, Diagonal):
-            wide = min(2 * len(part.design.strings) + 2 * band.MARGIN, width // 2)
+            strings, room = len(part.design.strings), width // 3 - 2 * band.MARGIN
+            wide = min(room, strings * (2 if 2 * strings <= room else 1)) + 2 * band.MARGIN
             picture = band.draw(part, held.progress, number, wide, height, self.palette)
             width -= wide
         field = NEUTRAL
         if isinstance(step, Tie):
             field = part.design.colours[part.design.strings[step.knotting - 1]].value
         out = len(held.progress.must_come_out(number))
-        count = "only this one must come out" if out == 1 else f"{out} knots must come out, the last one first"
-        place = held.order.place[number] + 1
-        where = f"row {step.row}, knot {place} of {held.whole.size}" if isinstance(step, Tie) else f"step {place}"
+        kind = "knot" if isinstance(step, Tie) else "step"
+        count = "only this one must come out" if out == 1 else f"{out} {kind}s must come out, the last one first"
+        place = f"{kind} {held.order.place[number] + 1} of {held.whole.size}"
         texts = [
-            (f"Which is wrong?  {where}", True),
+            (f"Which is wrong? {f'row {step.row}, ' if isinstance(step, Tie) else ''}{place}", True),
             (telling.hands(part.design, step) if isinstance(step, Tie) else "", False),
             (f"To reach it {count}.", True),
-            ("left/right: walk   up/down: by row", False),
-            ("enter: this one   escape: none", False),
+            ("left/right: walk", False),
+            ("up/down: by row", False),
+            ("enter: this one", False),
+            ("escape: none", False),
         ]
-        word = max(1, height - len(texts))
         ink, quiet, ground = self.palette.ink, self.palette.quiet, self.palette.ground
-        lines = large(telling.name_of(step), width, word, field)
-        lines += [text_line(text, width, ink if bold else quiet, ground, bold=bold) for text, bold in texts]
-        lines = [*lines, *[line([], width, ink_on(ground))] * height][:height]
+        below = [
+            text_line(part, width, ink if bold else quiet, ground, bold=bold)
+            for text, bold in texts
+            for part in wrap(text, max(1, width - 2))
+        ]
+        lines = [*large(telling.name_of(step), width, max(1, height - len(below)), field), *below][:height]
         return beside([lines, picture]) if picture else lines
 
     def action_walk(self, by: int) -> None:
         """To the knot tied before or after."""
+        self._aim = None
         self._at = min(max(0, self._at + by), len(self._history) - 1)
         self.show()
 
@@ -79,12 +86,13 @@ class WrongScreen(LinesScreen):
         work, progress = self._held.whole, self._held.progress
         number = self._number
         row = work.row_of(number) + by
-        here = _column(self._held, number)
+        self._aim = self._aim or _column(self._held, number)
+        aim = self._aim
         while 1 <= row <= work.rows:
             first, end = work.span(row)
             tied = [other for other in range(first, end) if progress.is_tied(other)]
             if tied:
-                nearest = min(tied, key=lambda other: abs(_column(self._held, other) - here))
+                nearest = min(tied, key=lambda other: abs(_column(self._held, other) - aim))
                 self._at = self._history.index(nearest)
                 self.show()
                 return

@@ -1,12 +1,14 @@
 """A piece in hand: every change is saved first and made afterwards, so what is shown is always what is kept."""
 
 import time
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from contextlib import suppress
 
 from benchmate.craft.orders import Order
 from benchmate.craft.pace import Press
 from benchmate.craft.progress import NotPossible, Progress
 from benchmate.craft.work import Whole
+from benchmate.store.database import StoreError
 from benchmate.store.holders import Holder
 from benchmate.store.pieces import Copy, Event, Pieces, TakenOver, as_ranges, read_log
 
@@ -29,33 +31,49 @@ class Held:
         copy: Copy,
         whole: Whole,
         order: Order,
+        remake: Callable[[int, Copy], tuple[Whole, Order]],
         *,
         piece: int | None,
         alone: bool,
     ) -> None:
-        """`piece` is None for one that is about to be begun; `alone` when it may be begun beside another."""
+        """`piece` is None for one that is about to be begun; `alone` when it may be begun beside another.
+
+        `remake` makes the steps and their order from another copy, should another window have changed the design.
+        """
         self.whole = whole
         self.order = order
         self.file = file
         self.copy = copy
         self.piece = piece
         self.holding = piece is None
+        self._remake = remake
         self._pieces = pieces
         self._holder = holder
         self._known = None if alone else pieces.newest()
         self._load()
 
     def _load(self) -> None:
-        self.taken_out: list[int] = []
-        events = [] if self.piece is None else self._pieces.events(self.piece)
-        self.presses: list[Press] = [] if self.piece is None else self._pieces.presses(self.piece)
-        self._replay(events)
+        self.presses: list[Press] = []
+        if self.piece is None:
+            self._replay([], 0)
+            return
+        with self._pieces.one_moment():
+            copy = self._pieces.copy_of(self.piece)
+            events = self._pieces.events(self.piece)
+            self.presses = self._pieces.presses(self.piece)
+            done = self._pieces.get(self.piece).done
+        if copy != self.copy:
+            self.whole, self.order = self._remake(self.piece, copy)
+            self.copy = copy
+        self._replay(events, done)
 
-    def _replay(self, events: Sequence[Event]) -> None:
+    def _replay(self, events: Sequence[Event], done: int) -> None:
         self._seen = events[-1].number if events else 0
         try:
-            history, self.wrong = read_log(events)
+            history, self.wrong, self.taken_out = read_log(events)
             self.progress = Progress.resume(self.whole, self.order, history)
+            if self.progress.done != done:
+                raise ValueError(f"{self.progress.done} steps are tied by the log, {done} are counted")
         except (ValueError, IndexError) as error:
             raise self._pieces.damage(f"the log of piece {self.piece} does not fit its design") from error
 
@@ -68,13 +86,15 @@ class Held:
         """Takes the piece in hand. Raises TakenOver when another window has it and `force` is not given."""
         if self.piece is not None:
             self._pieces.hold(self.piece, self._holder.token, self.file, force=force)
-            self._load()
+            self.refresh()
         self.holding = True
 
     def let_go(self) -> None:
         """Holds the piece no longer."""
         if self.piece is not None and self.holding:
-            self._pieces.let_go(self.piece, self._holder.token)
+            # Where this cannot be written it is not missed: a holder that has left holds nothing.
+            with suppress(StoreError):
+                self._pieces.let_go(self.piece, self._holder.token)
         self.holding = False
 
     def still_holds(self) -> bool:
@@ -100,6 +120,8 @@ class Held:
             for number in reversed(made):
                 self.progress.untie(number)
             raise
+        if self.taken_out:
+            self.taken_out = [number for number in self.taken_out if not self.progress.is_tied(number)]
         self._pressed(len(numbers))
 
     def untie(self, number: int) -> None:
@@ -112,6 +134,7 @@ class Held:
             self.taken_out.append(number)
         if number == self.wrong:
             self.wrong = None
+            self.taken_out.clear()
         self._pressed(0)
 
     def back(self) -> None:
@@ -124,7 +147,6 @@ class Held:
                 self.untie(self.progress.last)
         elif self.taken_out:
             self.tie([self.taken_out[-1]])
-            self.taken_out.pop()
         else:
             self.forget_wrong()
 
@@ -145,6 +167,7 @@ class Held:
         if self.wrong is not None:
             self._save([("right", self.wrong, self.wrong)])
             self.wrong = None
+            self.taken_out.clear()
 
     def jump(self, place: int) -> None:
         """Counts exactly the steps before `place` (from 0, in working order) as tied."""
@@ -155,8 +178,10 @@ class Held:
         events = as_ranges("jump-untie", out) + as_ranges("jump-tie", tied)
         self._save(events, len(history))
         self.progress = Progress.resume(self.whole, self.order, history)
-        if self.wrong is not None and not self.progress.is_tied(self.wrong):
+        if self.wrong is not None and self.wrong in out:
             self.wrong = None
+        gone = [] if self.wrong is None else [*self.taken_out, *out]
+        self.taken_out = [number for number in gone if not self.progress.is_tied(number)]
         self._pressed(0)
 
     def change_design(self, copy: Copy, whole: Whole, order: Order) -> None:

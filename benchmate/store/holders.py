@@ -60,6 +60,8 @@ def _lock(file: Path) -> sqlite3.Connection | None:
     """A connection that holds the file's lock, or None when another program holds it."""
     connection = sqlite3.connect(file, timeout=0, isolation_level=None, check_same_thread=False)
     try:
+        # A journal in a file would outlive a program that is killed.
+        connection.execute("PRAGMA journal_mode = MEMORY")
         connection.execute("BEGIN EXCLUSIVE")
     except sqlite3.OperationalError as error:
         connection.close()

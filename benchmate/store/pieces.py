@@ -1,18 +1,21 @@
 """The pieces kept in the database, and the log of every press that changed one."""
 
 import os
-from collections.abc import Iterable, Sequence
-from contextlib import AbstractContextManager
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import AbstractContextManager, contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import NamedTuple
 
+from benchmate.craft.design import MOST_STEPS
 from benchmate.craft.pace import Press
 from benchmate.store.database import ELSEWHERE, StoreError, connect, damaged, explained, writing
 from benchmate.store.holders import is_alive
 
 TIES = ("tie", "jump-tie")
 UNTIES = ("untie", "jump-untie")
+MOST_NUMBERS = 3 * MOST_STEPS
+"""No step of a start, a band and a finish has a number as high as this."""
 
 
 class Piece(NamedTuple):
@@ -80,13 +83,27 @@ class Pieces:
     def _explained(self) -> AbstractContextManager[None]:
         return explained(self.file, self._copy)
 
+    @contextmanager
+    def one_moment(self) -> Iterator[None]:
+        """All that is read inside is of one moment, whatever other windows write meanwhile."""
+        with self._explained():
+            self._connection.execute("BEGIN")
+            try:
+                yield
+            finally:
+                if self._connection.in_transaction:
+                    self._connection.execute("COMMIT")
+
     def all(self) -> list[Piece]:
         """Every piece, last touched first."""
         return self._listed("ORDER BY touched DESC, piece DESC")
 
     def get(self, piece: int) -> Piece:
         """One piece by its number."""
-        return self._listed("WHERE piece = ?", (piece,))[0]
+        found = self._listed("WHERE piece = ?", (piece,))
+        if not found:
+            raise self.damage(f"piece {piece} is lost")
+        return found[0]
 
     def unfinished_from(self, file: str, text: str) -> Piece | None:
         """The piece to go on with for the design in `file`: the unfinished one begun from it that was last touched.
@@ -136,10 +153,13 @@ class Pieces:
         query = "SELECT at, act, first, last FROM event WHERE piece = ? ORDER BY number DESC LIMIT ?"
         with self._explained():
             rows = self._connection.execute(query, (piece, count)).fetchall()
-        return [
-            Press(datetime.fromisoformat(at).timestamp(), last - first + 1 if act == "tie" else 0)
-            for at, act, first, last in reversed(rows)
-        ]
+        try:
+            return [
+                Press(datetime.fromisoformat(at).timestamp(), last - first + 1 if act == "tie" else 0)
+                for at, act, first, last in reversed(rows)
+            ]
+        except (ValueError, OverflowError) as error:
+            raise self.damage(f"a time in the log of piece {piece} cannot be read") from error
 
     def damage(self, why: str) -> Exception:
         """The error for a log that cannot be right."""
@@ -262,26 +282,46 @@ def utc_now() -> str:
     return datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
 
 
-def read_log(events: Iterable[Event]) -> tuple[list[int], int | None]:
-    """The steps tied now, in the order they were tied, and the step that is marked wrong and not out yet, or None."""
+class Standing(NamedTuple):
+    """How a piece stands: the steps tied now, in the order they were tied; the step marked wrong and not out yet, or
+    None; and what has come out on the way to that one and has not been tied again, the last one out last."""
+
+    history: list[int]
+    wrong: int | None
+    taken_out: list[int]
+
+
+def read_log(events: Iterable[Event]) -> Standing:
+    """How a piece stands after all its events. Raises ValueError when they are no log that a piece can have."""
     history: list[int] = []
     wrong: int | None = None
-    for _, act, first, last in events:
+    taken_out: list[int] = []
+    for place, (entry, act, first, last) in enumerate(events, 1):
+        if entry != place or not (0 <= first < MOST_NUMBERS and 0 <= last < MOST_NUMBERS):
+            raise ValueError(f"entry {place} of the log is lost or spoilt")
         if act in TIES:
             history.extend(range(first, last + 1))
+            if taken_out:
+                taken_out = [number for number in taken_out if not first <= number <= last]
         elif act in UNTIES:
             for number in range(first, last - 1, -1):
                 if history and history[-1] == number:
                     history.pop()
                 else:
                     history.remove(number)
+                if wrong is not None:
+                    taken_out.append(number)
                 if number == wrong:
                     wrong = None
         elif act == "wrong":
-            wrong = first
+            wrong, taken_out = first, []
         elif act == "right":
             wrong = None
-    return history, wrong
+        elif act != "copy":
+            raise ValueError(f"the log does not know what {act} is")
+    if wrong is not None and wrong not in history:
+        raise ValueError(f"step {wrong} is marked wrong and is not tied")
+    return Standing(history, wrong, [] if wrong is None else taken_out)
 
 
 def as_ranges(act: str, numbers: Sequence[int]) -> list[tuple[str, int, int]]:

@@ -204,9 +204,7 @@ def test_a_program_that_never_rests_does_not_settle_and_its_output_is_capped() -
         assert len(terminal.raw) == 1000 < terminal.bytes_read
 
 
-def test_the_environment_is_that_of_this_kind_of_terminal(
-    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
-) -> None:
+def test_the_environment_is_that_of_this_kind_of_terminal(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     monkeypatch.setenv("NO_COLOR", "1")
     monkeypatch.setenv("COLUMNS", "33")
     names = ("NO_COLOR", "COLUMNS", "TERM", "COLORTERM", "LANG")

@@ -1,0 +1,72 @@
+"""`python -m tests.measure`: takes every figure and prints the table.
+
+--quick   one window size, fewer starts and smaller designs: under a minute
+--check   exit status 1 when a figure is more times its floor than it may be
+"""
+
+import argparse
+import sys
+import tempfile
+from collections.abc import Sequence
+from pathlib import Path
+from typing import NamedTuple
+
+from tests.measure import commands, screens
+from tests.measure.pieces import band, make
+from tests.measure.starting import Scripts
+from tests.measure.table import Row, as_text
+
+
+class Extent(NamedTuple):
+    """How much is measured: window sizes, starts of each app, keys, runs of each command; sizes of growing designs."""
+
+    windows: Sequence[tuple[int, int]]
+    starts: int
+    keys: int
+    runs: int
+    sizes: Sequence[int]
+    growth_runs: int
+    limits: bool
+
+
+QUICK = Extent([(80, 24)], starts=4, keys=100, runs=15, sizes=commands.SIZES[1:], growth_runs=2, limits=False)
+FULL = Extent([(80, 24), (120, 36)], starts=11, keys=150, runs=25, sizes=commands.SIZES, growth_runs=5, limits=True)
+
+
+def measure(extent: Extent) -> list[Row]:
+    """Takes the figures and returns the rows of the table."""
+    rows: list[Row] = []
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        scripts = Scripts(folder)
+        made = {
+            "100 knots": make(folder, "small", band("Harbour steps", 6, 100), 50),
+            "20,000 repeated": make(folder, "repeated", band("Harbour steps", 6, 100, repeats=200), 10_000),
+            "20,000 written out": make(folder, "written", band("Harbour wall", 40, 20_000), 10_000),
+        }
+        apps = screens.subjects(scripts, made)
+        for columns, lines in extent.windows:
+            figures = screens.measure(apps, columns, lines, extent.starts, extent.keys)
+            rows += screens.table(figures, f"{columns}x{lines}")
+        rows += commands.soon(scripts, made["100 knots"], extent.runs)
+        rows += commands.growth(scripts, folder, extent.sizes, extent.growth_runs)
+        if extent.limits:
+            rows += commands.limits(scripts, folder)
+    return rows
+
+
+def main(arguments: Sequence[str]) -> int:
+    """Prints the table; returns the exit status."""
+    parser = argparse.ArgumentParser(prog="python -m tests.measure", description="Takes every figure beside its floor.")
+    parser.add_argument("--quick", action="store_true", help="fewer and smaller, in under a minute")
+    parser.add_argument("--check", action="store_true", help="exit status 1 when a ratio is over")
+    options = parser.parse_args(arguments)
+    rows = measure(QUICK if options.quick else FULL)
+    print(as_text(rows))
+    over = [row for row in rows if row.over]
+    print(f"{len(over)} over of {sum(bool(row.verdict) for row in rows)} asked")
+    return 1 if options.check and over else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

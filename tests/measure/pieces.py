@@ -1,0 +1,90 @@
+"""What is measured on: designs of a wanted size, and pieces of them half tied, made through the program's own store."""
+
+import os
+import random
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import NamedTuple
+
+from benchmate import opening
+from benchmate.files.designs import load
+from benchmate.store.places import HOME
+
+TOKENS = ("f", "b", "fb", "bf")
+COLOURS = {"deep": "#0b3c5d", "foam": "#f4f1de", "kelp": "#5b7f3a", "rust": "#a4452c", "clay": "#c98b5a"}
+PRESSED = 50
+"""How many of the steps tied were tied by a press each just now; those before them lie in the log already."""
+
+
+class Made(NamedTuple):
+    """A piece under way: its design's file, the home it is kept in, how many steps are tied, and of how many."""
+
+    design: Path
+    home: Path
+    done: int
+    of: int
+
+
+def band(title: str, strings: int, knots: int, repeats: int = 1) -> str:
+    """The text of a diagonal band of `strings` strings with exactly `knots` knots a repeat, written out row by row.
+
+    Knots and colours come from a generator with a seed of its own, so that no two rows are likely to be alike.
+    """
+    chance = random.Random(f"{strings} {knots}")
+    names = list(COLOURS)
+    rows: list[str] = []
+    left = knots
+    while left:
+        pairs = (strings - len(rows) % 2) // 2
+        tied = min(pairs, left)
+        rows.append(" ".join([*(chance.choice(TOKENS) for _ in range(tied)), *["-"] * (pairs - tied)]))
+        left -= tied
+    head = {
+        "benchmate": "1",
+        "title": title,
+        "family": "diagonal",
+        "colours": "{" + ", ".join(f'{name}: "{value}"' for name, value in COLOURS.items()) + "}",
+        "strings": "[" + ", ".join(chance.choice(names) for _ in range(strings)) + "]",
+        "repeats": str(repeats),
+    }
+    lines = [f"{key}: {value}" for key, value in head.items()]
+    return "\n".join([*lines, "rows:", *(f'  - "{row}"' for row in rows)]) + "\n"
+
+
+def make(folder: Path, name: str, text: str, done: int) -> Made:
+    """A piece of the design `text` with its first `done` steps tied, one event in the log for each of them."""
+    design, home = folder / f"{name}.yaml", folder / f"{name}-home"
+    design.write_text(text, encoding="utf-8")
+    with _at_home(home):
+        kept = opening.Kept()
+        try:
+            held = opening.begin(kept, load(str(design)), None, None, alone=True).held
+            pressed = range(max(0, done - PRESSED), done)
+            if pressed.start:
+                events = [("tie", number, number) for number in range(pressed.start)]
+                token = kept.holder.token
+                kept.pieces.begin(
+                    held.title, held.file, held.order.by, held.whole.size, held.copy, token, None, events, len(events)
+                )
+                held = opening.resume(kept, kept.pieces.all()[0]).held
+            held.hold()
+            for number in pressed:
+                held.tie([number])
+            held.let_go()
+            return Made(design, home, held.progress.done, held.whole.size)
+        finally:
+            kept.close()
+
+
+@contextmanager
+def _at_home(home: Path) -> Iterator[None]:
+    before = os.environ.get(HOME)
+    os.environ[HOME] = str(home)
+    try:
+        yield
+    finally:
+        if before is None:
+            del os.environ[HOME]
+        else:
+            os.environ[HOME] = before

@@ -1,0 +1,53 @@
+"""That the benchmarks run and their table is whole. Nothing here looks at how long anything took."""
+
+from math import inf
+
+import pytest
+
+from tests.measure.__main__ import Extent, measure
+from tests.measure.table import Row, as_text, p95
+
+
+def test_every_figure_is_taken_and_told() -> None:
+    sizes = [200, 20_000, 21_000]
+    rows = measure(Extent([(80, 24)], starts=1, keys=2, runs=1, sizes=sizes, growth_runs=1, limits=False))
+    figures = {(row.part, row.what) for row in rows}
+    large = ("20,000 repeated", "20,000 written out")
+    for part in ("start to first frame", "key to frame, p50", "key to frame, p95", "memory at its peak"):
+        assert (f"{part}, 80x24", "100 knots : bare app") in figures
+        assert all((f"{part}, 80x24", f"{name} : 100 knots") in figures for name in large)
+    for command in ("check", "order --json", "untie --json", "pieces --json"):
+        assert ("command, start to end", f"{command} : python -c pass") in figures
+    for figure in ("check: time", "check: memory", "order --json: time", "order --json: memory"):
+        assert all((f"{figure} a knot", f"{size:,} knots") in figures for size in sizes)
+    assert len(figures) == len(rows) == 5 * 3 + 4 + 4 * 3
+    assert sum(bool(row.verdict) for row in rows) == 5 * 3 + 4 + 4
+    assert all(row.value > 0 for row in rows if "a knot" not in row.part)
+    lines = as_text(rows).splitlines()
+    assert len(lines) == 1 + len(rows)
+    assert all(row.what in line for row, line in zip(rows, lines[1:], strict=True))
+
+
+@pytest.mark.parametrize(
+    ("value", "floor", "most", "ratio", "verdict"),
+    [
+        (30.0, 20.0, 1.5, 1.5, "ok"),
+        (31.0, 20.0, 1.5, 1.55, "over"),
+        (31.0, 20.0, None, 1.55, ""),
+        (31.0, None, 1.5, None, ""),
+        (31.0, 0.0, 1.5, inf, "over"),
+        (31.0, -1.0, 1.5, inf, "over"),
+    ],
+)
+def test_a_figure_beside_its_floor(
+    value: float, floor: float | None, most: float | None, ratio: float | None, verdict: str
+) -> None:
+    row = Row("part", "what", "ms", value, floor, most)
+    assert row.ratio == ratio
+    assert row.verdict == verdict
+    assert row.over == (verdict == "over")
+
+
+def test_the_95th_percentile() -> None:
+    assert p95([7.0]) == 7.0
+    assert p95([float(number) for number in range(101)]) == pytest.approx(95.0)

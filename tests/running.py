@@ -1,0 +1,166 @@
+"""The program as a process of its own, the way a shell, a script or a person at a terminal runs it."""
+
+import json
+import os
+import re
+import subprocess
+import sys
+import threading
+from collections.abc import Mapping
+from pathlib import Path
+from types import TracebackType
+from typing import Any, NamedTuple, Self
+
+from tests.terminal import Terminal
+
+ROOT = Path(__file__).resolve().parents[1]
+COMMAND = (sys.executable, "-m", "benchmate")
+PATIENCE = 30.0
+"""Seconds after which a program that says nothing counts as hung."""
+
+CHART = """\
+benchmate: 1
+title: Rain on slate
+family: diagonal
+colours: {slate: "#2f4858", rain: {css: "#cfe8ef", say: "pale rain"}}
+strings: [slate, rain, rain, slate]
+rows:
+  - f b
+  - f
+repeats: 4
+"""
+"""Four strings, three knots a repeat, 12 knots."""
+
+LONG_CHART = CHART.replace("repeats: 4", "repeats: 8000")
+"""24,000 knots: more than any test can tie."""
+
+WRITTEN = """\
+benchmate: 1
+title: A loop over a pin
+family: steps
+colours: {slate: "#2f4858"}
+steps:
+  - do: Fold the strings over a pin
+    hint: Leave a loop
+  - do: Knot all strings together
+    times: 2
+"""
+"""Three steps."""
+
+
+class Done(NamedTuple):
+    """What a program that has ended left: its exit status and what it said."""
+
+    status: int
+    out: str
+    err: str
+
+
+def environment(home: Path, more: Mapping[str, str] | None = None) -> dict[str, str]:
+    """This process's own environment, for a program that keeps everything in `home`."""
+    own = {name: value for name, value in os.environ.items() if not name.startswith(("PYTHON", "LC_", "XDG_"))}
+    return {**own, "LANG": "C.UTF-8", "PYTHONPATH": str(ROOT), "BENCHMATE_HOME": str(home), **(more or {})}
+
+
+def run(
+    *arguments: str | Path | bytes,
+    home: Path,
+    given: str | bytes = "",
+    env: Mapping[str, str] | None = None,
+    cwd: Path | None = None,
+) -> Done:
+    """Runs one command line to its end with `given` on standard input."""
+    done = subprocess.run(
+        [*COMMAND, *arguments],
+        input=given.encode() if isinstance(given, str) else given,
+        capture_output=True,
+        env=environment(home, env),
+        cwd=cwd,
+        timeout=PATIENCE,
+        check=False,
+    )
+    return Done(done.returncode, done.stdout.decode(), done.stderr.decode())
+
+
+def pieces(home: Path) -> list[dict[str, Any]]:
+    """What `pieces --json` says."""
+    done = run("pieces", "--json", home=home)
+    assert (done.status, done.err) == (0, "")
+    found = json.loads(done.out)
+    assert isinstance(found, list)
+    return found
+
+
+def bench(
+    design: Path, home: Path, *options: str, columns: int = 80, rows: int = 24, raw_limit: int | None = None
+) -> Terminal:
+    """The full screen on a design, in a terminal of its own."""
+    command = [*COMMAND, "follow", str(design), *options]
+    return Terminal(command, columns=columns, rows=rows, env=environment(home), raw_limit=raw_limit)
+
+
+def count(terminal: Terminal) -> tuple[int, int] | None:
+    """The `done/of` that stands on the bench's head line; None while there is none."""
+    found = re.search(r" (\d+)/(\d+)  ", terminal.lines[0] + "  ")
+    return (int(found[1]), int(found[2])) if found else None
+
+
+def wait_for_count(terminal: Terminal, done: int) -> None:
+    """Waits until the bench shows that so many steps are done."""
+
+    def shows(terminal: Terminal) -> bool:
+        found = count(terminal)
+        return found is not None and found[0] == done
+
+    terminal.wait_until(shows, PATIENCE, f"{done} steps done on the head line")
+
+
+class Plain:
+    """`follow --plain` with a person at it: one answer, one line. Leaving the context kills it."""
+
+    def __init__(self, design: Path, home: Path, *options: str, env: Mapping[str, str] | None = None) -> None:
+        self.process = subprocess.Popen(
+            [*COMMAND, "follow", str(design), "--plain", *options],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            env=environment(home, env),
+        )
+        self._hung = threading.Timer(PATIENCE, self.process.kill)
+        self._hung.start()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self._hung.cancel()
+        self.process.kill()
+        self.process.communicate()
+
+    def line(self) -> str:
+        """The next line on standard output; empty at its end, also when the program has hung and was killed."""
+        assert self.process.stdout is not None
+        return self.process.stdout.readline().decode().removesuffix("\n")
+
+    def notice(self) -> str:
+        """The next line on standard error."""
+        assert self.process.stderr is not None
+        return self.process.stderr.readline().decode().removesuffix("\n")
+
+    def say(self, text: str) -> None:
+        """Types a line."""
+        assert self.process.stdin is not None
+        self.process.stdin.write(text.encode() + b"\n")
+        self.process.stdin.flush()
+
+    def answer(self, text: str) -> str:
+        """Types a line; the line that comes back."""
+        self.say(text)
+        return self.line()
+
+    def end(self) -> Done:
+        """Ends the input; what was left to be said."""
+        out, err = self.process.communicate()
+        return Done(self.process.returncode, out.decode(), err.decode())

@@ -1,0 +1,134 @@
+"""Designs to sit down with, pieces begun on them, and reading what a screen says."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from pathlib import Path
+from typing import NamedTuple
+
+import pytest
+
+from benchmate import opening as openings
+from benchmate.bench import compose as bench
+from benchmate.bench import lettering
+from benchmate.bench.cells import Line, Span
+from benchmate.bench.palette import Palette
+from benchmate.bench.view import View
+from benchmate.files.designs import load
+from benchmate.opening import Kept, Opening
+
+CHEVRON = """\
+benchmate: 1
+title: Heather on the moor
+family: diagonal
+colours: {plum: "#5d1a4a", straw: "#e8d48b", moss: {css: "#43602f", say: mossy green}}
+strings: [plum, moss, straw, straw, moss, plum]
+rows:
+  - f f b
+  - f b
+  - f f b
+  - f b
+repeats: 3
+"""
+"""Six strings, 30 knots, no two steps in a row alike."""
+
+FOUR_KNOTS = """\
+benchmate: 1
+title: Each of the four
+family: diagonal
+colours: {ink: "#14213d", sand: "#e5d3b3"}
+strings: [ink, sand, sand, ink]
+rows:
+  - fb bf
+  - f
+  - b f
+"""
+
+WRITTEN = """\
+benchmate: 1
+title: A loop to begin with
+family: steps
+colours: {ink: "#14213d"}
+strings: [ink]
+steps:
+  - do: Fold the string over a pin
+    hint: Leave a loop as wide as a button
+  - do: Twist
+    times: 3
+"""
+
+
+def written_to(folder: Path, text: str, name: str = "band.yaml") -> Path:
+    """The file a design has been written to."""
+    file = folder / name
+    file.write_text(text, encoding="utf-8")
+    return file
+
+
+def begun(kept: Kept, file: Path, *, done: int = 0, repeats: int | None = None) -> Opening:
+    """A piece begun on a file, held, with its first `done` steps tied one press at a time."""
+    opening = openings.begin(kept, load(str(file)), None, repeats, alone=True)
+    opening.held.hold()
+    for number in opening.held.order.sequence[:done]:
+        opening.held.tie([number])
+    return opening
+
+
+def text_of(lines: Iterable[Line]) -> str:
+    """What is left of lines when every colour is taken away."""
+    return "\n".join("".join(span.text for span in line) for line in lines)
+
+
+def in_cells(lines: Sequence[Line]) -> list[list[tuple[str, str, str]]]:
+    """Every cell as its character, ink and ground; characters are all one cell wide."""
+    return [[(sign, span.ink, span.ground) for span in line for sign in span.text] for line in lines]
+
+
+def spans(lines: Iterable[Line]) -> list[Span]:
+    """Every span of the lines."""
+    return [span for line in lines for span in line]
+
+
+class Large(NamedTuple):
+    """A text that stands on the screen in large type, and how high its capitals are in whole cells."""
+
+    text: str
+    cells: int
+
+
+def composed(
+    view: View, width: int, height: int, palette: Palette, band: Sequence[Line] | None = None
+) -> tuple[list[Line], list[Large]]:
+    """The bench, and what really stands there in large type: whatever was drawn and is found on it, row under row."""
+    drawn: list[tuple[Large, tuple[str, ...]]] = []
+    real = lettering.draw
+
+    def draw(text: str, columns: int, rows: int) -> tuple[str, ...] | None:
+        found = real(text, columns, rows)
+        if found is not None:
+            drawn.append((Large(text, lettering.heights(text, columns, rows)), found))
+        return found
+
+    for part in vars(bench).values():
+        if hasattr(part, "cache_clear"):
+            part.cache_clear()
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(lettering, "draw", draw)
+        lines = bench.compose(view, width, height, palette, band)
+    rows = text_of(lines).split("\n")
+    return lines, [large for large, glyphs in drawn if stands(rows, glyphs)]
+
+
+def stands(rows: Sequence[str], glyphs: Sequence[str]) -> bool:
+    """True when the glyphs stand somewhere in the rows, one under the other."""
+    bare = [glyph.rstrip() for glyph in glyphs]
+    for top in range(len(rows) - len(bare) + 1):
+        for left in _places(rows[top], bare[0]):
+            if all(rows[top + down][left:].startswith(glyph) for down, glyph in enumerate(bare)):
+                return True
+    return False
+
+
+def _places(row: str, text: str) -> Iterator[int]:
+    at = row.find(text)
+    while at >= 0:
+        yield at
+        at = row.find(text, at + 1)

@@ -1,0 +1,25 @@
+"""Pieces on the bench."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from benchmate.opening import Kept, Opening
+from tests.screen.benches import CHEVRON, begun, written_to
+
+
+@pytest.fixture
+def chevron(kept: Kept, tmp_path: Path) -> Opening:
+    """Six strings, 30 knots in rows of three and two, none tied."""
+    return begun(kept, written_to(tmp_path, CHEVRON))
+
+
+@pytest.fixture
+def begin(kept: Kept, tmp_path: Path) -> Callable[..., Opening]:
+    """Begins a piece on a design's text, with its first `done` steps tied."""
+
+    def begin(text: str, *, done: int = 0) -> Opening:
+        return begun(kept, written_to(tmp_path, text), done=done)
+
+    return begin

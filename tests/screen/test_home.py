@@ -1,0 +1,181 @@
+"""The list: pieces under way, last touched first, and the designs that ship, one or two keypresses from the bench."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+from benchmate.bench.bench_screen import BenchScreen
+from benchmate.bench.home import HomeScreen
+from benchmate.files import designs
+from benchmate.opening import Kept
+from benchmate.store.pieces import Pieces
+from tests.screen.benches import CHEVRON, FOUR_KNOTS, begun, written_to
+from tests.screen.hands import Hands, sitting
+
+
+def entries(hands: Hands) -> list[str]:
+    """What each line offers, its letter before it."""
+    found = [re.fullmatch(r"[> ]+ ([a-z])  ((?:go on|begin): .*?) *", line) for line in hands.lines]
+    return [f"{entry[1]} {entry[2]}" for entry in found if entry is not None]
+
+
+async def test_the_designs_that_ship(kept: Kept) -> None:
+    titles = [designs.load(file).design.title for file in designs.shipped()]
+    assert titles
+    async with sitting(kept, None) as hands:
+        assert isinstance(hands.app.screen, HomeScreen)
+        assert [entry[2:] for entry in entries(hands)] == [f"begin: {title}" for title in titles]
+
+
+async def test_pieces_under_way_come_first_last_touched_first(
+    kept: Kept, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    at = [0]
+
+    def now() -> str:
+        at[0] += 1
+        return f"2026-03-04T10:00:00.{at[0]:03}Z"
+
+    monkeypatch.setattr("benchmate.store.pieces.utc_now", now)
+    one = begun(kept, written_to(tmp_path, CHEVRON, "one.yaml"), done=2)
+    begun(kept, written_to(tmp_path, FOUR_KNOTS, "two.yaml"), done=1)
+    finished = begun(kept, written_to(tmp_path, CHEVRON.replace("on the moor", "in winter"), "three.yaml"))
+    finished.held.jump(30)
+    one.held.tie([2])
+    async with sitting(kept, None) as hands:
+        assert [entry for entry in entries(hands) if "go on" in entry] == [
+            "a go on: Heather on the moor  3/30, last on 2026-03-04",
+            "b go on: Each of the four  1/5, last on 2026-03-04",
+        ]
+        assert "in winter" not in hands.text
+
+
+async def test_one_key_begins_and_one_more_counts(kept: Kept) -> None:
+    async with sitting(kept, None) as hands:
+        (entry,) = (entry for entry in entries(hands) if "Tidewater chevron" in entry)
+        await hands.press(entry[0])
+        assert isinstance(hands.app.screen, BenchScreen)
+        assert "Tidewater chevron" in hands.lines[0]
+        await hands.press("space")
+    assert [(piece.title, piece.done) for piece in kept.pieces.all()] == [("Tidewater chevron", 1)]
+
+
+async def test_one_key_resumes(kept: Kept, tmp_path: Path) -> None:
+    begun(kept, written_to(tmp_path, CHEVRON), done=7).held.let_go()
+    async with sitting(kept, None) as hands:
+        await hands.press("a")
+        assert "7/30" in hands.text
+        await hands.press("space")
+        assert "8/30" in hands.text
+
+
+async def test_arrows_and_enter_open_too(kept: Kept, tmp_path: Path) -> None:
+    begun(kept, written_to(tmp_path, CHEVRON), done=7).held.let_go()
+    async with sitting(kept, None) as hands:
+        await hands.press("down", "up", "enter")
+        assert "7/30" in hands.text
+        await hands.press("q")
+        assert isinstance(hands.app.screen, HomeScreen)
+        await hands.press("down", "down")
+        second = next(line for line in hands.lines if line.lstrip().startswith(">"))
+        await hands.press("space")
+        assert isinstance(hands.app.screen, BenchScreen)
+        assert hands.app.screen.held.title in second
+
+
+async def test_q_leaves_the_bench_for_the_list_and_the_list_for_the_shell(kept: Kept, tmp_path: Path) -> None:
+    begun(kept, written_to(tmp_path, CHEVRON), done=7).held.let_go()
+    async with sitting(kept, None) as hands:
+        await hands.press("a", "space", "q")
+        assert isinstance(hands.app.screen, HomeScreen)
+        assert "8/30" in hands.text
+        assert kept.pieces.all()[0].holder is None
+        await hands.press("q")
+        await hands.wait_for(lambda: not hands.app.is_running)
+    assert hands.app.return_value == 0
+
+
+@pytest.mark.parametrize("size", [(40, 12), (80, 24), (120, 36), (300, 100)])
+async def test_a_long_list_is_gone_through(kept: Kept, tmp_path: Path, size: tuple[int, int]) -> None:
+    for number in range(40):
+        text = CHEVRON.replace("Heather on the moor", f"Heather, number {number}")
+        begun(kept, written_to(tmp_path, text, f"{number}.yaml"), done=1).held.let_go()
+    async with sitting(kept, None, size=size) as hands:
+        seen: list[str] = []
+        for _ in range(40):
+            chosen = next(line for line in hands.lines if line.lstrip().startswith(">"))
+            seen.append(chosen)
+            await hands.press("down")
+        assert {number for number in range(40) for line in seen if f"number {number} " in line} == set(range(40))
+        # The letter before a line opens that line, wherever the list has been moved to.
+        entry = next(entry for entry in entries(hands) if "number" in entry)
+        await hands.press(entry[0])
+        assert isinstance(hands.app.screen, BenchScreen)
+        assert hands.app.screen.held.title in entry
+
+
+async def test_page_down_and_page_up_go_a_page(kept: Kept, tmp_path: Path) -> None:
+    for number in range(30):
+        text = CHEVRON.replace("Heather on the moor", f"Heather, number {number}")
+        begun(kept, written_to(tmp_path, text, f"{number}.yaml"), done=1).held.let_go()
+    async with sitting(kept, None) as hands:
+        first = entries(hands)
+        await hands.press("pagedown")
+        assert entries(hands)[-1][2:] not in [entry[2:] for entry in first]
+        await hands.press(*["pageup"] * 5)
+        assert entries(hands) == first
+        await hands.press(*["pagedown"] * 50, "down")
+        assert entries(hands)
+
+
+async def test_a_design_that_cannot_be_opened_is_said(
+    kept: Kept, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    good = written_to(tmp_path, CHEVRON, "good.yaml")
+    bad = written_to(tmp_path, "benchmate: 1\n", "bad.yaml")
+    monkeypatch.setattr("benchmate.bench.home.shipped", lambda: [str(bad), str(good)])
+    async with sitting(kept, None) as hands:
+        assert "bad.yaml" in hands.words.replace(" ", "")
+        assert [entry[2:] for entry in entries(hands)] == ["begin: Heather on the moor"]
+        good.unlink()
+        await hands.press("a")
+        assert isinstance(hands.app.screen, HomeScreen)
+        assert "good.yaml" in hands.words.replace(" ", "")
+
+
+async def test_a_piece_whose_file_is_gone_goes_on(kept: Kept, tmp_path: Path) -> None:
+    file = written_to(tmp_path, CHEVRON)
+    begun(kept, file, done=7).held.let_go()
+    file.unlink()
+    async with sitting(kept, None) as hands:
+        await hands.press("a", "space")
+        assert "8/30" in hands.text
+
+
+async def test_a_piece_open_elsewhere_asks(kept: Kept, tmp_path: Path) -> None:
+    begun(kept, written_to(tmp_path, CHEVRON), done=7).held.let_go()
+    other = Kept()
+    (piece,) = kept.pieces.all()
+    other.pieces.hold(piece.piece, other.holder.token, piece.file, force=False)
+    async with sitting(kept, None) as hands:
+        await hands.press("a")
+        assert "is open in another window" in hands.words
+        await hands.press("q")
+        assert isinstance(hands.app.screen, HomeScreen)
+        await hands.press("a", "t", "space")
+        assert "8/30" in hands.text
+    other.close()
+
+
+async def test_damage_is_said_on_the_list(kept: Kept, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    begun(kept, written_to(tmp_path, CHEVRON), done=7).held.let_go()
+
+    def damaged(self: Pieces, piece: int) -> object:
+        raise self.damage("piece 1 has lost its design")
+
+    monkeypatch.setattr(Pieces, "copy_of", damaged)
+    async with sitting(kept, None) as hands:
+        await hands.press("a")
+        assert isinstance(hands.app.screen, HomeScreen)
+        assert "piece 1 has lost its design" in hands.words

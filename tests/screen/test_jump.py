@@ -1,0 +1,135 @@
+"""Going to any row or knot, with a look at what that means before it happens."""
+
+from collections.abc import Callable
+
+import pytest
+
+from benchmate.bench.bench_screen import BenchScreen
+from benchmate.bench.jump import JumpScreen
+from benchmate.opening import Kept, Opening
+from tests.screen.benches import WRITTEN
+from tests.screen.hands import sitting
+
+
+async def test_a_row_is_looked_at_and_gone_to(kept: Kept, chevron: Opening) -> None:
+    held = chevron.held
+    async with sitting(kept, chevron) as hands:
+        await hands.press("j")
+        assert "Which row? This piece has 12 rows." in hands.words
+        await hands.press("3")
+        assert "go to row: 3" in hands.words
+        assert "There: 6/30 forward, 1 mossy green over 2 straw" in hands.words
+        assert "5 knots not tied yet will be counted as tied." in hands.words
+        assert "Strings there, from the left:" in hands.words
+        assert held.progress.done == 0
+        await hands.press("enter")
+        assert isinstance(hands.app.screen, BenchScreen)
+        assert held.progress.done == 5
+        assert "5/30" in hands.text
+        assert "row 3 of 12" in hands.text
+    assert kept.pieces.all()[0].done == 5
+
+
+async def test_a_knot_backwards(kept: Kept, chevron: Opening) -> None:
+    held = chevron.held
+    held.jump(20)
+    async with sitting(kept, chevron) as hands:
+        await hands.press("j", "k", "1", "2")
+        assert "go to knot: 12" in hands.words
+        assert "There: 12/30 " in hands.words
+        assert "9 knots tied now will be counted as come out." in hands.words
+        await hands.press("enter")
+        assert held.progress.done == 11
+        assert "knot 12" in hands.words
+
+
+async def test_the_strings_there_are_those_that_hang_there(kept: Kept, chevron: Opening) -> None:
+    held = chevron.held
+    async with sitting(kept, chevron) as hands:
+        await hands.press("j", "k", "8")
+        words = hands.words
+        await hands.press("enter")
+        design = held.whole.main.design
+        hanging = " ".join(design.said(design.strings[string - 1]) for string in held.progress.hanging)
+        assert f"Strings there, from the left: {hanging}." in words
+
+
+async def test_to_the_end_and_back(kept: Kept, chevron: Opening) -> None:
+    held = chevron.held
+    async with sitting(kept, chevron) as hands:
+        await hands.press("j", "e")
+        assert "To the end: every step counted as done." in hands.words
+        await hands.press("enter")
+        assert held.progress.done == 30
+        assert "30/30" in hands.text
+        assert "100%" in hands.text
+        assert kept.pieces.all()[0].finished
+        await hands.press("j", "1", "enter")
+        assert held.progress.done == 0
+
+
+async def test_where_one_is_already(kept: Kept, chevron: Opening) -> None:
+    chevron.held.jump(5)
+    async with sitting(kept, chevron) as hands:
+        await hands.press("j", "3")
+        assert "That is where you are." in hands.words
+
+
+@pytest.mark.parametrize(("keys", "many"), [("r13", "12 rows"), ("r0", "12 rows"), ("k31", "30 knots"), ("k0", "30")])
+async def test_out_of_range_goes_nowhere(kept: Kept, chevron: Opening, keys: str, many: str) -> None:
+    chevron.held.jump(4)
+    async with sitting(kept, chevron) as hands:
+        await hands.press("j", *keys)
+        assert f"This piece has {many}" in hands.words
+        assert "enter: go" not in hands.words
+        await hands.press("enter")
+        assert isinstance(hands.app.screen, JumpScreen)
+        assert chevron.held.progress.done == 4
+
+
+async def test_digits_are_taken_back_and_escape_stays(kept: Kept, chevron: Opening) -> None:
+    chevron.held.jump(4)
+    async with sitting(kept, chevron) as hands:
+        await hands.press("j", "k", "1", "2", "backspace")
+        assert "go to knot: 1 " in hands.text
+        await hands.press("e", "7")
+        assert "go to knot: 7 " in hands.text
+        await hands.press("e", "backspace", "x", "space", "left")
+        assert "go to knot: _" in hands.text
+        await hands.press(*"9999999")
+        assert "go to knot: 999999 " in hands.text
+        await hands.press("escape")
+        assert isinstance(hands.app.screen, BenchScreen)
+        assert chevron.held.progress.done == 4
+
+
+async def test_a_row_without_knots(kept: Kept, begin: Callable[..., Opening]) -> None:
+    text = (
+        "benchmate: 1\ntitle: Gaps\nfamily: diagonal\ncolours: {a: red, b: blue}\nstrings: [a, b, a, b]\n"
+        "rows: ['f f', '-', 'f f', '-']\n"
+    )
+    opening = begin(text)
+    async with sitting(kept, opening) as hands:
+        await hands.press("j", "2")
+        assert "There: 3/4" in hands.words
+        await hands.press("backspace", "4", "enter")
+        assert opening.held.progress.done == 4
+
+
+async def test_written_steps_are_gone_to_by_number(kept: Kept, begin: Callable[..., Opening]) -> None:
+    opening = begin(WRITTEN)
+    async with sitting(kept, opening) as hands:
+        await hands.press("j")
+        assert "Which step? This piece has 4 steps." in hands.words
+        await hands.press("r", "3")
+        assert "2 steps not done yet will be counted as done." in hands.words
+        await hands.press("enter")
+        assert opening.held.progress.done == 2
+
+
+async def test_all_of_it_fits_a_small_screen(kept: Kept, chevron: Opening) -> None:
+    chevron.held.jump(20)
+    async with sitting(kept, chevron, size=(40, 12)) as hands:
+        await hands.press("j", "3")
+        for said in ("go to row: 3", "15 knots tied now", "There: 6/30", "k knot", "e end", "enter: go", "escape"):
+            assert said in hands.words

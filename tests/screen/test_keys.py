@@ -1,0 +1,161 @@
+"""The keys of the step screen: each does what it says, whatever has the focus, and all can be chosen anew."""
+
+import pytest
+from textual.containers import VerticalScroll
+from textual.widgets import Button, OptionList
+
+from benchmate.bench.bench_screen import BenchScreen
+from benchmate.opening import Kept, Opening
+from benchmate.settings import ACTIONS, DEFAULTS
+from tests.screen.hands import sitting
+
+DONE = ("space", "enter", "right", "pagedown")
+BACK = ("left", "backspace", "pageup")
+
+
+async def test_done_and_back(kept: Kept, chevron: Opening) -> None:
+    held = chevron.held
+    async with sitting(kept, chevron) as hands:
+        assert "0/30" in hands.text
+        for number, key in enumerate(DONE, 1):
+            await hands.press(key)
+            assert held.progress.done == number
+            assert f"{number}/30" in hands.text
+        for number, key in enumerate(BACK, 1):
+            await hands.press(key)
+            assert held.progress.done == 4 - number
+            assert f"{4 - number}/30" in hands.text
+
+
+async def test_back_at_the_first_step_stays_there(kept: Kept, chevron: Opening) -> None:
+    async with sitting(kept, chevron) as hands:
+        await hands.press(*BACK)
+        assert chevron.held.progress.done == 0
+        assert "0/30" in hands.text
+
+
+@pytest.mark.parametrize("widget", [Button, OptionList, VerticalScroll])
+async def test_no_focus_takes_a_key_from_the_step(kept: Kept, chevron: Opening, widget: type) -> None:
+    async with sitting(kept, chevron) as hands:
+        eater = OptionList("one", "two") if widget is OptionList else widget()
+        eater.can_focus = True
+        await hands.app.screen.mount(eater)
+        eater.focus()
+        await hands.pilot.pause()
+        assert hands.app.focused is eater
+        await hands.press(*DONE)
+        assert chevron.held.progress.done == 4
+        await hands.press(*BACK)
+        assert chevron.held.progress.done == 1
+        await hands.press("u")
+        assert "Which is wrong?" in hands.text
+
+
+def test_every_key_has_priority() -> None:
+    by_name = {binding.id: binding for binding in BenchScreen.BINDINGS if not isinstance(binding, tuple)}
+    assert set(by_name) == {action.name for action in ACTIONS}
+    assert all(binding.priority for binding in by_name.values())
+
+
+async def test_q_leaves_and_the_piece_is_kept(kept: Kept, chevron: Opening) -> None:
+    async with sitting(kept, chevron) as hands:
+        await hands.press("space", "space", "q")
+        await hands.wait_for(lambda: not hands.app.is_running)
+    assert hands.app.return_value == 0
+    assert [(piece.done, piece.holder) for piece in kept.pieces.all()] == [(2, None)]
+
+
+async def test_ctrl_c_leaves_from_wherever(kept: Kept, chevron: Opening) -> None:
+    async with sitting(kept, chevron) as hands:
+        await hands.press("space", "u", "ctrl+c")
+        await hands.wait_for(lambda: not hands.app.is_running)
+    assert hands.app.return_code == 0
+    assert [piece.done for piece in kept.pieces.all()] == [1]
+
+
+async def test_a_key_that_means_nothing_changes_nothing(kept: Kept, chevron: Opening) -> None:
+    async with sitting(kept, chevron) as hands:
+        before = hands.text
+        await hands.press("x", "tab", "f5", "up", "down", "ctrl+a", "home", "y", "1")
+        assert hands.text == before
+        assert chevron.held.progress.done == 0
+
+
+async def test_question_mark_shows_all_keys(kept: Kept, chevron: Opening) -> None:
+    async with sitting(kept, chevron) as hands:
+        await hands.press("question_mark")
+        for action in ACTIONS:
+            assert action.says in hands.words
+        assert "space, enter, right, page down" in hands.words
+        assert "left, backspace, page up" in hands.words
+        assert "0.1 s" in hands.text
+        await hands.press("space")
+        assert chevron.held.progress.done == 0
+        await hands.press("escape", "space")
+        assert chevron.held.progress.done == 1
+
+
+async def test_all_keys_can_be_read_on_a_small_screen(kept: Kept, chevron: Opening) -> None:
+    async with sitting(kept, chevron, size=(40, 12)) as hands:
+        await hands.press("question_mark")
+        seen = hands.words
+        for _ in ACTIONS:
+            await hands.press("down")
+            seen += " " + hands.words
+        for action in ACTIONS:
+            assert action.says in seen
+        assert "space, enter, right, page down" in seen
+        await hands.press("up", "escape")
+        assert isinstance(hands.app.screen, BenchScreen)
+
+
+async def test_d_is_dark_or_light(kept: Kept, chevron: Opening) -> None:
+    async with sitting(kept, chevron) as hands:
+        seen = [hands.app.light]
+        for _ in range(2):
+            await hands.press("d")
+            seen.append(hands.app.light)
+        assert seen == [False, True, False]
+    async with sitting(kept, chevron, settings=DEFAULTS._replace(screen="light")) as hands:
+        assert hands.app.light
+
+
+# Keys chosen anew
+
+
+async def test_keys_by_name_in_the_settings(kept: Kept, chevron: Opening) -> None:
+    keys = dict(DEFAULTS.keys) | {"done": ("x", "full_stop"), "back": ("space",), "wrong": ("left",), "leave": ("f2",)}
+    async with sitting(kept, chevron, settings=DEFAULTS._replace(keys=keys)) as hands:
+        await hands.press("x", "full_stop", "x")
+        assert chevron.held.progress.done == 3
+        await hands.press("enter", "right", "pagedown", "backspace", "pageup", "u", "q")
+        assert chevron.held.progress.done == 3
+        await hands.press("space")
+        assert chevron.held.progress.done == 2
+        await hands.press("left")
+        assert "Which is wrong?" in hands.text
+        await hands.press("escape", "question_mark")
+        assert "x, ." in hands.text
+        await hands.press("escape", "f2")
+        await hands.wait_for(lambda: not hands.app.is_running)
+
+
+async def test_an_action_may_have_no_key_at_all(kept: Kept, chevron: Opening) -> None:
+    keys = dict(DEFAULTS.keys) | {"back": (), "jump": ()}
+    async with sitting(kept, chevron, settings=DEFAULTS._replace(keys=keys)) as hands:
+        await hands.press("space", *BACK, "j")
+        assert chevron.held.progress.done == 1
+        assert isinstance(hands.app.screen, BenchScreen)
+
+
+@pytest.mark.parametrize("action", [action.name for action in ACTIONS])
+async def test_every_action_can_have_another_key(kept: Kept, chevron: Opening, action: str) -> None:
+    keys = dict(DEFAULTS.keys) | {action: ("f9",)}
+    done: list[str] = []
+    async with sitting(kept, chevron, settings=DEFAULTS._replace(keys=keys)) as hands:
+        screen = hands.app.screen
+        setattr(screen, f"action_{action}", lambda: done.append(action))
+        await hands.press(*DEFAULTS.keys[action])
+        assert done == []
+        await hands.press("f9")
+        assert done == [action]

@@ -1,0 +1,177 @@
+"""What a press means, when it is saved, and what is shown when it could not be."""
+
+import sqlite3
+from collections.abc import Callable, Iterable
+from contextlib import closing
+from typing import Any
+
+import pytest
+
+from benchmate.bench import bench_screen
+from benchmate.bench.cells import Line
+from benchmate.bench.compose import compose as drawn
+from benchmate.bench.palette import Palette
+from benchmate.bench.view import View
+from benchmate.opening import Kept, Opening, resume_listed
+from benchmate.settings import DEFAULTS
+from benchmate.store.database import NotSaved
+from benchmate.store.pieces import Pieces, read_log
+from tests.screen.benches import WRITTEN
+from tests.screen.hands import sitting
+
+
+async def test_one_press_is_one_knot_at_first(kept: Kept, chevron: Opening) -> None:
+    async with sitting(kept, chevron) as hands:
+        await hands.press("space")
+        assert chevron.held.progress.done == 1
+        assert "one press" not in hands.words
+
+
+async def test_one_press_can_be_the_rest_of_the_row(kept: Kept, chevron: Opening) -> None:
+    held = chevron.held
+    async with sitting(kept, chevron) as hands:
+        await hands.press("space", "m")
+        assert "One press now means the rest of the row." in hands.words
+        assert "one press: 2" in hands.words
+        await hands.press("space")
+        assert held.progress.done == 3
+        assert "one press: 2" in hands.words
+        await hands.press("space")
+        assert held.progress.done == 5
+        assert "one press: 3" in hands.words
+        await hands.press("left")
+        assert held.progress.done == 4
+        await hands.press("m")
+        assert "One press now means a knot." in hands.words
+        await hands.press("space")
+        assert held.progress.done == 5
+
+
+async def test_the_settings_say_what_a_press_means(kept: Kept, chevron: Opening) -> None:
+    async with sitting(kept, chevron, settings=DEFAULTS._replace(press="row")) as hands:
+        assert "one press: 3" in hands.words
+        await hands.press(*["space"] * 12)
+        assert chevron.held.progress.finished
+
+
+async def test_taking_out_is_knot_by_knot_even_so(kept: Kept, chevron: Opening) -> None:
+    chevron.held.jump(8)
+    chevron.held.mark_wrong(1)
+    async with sitting(kept, chevron, settings=DEFAULTS._replace(press="row")) as hands:
+        await hands.press("space")
+        assert chevron.held.progress.done == 7
+
+
+async def test_every_press_is_saved_before_it_is_shown(
+    kept: Kept, chevron: Opening, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shown: list[tuple[int, int]] = []
+
+    def compose(view: View, width: int, height: int, palette: Palette, *rest: Any) -> list[Line]:
+        shown.append((view.done, saved_now()))
+        return drawn(view, width, height, palette, *rest)
+
+    def saved_now() -> int:
+        with closing(sqlite3.connect(f"file:{kept.pieces.file}?mode=ro", uri=True)) as connection:
+            row = connection.execute("SELECT done FROM piece").fetchone()
+        return 0 if row is None else int(row[0])
+
+    monkeypatch.setattr(bench_screen, "compose", compose)
+    async with sitting(kept, chevron) as hands:
+        await hands.press("space", "space", "left", "m", "space")
+    assert {done for done, _ in shown} == {0, 1, 2, 3}
+    assert all(done == kept_then for done, kept_then in shown)
+
+
+async def test_what_could_not_be_saved_is_said_and_not_counted(
+    kept: Kept, chevron: Opening, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    chevron.held.jump(4)
+
+    def full(self: Pieces, piece: int, token: str, seen: int, events: Iterable[tuple[str, int, int]], done: int) -> int:
+        raise NotSaved("The disk is full.")
+
+    for size in ((80, 24), (40, 12)):
+        chevron.held.hold()
+        with monkeypatch.context() as patch:
+            patch.setattr(Pieces, "add", full)
+            async with sitting(kept, chevron, size=size) as hands:
+                for key in ("space", "left"):
+                    await hands.press(key)
+                    assert "NOT SAVED, NOT COUNTED. The disk" in hands.words
+                    assert "4/30" in hands.text
+                await hands.press("u", "enter")
+                assert "NOT SAVED, NOT COUNTED." in hands.words
+                await hands.press("j", "e", "enter")
+                assert "NOT SAVED, NOT COUNTED." in hands.words
+                assert "4/30" in hands.text
+                patch.undo()
+                await hands.press("space", "left")
+                assert "NOT SAVED" not in hands.words
+                assert "4/30" in hands.text
+    (piece,) = kept.pieces.all()
+    assert len(read_log(kept.pieces.events(piece.piece))[0]) == piece.done == 4
+
+
+async def test_the_first_press_that_could_not_be_saved_begins_no_piece(
+    kept: Kept, chevron: Opening, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object) -> tuple[int, int]:
+        raise NotSaved("The disk is full.")
+
+    monkeypatch.setattr(Pieces, "begin", full)
+    async with sitting(kept, chevron) as hands:
+        await hands.press("space")
+        assert "NOT SAVED, NOT COUNTED. The disk is full." in hands.words
+        assert "0/30" in hands.text
+    assert kept.pieces.all() == []
+
+
+async def test_a_piece_exists_from_its_first_finished_step(kept: Kept, chevron: Opening) -> None:
+    async with sitting(kept, chevron) as hands:
+        assert kept.pieces.all() == []
+        await hands.press("space")
+        assert [piece.done for piece in kept.pieces.all()] == [1]
+
+
+async def test_back_after_the_last_step_makes_it_unfinished_again(kept: Kept, chevron: Opening) -> None:
+    chevron.held.jump(29)
+    async with sitting(kept, chevron) as hands:
+        await hands.press("space")
+        assert kept.pieces.all()[0].finished
+        assert "30/30" in hands.text
+        await hands.press("space", "enter")
+        assert "30/30" in hands.text
+        await hands.press("left")
+        assert not kept.pieces.all()[0].finished
+        assert "29/30" in hands.text
+    (piece,) = kept.pieces.all()
+    assert resume_listed(kept, piece).held.progress.done == 29
+
+
+async def test_counted_steps_are_pressed_one_by_one(kept: Kept, begin: Callable[..., Opening]) -> None:
+    opening = begin(WRITTEN)
+    async with sitting(kept, opening) as hands:
+        assert "Leave a loop as wide as a button" in hands.words
+        for number, said in enumerate(("time 1 of 3", "time 2 of 3", "time 3 of 3"), 1):
+            await hands.press("space")
+            assert said in hands.words
+            assert opening.held.progress.done == number
+        await hands.press("space")
+        assert "4/4" in hands.text
+
+
+async def test_the_pace_is_this_makers_own(kept: Kept, chevron: Opening, monkeypatch: pytest.MonkeyPatch) -> None:
+    now = [1000.0]
+    monkeypatch.setattr("benchmate.store.held.time.time", lambda: now[0])
+    async with sitting(kept, chevron) as hands:
+        for _ in range(4):
+            assert "left" not in hands.lines[-1]
+            await hands.press("space")
+            now[0] += 120
+        # 26 knots of two minutes each.
+        assert "about 52 min left" in hands.lines[-1]
+        # A pause of more than three minutes says nothing about the pace.
+        now[0] += 3600
+        await hands.press("space")
+        assert "about 50 min left" in hands.lines[-1]

@@ -1,0 +1,234 @@
+"""What forces a question before the step or beside it: another way asked for, a changed design, another window."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from benchmate import opening as openings
+from benchmate.bench.bench_screen import BenchScreen
+from benchmate.bench.question import Question
+from benchmate.opening import Kept, Opening
+from tests.screen.benches import CHEVRON, begun, written_to
+from tests.screen.hands import Hands, sitting
+
+
+@pytest.fixture
+def file(kept: Kept, tmp_path: Path) -> Path:
+    """A design with a piece on it of which seven knots are tied, and which nobody holds."""
+    found = written_to(tmp_path, CHEVRON)
+    begun(kept, found, done=7).held.let_go()
+    return found
+
+
+@pytest.fixture
+def other(home: Path, kept: Kept) -> Iterator[Kept]:
+    """What another window of the program has open."""
+    found = Kept()
+    yield found
+    found.close()
+
+
+def followed(kept: Kept, file: Path, repeats: int | None = None) -> Opening:
+    """The piece that following the design opens."""
+    return openings.follow(kept, str(file), None, repeats, new=False)
+
+
+def asked(hands: Hands) -> bool:
+    """True while a question is on the screen."""
+    return isinstance(hands.app.screen, Question)
+
+
+async def test_nothing_is_asked_where_nothing_forces_it(kept: Kept, file: Path) -> None:
+    async with sitting(kept, followed(kept, file)) as hands:
+        assert isinstance(hands.app.screen, BenchScreen)
+        assert "7/30" in hands.text
+
+
+# Asked for otherwise than it was begun
+
+
+async def test_other_repeats_than_it_was_begun_with(kept: Kept, file: Path) -> None:
+    async with sitting(kept, followed(kept, file, 5)) as hands:
+        assert asked(hands)
+        assert "The piece under way is worked with 3 repeats, not 5." in hands.words
+        await hands.press("space", "x", "escape")
+        assert asked(hands)
+        await hands.press("g")
+        assert "7/30" in hands.text
+        await hands.press("space")
+    assert [(piece.done, piece.size) for piece in kept.pieces.all()] == [(8, 30)]
+
+
+async def test_a_new_one_the_other_way(kept: Kept, file: Path) -> None:
+    async with sitting(kept, followed(kept, file, 5)) as hands:
+        await hands.press("n")
+        assert "0/50" in hands.text
+        await hands.press("space")
+    assert sorted((piece.done, piece.size) for piece in kept.pieces.all()) == [(1, 50), (7, 30)]
+
+
+async def test_leaving_at_the_question(kept: Kept, file: Path) -> None:
+    async with sitting(kept, followed(kept, file, 5)) as hands:
+        await hands.press("q")
+        await hands.wait_for(lambda: not hands.app.is_running)
+    assert hands.app.return_value == 0
+    assert [(piece.done, piece.size) for piece in kept.pieces.all()] == [(7, 30)]
+
+
+# A design that has changed since
+
+
+def change(file: Path, old: str, new: str) -> None:
+    """Changes the design in its file."""
+    text = file.read_text(encoding="utf-8")
+    assert old in text
+    file.write_text(text.replace(old, new), encoding="utf-8")
+
+
+async def test_a_changed_design_is_said_and_the_copy_is_kept(kept: Kept, file: Path) -> None:
+    change(file, "  - f b\nrepeats", "  - b f\nrepeats")
+    async with sitting(kept, followed(kept, file)) as hands:
+        assert "Design file changed (c: choose)" in hands.text
+        assert "7/30" in hands.text
+        await hands.press("c")
+        assert asked(hands)
+        assert "keep to this piece's own copy" in hands.words
+        await hands.press("k")
+        assert isinstance(hands.app.screen, BenchScreen)
+        assert "changed" not in hands.text
+        await hands.press("space")
+        assert "8/30" in hands.text
+        await hands.press("space")
+        # By its own copy, row 4 begins with a forward knot.
+        assert "forward" in followed(kept, file).held.whole.step(8).knot.words  # type: ignore[union-attr]
+
+
+async def test_going_on_with_the_changed_design(kept: Kept, file: Path) -> None:
+    change(file, "repeats: 3", "repeats: 4")
+    opening = followed(kept, file)
+    async with sitting(kept, opening) as hands:
+        await hands.press("c")
+        assert "go on with the changed design: all that is tied is the same in it" in hands.words
+        await hands.press("g")
+        assert "7/40" in hands.text
+        await hands.press("space", "c")
+        assert "8/40" in hands.text
+        assert not asked(hands)
+    assert [(piece.done, piece.size) for piece in kept.pieces.all()] == [(8, 40)]
+    again = followed(kept, file)
+    assert not again.changed
+
+
+async def test_a_design_changed_where_knots_are_tied_cannot_be_gone_on_with(kept: Kept, file: Path) -> None:
+    change(file, "  - f f b\n  - f b\n  - f f b", "  - b f b\n  - f b\n  - f f b")
+    async with sitting(kept, followed(kept, file)) as hands:
+        await hands.press("c")
+        assert asked(hands)
+        assert "go on with the changed design" not in hands.words
+        await hands.press("g")
+        assert asked(hands)
+        await hands.press("n")
+        assert "0/30" in hands.text
+        await hands.press("space")
+    assert sorted(piece.done for piece in kept.pieces.all()) == [1, 7]
+
+
+async def test_the_first_step_of_a_new_piece_is_not_lost_when_it_is_begun_beside(kept: Kept, file: Path) -> None:
+    change(file, "Heather on the moor", "Heather at dusk")
+    async with sitting(kept, followed(kept, file)) as hands:
+        assert "Heather on the moor" in hands.lines[0]
+        await hands.press("c", "n")
+        assert "Heather at dusk" in hands.lines[0]
+        await hands.press("space", "space")
+        assert "2/30" in hands.text
+
+
+async def test_c_with_nothing_changed_does_nothing(kept: Kept, file: Path) -> None:
+    async with sitting(kept, followed(kept, file)) as hands:
+        await hands.press("c")
+        assert isinstance(hands.app.screen, BenchScreen)
+
+
+async def test_a_broken_design_file_is_said(kept: Kept, file: Path) -> None:
+    file.write_text("benchmate: 1\n", encoding="utf-8")
+    async with sitting(kept, followed(kept, file), size=(160, 24)) as hands:
+        assert "The design's file cannot be used now" in hands.text
+        assert "Going on with this piece's own copy" in hands.text
+        assert "7/30" in hands.text
+
+
+@pytest.mark.parametrize("size", [(40, 12), (80, 24)])
+async def test_every_answer_is_in_sight(kept: Kept, file: Path, size: tuple[int, int]) -> None:
+    change(file, "repeats: 3", "repeats: 4")
+    async with sitting(kept, followed(kept, file), size=size) as hands:
+        await hands.press("c")
+        for said in (
+            "k keep to this piece's own copy",
+            "g go on with the changed design",
+            "n begin a new piece on the changed design",
+            "this one stays as it is",
+            "press one of: k g n",
+        ):
+            assert said in hands.words
+
+
+# Another window
+
+
+async def test_looking_on_and_taking_over(kept: Kept, other: Kept, file: Path) -> None:
+    theirs = followed(other, file)
+    theirs.held.hold()
+    async with sitting(kept, followed(kept, file)) as hands:
+        assert "Heather on the moor is open in another window." in hands.words
+        await hands.press("l")
+        assert "looking on" in hands.text
+        await hands.press("space", "left", "u", "j", "c")
+        assert isinstance(hands.app.screen, BenchScreen)
+        assert "7/30" in hands.text
+        theirs.held.tie([7])
+        await hands.wait_for(lambda: "8/30" in hands.text)
+        await hands.press("t")
+        assert "Taken over: this window goes on." in hands.text
+        await hands.press("space")
+        assert "9/30" in hands.text
+    assert not theirs.held.still_holds()
+
+
+async def test_taking_over_at_once_or_leaving(kept: Kept, other: Kept, file: Path) -> None:
+    followed(other, file).held.hold()
+    async with sitting(kept, followed(kept, file)) as hands:
+        await hands.press("q")
+        await hands.wait_for(lambda: not hands.app.is_running)
+    async with sitting(kept, followed(kept, file)) as hands:
+        await hands.press("t", "space")
+        assert "8/30" in hands.text
+
+
+async def test_being_taken_over_from_is_said(kept: Kept, other: Kept, file: Path) -> None:
+    async with sitting(kept, followed(kept, file)) as hands:
+        await hands.press("space")
+        theirs = followed(other, file)
+        theirs.held.hold(force=True)
+        theirs.held.tie([8])
+        await hands.press("space")
+        assert "looking on" in hands.text
+        assert "9/30" in hands.text
+        await hands.press("space")
+        assert "9/30" in hands.text
+
+
+async def test_two_windows_begin_the_same_design(kept: Kept, other: Kept, tmp_path: Path) -> None:
+    fresh = written_to(tmp_path, CHEVRON)
+    mine, theirs = followed(kept, fresh), followed(other, fresh)
+    theirs.held.hold()
+    async with sitting(kept, mine) as hands:
+        theirs.held.tie([0])
+        await hands.press("space")
+        assert asked(hands)
+        assert "is open in another window" in hands.words
+        await hands.press("t")
+        assert "1/30" in hands.text
+        await hands.press("space")
+        assert "2/30" in hands.text
+    assert [piece.done for piece in kept.pieces.all()] == [2]

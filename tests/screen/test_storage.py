@@ -1,0 +1,101 @@
+"""Storage that cannot be used when a piece is opened: said, with the exit status for it, and never a crash."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from benchmate import opening as openings
+from benchmate.bench.bench_screen import BenchScreen
+from benchmate.bench.home import HomeScreen
+from benchmate.opening import Kept, Opening
+from benchmate.store.database import NotSaved
+from benchmate.store.pieces import Pieces
+from tests.screen.benches import CHEVRON, begun, written_to
+from tests.screen.hands import sitting
+
+
+def full(*_: object, **__: object) -> None:
+    """Stands in for whatever writes."""
+    raise NotSaved("The disk is full.")
+
+
+@pytest.fixture
+def begun_before(kept: Kept, tmp_path: Path) -> Callable[[], Opening]:
+    """Opens a piece of which seven knots are tied, and which nobody holds."""
+    file = written_to(tmp_path, CHEVRON)
+    begun(kept, file, done=7).held.let_go()
+    return lambda: openings.follow(kept, str(file), None, None, new=False)
+
+
+async def test_a_piece_that_cannot_be_held_ends_with_the_status_for_storage(
+    kept: Kept, begun_before: Callable[[], Opening], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    opening = begun_before()
+    monkeypatch.setattr(Pieces, "hold", full)
+    async with sitting(kept, opening) as hands:
+        await hands.wait_for(lambda: not hands.app.is_running)
+    assert hands.app.return_code == 3
+
+
+async def test_on_the_list_it_is_said(
+    kept: Kept, begun_before: Callable[[], Opening], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    begun_before()
+    monkeypatch.setattr(Pieces, "hold", full)
+    async with sitting(kept, None) as hands:
+        await hands.press("a")
+        assert isinstance(hands.app.screen, HomeScreen)
+        assert "The disk is full." in hands.words
+
+
+async def test_a_take_over_that_fails_is_said(
+    kept: Kept, begun_before: Callable[[], Opening], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    other = Kept()
+    (piece,) = kept.pieces.all()
+    other.pieces.hold(piece.piece, other.holder.token, piece.file, force=False)
+    real = Pieces.hold
+
+    def hold(self: Pieces, piece: int, token: str, file: str, *, force: bool) -> None:
+        if force:
+            full()
+        real(self, piece, token, file, force=force)
+
+    monkeypatch.setattr(Pieces, "hold", hold)
+    async with sitting(kept, None) as hands:
+        await hands.press("a", "t")
+        assert isinstance(hands.app.screen, HomeScreen)
+        assert "The disk is full." in hands.words
+        await hands.press("a", "l", "t")
+        assert isinstance(hands.app.screen, BenchScreen)
+        assert "The disk is full." in hands.words
+    async with sitting(kept, begun_before()) as hands:
+        await hands.press("t")
+        await hands.wait_for(lambda: not hands.app.is_running)
+    assert hands.app.return_code == 3
+    other.close()
+
+
+async def test_a_new_piece_that_cannot_be_prepared_is_said(
+    kept: Kept, tmp_path: Path, begun_before: Callable[[], Opening], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    written_to(tmp_path, CHEVRON.replace("repeats: 3", "repeats: 4"))
+    async with sitting(kept, begun_before()) as hands:
+        await hands.press("c")
+        monkeypatch.setattr(openings, "begin", full)
+        await hands.press("n")
+        assert isinstance(hands.app.screen, BenchScreen)
+        assert "The disk is full." in hands.words
+        assert "7/30" in hands.text
+
+
+async def test_the_days_copy_that_cannot_be_made_is_said(
+    kept: Kept, begun_before: Callable[[], Opening], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("benchmate.bench.app.keep_copy", full)
+    async with sitting(kept, begun_before()) as hands:
+        await hands.wait_for(lambda: "The disk is full." in hands.words)
+        assert "7/30" in hands.text
+        await hands.press("space")
+        assert "8/30" in hands.text

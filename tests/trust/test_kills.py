@@ -1,0 +1,218 @@
+"""Killed at any moment, nothing that was shown as done is lost, and nothing stands in the way of going on."""
+
+import os
+import random
+import re
+import signal
+import sqlite3
+import subprocess
+import termios
+import time
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+
+import pytest
+
+from benchmate.store.database import UNFINISHED
+from benchmate.store.holders import STALE
+from tests.running import CHART, COMMAND, PATIENCE, bench, count, environment, pieces, run, wait_for_count
+
+PLAIN_KILLS, SCREEN_KILLS, AT_ONCE = 160, 40, 2
+LONG = CHART.replace("repeats: 4", "repeats: 2500")
+"""7,500 knots: more than all kills together leave time for."""
+KEPT = re.compile(r"pieces\.db(-wal|-shm)?|pieces-copy\.db|open|open/[0-9a-f]{16}\.lock")
+"""Every file there may be after any number of kills."""
+
+
+def stored(home: Path) -> int:
+    """How many steps are done of the one piece there is; 0 where none has been begun."""
+    found = pieces(home)
+    assert len(found) <= 1, "a piece was begun twice"
+    return int(found[0]["done"]) if found else 0
+
+
+def check_sound(design: Path, home: Path, done: int) -> None:
+    """The database is whole, the piece free, and it goes on at the right step; then nothing is left lying about."""
+    connection = sqlite3.connect(home / "pieces.db")
+    try:
+        assert connection.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
+    finally:
+        connection.close()
+    # The traces of what was killed are cleared by the first start a day later.
+    for file in home.rglob("*"):
+        past = time.time() - max(STALE, UNFINISHED) - 60
+        os.utime(file, (past, past))
+    left = run("follow", design, "--plain", home=home, given="q\n")
+    assert (left.status, left.err) == (0, "")
+    assert left.out.startswith(f"{done + 1}/7500 ")
+    names = {str(file.relative_to(home)) for file in home.rglob("*")}
+    assert names == {"open", "pieces.db", "pieces-copy.db"}
+    assert stored(home) == done
+
+
+def path_of(answers: list[str], done: int) -> list[int]:
+    """How many steps are done before the first of the answers and after each."""
+    path = [done]
+    for answer in answers:
+        path.append(max(0, path[-1] - 1) if answer == "b" else path[-1] + 1)
+    return path
+
+
+def kill_in_lines(design: Path, home: Path, chance: random.Random, done: int) -> int:
+    """Follows a piece at speed and is killed; how many steps are done afterwards."""
+    answers = [chance.choice(["", "", "", "", "b"]) for _ in range(chance.randint(10, 60))]
+    path = path_of(answers, done)
+    with subprocess.Popen(
+        [*COMMAND, "follow", str(design), "--plain"],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        env=environment(home),
+    ) as process:
+        assert process.stdin is not None
+        assert process.stdout is not None
+        process.stdin.write("".join(answer + "\n" for answer in answers).encode())
+        process.stdin.flush()
+        said = b""
+        if chance.random() < 0.5:
+            # Some time after the start, which itself takes about 0.06 s.
+            time.sleep(chance.uniform(0.0, 0.18))
+        else:
+            for _ in range(chance.randint(1, len(answers))):
+                said += process.stdout.readline()
+            time.sleep(chance.uniform(0.0, 0.002))
+        process.kill()
+        rest, complaints = process.communicate()
+    assert complaints == b""
+    lines = (said + rest).decode().split("\n")[:-1]
+    assert [int(line.split("/")[0]) for line in lines] == [done + 1 for done in path[: len(lines)]]
+    after = stored(home)
+    # Every answer is saved before it is told, one after the other: at most one was saved and not told.
+    told = max(0, len(lines) - 1)
+    assert after in path[told : told + 2], f"{lines[-1:]} was shown, {after} are stored"
+    return after
+
+
+def many_kills_in_lines(folder: Path, seed: int) -> int:
+    chance = random.Random(seed)
+    home, design, done = folder / "home", folder / "band.yaml", 0
+    folder.mkdir()
+    design.write_text(LONG, encoding="utf-8")
+    for _ in range(PLAIN_KILLS // AT_ONCE):
+        done = kill_in_lines(design, home, chance, done)
+        names = {str(file.relative_to(home)) for file in home.rglob("*")} if home.exists() else set()
+        assert all(map(KEPT.fullmatch, names)), names
+    check_sound(design, home, done)
+    return done
+
+
+def test_killed_while_it_follows_line_by_line(tmp_path: Path) -> None:
+    with ThreadPoolExecutor(AT_ONCE) as pool:
+        done = list(pool.map(many_kills_in_lines, [tmp_path / str(each) for each in range(AT_ONCE)], range(AT_ONCE)))
+    # The kills came while it was at work, not all of them before.
+    assert all(each > 10 * PLAIN_KILLS // AT_ONCE for each in done)
+
+
+def kill_on_screen(design: Path, home: Path, chance: random.Random, done: int) -> int:
+    """Presses a few times on the full screen and is killed; how many steps are done afterwards."""
+    presses = chance.randint(0, 5)
+    with bench(design, home) as terminal:
+        if presses:
+            wait_for_count(terminal, done)
+            for _ in range(presses - 1):
+                terminal.press("space", gap=0.16)
+            terminal.press("space")
+            terminal.pump(chance.uniform(0.0, 0.1))
+        else:
+            terminal.pump(chance.uniform(0.0, 0.6))
+        terminal.signal(signal.SIGKILL)
+        assert terminal.wait() == -signal.SIGKILL
+        shown = count(terminal)
+    after = stored(home)
+    least = done if shown is None else shown[0]
+    assert least <= after <= done + presses
+    assert shown is None or shown[1] == 7500
+    return after
+
+
+def many_kills_on_screen(folder: Path, seed: int) -> None:
+    chance = random.Random(seed)
+    design = folder / "band.yaml"
+    folder.mkdir()
+    design.write_text(LONG, encoding="utf-8")
+    # Every fourth begins where nothing is kept yet.
+    for each in range(SCREEN_KILLS // AT_ONCE):
+        if each % 4 == 0:
+            home, done = folder / f"home{each}", 0
+        done = kill_on_screen(design, home, chance, done)
+        names = {str(file.relative_to(home)) for file in home.rglob("*")} if home.exists() else set()
+        # A copy of the day may just have been in the making.
+        copying = re.compile(r"pieces-copy\.\d+\.new(-journal|-wal|-shm)?")
+        assert all(KEPT.fullmatch(name) or copying.fullmatch(name) for name in names), names
+        if each % 4 == 3:
+            check_sound(design, home, done)
+
+
+def test_killed_on_the_full_screen(tmp_path: Path) -> None:
+    with ThreadPoolExecutor(AT_ONCE) as pool:
+        list(pool.map(many_kills_on_screen, [tmp_path / str(each) for each in range(AT_ONCE)], range(AT_ONCE)))
+
+
+def test_killed_where_nothing_was_ever_kept(tmp_path: Path, band: Path) -> None:
+    # The database is being made: whatever moment it is, the next start finds one or makes one.
+    chance = random.Random(5)
+    for each in range(25):
+        home = tmp_path / f"home{each}"
+        with subprocess.Popen(
+            [*COMMAND, "follow", str(band), "--plain"],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            env=environment(home),
+        ) as process:
+            time.sleep(chance.uniform(0.03, 0.09))
+            process.kill()
+        done = run("follow", band, "--plain", home=home, given="\n")
+        assert (done.status, done.err) == (0, "")
+        assert done.out.startswith("1/12 ")
+        assert stored(home) == 1
+
+
+@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP])
+def test_told_to_end_it_leaves_the_terminal_as_it_found_it(band: Path, home: Path, number: int) -> None:
+    with bench(band, home) as terminal:
+        wait_for_count(terminal, 0)
+        before = bytes(terminal.raw)
+        assert before.rindex(b"\x1b[?1049h") > before.find(b"\x1b[?1049l")
+        terminal.press("space")
+        wait_for_count(terminal, 1)
+        terminal.signal(number)
+        assert terminal.wait(PATIENCE) == 0
+        raw = bytes(terminal.raw)
+        modes = termios.tcgetattr(terminal._master)[3]
+    # Out of the alternate screen, the cursor shown, keys echoed and lines edited again.
+    assert raw.rindex(b"\x1b[?1049l") > raw.rindex(b"\x1b[?1049h")
+    assert raw.rindex(b"\x1b[?25h") > raw.rindex(b"\x1b[?25l")
+    assert modes & termios.ECHO
+    assert modes & termios.ICANON
+    assert not list((home / "open").iterdir())
+    assert stored(home) == 1
+
+
+@pytest.mark.parametrize("end", [lambda process: process.terminate(), lambda process: process.send_signal(1)])
+def test_told_to_end_in_lines_it_ends(band: Path, home: Path, end: Callable[["subprocess.Popen[bytes]"], None]) -> None:
+    with subprocess.Popen(
+        [*COMMAND, "follow", str(band), "--plain"],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        env=environment(home),
+    ) as process:
+        assert process.stdin is not None
+        assert process.stdout is not None
+        process.stdin.write(b"\n")
+        process.stdin.flush()
+        assert process.stdout.readline().startswith(b"1/")
+        assert process.stdout.readline().startswith(b"2/")
+        end(process)
+        process.wait(PATIENCE)
+    assert run("follow", band, "--plain", home=home).out.startswith("2/12 ")

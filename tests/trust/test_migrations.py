@@ -1,0 +1,190 @@
+"""What older versions have kept is brought up to date, whole or not at all, and released steps to it never change."""
+
+import hashlib
+import sqlite3
+from pathlib import Path
+
+import pytest
+
+from benchmate import opening as openings
+from benchmate.opening import Kept
+from benchmate.store import database
+from benchmate.store.database import APPLICATION, MIGRATIONS, VERSION, StoreError, connect
+from tests.running import pieces, run
+
+DATA = Path(__file__).with_name("data")
+RELEASED = ("fdfb8e9c3d9d83e6",)
+"""The beginning of the SHA-256 of every released migration. New ones are added at the end; none ever changes."""
+
+
+def old_database(file: Path, version: int) -> None:
+    """Writes the database of a version."""
+    file.parent.mkdir(parents=True, exist_ok=True)
+    connection = sqlite3.connect(file)
+    connection.executescript((DATA / f"version-{version}.sql").read_text(encoding="utf-8"))
+    connection.close()
+
+
+def schema(file: Path) -> set[tuple[str, str, str]]:
+    """Every table and trigger, its words but not its spaces."""
+    connection = sqlite3.connect(file)
+    try:
+        found = connection.execute("SELECT type, name, sql FROM sqlite_schema WHERE sql IS NOT NULL").fetchall()
+    finally:
+        connection.close()
+    return {(kind, name, "".join(sql.split())) for kind, name, sql in found}
+
+
+def value(file: Path, query: str) -> object:
+    connection = sqlite3.connect(file)
+    try:
+        return connection.execute(query).fetchone()[0]
+    finally:
+        connection.close()
+
+
+@pytest.fixture
+def file(home: Path) -> Path:
+    return home / "pieces.db"
+
+
+@pytest.fixture
+def copy(home: Path) -> Path:
+    return home / "pieces-copy.db"
+
+
+@pytest.fixture
+def design(file: Path, tmp_path: Path) -> Path:
+    """The design of the unfinished piece that the oldest database holds, elsewhere than it once was."""
+    old_database(file, 1)
+    connection = sqlite3.connect(file)
+    query = "SELECT design, start FROM copy WHERE piece = 2 ORDER BY number DESC LIMIT 1"
+    text, start = connection.execute(query).fetchone()
+    connection.close()
+    (tmp_path / "weir-loop.yaml").write_text(start)
+    design = tmp_path / "moved.yaml"
+    design.write_text(text)
+    return design
+
+
+def test_released_migrations_never_change() -> None:
+    hashes = [hashlib.sha256(each.encode()).hexdigest()[:16] for each in MIGRATIONS]
+    assert hashes[: len(RELEASED)] == list(RELEASED)
+
+
+def test_there_is_a_database_of_every_version_to_test_with() -> None:
+    assert {file.name for file in DATA.glob("version-*.sql")} == {
+        f"version-{version}.sql" for version in range(1, VERSION + 1)
+    }
+
+
+@pytest.mark.parametrize("version", range(1, VERSION + 1))
+def test_every_version_is_brought_up_to_this_one(file: Path, copy: Path, tmp_path: Path, version: int) -> None:
+    old_database(file, version)
+    assert value(file, "PRAGMA user_version") == version
+    connect(file, copy).close()
+    assert value(file, "PRAGMA user_version") == VERSION
+    assert value(file, "PRAGMA application_id") == APPLICATION
+    assert value(file, "PRAGMA integrity_check") == "ok"
+    fresh = tmp_path / "fresh" / "pieces.db"
+    connect(fresh, copy).close()
+    assert schema(file) == schema(fresh)
+
+
+def test_a_piece_of_version_1_resumes_at_the_right_knot(design: Path, home: Path) -> None:
+    kept = Kept()
+    try:
+        found = openings.follow(kept, str(design), None, None, new=False)
+        held = found.held
+        held.hold()
+        # As the log tells: ten steps tied, the fifth marked wrong, the tenth taken out on the way to it.
+        assert (found.resumed, held.piece, found.changed, found.asked) == (True, 2, (), None)
+        assert list(held.progress.history) == list(range(9))
+        assert (held.wrong, held.taken_out, held.progress.next) == (4, [9], 9)
+        # By hand: knot 5 is 4 over 3; all that come later hang on its strings.
+        assert held.must_come_out() == [8, 7, 6, 5, 4]
+        assert (held.whole.size, held.copy.repeats, held.title) == (18, 5, "Dusk over the weir")
+        held.back()
+        held.forget_wrong()
+        assert list(held.progress.history) == list(range(10))
+        assert [event.number for event in kept.pieces.events(2)] == list(range(1, 25))
+    finally:
+        kept.close()
+
+
+def test_a_database_of_version_1_from_the_command_line(design: Path, home: Path, file: Path) -> None:
+    assert [(piece["piece"], piece["done"], piece["of"], piece["finished"]) for piece in pieces(home)] == [
+        (2, 9, 18, False),
+        (1, 3, 3, True),
+    ]
+    assert [piece["started"] for piece in pieces(home)] == ["2026-11-24T07:33:00Z", "2026-11-24T07:30:00Z"]
+    done = run("follow", design, "--plain", home=home, given="\n" * 6)
+    assert done.status == 0
+    assert done.err.startswith("A knot is marked wrong: 5 must come out first.")
+    assert [line.split()[0] for line in done.out.splitlines()] == [
+        "9/18",
+        "8/18",
+        "7/18",
+        "6/18",
+        "5/18",
+        "5/18",
+        "6/18",
+    ]
+    assert pieces(home)[0]["done"] == 5
+    assert value(file, "PRAGMA user_version") == VERSION
+
+
+NEXT = "ALTER TABLE piece ADD COLUMN remark TEXT;\nCREATE TABLE gauge (name TEXT PRIMARY KEY) STRICT;\n"
+
+
+@pytest.fixture
+def next_version(monkeypatch: pytest.MonkeyPatch) -> None:
+    """As if there were one version more."""
+    monkeypatch.setattr(database, "MIGRATIONS", (*MIGRATIONS, NEXT))
+    monkeypatch.setattr(database, "VERSION", VERSION + 1)
+
+
+@pytest.mark.usefixtures("design", "next_version")
+def test_a_further_version_keeps_all_there_is(file: Path, copy: Path) -> None:
+    connection = connect(file, copy)
+    assert connection.execute("SELECT piece, done, remark FROM piece").fetchall() == [(1, 3, None), (2, 9, None)]
+    assert connection.execute("SELECT count(*) FROM event").fetchone() == (25,)
+    assert connection.execute("SELECT count(*) FROM gauge").fetchone() == (0,)
+    connection.close()
+    assert value(file, "PRAGMA user_version") == VERSION + 1
+
+
+@pytest.mark.usefixtures("next_version")
+def test_a_new_database_goes_through_all_versions(file: Path, copy: Path) -> None:
+    connection = connect(file, copy)
+    assert connection.execute("SELECT count(remark) FROM piece").fetchone() == (0,)
+    connection.close()
+    assert value(file, "PRAGMA user_version") == VERSION + 1
+
+
+@pytest.mark.usefixtures("design")
+def test_a_version_that_cannot_be_reached_leaves_the_one_there_is(
+    file: Path, copy: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before = schema(file)
+    monkeypatch.setattr(database, "MIGRATIONS", (*MIGRATIONS, NEXT + "INSERT INTO nowhere VALUES (1);\n"))
+    monkeypatch.setattr(database, "VERSION", VERSION + 1)
+    with pytest.raises(StoreError, match="no such table: nowhere"):
+        connect(file, copy)
+    assert schema(file) == before
+    assert value(file, "PRAGMA user_version") == 1
+    monkeypatch.undo()
+    connect(file, copy).close()
+    assert value(file, "SELECT count(*) FROM event") == 25
+
+
+@pytest.mark.usefixtures("next_version")
+def test_what_a_newer_version_keeps_is_not_touched_by_an_older(
+    design: Path, file: Path, copy: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    connect(file, copy).close()
+    monkeypatch.undo()
+    before = file.read_bytes()
+    with pytest.raises(StoreError, match=rf"its data is version {VERSION + 1}, this program knows {VERSION}"):
+        connect(file, copy)
+    assert file.read_bytes() == before

@@ -1,0 +1,514 @@
+"""Storage that fails: what is said names the file and what to do, the exit status is right, and nothing is lost."""
+
+import os
+import resource
+import shutil
+import sqlite3
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, contextmanager, suppress
+from pathlib import Path
+
+import pytest
+
+from benchmate.opening import Kept
+from tests.running import CHART, COMMAND, PATIENCE, Done, Plain, bench, count, environment, pieces, run, wait_for_count
+
+YESTERDAY = 24 * 3600
+NOT_COUNTED = "Not saved, so not counted. "
+
+
+@pytest.fixture
+def database(home: Path) -> Path:
+    return home / "pieces.db"
+
+
+@pytest.fixture
+def copy(home: Path) -> Path:
+    return home / "pieces-copy.db"
+
+
+@pytest.fixture
+def begun(band: Path, home: Path, copy: Path) -> Path:
+    """The file of a design of which three steps are done; there is no copy of the database yet."""
+    assert run("follow", band, "--plain", home=home, given="\n\n\n").out.endswith("row 3\n")
+    copy.unlink()
+    return band
+
+
+def age(file: Path) -> None:
+    """Makes a file a day older."""
+    moment = time.time() - YESTERDAY
+    os.utime(file, (moment, moment))
+
+
+def with_database(file: Path, change: str) -> None:
+    connection = sqlite3.connect(file)
+    connection.executescript(change)
+    connection.close()
+
+
+def refused(design: Path, home: Path) -> str:
+    """What is said where storage cannot be used, the same by every command that needs it; others go on without it."""
+    said: list[str] = []
+    for command in (["follow", str(design), "--plain"], ["follow", str(design)], ["pieces"], ["pieces", "--json"]):
+        done = run(*command, home=home, given="\n")
+        assert (done.status, done.out) == (3, "")
+        said.append(done.err.removeprefix("Not in a terminal: going on in plain lines.\n"))
+    assert len(set(said)) == 1
+    (line,) = said[0].splitlines()
+    assert line.startswith("benchmate: ")
+    for command in (["order", str(design)], ["check", str(design)]):
+        assert run(*command, home=home).status == 0
+    on_screen = refused_on_screen(design, home)
+    assert "".join(on_screen.split()) == "".join(line.split())
+    return line
+
+
+def refused_on_screen(design: Path, home: Path) -> str:
+    """What a terminal shows when the full screen does not open."""
+    with bench(design, home, columns=400) as terminal:
+        assert terminal.wait(PATIENCE) == 3
+        return terminal.text.strip()
+
+
+@contextmanager
+def left_as_it_was(file: Path) -> Iterator[None]:
+    before = file.read_bytes()
+    yield
+    assert file.read_bytes() == before
+
+
+# What is there cannot be used.
+
+
+def test_a_newer_version(begun: Path, home: Path, database: Path) -> None:
+    with_database(database, "PRAGMA user_version = 99")
+    with left_as_it_was(database):
+        said = refused(begun, home)
+    assert f"{database} was written by a newer version of benchmate (its data is version 99" in said
+    assert "Use the newer version, or set BENCHMATE_HOME to another folder." in said
+    with_database(database, "PRAGMA user_version = 1")
+    assert pieces(home)[0]["done"] == 3
+
+
+@pytest.mark.parametrize(
+    "make",
+    [
+        "CREATE TABLE recipe (name)",
+        "PRAGMA application_id = 7",
+        "PRAGMA user_version = 1",
+        "CREATE TABLE piece (piece)",
+    ],
+)
+def test_some_other_programs_database(band: Path, home: Path, database: Path, make: str) -> None:
+    home.mkdir()
+    with_database(database, make)
+    with left_as_it_was(database):
+        said = refused(band, home)
+    assert said.endswith(
+        f"{database} is some other program's database; it was left as it is. Move it away to begin one here."
+    )
+    database.rename(home / "other.db")
+    assert run("follow", band, "--plain", home=home, given="\n").status == 0
+
+
+@pytest.mark.parametrize("content", [b"not a database", b"\0" * 5000, b"not a database" * 1000, b"SQLite format 3\0"])
+def test_a_file_that_is_no_database(band: Path, home: Path, database: Path, content: bytes) -> None:
+    home.mkdir()
+    database.write_bytes(content)
+    with left_as_it_was(database):
+        said = refused(band, home)
+    assert f"{database} is damaged (file is not a database). Nothing was changed or thrown away." in said
+    assert "Keep the file for repair, and move it away to go on without it." in said
+
+
+@pytest.mark.parametrize("part", [0.02, 0.3, 0.5, 0.7])
+@pytest.mark.parametrize("copied", [True, False])
+def test_a_truncated_database(begun: Path, home: Path, database: Path, copy: Path, part: float, copied: bool) -> None:
+    if copied:
+        shutil.copy(database, copy)
+    os.truncate(database, int(database.stat().st_size * part))
+    with left_as_it_was(database):
+        said = refused(begun, home)
+    assert f"{database} is damaged (" in said
+    advised(said, begun, home, copied)
+
+
+def test_a_log_cut_off_in_its_middle(begun: Path, home: Path, database: Path) -> None:
+    # What is missing of the last page reads as nothing, which no database would complain about.
+    os.truncate(database, database.stat().st_size - 2000)
+    done = run("follow", begun, "--plain", home=home, given="\n")
+    assert (done.status, done.out) == (3, "")
+    assert "is damaged (the log of piece 1 does not fit its design)" in done.err
+    assert "is damaged (" in refused_on_screen(begun, home)
+    assert pieces(home)[0]["done"] == 3
+
+
+@pytest.mark.parametrize("copied", [True, False])
+def test_damaged_pages(begun: Path, home: Path, database: Path, copy: Path, copied: bool) -> None:
+    if copied:
+        shutil.copy(database, copy)
+    spoilt = bytearray(database.read_bytes())
+    for page in range(1, len(spoilt) // 4096):
+        # The kind of page, and how many entries it has, stand in its first bytes.
+        for at in range(8):
+            spoilt[page * 4096 + at] ^= 0x5A
+    database.write_bytes(spoilt)
+    with left_as_it_was(database):
+        said = refused(begun, home)
+    assert f"{database} is damaged (" in said
+    advised(said, begun, home, copied)
+
+
+def advised(said: str, design: Path, home: Path, copied: bool) -> None:
+    """What is advised helps."""
+    database, copy = home / "pieces.db", home / "pieces-copy.db"
+    if copied:
+        assert f"A sound copy from an earlier day is {copy}: move the damaged file away, with pieces.db-wal" in said
+        assert said.endswith("and copy that one to its place.")
+    else:
+        assert said.endswith("Keep the file for repair, and move it away to go on without it.")
+    away = home / "away"
+    away.mkdir()
+    for file in home.glob("pieces.db*"):
+        file.rename(away / file.name)
+    if copied:
+        shutil.copy(copy, database)
+    done = run("follow", design, "--plain", home=home)
+    assert (done.status, done.err) == (0, "")
+    assert done.out.startswith("4/12 " if copied else "1/12 ")
+
+
+def test_a_lost_database_is_not_begun_anew_over_its_copy(begun: Path, home: Path, database: Path, copy: Path) -> None:
+    database.rename(copy)
+    for empty in False, True:
+        if empty:
+            database.touch()
+        with left_as_it_was(copy):
+            said = refused(begun, home)
+        assert f"{database} is gone or empty, and {copy}, a copy from an earlier day, is still here." in said
+    shutil.copy(copy, database)
+    assert pieces(home)[0]["done"] == 3
+
+
+@pytest.mark.parametrize(
+    "spoil",
+    [
+        "INSERT INTO event VALUES (1, 4, '2026-11-25T07:30:00.000Z', 'tie', 11, 11)",
+        "DROP TRIGGER event_is_never_removed; DELETE FROM event WHERE number = 2",
+        "UPDATE copy SET design = replace(design, 'f b', 'f')",
+        "UPDATE copy SET design = 'rows: ['",
+        "DELETE FROM copy",
+    ],
+)
+def test_a_log_that_does_not_fit_its_design(begun: Path, home: Path, database: Path, spoil: str) -> None:
+    with_database(database, spoil)
+    done = run("follow", begun, "--plain", home=home, given="\n")
+    assert (done.status, done.out) == (3, "")
+    assert f"benchmate: {database} is damaged (" in done.err
+    assert "Nothing was changed or thrown away." in done.err
+    assert f"{database} is damaged (" in refused_on_screen(begun, home)
+    # The others can be gone on with, and this one is still listed.
+    assert pieces(home)[0]["done"] == 3
+    assert run("follow", begun, "--plain", "--new", home=home, given="\n").status == 0
+
+
+# There is nowhere to keep anything.
+
+
+def test_a_home_below_a_file(band: Path, home: Path) -> None:
+    home.write_text("a file")
+    inside = home / "deeper"
+    for where in home, inside:
+        done = run("follow", band, "--plain", home=where, given="\n")
+        assert (done.status, done.out) == (3, "")
+        assert str(where) in done.err
+        assert "Set BENCHMATE_HOME to a folder that can be written to" in done.err
+        assert run("pieces", home=where).status == 3
+        assert "Set BENCHMATE_HOME" in refused_on_screen(band, where)
+    assert home.read_text() == "a file"
+
+
+WITHOUT_OVERRIDE = """
+import ctypes, os, sys
+PR_CAPBSET_DROP, CAP_DAC_OVERRIDE = 24, 1
+if os.geteuid() == 0:
+    assert ctypes.CDLL(None).prctl(PR_CAPBSET_DROP, CAP_DAC_OVERRIDE, 0, 0, 0) == 0
+os.execv(sys.executable, [sys.executable, "-c", f'''
+import os, sys
+assert not os.access({sys.argv[1]!r}, os.W_OK), "permissions mean nothing here"
+os.execv(sys.executable, [sys.executable, "-m", "benchmate", *{sys.argv[2:]!r}])
+'''])
+"""
+"""Runs the program so that permissions count, also where the tests run as root."""
+
+
+def run_with_permissions(*arguments: str | Path, home: Path) -> Done:
+    done = subprocess.run(
+        [sys.executable, "-c", WITHOUT_OVERRIDE, str(home), *map(str, arguments)],
+        input="\n",
+        capture_output=True,
+        text=True,
+        env=environment(home),
+        timeout=PATIENCE,
+        check=False,
+    )
+    return Done(done.returncode, done.stdout, done.stderr)
+
+
+@pytest.mark.parametrize("exists", [True, False])
+def test_a_home_that_is_read_only(begun: Path, home: Path, database: Path, exists: bool) -> None:
+    if exists:
+        database.chmod(0o400)
+        (home / "open").chmod(0o500)
+    else:
+        shutil.rmtree(home)
+        home.mkdir()
+    home.chmod(0o500)
+    try:
+        done = run_with_permissions("follow", begun, "--plain", home=home)
+        assert (done.status, done.out) == (3, "")
+        assert str(home) in done.err
+        assert "BENCHMATE_HOME" in done.err
+        assert len(done.err.splitlines()) == 1
+        listed = run_with_permissions("pieces", "--json", home=home)
+        assert (listed.status, listed.out) == ((3, "") if exists else (0, "[]\n"))
+    finally:
+        home.chmod(0o700)
+    if exists:
+        database.chmod(0o600)
+        (home / "open").chmod(0o700)
+        assert pieces(home)[0]["done"] == 3
+    else:
+        assert not list(home.iterdir())
+
+
+@pytest.mark.parametrize("exists", [True, False])
+def test_a_start_on_a_full_disk(begun: Path, home: Path, exists: bool) -> None:
+    if not exists:
+        shutil.rmtree(home)
+    command = ["/bin/sh", "-c", 'ulimit -f 0; exec "$@"', "sh", *COMMAND, "follow", str(begun), "--plain"]
+    done = subprocess.run(command, input=b"\n", capture_output=True, env=environment(home), check=False)
+    assert (done.returncode, done.stdout) == (3, b"")
+    assert f"{home / 'pieces.db'} cannot be read or written".encode() in done.stderr
+    assert b"see whether the disk is full or failing" in done.stderr
+    assert run("follow", begun, "--plain", home=home).out.startswith("4/12 " if exists else "1/12 ")
+
+
+# It fails at a press, and comes back.
+
+
+@contextmanager
+def no_room(process: int) -> Iterator[None]:
+    """The operating system takes no more bytes from the program into any file."""
+    soft, hard = resource.prlimit(process, resource.RLIMIT_FSIZE)
+    resource.prlimit(process, resource.RLIMIT_FSIZE, (0, hard))
+    try:
+        yield
+    finally:
+        with suppress(ProcessLookupError):  # It may have ended.
+            resource.prlimit(process, resource.RLIMIT_FSIZE, (soft, hard))
+
+
+@contextmanager
+def another_writes(database: Path) -> Iterator[None]:
+    """Another program is writing all the while."""
+    other = sqlite3.connect(database, isolation_level=None)
+    other.execute("BEGIN IMMEDIATE")
+    try:
+        yield
+    finally:
+        other.close()
+
+
+FAULTS: dict[str, tuple[Callable[[int, Path], AbstractContextManager[None]], str]] = {
+    "full disk": (lambda process, _: no_room(process), "see whether the disk is full or failing."),
+    "another writes": (
+        lambda _, database: another_writes(database),
+        "is being written to by another window. Try again in a moment.",
+    ),
+}
+
+
+@pytest.mark.parametrize("fault", FAULTS)
+def test_an_answer_that_cannot_be_saved_is_not_counted(begun: Path, home: Path, database: Path, fault: str) -> None:
+    make, said = FAULTS[fault]
+    with Plain(begun, home) as plain:
+        assert plain.line().startswith("4/12 ")
+        with make(plain.process.pid, database):
+            for answer in "", "b":
+                plain.say(answer)
+                notice = plain.notice()
+                assert notice.startswith(f"{NOT_COUNTED}{database} ")
+                assert notice.endswith(said)
+        assert pieces(home)[0]["done"] == 3
+        assert plain.answer("").startswith("5/12 ")
+        with make(plain.process.pid, database):
+            plain.say("q")
+            assert plain.process.wait(PATIENCE) == 0
+        assert plain.line() == ""
+    assert run("follow", begun, "--plain", home=home).out.startswith("5/12 ")
+
+
+@pytest.mark.parametrize("fault", FAULTS)
+def test_a_first_answer_that_cannot_be_saved_begins_nothing(band: Path, home: Path, database: Path, fault: str) -> None:
+    make, said = FAULTS[fault]
+    with Plain(band, home) as plain:
+        plain.line()
+        with make(plain.process.pid, database):
+            plain.say("")
+            assert plain.notice().endswith(said)
+        assert pieces(home) == []
+        assert plain.answer("").startswith("2/12 ")
+    assert len(pieces(home)) == 1
+
+
+@pytest.mark.parametrize("fault", FAULTS)
+def test_a_press_that_cannot_be_saved_is_not_counted(
+    begun: Path, home: Path, database: Path, copy: Path, fault: str
+) -> None:
+    make, said = FAULTS[fault]
+    with bench(begun, home, columns=200) as terminal:
+        wait_for_count(terminal, 3)
+        terminal.wait_until(lambda _: copy.exists())
+        for key, after in ("space", 4), ("backspace", 3):
+            before = count(terminal)
+            with make(terminal.pid, database):
+                terminal.press(key)
+                terminal.wait_for("NOT SAVED", PATIENCE)
+                terminal.wait_for(said)
+                assert count(terminal) == before
+                assert before == (pieces(home)[0]["done"], 12)
+            terminal.pump(0.2)  # Sooner it would be a key held down.
+            terminal.press(key)
+            wait_for_count(terminal, after)
+            terminal.wait_until(lambda terminal: "NOT SAVED" not in terminal.text)
+        with make(terminal.pid, database):
+            terminal.press("q")
+            assert terminal.wait(PATIENCE) == 0
+    assert run("follow", begun, "--plain", home=home).out.startswith("4/12 ")
+
+
+def test_a_start_while_another_writes(begun: Path, home: Path, database: Path) -> None:
+    with another_writes(database):
+        done = run("follow", begun, "--plain", home=home, given="\n")
+        assert (done.status, done.out) == (3, "")
+        assert done.err == f"benchmate: {database} is being written to by another window. Try again in a moment.\n"
+        assert pieces(home)[0]["done"] == 3
+        said = refused_on_screen(begun, home)
+        assert "".join(done.err.split()) in "".join(said.split())
+    assert run("follow", begun, "--plain", home=home).out.startswith("4/12 ")
+
+
+def test_a_damage_met_at_a_press_is_said_and_not_counted(begun: Path, home: Path, database: Path) -> None:
+    with Plain(begun, home) as plain:
+        plain.line()
+        with_database(database, "DROP TABLE event")
+        plain.say("")
+        assert plain.notice().startswith(f"{NOT_COUNTED}{database} is damaged (no such table: ")
+        plain.say("q")
+        assert plain.process.wait(PATIENCE) == 0
+
+
+# The copy of the day.
+
+
+def done_in(file: Path) -> int:
+    connection = sqlite3.connect(file)
+    try:
+        return int(connection.execute("SELECT done FROM piece").fetchone()[0])
+    finally:
+        connection.close()
+
+
+def test_a_copy_once_a_day_from_lines(begun: Path, home: Path, copy: Path) -> None:
+    run("follow", begun, "--plain", home=home, given="\n")
+    assert done_in(copy) == 4
+    run("follow", begun, "--plain", home=home, given="\n")
+    assert done_in(copy) == 4
+    age(copy)
+    run("follow", begun, "--plain", home=home, given="\n")
+    assert done_in(copy) == 6
+    assert {file.name for file in home.iterdir()} == {"open", "pieces.db", "pieces-copy.db"}
+
+
+def test_a_copy_once_a_day_from_the_full_screen(begun: Path, home: Path, copy: Path) -> None:
+    def a_press(now: int) -> None:
+        with bench(begun, home) as terminal:
+            wait_for_count(terminal, now)
+            terminal.wait_until(lambda _: copy.exists() and time.time() - copy.stat().st_mtime < YESTERDAY / 2)
+            terminal.press("space")
+            wait_for_count(terminal, now + 1)
+            terminal.press("q")
+            assert terminal.wait(PATIENCE) == 0
+
+    a_press(3)
+    assert done_in(copy) == 3
+    a_press(4)
+    assert done_in(copy) == 3
+    age(copy)
+    a_press(5)
+    assert done_in(copy) == 5
+    assert {file.name for file in home.iterdir()} == {"open", "pieces.db", "pieces-copy.db"}
+
+
+@pytest.fixture
+def half_damaged(begun: Path, home: Path, database: Path, copy: Path) -> Path:
+    """Another design than the one whose pages are damaged, and a sound copy of the day before."""
+    other = begun.with_name("other.yaml")
+    other.write_text(CHART)
+    for _ in range(2):
+        run("follow", other, "--plain", home=home, given="\nb\n" * 400 + "q\n")
+    age(copy)
+    spoilt = bytearray(database.read_bytes())
+    log = [page for page in range(len(spoilt) // 4096) if spoilt[page * 4096 :][:4096].count(b"untie") > 20]
+    assert len(log) > 3
+    # How many entries a page has stands at its fourth byte.
+    spoilt[log[-1] * 4096 + 3 : log[-1] * 4096 + 5] = b"\xff\xff"
+    database.write_bytes(spoilt)
+    return begun
+
+
+def test_no_copy_of_damage_from_lines(half_damaged: Path, home: Path, copy: Path) -> None:
+    with left_as_it_was(copy):
+        done = run("follow", half_damaged, "--plain", home=home, given="\n")
+    assert done.status == 0
+    assert "5/12 " in done.out
+    assert "pieces.db is damaged (" in done.err
+    assert f"A sound copy from an earlier day is {copy}" in done.err
+    assert not list(home.glob("*.new*"))
+
+
+def test_no_copy_of_damage_from_the_full_screen(half_damaged: Path, home: Path, copy: Path) -> None:
+    with left_as_it_was(copy), bench(half_damaged, home, columns=200) as terminal:
+        wait_for_count(terminal, 3)
+        terminal.wait_for("pieces.db is damaged (", PATIENCE)
+        terminal.press("space")
+        wait_for_count(terminal, 4)
+        terminal.press("q")
+        assert terminal.wait() == 0
+    assert not list(home.glob("*.new*"))
+
+
+def test_what_is_written_is_written_through(kept: Kept) -> None:
+    connection = kept.pieces._connection
+    assert connection.execute("PRAGMA journal_mode").fetchone() == ("wal",)
+    # 2 is FULL: https://www.sqlite.org/pragma.html#pragma_synchronous
+    assert connection.execute("PRAGMA synchronous").fetchone() == (2,)
+
+
+# Settings
+
+
+def test_settings_at_fault_stop_the_full_screen_and_not_the_lines(begun: Path, home: Path) -> None:
+    settings = home / "settings.yaml"
+    settings.write_text("guard: fast\nkeys:\n  dine: x\n")
+    with bench(begun, home, columns=200) as terminal:
+        assert terminal.wait(PATIENCE) == 1
+        terminal.wait_for(f"{settings}:1:8: `guard` is a whole number from 20 to 2000")
+        terminal.wait_for(f"{settings}:3:3: unknown key `dine`; did you mean `done`?")
+        assert b"\x1b[?1049h" not in bytes(terminal.raw)
+    assert run("follow", begun, "--plain", home=home).status == 0

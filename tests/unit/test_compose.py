@@ -1,0 +1,444 @@
+"""The bench in cells: everything in sight at every size, told apart by shape, legible, and of an exact size."""
+
+import re
+from collections import Counter
+from collections.abc import Sequence
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from rich.color import Color, ColorSystem
+
+from benchmate.bench import band
+from benchmate.bench.cells import Line, Span, width_of
+from benchmate.bench.compose import compose, room_for
+from benchmate.bench.palette import DARK, LIGHT, Palette
+from benchmate.bench.view import Coming, Side, String, View, view_of
+from benchmate.craft.colour import contrast
+from benchmate.craft.knots import Knot
+from benchmate.opening import Kept, Opening
+from tests.charts import seeded
+from tests.screen.benches import CHEVRON, FOUR_KNOTS, Large, begun, composed, spans, text_of, written_to
+from tests.unit.test_cells import texts
+
+SIZES = [(40, 12), (80, 24), (120, 36), (200, 60)]
+WIDTHS = (40, 41, 47, 50, 56, 63, 64, 71, 80, 85, 97, 110, 132, 200, 300)
+HEIGHTS = (12, 13, 15, 16, 18, 20, 24, 27, 31, 32, 40, 48, 60, 100)
+PALETTES = [DARK, LIGHT]
+ISO_CELLS = 9.6 / 8.1
+"""Cells of 8.1 mm in 22 minutes of arc at 1.5 m, 9.6 mm: 20-22 minutes are the better height of characters, by
+ISO 9241-3 as quoted; a 24-line terminal on a 15.6-inch screen has cells of 8.1 mm."""
+
+colours = st.builds("#{:06x}".format, st.integers(1, 0xFFFFFE))
+"""Any but black and white, so that an ink is never taken for a thread."""
+
+
+@st.composite
+def views(draw: st.DrawFn) -> View:
+    """The bench at any moment, for any piece, with anything a file may say in it."""
+    mode = draw(st.sampled_from(["tie", "undo", "done", "told", "told undo"]))
+    count = draw(st.sampled_from([0, 1, 2, 3, 6, 9, 12, 13, 25, 99, 100, 130, 500]))
+    own = draw(st.lists(colours, min_size=1, max_size=8))
+    tags = draw(st.lists(st.sampled_from(["fo", "x", "01", "梅花", "é", "[b"]), min_size=1, max_size=4))
+    strings = tuple(String(own[at % len(own)], tags[at % len(tags)]) for at in range(count))
+    left = right = None
+    word, note = draw(texts), draw(texts)
+    if count > 1 and mode in ("tie", "undo"):
+        knot = draw(st.sampled_from(list(Knot)))
+        word = knot.words if mode == "tie" else f"undo {knot.words}"
+        at = draw(st.integers(1, count - 1))
+        ends = (at + 1, at) if knot.swaps else (at, at + 1)
+        left = Side(at, draw(colours), draw(texts), knot.from_left, ends[0])
+        right = Side(at + 1, draw(colours), draw(texts), not knot.from_left, ends[1])
+    coming = st.builds(Coming, texts, texts, texts, st.tuples(colours, colours) | st.just(()))
+    return View(
+        title=draw(texts),
+        done=draw(st.integers(0, 200_000)),
+        of=draw(st.integers(0, 200_000)),
+        mode=mode.split()[-1].replace("told", "tie"),
+        number=draw(st.none() | st.integers(0, 199_999)),
+        n=draw(st.integers(0, 200_000)),
+        word=word,
+        note=note,
+        field=draw(colours),
+        left=left,
+        right=right,
+        strings=strings,
+        coming=tuple(draw(st.lists(coming, max_size=3))),
+        where=draw(st.sampled_from(["", "row 3 of 120", "row 99999 of 99999", "start: step 1 of 9"])),
+        share=draw(st.integers(0, 100)),
+        seconds_left=draw(st.none() | st.floats(0, 1e7)),
+        out=draw(st.integers(1, 200_000)) if mode.endswith("undo") else 0,
+        one_press=draw(st.sampled_from([0, 1, 250])),
+        notice=draw(st.just("") | texts),
+        rest=draw(st.booleans()),
+    )
+
+
+@seeded
+@given(views(), st.integers(1, 320), st.integers(1, 110), st.sampled_from(PALETTES))
+def test_the_bench_is_exactly_as_large_as_the_screen(view: View, width: int, height: int, palette: Palette) -> None:
+    lines = compose(view, width, height, palette)
+    assert len(lines) == height
+    assert {width_of(line) for line in lines} == {width}
+
+
+@pytest.mark.parametrize("height", [*range(1, 12), 13, 20, 40])
+@pytest.mark.parametrize("width", [1, 2, 3, 7, 12, 20, 30, 39])
+def test_a_tiny_screen_is_no_fault(four: Opening, width: int, height: int) -> None:
+    lines = compose(view_of(four.held), width, height, DARK)
+    assert [width_of(line) for line in lines] == [width] * height
+
+
+@pytest.mark.parametrize("height", range(1, 30))
+def test_the_band_stands_beside_at_any_height(chevron: Opening, height: int) -> None:
+    held = chevron.held
+    wide = band.width_beside(6, 120)
+    picture = band.draw(held.whole.main, held.progress, 0, wide, height - 1, DARK)
+    lines = compose(view_of(held), 120, height, DARK, picture)
+    assert [width_of(line) for line in lines] == [120] * height
+
+
+# What is in sight
+
+
+@pytest.fixture
+def chevron(kept: Kept, tmp_path: Path) -> Opening:
+    """A piece with five of its thirty knots tied; the sixth is a forward knot."""
+    return begun(kept, written_to(tmp_path, CHEVRON), done=5)
+
+
+@pytest.fixture
+def four(kept: Kept, tmp_path: Path) -> Opening:
+    """A piece with each of the four knots, begun with none."""
+    return begun(kept, written_to(tmp_path, FOUR_KNOTS))
+
+
+def shown(view: View, width: int, height: int) -> tuple[str, list[Large]]:
+    """What can be read on the bench in plain letters, and what in large type."""
+    lines, large = composed(view, width, height, DARK)
+    return text_of(lines), large
+
+
+def everything(view: View, width: int, height: int) -> str:
+    """What can be read on the bench, plain or large."""
+    text, large = shown(view, width, height)
+    return "\n".join([text, *(each.text for each in large)])
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_everything_is_in_sight_at_once(chevron: Opening, width: int) -> None:
+    view = view_of(chevron.held)._replace(seconds_left=5400.0)
+    assert (view.word, view.n, view.where, view.share) == ("forward", 6, "row 3 of 12", 16)
+    assert view.left is not None
+    assert view.right is not None
+    assert len(view.coming) == 3
+    for height in HEIGHTS:
+        lines, large = composed(view, width, height, DARK)
+        plain = text_of(lines)
+        text = "\n".join([plain, *(each.text for each in large)])
+        assert "forward" in [each.text for each in large]
+        title = next(line for line in plain.split("\n") if "Heather on the moor" in line)
+        assert re.search(r"\b5/30\b", title)
+        for side in (view.left, view.right):
+            assert re.search(rf"\b{side.position}\b", text)
+            assert side.say in text
+        assert re.search(r"\brow 3 of 12\b|\br3/12\b", plain)
+        assert re.search(r"\b16%", plain)
+        assert re.search(r"\babout 1 h 30 min left\b|\b1h30\b", plain)
+        for coming in view.coming:
+            assert coming.words in plain or coming.brief in plain or coming.short in plain
+        for tag in {string.tag for string in view.strings}:
+            assert re.search(rf"\b{tag}\b", plain)
+        for position in range(1, 7):
+            assert re.search(rf"\b{position}\b", plain)
+        assert "knot 6" in plain or height < 16
+
+
+def two_halves(view: View, width: int, height: int) -> tuple[str, str]:
+    """The rows in which the two strings are told, the left string's and the right string's, as text alone."""
+    room = room_for(height)
+    rows = text_of(compose(view, width, height, DARK)).split("\n")[1 + room.word : 1 + room.word + room.pair]
+    half = (width - 1) // 2
+    return "\n".join(row[:half] for row in rows), "\n".join(row[half + 1 :] for row in rows)
+
+
+MAKES, PASSIVE = r"\bmakes the knot\b|\bmakes it\b|\bknots,", r"\bis knotted over\b|\bpassive\b"
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+@pytest.mark.parametrize("knot", list(Knot))
+def test_who_makes_the_knot_and_where_both_end(four: Opening, knot: Knot, width: int) -> None:
+    for left in (1, 11):
+        right = left + 1
+        swaps = knot in (Knot.FORWARD, Knot.BACKWARD)
+        view = with_pair(view_of(four.held), knot, left)
+        for height in HEIGHTS:
+            maker, passive = two_halves(view, width, height)
+            if knot in (Knot.BACKWARD, Knot.BACKWARD_FORWARD):
+                maker, passive = passive, maker
+            assert re.search(MAKES, maker)
+            assert not re.search(PASSIVE, maker)
+            assert re.search(PASSIVE, passive)
+            assert not re.search(MAKES, passive)
+            one, other = two_halves(view, width, height)
+            assert re.search(rf"\b(ends at|to) {right}\b" if swaps else r"\bstays\b(?! at\b(?! 1?1\b))", one)
+            assert re.search(rf"\b(ends at|to) {left}\b" if swaps else r"\bstays\b(?! at\b(?! 1?2\b))", other)
+
+
+def with_pair(view: View, knot: Knot, left: int) -> View:
+    """The view as if `knot` were to be tied on the strings at `left` and beside it."""
+    assert view.left is not None
+    assert view.right is not None
+    swaps, makes = knot in (Knot.FORWARD, Knot.BACKWARD), knot in (Knot.FORWARD, Knot.FORWARD_BACKWARD)
+    strings = view.strings if left < len(view.strings) else view.strings * (left // len(view.strings) + 1)
+    return view._replace(
+        word=knot.words,
+        strings=strings,
+        left=view.left._replace(position=left, makes=makes, ends=left + swaps),
+        right=view.right._replace(position=left + 1, makes=not makes, ends=left + 1 - swaps),
+    )
+
+
+@pytest.mark.parametrize("time", [None, 59 * 60.0, 12 * 3600 + 35 * 60.0])
+def test_three_steps_ahead_on_a_wide_band_and_a_small_screen(four: Opening, time: float | None) -> None:
+    ahead = tuple(Coming("", "", f"{knot} {at}/{at + 1}", ()) for knot, at in (("bf", 12), ("fb", 14), ("bf", 16)))
+    view = view_of(four.held)._replace(coming=ahead, share=99, seconds_left=time)
+    text = text_of(compose(view, 40, 12, DARK))
+    for step in ahead:
+        assert f"{step.short} " in text
+    assert "99%" in text
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("mode", ["done", "told", "undo"])
+def test_what_the_other_moments_say(four: Opening, tmp_path: Path, mode: str, size: tuple[int, int]) -> None:
+    held = four.held
+    if mode == "undo":
+        held.tie([0])
+        held.tie([1])
+        held.tie([2])
+        held.mark_wrong(0)
+        text = everything(view_of(held), *size)
+        assert "undo forward" in text
+        assert re.search(r"\b2 to (come out|undo)\b", text)
+        assert re.search(r"undo forward-backward, 1 ink|\bfb 1/2", text)
+    elif mode == "done":
+        held.jump(held.whole.size)
+        text = everything(view_of(held), *size)
+        assert "all done" in text
+        assert f"{held.whole.size}/{held.whole.size}" in text
+        assert "100%" in text
+    else:
+        view = view_of(held)._replace(left=None, right=None, word="Fold it over a pin", note="Leave a loop")
+        text = everything(view, *size)
+        assert "Fold it over a pin" in text
+        assert "Leave a loop" in text
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_an_instruction_too_long_for_the_screen_says_that_it_goes_on(four: Opening, size: tuple[int, int]) -> None:
+    long = "pull the loop over the pin and hold it there; " * 200
+    view = view_of(four.held)._replace(left=None, right=None, word=long, note=long)
+    now = text_of(compose(view, *size, DARK)).split("\n")
+    assert sum(line.rstrip().endswith("..") for line in now[: size[1] - 3]) == 2
+
+
+# Shape, not only colour
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+@pytest.mark.parametrize("knot", [Knot.FORWARD, Knot.BACKWARD])
+def test_the_pair_and_its_maker_can_be_told_without_colour(four: Opening, knot: Knot, width: int) -> None:
+    view = with_pair(view_of(four.held), knot, 1)
+    for height in HEIGHTS:
+        maker, passive = (half.split("\n") for half in two_halves(view, width, height))
+        if knot is Knot.BACKWARD:
+            maker, passive = passive, maker
+        if maker[0].startswith("▀"):
+            assert set(maker[0]) == {"▀"}
+            assert set(passive[0]) == {" "}
+        else:
+            assert sum(row.startswith("▌") for row in maker) == 2
+            assert not any(row.startswith("▌") for row in passive)
+        numbers = zone_of_strings(view, (width, height))[0]
+        marked = r"\s*>1<\s+\[2\]\s+3\s+4\s*" if knot is Knot.FORWARD else r"\s*\[1\]\s+>2<\s+3\s+4\s*"
+        assert re.fullmatch(marked, numbers)
+
+
+def zone_of_strings(view: View, size: tuple[int, int]) -> list[str]:
+    """The rows in which the strings hang, as text alone."""
+    room = room_for(size[1])
+    first = 1 + room.word + room.pair
+    return text_of(compose(view, *size, DARK)).split("\n")[first : first + room.strings]
+
+
+@pytest.mark.parametrize("height", [20, 24, 32, 48, 100])
+def test_the_pair_hangs_longest_and_its_maker_longer_still(four: Opening, height: int) -> None:
+    rows = zone_of_strings(with_pair(view_of(four.held), Knot.BACKWARD, 1), (80, height))
+    columns = [[row[at : at + 9] for row in rows[2:]] for at in (1, 11, 21, 31)]
+    lengths = [sum(2 * cell.count("█") + cell.count("▀") for cell in column) / 9 for column in columns]
+    passive, maker, third, fourth = lengths
+    assert maker > passive > third == fourth > 0
+
+
+@pytest.mark.parametrize("tag", ["梅花", "é", "x"])
+def test_the_strings_stand_in_columns_whatever_their_tags(four: Opening, tag: str) -> None:
+    view = view_of(four.held)
+    view = view._replace(strings=tuple(String(string.colour, tag) for string in view.strings) * 3)
+    lines = compose(view, 40, 24, DARK)
+    top = 1 + room_for(24).word + room_for(24).pair
+    edges = [[width_of(line[:at]) for at in range(len(line) + 1)] for line in lines[top : top + 3]]
+    assert {*edges[0]} >= {1, 4, 7, 10, 34} - {1}
+    assert edges[1][:25] == edges[0][:25]
+
+
+@pytest.mark.parametrize("count", [2, 13, 99, 100, 130, 500])
+@pytest.mark.parametrize("size", [*SIZES, (300, 100), (420, 100), (2000, 100)])
+def test_the_pair_is_among_the_strings_shown(four: Opening, count: int, size: tuple[int, int]) -> None:
+    strings = tuple(String("#336699", f"{at % 100:02}") for at in range(count))
+    for left in {1, 2, count // 2, count - 1} - {0, count}:
+        view = with_pair(view_of(four.held)._replace(strings=strings), Knot.FORWARD, left)
+        numbers, tags = zone_of_strings(view, size)[:2]
+        shown = [int(number) for number in re.findall(r"\d+", numbers.split("> of")[0])]
+        assert shown == list(range(shown[0], shown[0] + len(shown)))
+        assert {left, left + 1} <= {*shown}
+        assert len(re.findall(r"\d\d", tags)) == len(shown)
+        assert ("> of" in numbers) == (shown[-1] < count)
+        assert numbers.startswith("<") == (shown[0] > 1)
+
+
+# Large type
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+@pytest.mark.parametrize("knot", list(Knot))
+def test_the_knot_can_be_read_from_a_metre_and_a_half(four: Opening, knot: Knot, width: int) -> None:
+    tie = with_pair(view_of(four.held), knot, 1)
+    undo = tie._replace(word=f"undo {knot.words}", mode="undo", note="2 to come out, this one first", out=2)
+    for height in HEIGHTS:
+        for view in (tie, undo):
+            _, large = composed(view, width, height, DARK)
+            assert next(each.cells for each in large if each.text == view.word) >= ISO_CELLS
+
+
+@pytest.mark.parametrize(
+    ("size", "cells"),
+    [
+        ((40, 12), {"forward": 5, "backward": 4, "forward-backward": 2, "backward-forward": 2}),
+        ((80, 24), {"forward": 7, "backward": 7, "forward-backward": 4, "backward-forward": 4}),
+        ((120, 36), {"forward": 14, "backward": 14, "forward-backward": 6, "backward-forward": 6}),
+        ((200, 60), {"forward": 28, "backward": 25, "forward-backward": 16, "backward-forward": 16}),
+    ],
+)
+def test_heights_reached(four: Opening, size: tuple[int, int], cells: dict[str, int]) -> None:
+    for knot in Knot:
+        _, large = shown(with_pair(view_of(four.held), knot, 1), *size)
+        assert next(each.cells for each in large if each.text == knot.words) == cells[knot.words]
+
+
+@pytest.mark.parametrize("size", SIZES[1:])
+def test_positions_are_in_large_type(chevron: Opening, size: tuple[int, int]) -> None:
+    view = view_of(chevron.held)
+    assert view.left is not None
+    _, large = shown(view, *size)
+    heights = {each.text: each.cells for each in large}
+    assert heights[str(view.left.position)] >= ISO_CELLS
+    assert heights[str(view.left.position + 1)] >= ISO_CELLS
+
+
+# Contrast
+
+
+def told(lines: Sequence[Line], threads: set[str]) -> list[Span]:
+    """The spans that are read: all but swatches, which are blocks in a thread's colour."""
+    return [
+        span
+        for span in spans(lines)
+        if span.text.strip() and not (set(span.text) <= set(" █▀") and span.ink in threads)
+    ]
+
+
+def threads_of(view: View) -> set[str]:
+    """The colours of all threads in the view."""
+    return {string.colour for string in view.strings} | {colour for step in view.coming for colour in step.colours}
+
+
+@seeded
+@given(views(), st.sampled_from(SIZES), st.sampled_from(PALETTES))
+def test_all_that_is_read_stands_out(view: View, size: tuple[int, int], palette: Palette) -> None:
+    # WCAG 2.2, success criterion 1.4.3: 4.5 to 1.
+    for span in told(compose(view, *size, palette), threads_of(view)):
+        assert contrast(span.ink, span.ground) >= 4.5, span
+
+
+@seeded
+@given(views(), st.sampled_from(SIZES), st.sampled_from(PALETTES))
+def test_all_that_is_read_can_be_read_in_sixteen_colours(view: View, size: tuple[int, int], palette: Palette) -> None:
+    for span in told(compose(view, *size, palette), threads_of(view)):
+        assert contrast(in_sixteen(span.ink), in_sixteen(span.ground)) >= 3, span
+
+
+def in_sixteen(colour: str) -> str:
+    """What a terminal of sixteen colours, by their usual values, makes of a colour."""
+    small = Color.parse(colour).downgrade(ColorSystem.STANDARD)
+    return small.get_truecolor().hex
+
+
+@pytest.mark.parametrize("palette", PALETTES)
+def test_three_zones_stand_on_grounds_of_their_own(chevron: Opening, palette: Palette) -> None:
+    view = view_of(chevron.held)
+    lines = compose(view, 80, 24, palette)
+    room = room_for(24)
+    zones = [range(1, 1 + room.word), range(1 + room.word + room.pair, 24 - 5), range(24 - 5, 24 - 1)]
+    grounds = [most_of([lines[at] for at in zone]) for zone in zones]
+    assert grounds[0] == view.field
+    assert len({*grounds, palette.head}) == 4
+    assert {span.ground for span in lines[-2]} == {palette.panel}
+
+
+def most_of(lines: Sequence[Line]) -> str:
+    """The ground of most cells."""
+    cells: Counter[str] = Counter()
+    for span in spans(lines):
+        cells[span.ground] += len(span.text)
+    return cells.most_common(1)[0][0]
+
+
+def test_markup_signs_are_only_signs(four: Opening) -> None:
+    say = "[b]x[/b]"
+    view = view_of(four.held)._replace(title="[@click=app.exit]a[/] [/foo] \\[z]")
+    assert view.left is not None
+    view = view._replace(left=view.left._replace(say=say))
+    text = everything(view, 80, 24)
+    assert "[@click=app.exit]a[/] [/foo] \\[z]" in text
+    assert say in text
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_a_notice_stands_out_and_the_step_stays(chevron: Opening, size: tuple[int, int]) -> None:
+    view = view_of(chevron.held, notice="NOT SAVED, NOT COUNTED. The disk is full.")
+    lines, large = composed(view, *size, DARK)
+    assert "NOT SAVED, NOT COUNTED." in text_of(lines)
+    assert "forward" in [each.text for each in large]
+    assert any(span.ground == DARK.alarm for span in spans(lines))
+
+
+def test_what_a_press_means_is_said(chevron: Opening) -> None:
+    for size in SIZES:
+        text = everything(view_of(chevron.held, by_row=True)._replace(seconds_left=5400.0), *size)
+        assert re.search(r"press: 3|press=3", text), size
+        assert "press" not in everything(view_of(chevron.held), *size)
+
+
+def test_time_is_not_told_before_the_pace_is_known(chevron: Opening) -> None:
+    for size in SIZES:
+        text = everything(view_of(chevron.held)._replace(seconds_left=None), *size)
+        assert not re.search(r"\bleft\b|\d+h\d+|\d+m\b", text.replace("left/right", ""))
+
+
+def test_a_rest_is_advised(chevron: Opening) -> None:
+    view = view_of(chevron.held)._replace(rest=True)
+    for size in SIZES:
+        assert re.search(r"\brest\b", everything(view, *size).lower()), size

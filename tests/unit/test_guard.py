@@ -1,0 +1,124 @@
+"""Telling presses from a held key, a stuck pedal and things lying on the keyboard."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from benchmate.bench.guard import FLOOD, QUIET, Guard, Verdict
+from benchmate.settings import DEFAULTS, GUARD
+from tests.charts import seeded
+
+COUNTS, REPEAT, FLOODS = Verdict.COUNTS, Verdict.REPEAT, Verdict.FLOOD
+USUAL = GUARD / 1000
+
+starts = st.floats(0, 1e9)
+"""Seconds on a clock that may have run for thirty years."""
+keys = st.sampled_from(["space", "enter", "pagedown", "a", "ctrl+x"])
+
+
+def judged(guard: Guard, events: list[tuple[str, float]], start: float = 0.0) -> list[Verdict]:
+    """The verdicts on keys that come so many seconds after one another."""
+    found, at = [], start
+    for key, gap in events:
+        at += gap
+        found.append(guard.judge(key, at))
+    return found
+
+
+def test_the_usual_guard_is_the_one_agreed() -> None:
+    # The contract: presses under 0.1 s apart may be taken as a held key, 0.15 s apart they always count.
+    assert DEFAULTS.guard == 100
+
+
+@seeded
+@given(starts, st.lists(st.floats(0.15, 5), max_size=60))
+def test_presses_of_one_key_that_far_apart_always_count(start: float, gaps: list[float]) -> None:
+    assert set(judged(Guard(USUAL), [("space", gap) for gap in gaps], start)) <= {COUNTS}
+
+
+@seeded
+@given(starts, st.lists(st.tuples(keys, st.floats(0.15, 5)), max_size=60))
+def test_presses_of_any_keys_that_far_apart_always_count(start: float, events: list[tuple[str, float]]) -> None:
+    assert set(judged(Guard(USUAL), events, start)) <= {COUNTS}
+
+
+def test_hours_of_fast_work_are_no_flood() -> None:
+    assert set(judged(Guard(USUAL), [("pagedown", 0.15)] * 20_000)) == {COUNTS}
+
+
+@seeded
+@given(starts, st.integers(1, FLOOD - 1), st.floats(0.001, 0.0999))
+def test_repeats_under_the_guard_count_once(start: float, count: int, gap: float) -> None:
+    assert judged(Guard(USUAL), [("space", gap)] * count, start) == [COUNTS] + [REPEAT] * (count - 1)
+
+
+@seeded
+@given(st.floats(0.02, 2), st.data())
+def test_the_guard_is_the_one_chosen(guard: float, data: st.DataObject) -> None:
+    under = data.draw(st.floats(0.001, guard * 0.99))
+    over = data.draw(st.floats(guard * 1.01, guard * 50))
+    assert judged(Guard(guard), [("space", 1.0), ("space", under), ("space", over)], 9) == [COUNTS, REPEAT, COUNTS]
+
+
+@pytest.mark.parametrize("rate", [15, 25, 30, 40, 100, 1000])
+def test_a_key_held_down_counts_once_and_is_found_out(rate: int) -> None:
+    verdicts = judged(Guard(USUAL), [("space", 1 / rate)] * 200, start=1000)
+    assert verdicts == [COUNTS] + [REPEAT] * (FLOOD - 2) + [FLOODS] * (200 - FLOOD + 1)
+
+
+def test_a_held_key_with_the_usual_pause_before_it_repeats_counts_twice_at_most() -> None:
+    gaps = [1.0, 0.5, *[1 / 30] * 198]
+    verdicts = judged(Guard(USUAL), [("space", gap) for gap in gaps])
+    assert verdicts.count(COUNTS) == 2
+    assert verdicts[:2] == [COUNTS, COUNTS]
+    assert verdicts[-1] is FLOODS
+
+
+def test_slow_uneven_repeats_are_a_flood_too() -> None:
+    verdicts = judged(Guard(USUAL), [("space", (0.09, 0.13)[at % 2]) for at in range(200)])
+    assert verdicts.index(FLOODS) == FLOOD - 1
+    assert set(verdicts[FLOOD - 1 :]) == {FLOODS}
+
+
+def test_two_hundred_events_at_once_count_once() -> None:
+    verdicts = judged(Guard(USUAL), [("space", 1.0)] + [("space", 0.0)] * 199)
+    assert verdicts.count(COUNTS) == 1
+    assert verdicts[-1] is FLOODS
+
+
+def test_different_keys_close_together_each_count() -> None:
+    assert judged(Guard(USUAL), [("space", 1), ("b", 0.01), ("u", 0.01), ("space", 0.01)]) == [
+        *(COUNTS, COUNTS, COUNTS, REPEAT)
+    ]
+
+
+def test_something_lying_on_the_keyboard_is_a_flood_of_many_keys() -> None:
+    verdicts = judged(Guard(USUAL), [("abcdefgh"[at % 8], 0.02) for at in range(100)])
+    assert set(verdicts[FLOOD - 1 :]) == {FLOODS}
+
+
+@seeded
+@given(st.lists(st.tuples(keys, st.floats(0.0, 0.5)), max_size=80))
+def test_a_flood_is_only_ever_many_close_together(events: list[tuple[str, float]]) -> None:
+    verdicts = judged(Guard(USUAL), events, start=50)
+    for at, verdict in enumerate(verdicts):
+        close = [gap < 1.4 * USUAL + 1e-9 for _, gap in events[max(0, at - FLOOD + 2) : at + 1]]
+        if verdict is FLOODS:
+            assert len(close) == FLOOD - 1
+            assert all(close)
+
+
+def test_after_a_flood_the_next_press_of_a_person_counts() -> None:
+    guard = Guard(USUAL)
+    assert judged(guard, [("space", 0.03)] * 50)[-1] is FLOODS
+    assert judged(guard, [("space", 1.0), ("space", 0.15)], start=1.5) == [COUNTS, COUNTS]
+
+
+def test_an_answer_is_meant_only_after_a_moment_without_keys() -> None:
+    guard = Guard(USUAL)
+    assert guard.quiet_before(0.0)
+    guard.judge("space", 10.0)
+    assert not guard.quiet_before(10.0 + QUIET * 0.9)
+    assert guard.quiet_before(10.0 + QUIET * 1.1)
+    guard.judge("y", 10.5)
+    assert not guard.quiet_before(10.0 + QUIET * 1.1)

@@ -1,0 +1,327 @@
+"""Following a piece line by line, as a screen reader, a braille line or a pipe does."""
+
+import os
+import re
+import subprocess
+from collections.abc import Sequence
+from pathlib import Path
+
+import pytest
+
+from benchmate import opening as openings
+from tests.running import CHART, COMMAND, LONG_CHART, WRITTEN, Plain, environment, pieces, run
+
+STEPS = [
+    "1/12 forward, 1 slate over 2 pale rain, then slate hangs at 2, pale rain at 1; row 1",
+    "2/12 backward, 4 slate over 3 pale rain, then slate hangs at 3, pale rain at 4; row 1",
+    "3/12 forward, 2 slate over 3 slate, they change places; row 2",
+    "4/12 forward, 1 pale rain over 2 slate, then pale rain hangs at 2, slate at 1; row 3",
+]
+LAST = "That was the last of 12 steps: all done."
+STEP_LINE = re.compile(r"(\d+)/(\d+) ")
+NOT_KNOWN = "Not understood. An empty line: done; b: back up one; q: leave."
+
+
+def follow(design: Path, home: Path, given: str, *options: str) -> list[str]:
+    """The lines on standard output of a run that ends well and says nothing on standard error."""
+    done = run("follow", design, "--plain", *options, home=home, given=given)
+    assert (done.status, done.err) == (0, "")
+    assert done.out.endswith("\n")
+    return done.out.splitlines()
+
+
+def numbers(lines: Sequence[str]) -> list[int]:
+    """The numbers of the steps that were said."""
+    return [int(found[1]) for line in lines if (found := STEP_LINE.match(line))]
+
+
+def test_one_step_a_line_and_the_first_is_the_one_to_do_now(band: Path, home: Path) -> None:
+    assert follow(band, home, "\n\n\n") == STEPS
+
+
+def test_end_of_input_leaves(band: Path, home: Path) -> None:
+    assert follow(band, home, "") == STEPS[:1]
+    assert pieces(home) == []
+    assert follow(band, home, "\n") == STEPS[:2]
+    assert follow(band, home, "") == STEPS[1:2]
+
+
+@pytest.mark.parametrize("given", ["q\n", "q", "q\n\n\n", "q\r\n\r\n"])
+def test_q_leaves_at_once(band: Path, home: Path, given: str) -> None:
+    assert follow(band, home, given) == STEPS[:1]
+    assert pieces(home) == []
+
+
+@pytest.mark.parametrize("ends", ["\n", "\r\n"])
+def test_lines_may_end_as_they_do_anywhere(band: Path, home: Path, ends: str) -> None:
+    assert numbers(follow(band, home, ends * 2 + "b" + ends + "q" + ends)) == [1, 2, 3, 2]
+
+
+def test_b_backs_up_one_and_says_the_first_step_again(band: Path, home: Path) -> None:
+    assert numbers(follow(band, home, "\n\nb\nb\nb\nb\n\n")) == [1, 2, 3, 2, 1, 1, 1, 2]
+    assert pieces(home)[0]["done"] == 1
+
+
+def test_b_at_the_first_step_of_a_piece_not_begun_begins_none(band: Path, home: Path) -> None:
+    assert follow(band, home, "b\nb\n") == STEPS[:1] * 3
+    assert pieces(home) == []
+
+
+def test_the_last_step_says_so_and_leaves(band: Path, home: Path) -> None:
+    lines = follow(band, home, "\n" * 40)
+    assert numbers(lines) == list(range(1, 13))
+    assert lines[-1] == LAST
+    assert len(lines) == 13
+    (piece,) = pieces(home)
+    assert (piece["done"], piece["of"], piece["finished"]) == (12, 12, True)
+    assert numbers(follow(band, home, "\n")) == [1, 2]
+    assert len(pieces(home)) == 2
+
+
+def test_only_step_lines_begin_like_one(band: Path, home: Path) -> None:
+    lines = follow(band, home, "\n" * 12)
+    assert [bool(STEP_LINE.match(line)) for line in lines] == [True] * 12 + [False]
+    assert {STEP_LINE.match(line)[2] for line in lines[:-1]} == {"12"}  # type: ignore[index]
+
+
+@pytest.mark.parametrize("answer", ["done", " ", "bb", "B", "Q", " b", "b ", "1", "\t", "n", "x" * 5000, "ü", "\x1b[A"])
+def test_a_line_it_does_not_know_changes_nothing(band: Path, home: Path, answer: str) -> None:
+    done = run("follow", band, "--plain", home=home, given=f"\n{answer}\n\n")
+    assert (done.status, done.err) == (0, NOT_KNOWN + "\n")
+    assert done.out.splitlines() == STEPS[:3]
+    assert pieces(home)[0]["done"] == 2
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "ascii", "utf-8:strict"])
+def test_bytes_that_are_no_text_are_not_understood(band: Path, home: Path, encoding: str) -> None:
+    done = run(
+        "follow", band, "--plain", home=home, given=b"\n\xff\xfe\n\xc3\x28\n\n", env={"PYTHONIOENCODING": encoding}
+    )
+    assert (done.status, done.err.splitlines()) == (0, [NOT_KNOWN] * 2)
+    assert numbers(done.out.splitlines()) == [1, 2, 3]
+
+
+def test_every_answer_is_flushed_at_once_after_it_is_saved(band: Path, home: Path) -> None:
+    with Plain(band, home) as plain:
+        assert plain.line() == STEPS[0]
+        assert pieces(home) == []
+        for done, line in enumerate(STEPS[1:], 1):
+            assert plain.answer("") == line
+            assert pieces(home)[0]["done"] == done
+        assert plain.answer("b") == STEPS[2]
+        assert pieces(home)[0]["done"] == 2
+        plain.say("what?")
+        assert plain.notice() == NOT_KNOWN
+        plain.say("q")
+        assert plain.line() == ""
+        assert plain.end() == (0, "", "")
+
+
+def test_it_resumes_where_it_was_left_and_begins_anew_when_told_to(band: Path, home: Path) -> None:
+    follow(band, home, "\n\n")
+    assert follow(band, home, "\n") == STEPS[2:4]
+    assert numbers(follow(band, home, "\n", "--new")) == [1, 2]
+    assert sorted((piece["piece"], piece["done"]) for piece in pieces(home)) == [(1, 3), (2, 1)]
+    # The one last touched.
+    assert numbers(follow(band, home, "")) == [2]
+
+
+@pytest.mark.parametrize(
+    ("options", "said"),
+    [
+        (["--repeats", "3"], "the piece under way is worked with 4 repeats, not 3; add --new to begin another"),
+        (["--repeats", "3", "--by", "rows"], "worked with 4 repeats, not 3; add --new to begin another"),
+    ],
+)
+def test_what_a_piece_does_not_do_is_refused(band: Path, home: Path, options: list[str], said: str) -> None:
+    follow(band, home, "\n")
+    done = run("follow", band, "--plain", *options, home=home, given="\n")
+    assert (done.status, done.out) == (2, "")
+    assert said in done.err
+    assert pieces(home)[0]["done"] == 1
+    assert numbers(follow(band, home, "\n", *options, "--new")) == [1, 2]
+    assert pieces(home)[0]["of"] == 9
+
+
+def test_what_it_does_is_no_question(band: Path, home: Path) -> None:
+    follow(band, home, "\n", "--repeats", "2")
+    assert numbers(follow(band, home, "\n", "--repeats", "2", "--by", "rows")) == [2, 3]
+    assert numbers(follow(band, home, "\n")) == [3, 4]
+    assert pieces(home)[0]["of"] == 6
+
+
+def test_a_changed_design_is_said_and_the_piece_goes_on_with_its_copy(band: Path, home: Path) -> None:
+    follow(band, home, "\n")
+    band.write_text(CHART.replace("repeats: 4", "repeats: 2"))
+    done = run("follow", band, "--plain", home=home, given="\n")
+    assert (done.status, done.out.splitlines()) == (0, STEPS[1:3])
+    assert done.err == (
+        "The design has changed since this piece was begun (repeats 2 instead of 4); the piece goes on with its own"
+        " copy.\n"
+    )
+    assert run("follow", band, "--plain", "--new", home=home).out.startswith("1/6 ")
+
+
+@pytest.mark.parametrize("text", [None, "rows: [", CHART.replace("f b", "f q"), ""])
+def test_a_design_that_cannot_be_read_now_is_said_too(band: Path, home: Path, text: str | None) -> None:
+    follow(band, home, "\n")
+    if text is None:
+        band.unlink()
+    else:
+        band.write_text(text)
+    done = run("follow", band, "--plain", home=home, given="\n")
+    assert (done.status, done.out.splitlines()) == (0, STEPS[1:3])
+    assert done.err.startswith("The design's file cannot be used now; the piece goes on with its own copy. ")
+    assert str(band) in done.err
+
+
+def test_a_design_at_fault(tmp_path: Path, home: Path) -> None:
+    file = tmp_path / "bad.yaml"
+    file.write_text(CHART.replace("f b", "f q"))
+    done = run("follow", file, "--plain", home=home, given="\n")
+    assert (done.status, done.out) == (1, "")
+    assert done.err.startswith(f"{file}:7:7: unknown knot `q`")
+    missing = tmp_path / "none.yaml"
+    done = run("follow", missing, "--plain", home=home, given="\n")
+    assert done == (1, "", f"{missing}: there is no such file\n")
+    assert pieces(home) == []
+
+
+@pytest.mark.parametrize(
+    "options",
+    [
+        ["--repeats", "0"],
+        ["--repeats", "-1"],
+        ["--repeats", "2.0"],
+        ["--repeats", "x"],
+        ["--repeats", "\u0663"],
+        ["--repeats", "66667"],
+        ["--by", "segments"],
+        ["--by", "columns"],
+        ["--by"],
+        ["--json"],
+        ["more.yaml"],
+    ],
+)
+def test_a_command_line_at_fault(band: Path, home: Path, options: list[str]) -> None:
+    done = run("follow", band, "--plain", *options, home=home, given="\n")
+    assert (done.status, done.out) == (2, "")
+    assert "benchmate" in done.err
+    assert "Traceback" not in done.err
+    assert pieces(home) == []
+
+
+def test_start_and_finish_are_worked_and_counted_with_the_band(band: Path, home: Path) -> None:
+    band.with_name("loop.yaml").write_text(WRITTEN)
+    band.with_name("tassel.yaml").write_text(WRITTEN.replace("Fold the strings over a pin", "Cut the ends"))
+    band.write_text(CHART + "start: loop\nfinish: tassel\n")
+    lines = follow(band, home, "\n" * 18)
+    assert numbers(lines) == list(range(1, 19))
+    assert lines[:4] == [
+        "1/18 Fold the strings over a pin. Leave a loop",
+        "2/18 Knot all strings together. time 1 of 2",
+        "3/18 Knot all strings together. time 2 of 2",
+        STEPS[0].replace("1/12", "4/18"),
+    ]
+    assert lines[15] == "16/18 Cut the ends. Leave a loop"
+    assert lines[-1] == "That was the last of 18 steps: all done."
+    assert pieces(home)[0]["of"] == 18
+    assert "12 knots" in run("check", band, home=home).out
+
+
+def test_a_design_told_in_words(tmp_path: Path, home: Path) -> None:
+    file = tmp_path / "loop.yaml"
+    file.write_text(WRITTEN)
+    assert numbers(follow(file, home, "\n\n\n", "--repeats", "2")) == [1, 2, 3, 4]
+
+
+def test_a_design_with_nothing_to_tie(band: Path, home: Path) -> None:
+    band.write_text(CHART.replace("f b", '"- -"').replace("- f\n", '- "-"\n'))
+    lines = follow(band, home, "\n\n")
+    assert lines == ["There is nothing to tie in this design."]
+    assert pieces(home) == []
+
+
+def test_a_knot_marked_wrong_is_taken_out_on_the_lines(band: Path, home: Path) -> None:
+    follow(band, home, "\n" * 4)
+    kept = openings.Kept()
+    held = openings.follow(kept, str(band), None, None, new=False).held
+    held.hold()
+    held.mark_wrong(1)
+    kept.close()
+    done = run("follow", band, "--plain", home=home, given="\nb\n\n\n\n")
+    assert done.status == 0
+    assert done.err.startswith("A knot is marked wrong: 3 must come out first. An empty line says the one told is out.")
+    assert [line.split(",")[0] for line in done.out.splitlines()] == [
+        "4/12 take out forward",
+        "3/12 take out forward",
+        "4/12 take out forward",
+        "3/12 take out forward",
+        "2/12 take out backward",
+        "2/12 backward",
+    ]
+    assert pieces(home)[0]["done"] == 1
+
+
+def test_without_a_terminal_it_goes_on_in_lines_and_says_so(band: Path, home: Path) -> None:
+    done = run("follow", band, home=home, given="\n")
+    assert (done.status, done.out.splitlines()) == (0, STEPS[:2])
+    assert done.err == "Not in a terminal: going on in plain lines.\n"
+    assert pieces(home)[0]["done"] == 1
+
+
+def test_an_output_of_plain_ascii(band: Path, home: Path) -> None:
+    band.write_text(CHART.replace("pale rain", "blässer Regen 雨"), encoding="utf-8")
+    done = run("follow", band, "--plain", home=home, given="\n\n", env={"PYTHONIOENCODING": "ascii"})
+    assert (done.status, done.err) == (0, "")
+    assert done.out.isascii()
+    assert done.out.splitlines()[0].startswith("1/12 forward, 1 slate over 2 bl\\xe4sser Regen \\u96e8, then")
+
+
+def test_who_reads_no_further_is_no_fault(tmp_path: Path, home: Path) -> None:
+    file = tmp_path / "long.yaml"
+    file.write_text(LONG_CHART)
+    with Plain(file, home) as plain:
+        assert plain.line().startswith("1/24000 ")
+        assert plain.process.stdout is not None
+        plain.process.stdout.close()
+        plain.say("")
+        assert plain.process.wait() == 0
+        assert plain.notice() == ""
+        plain.process.stdout = None
+    # It was saved before it could not be told.
+    assert pieces(home)[0]["done"] == 1
+
+
+@pytest.mark.parametrize("closed", ["<&-", ">&-", "2>&-", "<&- >&- 2>&-"])
+def test_a_standard_stream_that_is_closed(band: Path, home: Path, closed: str) -> None:
+    done = subprocess.run(
+        ["/bin/sh", "-c", f'"$@" {closed}', "sh", *COMMAND, "follow", band, "--plain"],
+        input=b"\n\nwhat\n",
+        capture_output=True,
+        env=environment(home),
+        check=False,
+    )
+    assert done.returncode == 0
+    assert b"Traceback" not in done.stderr
+    assert (done.stdout == b"") == (">&-" in closed.split())
+    assert b"Not understood" not in done.stdout
+    assert [piece["done"] for piece in pieces(home)] == ([] if "<&-" in closed else [2])
+
+
+def test_an_interrupt_leaves_quietly(band: Path, home: Path) -> None:
+    with Plain(band, home) as plain:
+        plain.line()
+        plain.answer("")
+        plain.process.send_signal(2)
+        assert plain.process.wait() == 0
+        assert plain.end().err == ""
+    assert numbers(follow(band, home, "")) == [2]
+
+
+def test_a_file_whose_name_is_no_utf8(band: Path, home: Path) -> None:
+    file = Path(os.fsdecode(os.fsencode(band.parent) + b"/na\xefve.yaml"))
+    band.rename(file)
+    assert follow(file, home, "\n") == STEPS[:2]
+    assert follow(file, home, "") == STEPS[1:2]
+    assert pieces(home)[0]["file"] == str(file)

@@ -1,0 +1,235 @@
+"""A person's settings: read strictly, written whole, the same when read again."""
+
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from benchmate.files.tree import BadFile
+from benchmate.settings import (
+    ACTIONS,
+    DEFAULTS,
+    NAMED_KEYS,
+    SIGNS,
+    Settings,
+    as_text,
+    key_named,
+    read_settings,
+    shown_key,
+    write_settings,
+)
+from benchmate.store.database import StoreError
+from tests.charts import seeded
+from tests.unit.test_guard import USUAL
+
+
+@pytest.fixture
+def file(tmp_path: Path) -> Path:
+    return tmp_path / "settings.yaml"
+
+
+def read(file: Path, text: str) -> Settings:
+    file.write_text(text, encoding="utf-8")
+    return read_settings(file)
+
+
+def problems(file: Path, text: str) -> list[str]:
+    """What is wrong, without the file's name."""
+    with pytest.raises(BadFile) as caught:
+        read(file, text)
+    return [line.removeprefix(f"{file}:") for line in caught.value.lines()]
+
+
+def test_without_a_file_or_with_nothing_in_it_all_is_as_usual(file: Path) -> None:
+    assert read_settings(file) == DEFAULTS
+    assert not file.exists()
+    for text in ("", "# nothing yet\n", "\ufeff", "keys: {}\n"):
+        assert read(file, text) == DEFAULTS
+
+
+def test_the_usual_keys_are_the_agreed_ones() -> None:
+    # The contract's table of keys.
+    assert DEFAULTS.keys["done"] == ("space", "enter", "right", "pagedown")
+    assert DEFAULTS.keys["back"] == ("left", "backspace", "pageup")
+    assert (DEFAULTS.keys["wrong"], DEFAULTS.keys["keys"], DEFAULTS.keys["leave"]) == (
+        ("u",),
+        ("question_mark",),
+        ("q",),
+    )
+    assert DEFAULTS.guard / 1000 == USUAL
+    keys = [key for chosen in DEFAULTS.keys.values() for key in chosen]
+    assert len(keys) == len(set(keys))
+
+
+def test_each_setting(file: Path) -> None:
+    found = read(file, "press: row\nguard: 250\nscreen: light\nkeys:\n  back: [left, 'page up']\n  jump: g\n")
+    assert found == Settings(
+        {**DEFAULTS.keys, "back": ("left", "pageup"), "jump": ("g",)}, guard=250, press="row", screen="light"
+    )
+
+
+@pytest.mark.parametrize(
+    ("text", "key"),
+    [
+        ("page down", "pagedown"),
+        ("Page Down", "pagedown"),
+        ("pagedown", "pagedown"),
+        ("F5", "f5"),
+        ("?", "question_mark"),
+        ("ctrl+x", "ctrl+x"),
+        ("alt+shift+left", "alt+shift+left"),
+        ("ctrl+?", "ctrl+question_mark"),
+        ("+", "plus"),
+        ("ctrl++", "ctrl+plus"),
+        ("-", "minus"),
+        ("minus", "minus"),
+        ("é", "é"),
+        ("D", "D"),
+        ("7", "7"),
+        ("@", "@"),
+    ],
+)
+def test_keys_by_the_names_people_use(file: Path, text: str, key: str) -> None:
+    assert key_named(text) == key
+    assert key_named(shown_key(key)) == key
+    # The bench's bindings are made of what stands between commas.
+    assert "," not in key
+    found = read(file, f"keys: {{done: f12, keys: f11, back: f10, jump: '{text}'}}\n")
+    assert found.keys["jump"] == (key,)
+
+
+@pytest.mark.parametrize("text", ["", " ", "pedal", "page", "ctrl+", "+x", "super+x", "ctrl x", "f13", "\u200b", "++"])
+def test_what_is_no_key(text: str) -> None:
+    assert key_named(text) is None
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("guard: 19\n", ["1:8: `guard` is a whole number from 20 to 2000, not `19`"]),
+        ("guard: 2001\n", ["1:8: `guard` is a whole number from 20 to 2000, not `2001`"]),
+        ("guard: fast\n", ["1:8: `guard` is a whole number from 20 to 2000, not `fast`"]),
+        ("press: rows\n", ["1:8: `press` is one of knot, row, not `rows`; did you mean `row`?"]),
+        ("screen: [dark]\n", ["1:9: `screen` is one of dark, light, not a list"]),
+        ("\nkeys: space\n", ["2:7: `keys` is a mapping from what a key does to its keys, not a text"]),
+        ("pres: row\n", ["1:1: unknown key `pres`; did you mean `press`?"]),
+        ("keys:\n  dine: x\n", ["2:3: unknown key `dine`; did you mean `done`?"]),
+        ("keys:\n  zzzz: x\n", ["2:3: unknown key `zzzz`; the nearest known key is `wrong`"]),
+        (
+            "keys:\n  back: [left, page upp]\n",
+            ["2:16: `page upp` is no key: it is one sign, or a name; did you mean `page up`?"],
+        ),
+        ("keys: {wrong: {a: b}}\n", ["1:15: a key is a name or a sign, not a mapping"]),
+        ("keys: {leave: []}\n", ["1:15: `leave` needs at least one key"]),
+        ("- press\n", ["1:1: the settings are `key: value` lines"]),
+        ("row\n", ["1:1: the settings are `key: value` lines"]),
+        ("guard: 90\nguard: 95\n", ["2:1: the key `guard` is said twice: it stands on line 1 already"]),
+        (
+            "keys:\n  wrong: x\n  jump: [j, x]\n",
+            ["3:9: `x` is a key of both `wrong` and `jump`"],
+        ),
+        ("keys:\n  jump: page down\n", ["2:9: `page down` is a key of both `done` and `jump`"]),
+        ("keys:\n  jump: u\n", ["2:9: `u` is a key of both `wrong` and `jump`"]),
+        (
+            "press: x\nguard: 5\nkeys:\n  leave: []\n  jump: u\n",
+            [
+                "1:8: `press` is one of knot, row, not `x`; the nearest known one is `row`",
+                "2:8: `guard` is a whole number from 20 to 2000, not `5`",
+                "4:10: `leave` needs at least one key",
+                "5:9: `u` is a key of both `wrong` and `jump`",
+            ],
+        ),
+        ('keys: {jump: "\\e[2J"}\n', ["1:14: `?[2J` is no key: it is one sign, or a name; the nearest known name is"]),
+    ],
+)
+def test_every_problem_has_its_place(file: Path, text: str, said: list[str]) -> None:
+    found = problems(file, text)
+    assert len(found) == len(said)
+    for line, beginning in zip(found, said, strict=True):
+        assert line.startswith(beginning)
+
+
+def test_keys_may_be_exchanged(file: Path) -> None:
+    found = read(file, "keys:\n  wrong: j\n  jump: u\n")
+    assert (found.keys["wrong"], found.keys["jump"]) == (("j",), ("u",))
+
+
+def test_an_action_may_be_left_without_a_key_but_for_leaving(file: Path) -> None:
+    assert read(file, "keys: {light: []}\n").keys["light"] == ()
+
+
+def test_a_key_said_twice_for_one_action_is_one(file: Path) -> None:
+    assert read(file, "keys: {jump: [g, g, G]}\n").keys["jump"] == ("g", "G")
+
+
+some_keys = st.one_of(
+    st.sampled_from(NAMED_KEYS),
+    st.sampled_from(sorted(SIGNS.values())),
+    st.characters(exclude_categories=["C", "Z"], exclude_characters="".join(SIGNS)).filter(str.isprintable),
+)
+held_keys = st.sampled_from(["", "ctrl+", "alt+", "shift+", "ctrl+shift+"])
+all_keys = st.builds("{}{}".format, held_keys, some_keys)
+
+
+@st.composite
+def all_settings(draw: st.DrawFn) -> Settings:
+    """Any settings a person can have."""
+    keys = draw(st.lists(all_keys, unique=True, min_size=1, max_size=30))
+    owners: dict[str, tuple[str, ...]] = {action.name: () for action in ACTIONS}
+    owners["leave"] = (keys.pop(),)
+    for key in keys:
+        owners[draw(st.sampled_from(sorted(owners)))] += (key,)
+    return Settings(
+        owners,
+        guard=draw(st.integers(20, 2000)),
+        press=draw(st.sampled_from(["knot", "row"])),
+        screen=draw(st.sampled_from(["dark", "light"])),
+    )
+
+
+@seeded
+@given(all_settings())
+def test_what_is_written_is_read_again(tmp_path_factory: pytest.TempPathFactory, settings: Settings) -> None:
+    file = tmp_path_factory.getbasetemp() / "again.yaml"
+    write_settings(file, settings)
+    assert read_settings(file) == settings
+
+
+def test_the_file_says_what_everything_means(file: Path) -> None:
+    text = as_text(DEFAULTS)
+    for action in ACTIONS:
+        assert f"  {action.name}: [" in text
+        assert f"# {action.says}\n" in text
+    assert "'page down'" in text
+    assert "'?'" in text
+
+
+def test_it_is_written_whole_or_not_at_all(file: Path) -> None:
+    write_settings(file, DEFAULTS)
+    before = file.read_text()
+    # A folder where the new file would be made: it cannot be written, like on a full disk.
+    file.with_name("settings.yaml.new").mkdir()
+    with pytest.raises(StoreError, match=r"settings\.yaml cannot be written \(Is a directory\): the settings stay as"):
+        write_settings(file, DEFAULTS._replace(guard=500))
+    assert file.read_text() == before
+
+
+def test_nothing_half_written_is_left(file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def full(descriptor: int) -> None:
+        raise OSError(28, "No space left on device")
+
+    write_settings(file, DEFAULTS)
+    monkeypatch.setattr("os.fsync", full)
+    with pytest.raises(StoreError, match="No space left on device"):
+        write_settings(file, DEFAULTS._replace(guard=500))
+    assert read_settings(file) == DEFAULTS
+    assert [each.name for each in file.parent.iterdir()] == ["settings.yaml"]
+
+
+def test_a_folder_is_made_and_one_that_cannot_be_is_said(tmp_path: Path) -> None:
+    write_settings(tmp_path / "a" / "b" / "settings.yaml", DEFAULTS)
+    assert read_settings(tmp_path / "a" / "b" / "settings.yaml") == DEFAULTS
+    (tmp_path / "file").touch()
+    with pytest.raises(StoreError, match=r"Not a directory|File exists"):
+        write_settings(tmp_path / "file" / "settings.yaml", DEFAULTS)

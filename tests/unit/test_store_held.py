@@ -1,0 +1,512 @@
+"""A piece in hand: saved first and changed afterwards, so that what is shown is always what is kept."""
+
+import os
+import resource
+import sqlite3
+import tempfile
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, contextmanager
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from benchmate import opening as openings
+from benchmate.craft.progress import NotPossible
+from benchmate.opening import Kept
+from benchmate.store import places
+from benchmate.store.database import NotSaved, StoreError
+from benchmate.store.held import KEPT_PRESSES, Held
+from benchmate.store.holders import Holder
+from benchmate.store.pieces import Event, TakenOver, read_log
+from tests.charts import seeded
+from tests.running import CHART
+
+
+def held_from(kept: Kept, file: Path, *, new: bool = False) -> Held:
+    """The piece of a design, in hand."""
+    held = openings.follow(kept, str(file), None, None, new=new).held
+    held.hold()
+    return held
+
+
+@pytest.fixture
+def held(kept: Kept, band: Path) -> Held:
+    """A piece about to be begun."""
+    return held_from(kept, band)
+
+
+@pytest.fixture
+def begun(held: Held) -> Held:
+    """A piece of which seven of twelve steps are tied."""
+    held.tie(range(3))
+    for number in range(3, 7):
+        held.tie([number])
+    return held
+
+
+@pytest.fixture
+def other(home: Path) -> Iterator[Kept]:
+    """Another window."""
+    kept = Kept()
+    yield kept
+    kept.close()
+
+
+def shown(held: Held) -> tuple[object, ...]:
+    """All that a window can show of a piece."""
+    progress = held.progress
+    return (
+        *(held.piece, held.copy, held.order.by, held.whole.size, held.title),
+        *(list(progress.history), progress.next, list(progress.hanging), held.wrong, list(held.taken_out)),
+    )
+
+
+def kept_of(held: Held) -> tuple[object, ...]:
+    """What the database holds of it, looked at from outside."""
+    connection = sqlite3.connect(places.database_file())
+    try:
+        piece = connection.execute("SELECT piece, title, file, done, size, touched FROM piece").fetchall()
+        events = connection.execute("SELECT * FROM event").fetchall()
+        copies = connection.execute("SELECT * FROM copy").fetchall()
+    finally:
+        connection.close()
+    return piece, events, copies
+
+
+def test_it_begins_with_its_first_press(kept: Kept, held: Held) -> None:
+    assert (held.piece, held.holding, held.title) == (None, True, "Rain on slate")
+    held.back()
+    held.forget_wrong()
+    held.jump(0)
+    assert held.still_holds()
+    assert not held.refresh()
+    held.let_go()
+    held.hold()
+    assert kept.pieces.all() == []
+    held.tie([0])
+    assert held.piece == 1
+    assert kept.pieces.events(1) == [Event(1, "tie", 0, 0)]
+    assert kept.pieces.get(1).holder == kept.holder.token
+
+
+def test_a_jump_begins_it_too(kept: Kept, held: Held) -> None:
+    held.jump(4)
+    assert kept.pieces.events(1) == [Event(1, "jump-tie", 0, 3)]
+    assert kept.pieces.get(1).done == 4
+
+
+def test_every_press_is_in_the_log(kept: Kept, begun: Held) -> None:
+    begun.back()
+    begun.mark_wrong(0)
+    assert begun.must_come_out() == [5, 4, 3, 2, 0]
+    begun.untie(5)
+    begun.back()
+    begun.forget_wrong()
+    begun.jump(2)
+    assert kept.pieces.events(1) == [
+        *(Event(1, "tie", 0, 2), Event(2, "tie", 3, 3), Event(3, "tie", 4, 4), Event(4, "tie", 5, 5)),
+        *(Event(5, "tie", 6, 6), Event(6, "untie", 6, 6), Event(7, "wrong", 0, 0), Event(8, "untie", 5, 5)),
+        *(Event(9, "tie", 5, 5), Event(10, "right", 0, 0), Event(11, "jump-untie", 5, 2)),
+    ]
+    assert (kept.pieces.get(1).done, begun.progress.done) == (2, 2)
+    assert len(begun.presses) == 5 + 1 + 2 + 1
+
+
+def test_backing_up_without_a_wrong_knot(begun: Held) -> None:
+    for number in reversed(range(7)):
+        assert begun.progress.last == number
+        begun.back()
+    begun.back()
+    assert begun.progress.done == 0
+    assert begun.piece == 1
+
+
+def test_led_back_to_a_wrong_knot_and_on_from_there(begun: Held) -> None:
+    begun.mark_wrong(4)
+    assert begun.must_come_out() == [6, 5, 4]
+    for number in (6, 5, 4):
+        begun.untie(number)
+    assert (begun.wrong, begun.must_come_out(), begun.taken_out) == (None, [], [])
+    assert begun.progress.next == 4
+    begun.back()
+    assert list(begun.progress.history) == [0, 1, 2]
+
+
+def test_backing_up_on_the_way_to_a_wrong_knot(begun: Held) -> None:
+    begun.mark_wrong(3)
+    begun.untie(6)
+    begun.untie(5)
+    begun.back()
+    assert (begun.wrong, begun.taken_out, begun.progress.done) == (3, [6], 6)
+    begun.back()
+    assert (begun.wrong, begun.taken_out, begun.progress.done) == (3, [], 7)
+    begun.back()
+    assert (begun.wrong, begun.progress.done) == (None, 7)
+
+
+def test_backing_up_on_the_way_is_the_same_after_a_restart(kept: Kept, begun: Held, band: Path) -> None:
+    begun.mark_wrong(3)
+    begun.untie(6)
+    begun.untie(5)
+    begun.let_go()
+    again = held_from(kept, band)
+    again.back()
+    assert (again.wrong, again.taken_out, list(again.progress.history)) == (3, [6], [0, 1, 2, 3, 4, 5])
+
+
+def test_what_the_knots_do_not_allow_changes_nothing(begun: Held) -> None:
+    before = shown(begun), kept_of(begun)
+    attempts: list[Callable[[], None]] = [
+        lambda: begun.tie([8]),
+        lambda: begun.tie([7, 8, 11]),
+        lambda: begun.tie([7, 99]),
+        lambda: begun.tie([6]),
+        lambda: begun.untie(3),
+        lambda: begun.untie(7),
+        lambda: begun.mark_wrong(7),
+    ]
+    for impossible in attempts:
+        with pytest.raises(NotPossible):
+            impossible()
+        assert (shown(begun), kept_of(begun)) == before
+
+
+# What can go wrong while saving: each way it really happens.
+
+
+@contextmanager
+def written_by_another(held: Held) -> Iterator[None]:
+    """Another window writes all the while."""
+    held._pieces._connection.execute("PRAGMA busy_timeout = 0")
+    other = sqlite3.connect(places.database_file(), isolation_level=None)
+    other.execute("BEGIN IMMEDIATE")
+    try:
+        yield
+    finally:
+        other.close()
+
+
+@contextmanager
+def no_room(held: Held) -> Iterator[None]:
+    """The operating system takes no more bytes into any file."""
+    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (0, hard))
+    try:
+        yield
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
+
+
+@contextmanager
+def taken_over(held: Held) -> Iterator[None]:
+    """Another window has taken the piece over."""
+    held._pieces.hold(1, "another", held.file, force=True)
+    try:
+        yield
+    finally:
+        held._pieces.hold(1, held._holder.token, held.file, force=True)
+
+
+@contextmanager
+def grown(held: Held) -> Iterator[None]:
+    """The log has an entry that this window has not seen."""
+    held._seen -= 1
+    try:
+        yield
+    finally:
+        held._seen += 1
+
+
+FAULTS = {
+    "written by another": (written_by_another, NotSaved),
+    "no room": (no_room, NotSaved),
+    "taken over": (taken_over, TakenOver),
+    "grown": (grown, TakenOver),
+}
+CHANGES: dict[str, Callable[[Held], None]] = {
+    "tie": lambda held: held.tie([7]),
+    "tie a row": lambda held: held.tie(held.progress.rest_of_row()),
+    "untie": lambda held: held.untie(6),
+    "back": Held.back,
+    "mark wrong": lambda held: held.mark_wrong(2),
+    "jump on": lambda held: held.jump(11),
+    "jump back": lambda held: held.jump(3),
+    "change the design": lambda held: held.change_design(held.copy._replace(repeats=4), held.whole, held.order),
+}
+ON_THE_WAY: dict[str, Callable[[Held], None]] = {
+    "untie": lambda held: held.untie(5),
+    "back": Held.back,
+    "forget wrong": Held.forget_wrong,
+}
+
+
+def nothing_changes(held: Held, change: Callable[[Held], None], fault: str) -> None:
+    """While the fault lasts the change is refused and has not happened; after it, it can be made."""
+    make: Callable[[Held], AbstractContextManager[None]]
+    make, expected = FAULTS[fault]
+    before, kept_before = shown(held), kept_of(held)
+    presses = list(held.presses)
+    with make(held), pytest.raises(expected):
+        change(held)
+    assert shown(held) == before
+    assert held.presses == presses
+    assert kept_of(held) == kept_before
+    change(held)
+    assert kept_of(held) != kept_before
+
+
+@pytest.mark.parametrize("fault", FAULTS)
+@pytest.mark.parametrize("change", CHANGES)
+def test_what_is_not_saved_has_not_happened(begun: Held, change: str, fault: str) -> None:
+    nothing_changes(begun, CHANGES[change], fault)
+
+
+@pytest.mark.parametrize("fault", FAULTS)
+@pytest.mark.parametrize("change", ON_THE_WAY)
+def test_nor_on_the_way_to_a_wrong_knot(begun: Held, change: str, fault: str) -> None:
+    begun.mark_wrong(3)
+    begun.untie(6)
+    nothing_changes(begun, ON_THE_WAY[change], fault)
+
+
+@pytest.mark.parametrize("fault", ["written by another", "no room"])
+def test_nor_is_a_piece_begun(held: Held, fault: str) -> None:
+    nothing_changes(held, lambda held: held.tie([0, 1]), fault)
+
+
+def test_a_full_disk_stops_it_where_it_was(kept: Kept, held: Held) -> None:
+    connection = held._pieces._connection
+    held.tie([0])
+    connection.execute("PRAGMA max_page_count = 1")
+
+    def fill() -> None:
+        for _ in range(5000):
+            held.tie([1])
+            held.back()
+
+    with pytest.raises(NotSaved, match="The disk is full"):
+        fill()
+    assert list(held.progress.history) == read_log(kept.pieces.events(1)).history
+    assert held.progress.done == kept.pieces.get(1).done
+    connection.execute("PRAGMA max_page_count = 1000000")
+    held.jump(5)
+    assert kept.pieces.get(1).done == 5
+
+
+def test_a_save_broken_off_has_not_happened(begun: Held, monkeypatch: pytest.MonkeyPatch) -> None:
+    before = shown(begun), kept_of(begun)
+
+    def broken(*_: object) -> int:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(begun._pieces, "_log", broken)
+    for change in CHANGES.values():
+        with pytest.raises(KeyboardInterrupt):
+            change(begun)
+        assert (shown(begun), kept_of(begun)) == before
+
+
+def test_without_holding_it_nothing_can_be_changed(begun: Held) -> None:
+    begun.let_go()
+    before = shown(begun), kept_of(begun)
+    for change in list(CHANGES.values())[:-1]:
+        with pytest.raises(TakenOver):
+            change(begun)
+        assert (shown(begun), kept_of(begun)) == before
+
+
+def test_leaving_is_not_stopped_by_a_disk_that_takes_nothing(begun: Held, other: Kept, band: Path) -> None:
+    with no_room(begun):
+        begun.let_go()
+    assert not begun.holding
+
+
+# Two windows.
+
+
+def test_another_window_sees_what_is_done_and_changes_nothing(begun: Held, other: Kept, band: Path) -> None:
+    looking = openings.follow(other, str(band), None, None, new=False).held
+    with pytest.raises(TakenOver):
+        looking.hold()
+    assert not looking.holding
+    assert shown(looking) == shown(begun)
+    assert not looking.refresh()
+    begun.tie([7])
+    begun.mark_wrong(5)
+    begun.untie(7)
+    assert looking.refresh()
+    assert shown(looking) == shown(begun)
+    assert not looking.refresh()
+    with pytest.raises(TakenOver):
+        looking.untie(6)
+    assert shown(looking) == shown(begun)
+
+
+def test_taking_over(begun: Held, other: Kept, band: Path) -> None:
+    looking = openings.follow(other, str(band), None, None, new=False).held
+    begun.tie([7])
+    looking.hold(force=True)
+    assert shown(looking) == shown(begun)
+    assert looking.still_holds()
+    assert not begun.still_holds()
+    looking.tie([8])
+    with pytest.raises(TakenOver) as caught:
+        begun.tie([8])
+    assert caught.value.piece == 1
+    assert begun.progress.done == 8
+    assert begun.refresh()
+    assert shown(begun) == shown(looking)
+    begun.hold(force=True)
+    begun.tie([9])
+    assert kept_of(begun)[0][0][3] == 10  # type: ignore[index]
+
+
+def test_a_piece_of_a_window_that_has_left_is_free(begun: Held, kept: Kept, other: Kept, band: Path) -> None:
+    begun.let_go()
+    again = held_from(other, band)
+    assert shown(again) == shown(begun)
+    again.tie([7])
+    assert not begun.still_holds()
+
+
+def test_a_design_changed_in_another_window_is_followed(begun: Held, other: Kept, band: Path) -> None:
+    looking = openings.follow(other, str(band), None, None, new=False).held
+    text = CHART.replace("repeats: 4", "repeats: 6").replace("Rain", "Hail")
+    band.write_text(text)
+    fresh = openings.follow(other, str(band), None, None, new=False).fresh
+    assert fresh is not None
+    begun.change_design(*fresh)
+    begun.tie(range(7, 12))
+    begun.tie([12])
+    assert looking.refresh()
+    assert shown(looking) == shown(begun)
+    assert (looking.title, looking.whole.size, looking.copy.design) == ("Hail on slate", 18, text)
+    looking.hold(force=True)
+    looking.tie([13])
+    assert shown(looking)[4:6] == ("Hail on slate", [*range(14)])
+
+
+def test_another_design_is_gone_on_with_only_where_all_that_is_tied_is_the_same(
+    begun: Held, other: Kept, tmp_path: Path
+) -> None:
+    file = tmp_path / "other.yaml"
+    file.write_text(CHART.replace("repeats: 4", "repeats: 2"))
+    short = openings.follow(other, str(file), None, None, new=True).held
+    before = shown(begun), kept_of(begun)
+    with pytest.raises(NotPossible):
+        begun.change_design(short.copy, short.whole, short.order)
+    assert (shown(begun), kept_of(begun)) == before
+    begun.back()
+    begun.change_design(short.copy, short.whole, short.order)
+    assert begun.progress.finished
+    assert (begun.progress.next, begun.copy.repeats) == (None, 2)
+
+
+# What cannot be right is said.
+
+
+NOW = "'2026-11-25T07:30:00.000Z'"
+
+
+@pytest.mark.parametrize(
+    ("spoil", "said"),
+    [
+        (f"INSERT INTO event VALUES (1, 6, {NOW}, 'tie', 11, 11)", "the log of piece 1 does not fit its design"),
+        (f"INSERT INTO event VALUES (1, 6, {NOW}, 'tie', 0, 0)", "the log of piece 1 does not fit its design"),
+        (f"INSERT INTO event VALUES (1, 6, {NOW}, 'tie', 70, 70)", "the log of piece 1 does not fit its design"),
+        (f"INSERT INTO event VALUES (1, 6, {NOW}, 'untie', 9, 9)", "the log of piece 1 does not fit its design"),
+        (f"INSERT INTO event VALUES (1, 6, {NOW}, 'wrong', 9, 9)", "the log of piece 1 does not fit its design"),
+        (f"INSERT INTO event VALUES (1, 8, {NOW}, 'tie', 7, 7)", "the log of piece 1 does not fit its design"),
+        (
+            "DROP TRIGGER event_is_never_removed; DELETE FROM event WHERE number = 3",
+            "the log of piece 1 does not fit its design",
+        ),
+        ("INSERT INTO event VALUES (1, 6, 'now', 'tie', 7, 7)", "a time in the log of piece 1 cannot be read"),
+        ("UPDATE copy SET design = 'rows: ['", "the design of piece 1 cannot be read"),
+        ("UPDATE copy SET start = 'rows: ['", "the design of piece 1 cannot be read"),
+        ("UPDATE piece SET way = 'spirals'", "piece 1 is worked in a way this program does not know: spirals"),
+    ],
+)
+def test_what_is_kept_and_cannot_be_right(begun: Held, other: Kept, band: Path, spoil: str, said: str) -> None:
+    begun.let_go()
+    connection = sqlite3.connect(places.database_file())
+    connection.executescript(spoil)
+    connection.close()
+    with pytest.raises(StoreError, match=rf"pieces\.db is damaged \({said}\)\. Nothing was changed or thrown away"):
+        openings.follow(other, str(band), None, None, new=False)
+
+
+def test_only_the_last_presses_are_remembered(begun: Held) -> None:
+    for _ in range(KEPT_PRESSES // 2 + 5):
+        begun.tie([7])
+        begun.untie(7)
+    assert len(begun.presses) == KEPT_PRESSES
+
+
+# Whatever is done, in whatever order, what is kept is what is shown.
+
+
+@st.composite
+def doings(draw: st.DrawFn) -> list[tuple[str, int]]:
+    acts = ["on", "on", "on", "row", "back", "wrong", "right", "jump", "restart", "fault"]
+    return draw(st.lists(st.tuples(st.sampled_from(acts), st.integers(0, 40)), min_size=1, max_size=30))
+
+
+def do(held: Held, act: str, number: int) -> None:
+    """One press, whatever it means now."""
+    out, tied = held.must_come_out(), list(held.progress.history)
+    if act in ("on", "row") and out:
+        held.untie(out[0])
+    elif act == "on" and held.progress.next is not None:
+        held.tie([held.progress.next])
+    elif act == "row" and held.progress.next is not None:
+        held.tie(held.progress.rest_of_row())
+    elif act == "back":
+        held.back()
+    elif act == "wrong" and tied:
+        held.mark_wrong(tied[number % len(tied)])
+    elif act == "right":
+        held.forget_wrong()
+    elif act == "jump":
+        held.jump(number % (held.whole.size + 1))
+
+
+@seeded
+@given(doings())
+def test_what_is_shown_is_what_is_kept(presses: list[tuple[str, int]]) -> None:
+    with tempfile.TemporaryDirectory() as folder, pytest.MonkeyPatch.context() as patch:
+        patch.setenv("BENCHMATE_HOME", os.path.join(folder, "home"))
+        file = Path(folder, "band.yaml")
+        file.write_text(CHART)
+        kept = Kept()
+        try:
+            held = held_from(kept, file)
+            for act, number in presses:
+                if act == "restart":
+                    held.let_go()
+                    held = held_from(kept, file, new=held.progress.finished)
+                elif act == "fault" and held.piece is not None and held.progress.next is not None:
+                    before = shown(held)
+                    with written_by_another(held), pytest.raises(NotSaved):
+                        do(held, "jump", held.progress.done + 1 if held.progress.done < 12 else 0)
+                    assert shown(held) == before
+                else:
+                    do(held, act, number)
+                if held.piece is None:
+                    assert held.progress.done == 0
+                    continue
+                again = openings.resume(kept, kept.pieces.get(held.piece)).held
+                assert shown(again) == shown(held)
+                assert kept.pieces.get(held.piece).done == held.progress.done
+        finally:
+            kept.close()
+
+
+def test_a_window_may_not_be_fooled_by_a_lock_of_the_same_program(kept: Kept, begun: Held, band: Path) -> None:
+    # Two looks of one program at its own lock must not let go of it.
+    folder = places.holders_folder()
+    assert kept.pieces.is_held(1)
+    Holder(folder).close()
+    assert kept.pieces.is_held(1)

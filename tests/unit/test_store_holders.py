@@ -1,0 +1,128 @@
+"""Who holds a piece: a lock that dies with its program."""
+
+import os
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from benchmate.store.database import StoreError
+from benchmate.store.holders import STALE, Holder, is_alive
+from tests.running import ROOT
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    return tmp_path / "kept" / "open"
+
+
+@pytest.fixture
+def other(folder: Path) -> Iterator["subprocess.Popen[str]"]:
+    """Another program that holds; its token is the first line it prints."""
+    program = (
+        "import sys\nfrom pathlib import Path\nfrom benchmate.store.holders import Holder\n"
+        "holder = Holder(Path(sys.argv[1]))\nprint(holder.token, flush=True)\nsys.stdin.read()"
+    )
+    with subprocess.Popen(
+        [sys.executable, "-c", program, str(folder)],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+    ) as process:
+        yield process
+        process.kill()
+
+
+def token_of(process: "subprocess.Popen[str]") -> str:
+    assert process.stdout is not None
+    return process.stdout.readline().strip()
+
+
+def test_a_holder_is_alive_until_it_leaves(folder: Path) -> None:
+    holder = Holder(folder)
+    assert is_alive(folder, holder.token)
+    holder.close()
+    assert not is_alive(folder, holder.token)
+    assert list(folder.iterdir()) == []
+    holder.close()
+
+
+def test_no_two_holders_are_called_the_same(folder: Path) -> None:
+    both = Holder(folder), Holder(folder)
+    assert both[0].token != both[1].token
+    for holder in both:
+        assert is_alive(folder, holder.token)
+        holder.close()
+
+
+def test_nobody_is_not_alive(folder: Path) -> None:
+    assert not is_alive(folder, "0123456789abcdef")
+    assert not folder.exists()
+
+
+def test_another_program_is_alive_until_it_is_killed(folder: Path, other: "subprocess.Popen[str]") -> None:
+    token = token_of(other)
+    for _ in range(3):
+        assert is_alive(folder, token)
+    other.kill()
+    other.wait()
+    assert not is_alive(folder, token)
+
+
+def test_looking_does_not_hold(folder: Path, other: "subprocess.Popen[str]") -> None:
+    token = token_of(other)
+    other.kill()
+    other.wait()
+    assert not is_alive(folder, token)
+    assert not is_alive(folder, token)
+
+
+def test_lock_files_of_programs_long_gone_are_cleared_away(folder: Path, other: "subprocess.Popen[str]") -> None:
+    living = token_of(other)
+    gone_long, gone_just_now = folder / "aa.lock", folder / "bb.lock"
+    for file in (gone_long, gone_just_now):
+        file.touch()
+    before = time.time() - STALE - 60
+    for file in (gone_long, folder / f"{living}.lock"):
+        os.utime(file, (before, before))
+    holder = Holder(folder)
+    assert not gone_long.exists()
+    assert gone_just_now.exists()
+    assert is_alive(folder, living)
+    holder.close()
+
+
+def test_a_program_that_leaves_just_then_stops_no_other(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    folder.mkdir(parents=True)
+    left = folder / "aa.lock"
+    real = Path.glob
+
+    def glob(path: Path, pattern: str) -> list[Path]:
+        left.touch()
+        found = list(real(path, pattern))
+        left.unlink()
+        return found
+
+    monkeypatch.setattr(Path, "glob", glob)
+    holder = Holder(folder)
+    assert is_alive(folder, holder.token)
+    holder.close()
+
+
+def test_a_folder_that_cannot_be_written_to(tmp_path: Path) -> None:
+    (tmp_path / "kept").touch()
+    with pytest.raises(StoreError, match=r"kept/open cannot be written to .* Make it writable, or set BENCHMATE_HOME"):
+        Holder(tmp_path / "kept" / "open")
+
+
+def test_a_lock_that_is_taken(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("os.urandom", lambda _: b"\xaa" * 8)
+    first = Holder(folder)
+    with pytest.raises(StoreError, match="locked by another program"):
+        Holder(folder)
+    assert is_alive(folder, first.token)
+    first.close()

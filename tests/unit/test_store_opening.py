@@ -1,0 +1,324 @@
+"""From a design's file to a piece: what is gone on with, and what is said about it."""
+
+import os
+import shutil
+import time
+from pathlib import Path
+
+import pytest
+
+from benchmate import opening as openings
+from benchmate.files.tree import BadFile
+from benchmate.opening import Kept, Opening, OutOfRange
+from benchmate.store.pieces import TakenOver
+from tests.running import CHART, WRITTEN
+
+
+def follow(
+    kept: Kept, file: Path | str, by: str | None = None, repeats: int | None = None, *, new: bool = False
+) -> Opening:
+    return openings.follow(kept, str(file), by, repeats, new=new)
+
+
+def begun(kept: Kept, file: Path, done: int = 4, repeats: int | None = None) -> int:
+    """A piece begun anew and left; its number."""
+    time.sleep(0.002)
+    held = follow(kept, file, repeats=repeats, new=True).held
+    held.hold()
+    held.tie(range(done))
+    held.let_go()
+    assert held.piece is not None
+    return held.piece
+
+
+def test_a_first_piece(kept: Kept, band: Path) -> None:
+    found = follow(kept, band)
+    assert (found.resumed, found.asked, found.changed, found.fresh, found.broken) == (False, None, (), None, None)
+    assert found.held.piece is None
+    assert found.held.whole.size == 12
+    assert kept.pieces.all() == []
+
+
+def test_the_same_piece_through_whatever_way_leads_to_its_file(
+    kept: Kept, band: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    piece = begun(kept, band)
+    link, far = band.with_name("link.yaml"), band.parent / "far"
+    link.symlink_to(band)
+    far.symlink_to(band.parent)
+    monkeypatch.chdir(band.parent)
+    for way in (
+        band,
+        band.name,
+        f"./{band.name}",
+        link,
+        far / band.name,
+        far / "link.yaml",
+        f"../{band.parent.name}/{band.name}",
+    ):
+        found = follow(kept, way)
+        assert (found.resumed, found.held.piece, found.changed) == (True, piece, ())
+        assert found.held.file == os.path.realpath(band)
+    assert follow(kept, link, new=True).held.piece is None
+
+
+def test_a_piece_begun_through_a_link_is_of_the_file_it_leads_to(kept: Kept, band: Path) -> None:
+    link = band.with_name("link.yaml")
+    link.symlink_to(band)
+    piece = begun(kept, link)
+    assert kept.pieces.get(piece).file == os.path.realpath(band)
+    link.unlink()
+    assert follow(kept, band).held.piece == piece
+
+
+def test_a_moved_file_brings_its_piece_along(kept: Kept, band: Path) -> None:
+    piece = begun(kept, band)
+    moved = band.with_name("moved.yaml")
+    band.rename(moved)
+    found = follow(kept, moved)
+    assert (found.resumed, found.held.piece, found.changed) == (True, piece, ())
+    found.held.hold()
+    assert kept.pieces.get(piece).file == os.path.realpath(moved)
+
+
+def test_a_copied_file_is_another(kept: Kept, band: Path) -> None:
+    begun(kept, band)
+    shutil.copy(band, band.with_name("copy.yaml"))
+    assert not follow(kept, band.with_name("copy.yaml")).resumed
+
+
+def test_the_last_touched_is_gone_on_with_and_none_that_is_finished(kept: Kept, band: Path) -> None:
+    first, second = begun(kept, band), begun(kept, band)
+    begun(kept, band, done=12)
+    assert follow(kept, band).held.piece == second
+    time.sleep(0.002)
+    held = openings.resume(kept, kept.pieces.get(first)).held
+    held.hold()
+    held.tie([4])
+    held.let_go()
+    assert follow(kept, band).held.piece == first
+    held.hold()
+    held.tie(range(5, 12))
+    held.let_go()
+    assert follow(kept, band).held.piece == second
+    held.hold()
+    held.back()
+    assert follow(kept, band).held.piece == first
+
+
+def test_anew_beside_an_unfinished_one(kept: Kept, band: Path) -> None:
+    first, second = begun(kept, band), begun(kept, band)
+    assert first != second
+    assert [piece.done for piece in kept.pieces.all()] == [4, 4]
+
+
+def test_two_windows_on_a_design_nobody_has_begun(kept: Kept, band: Path) -> None:
+    other = Kept()
+    try:
+        one, two = follow(kept, band), follow(other, band)
+        one.held.hold()
+        two.held.hold()
+        one.held.tie([0])
+        with pytest.raises(TakenOver) as caught:
+            two.held.tie([0])
+        assert (caught.value.piece, two.held.piece, two.held.progress.done) == (1, None, 0)
+        one.held.let_go()
+        with pytest.raises(TakenOver):
+            two.held.tie([0])
+        assert len(kept.pieces.all()) == 1
+    finally:
+        other.close()
+
+
+@pytest.mark.parametrize(
+    ("by", "repeats", "asked"),
+    [
+        (None, None, None),
+        ("rows", None, None),
+        (None, 2, None),
+        ("rows", 2, None),
+        (None, 1, "worked with 2 repeats, not 1"),
+        ("rows", 5, "worked with 2 repeats, not 5"),
+    ],
+)
+def test_what_is_asked_for_and_the_piece_does_not_do(
+    kept: Kept, band: Path, by: str | None, repeats: int | None, asked: str | None
+) -> None:
+    begun(kept, band, repeats=2)
+    found = follow(kept, band, by, repeats)
+    assert (found.asked, found.by, found.repeats) == (asked, by, repeats)
+    assert found.held.whole.size == 6
+    assert found.changed == ()
+
+
+def test_one_repeat_is_told_as_one(kept: Kept, band: Path) -> None:
+    begun(kept, band, done=2, repeats=1)
+    assert follow(kept, band, repeats=4).asked == "worked with 1 repeat, not 4"
+
+
+def test_another_way_is_asked_about(kept: Kept, band: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    begun(kept, band, repeats=2)
+    monkeypatch.setitem(openings.WAYS, "spirals", openings.WAYS["rows"])
+    found = follow(kept, band, "spirals", 3)
+    assert found.asked == "worked by rows, not by spirals, worked with 2 repeats, not 3"
+
+
+@pytest.mark.parametrize("repeats", [66_667, 999_999_999])
+def test_more_repeats_than_fit(kept: Kept, band: Path, repeats: int) -> None:
+    with pytest.raises(OutOfRange, match="at most 66666 repeats fit"):
+        follow(kept, band, repeats=repeats)
+    assert follow(kept, band, repeats=66_666).held.whole.size == 199_998
+
+
+def test_rows_that_cannot_be_repeated(kept: Kept, tmp_path: Path) -> None:
+    file = tmp_path / "one.yaml"
+    file.write_text(CHART.replace("  - f\n", "").replace("repeats: 4\n", ""))
+    with pytest.raises(OutOfRange, match="row 1 and the last row both start at position 1"):
+        follow(kept, file, repeats=2)
+
+
+# A design that has changed.
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "changed", "fresh"),
+    [
+        ("Rain on slate", "Hail", "the title is now Hail", True),
+        ("repeats: 4", "repeats: 6", "repeats 6 instead of 4", True),
+        ("repeats: 4", "repeats: 1", "repeats 1 instead of 4", False),
+        ("  - f\n", "  - b\n", "row 2 differs", False),
+        ("  - f b\n  - f\n", "  - f b\n  - f\n  - b f\n  - b\n", "4 rows instead of 2", False),
+        ('"#2f4858"', "navy", "colour looks or is called different: slate", True),
+        ("pale rain", "rain", "colour looks or is called different: rain", True),
+        ("[slate, rain, rain, slate]", "[rain, rain, rain, slate]", "the strings hang in other colours", False),
+        ("family: diagonal\n", "family: diagonal\nauthor: me\n", "only its wording as a file, nothing that is", True),
+    ],
+)
+def test_what_has_changed_is_said_and_offered_only_where_all_that_is_tied_is_the_same(
+    kept: Kept, band: Path, old: str, new: str, changed: str, fresh: bool
+) -> None:
+    piece = begun(kept, band)
+    assert old in CHART
+    band.write_text(CHART.replace(old, new))
+    found = follow(kept, band)
+    assert found.held.piece == piece
+    assert len(found.changed) == 1
+    assert found.changed[0].startswith(changed)
+    assert (found.held.title, found.held.whole.size, found.held.copy.design) == ("Rain on slate", 12, CHART)
+    assert (found.fresh is not None) == fresh
+    if found.fresh is not None:
+        found.held.hold()
+        found.held.change_design(*found.fresh)
+        again = follow(kept, band)
+        assert (again.changed, again.held.piece, again.held.progress.done) == ((), piece, 4)
+
+
+def test_a_changed_row_that_is_not_reached_yet_can_be_gone_on_with(kept: Kept, band: Path) -> None:
+    begun(kept, band, done=2)
+    band.write_text(CHART.replace("  - f\n", "  - b\n"))
+    assert follow(kept, band).fresh is not None
+
+
+def test_repeats_chosen_for_the_piece_stay_its_own(kept: Kept, band: Path) -> None:
+    begun(kept, band, repeats=2)
+    band.write_text(CHART.replace("repeats: 4", "repeats: 6").replace("Rain", "Hail"))
+    found = follow(kept, band)
+    assert found.changed == ("the title is now Hail on slate", "repeats 6 instead of 4")
+    assert found.fresh is not None
+    assert found.fresh.copy.repeats == 2
+
+
+def test_a_design_that_can_no_longer_be_worked_so_often(kept: Kept, band: Path) -> None:
+    begun(kept, band, done=2, repeats=2)
+    band.write_text(CHART.replace("  - f\n", "").replace("repeats: 4\n", ""))
+    found = follow(kept, band)
+    assert found.changed
+    assert found.fresh is None
+
+
+def test_another_family(kept: Kept, band: Path) -> None:
+    begun(kept, band)
+    band.write_text(WRITTEN)
+    found = follow(kept, band)
+    assert found.changed == ("the title is now A loop over a pin", "the family is now steps")
+    assert found.fresh is None
+    assert found.held.whole.size == 12
+
+
+def test_a_start_that_has_changed(kept: Kept, band: Path) -> None:
+    loop = band.with_name("loop.yaml")
+    loop.write_text(WRITTEN)
+    band.write_text(CHART + "start: loop\n")
+    begun(kept, band, done=2)
+    loop.write_text(WRITTEN.replace("times: 2", "times: 3"))
+    found = follow(kept, band)
+    assert found.changed == ("the start reads different",)
+    assert (found.held.whole.size, found.fresh) == (15, None)
+    band.write_text(CHART)
+    assert follow(kept, band).changed == ("the start is now none",)
+    band.write_text(CHART + "start: loop\n")
+    loop.unlink()
+    found = follow(kept, band)
+    assert found.changed == ()
+    assert found.broken is not None
+    assert "loop.yaml" in found.broken
+
+
+# A file that cannot be read.
+
+
+def test_a_broken_file_with_a_piece_goes_on_with_the_copy(kept: Kept, band: Path) -> None:
+    piece = begun(kept, band)
+    band.write_text(CHART.replace("f b", "f q"))
+    found = follow(kept, band)
+    assert (found.resumed, found.held.piece, found.changed, found.file) == (True, piece, (), None)
+    assert found.broken is not None
+    assert found.broken.startswith(f"{band}:7:7: unknown knot `q`")
+    assert found.held.whole.size == 12
+    with pytest.raises(BadFile):
+        follow(kept, band, new=True)
+
+
+def test_a_missing_file_with_a_piece_goes_on_with_the_copy(kept: Kept, band: Path) -> None:
+    piece = begun(kept, band)
+    band.unlink()
+    found = follow(kept, band)
+    assert (found.held.piece, found.broken) == (piece, f"{band}: there is no such file")
+    assert follow(kept, band, repeats=9).asked == "worked with 4 repeats, not 9"
+
+
+def test_a_missing_file_without_a_piece_is_at_fault(kept: Kept, band: Path) -> None:
+    band.unlink()
+    with pytest.raises(BadFile) as caught:
+        follow(kept, band)
+    assert str(caught.value) == f"{band}: there is no such file"
+    begun_elsewhere = band.with_name("other.yaml")
+    begun_elsewhere.write_text(CHART)
+    begun(kept, begun_elsewhere)
+    with pytest.raises(BadFile):
+        follow(kept, band)
+
+
+def test_a_missing_file_whose_piece_is_finished_is_at_fault(kept: Kept, band: Path) -> None:
+    begun(kept, band, done=12)
+    band.unlink()
+    with pytest.raises(BadFile):
+        follow(kept, band)
+
+
+# A piece chosen from the list.
+
+
+def test_a_listed_piece_whose_file_is_as_it_was_changed_broken_or_gone(kept: Kept, band: Path) -> None:
+    piece = kept.pieces.get(begun(kept, band))
+    found = openings.resume_listed(kept, piece)
+    assert (found.changed, found.broken, found.held.progress.done) == ((), None, 4)
+    band.write_text(CHART.replace("Rain", "Hail"))
+    assert openings.resume_listed(kept, piece).changed == ("the title is now Hail on slate",)
+    band.write_text("title: [")
+    broken = openings.resume_listed(kept, piece)
+    assert broken.broken is not None
+    assert broken.broken.startswith(f"{band}:1:")
+    band.unlink()
+    gone = openings.resume_listed(kept, piece)
+    assert (gone.broken, gone.changed, gone.held.title) == (None, (), "Rain on slate")

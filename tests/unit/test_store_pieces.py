@@ -1,0 +1,406 @@
+"""The pieces and their logs as they are kept."""
+
+import os
+import re
+import sqlite3
+import time
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from benchmate.store import places
+from benchmate.store.database import StoreError
+from benchmate.store.holders import Holder
+from benchmate.store.pieces import (
+    MOST_NUMBERS,
+    TIES,
+    UNTIES,
+    Copy,
+    Event,
+    Pieces,
+    TakenOver,
+    as_ranges,
+    pieces_kept,
+    read_log,
+    utc_now,
+)
+from tests.charts import seeded
+
+COPY = Copy("the design", "the start", None, 3)
+TIE = [("tie", 0, 0)]
+MOMENT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z")
+
+
+@pytest.fixture
+def pieces(home: Path) -> Iterator[Pieces]:
+    pieces = Pieces(places.database_file(), places.copy_file(), places.holders_folder())
+    yield pieces
+    pieces.close()
+
+
+@pytest.fixture
+def holder(pieces: Pieces) -> Iterator[Holder]:
+    holder = Holder(places.holders_folder())
+    yield holder
+    holder.close()
+
+
+@pytest.fixture
+def stranger(pieces: Pieces) -> Iterator[Holder]:
+    """Another window."""
+    holder = Holder(places.holders_folder())
+    yield holder
+    holder.close()
+
+
+def begin(
+    pieces: Pieces, file: str = "/b.yaml", copy: Copy = COPY, token: str = "me", done: int = 1, size: int = 9
+) -> int:
+    """A piece begun by a first press."""
+    time.sleep(0.002)  # Times are kept to the millisecond, and last touched comes first.
+    piece, last = pieces.begin("Rain", file, "rows", size, copy, token, None, [("tie", 0, done - 1)], done)
+    assert last == 1
+    return piece
+
+
+def rows(query: str) -> list[tuple[object, ...]]:
+    """What the database holds, looked at from outside."""
+    connection = sqlite3.connect(places.database_file())
+    try:
+        return connection.execute(query).fetchall()
+    finally:
+        connection.close()
+
+
+def test_a_piece_begins_with_its_first_press(pieces: Pieces) -> None:
+    assert pieces.newest() == 0
+    piece = begin(pieces)
+    assert pieces.newest() == piece
+    (found,) = pieces.all()
+    assert found == pieces.get(piece)
+    assert found[:6] == (piece, "Rain", "/b.yaml", "rows", 1, 9)
+    assert found.holder == "me"
+    assert found.started == found.touched
+    assert pieces.copy_of(piece) == COPY
+    assert pieces.events(piece) == [Event(1, "tie", 0, 0)]
+
+
+def test_times_are_utc(pieces: Pieces, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("TZ", "Pacific/Kiritimati")  # 14 hours ahead
+    time.tzset()
+    try:
+        before = time.time()
+        piece = begin(pieces)
+        seen = [
+            pieces.get(piece).started,
+            *(str(at) for (at,) in rows("SELECT at FROM event UNION SELECT at FROM copy")),
+        ]
+        (press,) = pieces.presses(piece)
+        assert utc_now()[:13] == time.strftime("%Y-%m-%dT%H", time.gmtime())
+        assert all(MOMENT.fullmatch(moment) for moment in seen)
+        # What was kept, read back, is the very moment, whatever the clock on the wall says.
+        assert before - 0.001 <= press.at <= time.time()
+    finally:
+        monkeypatch.undo()
+        time.tzset()
+
+
+def test_every_press_is_in_the_log_with_its_time(pieces: Pieces) -> None:
+    piece = begin(pieces)
+    seen = 1
+    for events, done in ([("tie", 1, 3)], 4), ([("untie", 3, 3)], 3), ([("wrong", 1, 1)], 3), ([("right", 1, 1)], 3):
+        seen = pieces.add(piece, "me", seen, events, done)
+    seen = pieces.add(piece, "me", seen, [("jump-untie", 2, 1), ("jump-tie", 1, 1)], 2)
+    assert rows("SELECT number, act, first, last FROM event") == [
+        (1, "tie", 0, 0),
+        (2, "tie", 1, 3),
+        (3, "untie", 3, 3),
+        (4, "wrong", 1, 1),
+        (5, "right", 1, 1),
+        (6, "jump-untie", 2, 1),
+        (7, "jump-tie", 1, 1),
+    ]
+    assert pieces.events(piece, after=5) == [Event(6, "jump-untie", 2, 1), Event(7, "jump-tie", 1, 1)]
+    assert seen == 7
+    assert pieces.get(piece).done == 2
+    assert [press.steps for press in pieces.presses(piece)] == [1, 3, 0, 0, 0, 0, 0]
+    assert [press.steps for press in pieces.presses(piece, 6)] == [3, 0, 0, 0, 0, 0]
+    assert pieces.get(piece).touched == rows("SELECT max(at) FROM event")[0][0]
+
+
+@pytest.mark.parametrize(("token", "seen"), [("you", 1), ("me", 0), ("me", 2)])
+def test_nothing_is_added_by_who_does_not_hold_it_or_has_not_seen_all(pieces: Pieces, token: str, seen: int) -> None:
+    piece = begin(pieces)
+    before = pieces.get(piece)
+    with pytest.raises(TakenOver) as caught:
+        pieces.add(piece, token, seen, [("tie", 1, 1)], 2)
+    assert caught.value.piece == piece
+    with pytest.raises(TakenOver):
+        pieces.change_copy(piece, token, seen, "Other", 20, COPY)
+    assert pieces.get(piece) == before
+    assert len(pieces.events(piece)) == 1
+    assert rows("SELECT count(*) FROM copy") == [(1,)]
+
+
+def test_another_copy(pieces: Pieces) -> None:
+    piece = begin(pieces)
+    other = Copy("another design", None, "a finish", 1)
+    assert pieces.change_copy(piece, "me", 1, "Hail", 20, other) == 2
+    assert pieces.copy_of(piece) == other
+    assert pieces.get(piece)[1:6] == ("Hail", "/b.yaml", "rows", 1, 20)
+    assert pieces.events(piece)[1:] == [Event(2, "copy", 1, 1)]
+    assert rows("SELECT number, design FROM copy ORDER BY number") == [(0, "the design"), (1, "another design")]
+
+
+def test_held_and_let_go(pieces: Pieces, holder: Holder, stranger: Holder) -> None:
+    piece = begin(pieces, token=holder.token)
+    assert pieces.is_held(piece)
+    with pytest.raises(TakenOver) as caught:
+        pieces.hold(piece, stranger.token, "/b.yaml", force=False)
+    assert caught.value.piece == piece
+    pieces.hold(piece, holder.token, "/b.yaml", force=False)
+    pieces.let_go(piece, stranger.token)
+    assert pieces.get(piece).holder == holder.token
+    pieces.let_go(piece, holder.token)
+    assert not pieces.is_held(piece)
+    pieces.hold(piece, stranger.token, "/moved.yaml", force=False)
+    assert pieces.get(piece)[2] == "/moved.yaml"
+
+
+def test_taken_over(pieces: Pieces, holder: Holder, stranger: Holder) -> None:
+    piece = begin(pieces, token=holder.token)
+    pieces.hold(piece, stranger.token, "/b.yaml", force=True)
+    assert pieces.get(piece).holder == stranger.token
+    pieces.let_go(piece, holder.token)
+    assert pieces.get(piece).holder == stranger.token
+
+
+def test_what_a_dead_program_held_is_free(pieces: Pieces, holder: Holder) -> None:
+    piece = begin(pieces, token="0123456789abcdef")
+    assert not pieces.is_held(piece)
+    pieces.hold(piece, holder.token, "/b.yaml", force=False)
+    assert pieces.get(piece).holder == holder.token
+
+
+def test_no_second_piece_is_begun_by_accident(pieces: Pieces, holder: Holder) -> None:
+    known = pieces.newest()
+    first = begin(pieces, token=holder.token)
+    for gone in (False, True):
+        if gone:
+            pieces.let_go(first, holder.token)
+        with pytest.raises(TakenOver) as caught:
+            pieces.begin("Rain", "/b.yaml", "rows", 9, COPY, "you", known, TIE, 1)
+        assert caught.value.piece == first
+    assert len(pieces.all()) == 1
+    other, _ = pieces.begin("Rain", "/other.yaml", "rows", 9, COPY, "you", known, TIE, 1)
+    beside, _ = pieces.begin("Rain", "/b.yaml", "rows", 9, COPY, "you", None, TIE, 1)
+    after, _ = pieces.begin("Rain", "/b.yaml", "rows", 9, COPY, "you", pieces.newest(), TIE, 1)
+    assert [piece.piece for piece in pieces.all()] == [after, beside, other, first]
+
+
+def test_a_finished_piece_stands_in_nobodys_way(pieces: Pieces) -> None:
+    begin(pieces, done=9)
+    assert pieces.begin("Rain", "/b.yaml", "rows", 9, COPY, "you", 0, TIE, 1)[0] == 2
+
+
+def test_last_touched_comes_first(pieces: Pieces) -> None:
+    one, two, three = (begin(pieces, f"/{name}.yaml") for name in "abc")
+    assert [piece.piece for piece in pieces.all()] == [three, two, one]
+    time.sleep(0.002)
+    pieces.add(one, "me", 1, [("tie", 1, 1)], 2)
+    assert [piece.piece for piece in pieces.all()] == [one, three, two]
+    assert pieces.all()[0].touched > pieces.all()[0].started
+
+
+class TestTheUnfinishedPieceOfAFile:
+    """Which piece is gone on with."""
+
+    @pytest.fixture
+    def file(self, tmp_path: Path) -> str:
+        file = tmp_path / "b.yaml"
+        file.write_text("text")
+        return str(file)
+
+    def test_none(self, pieces: Pieces, file: str) -> None:
+        assert pieces.unfinished_from(file, "text") is None
+
+    def test_begun_from_that_file_whatever_it_holds_now(self, pieces: Pieces, file: str) -> None:
+        piece = begin(pieces, file)
+        assert pieces.unfinished_from(file, "changed") == pieces.get(piece)
+
+    def test_the_last_touched_of_several(self, pieces: Pieces, file: str) -> None:
+        one, two = begin(pieces, file), begin(pieces, file)
+        assert pieces.unfinished_from(file, "text") == pieces.get(two)
+        time.sleep(0.002)
+        pieces.add(one, "me", 1, [("tie", 1, 1)], 2)
+        assert pieces.unfinished_from(file, "text") == pieces.get(one)
+
+    def test_not_a_finished_one_until_a_step_comes_out_again(self, pieces: Pieces, file: str) -> None:
+        older, newer = begin(pieces, file), begin(pieces, file, done=9)
+        assert pieces.get(newer).finished
+        assert pieces.unfinished_from(file, "text") == pieces.get(older)
+        pieces.add(newer, "me", 1, [("untie", 8, 8)], 8)
+        assert not pieces.get(newer).finished
+        assert pieces.unfinished_from(file, "text") == pieces.get(newer)
+
+    def test_of_the_same_text_when_the_old_file_is_gone(self, pieces: Pieces, file: str, tmp_path: Path) -> None:
+        gone, there = str(tmp_path / "gone.yaml"), tmp_path / "there.yaml"
+        there.touch()
+        copy = Copy("text", None, None, 1)
+        begin(pieces, gone, copy._replace(design="other text"))
+        moved = begin(pieces, gone, copy)
+        begin(pieces, gone, copy, done=9)
+        begin(pieces, str(there), copy)
+        assert pieces.unfinished_from(file, "text") == pieces.get(moved)
+
+    def test_not_of_the_same_text_while_the_old_file_is_there(self, pieces: Pieces, file: str, tmp_path: Path) -> None:
+        there = tmp_path / "there.yaml"
+        there.touch()
+        begin(pieces, str(there), Copy("text", None, None, 1))
+        assert pieces.unfinished_from(file, "text") is None
+
+    def test_its_own_file_goes_before_the_same_text(self, pieces: Pieces, file: str, tmp_path: Path) -> None:
+        own = begin(pieces, file, Copy("older text", None, None, 1))
+        begin(pieces, str(tmp_path / "gone.yaml"), Copy("text", None, None, 1))
+        assert pieces.unfinished_from(file, "text") == pieces.get(own)
+
+    def test_the_text_is_that_of_the_copy_it_goes_by_now(self, pieces: Pieces, file: str, tmp_path: Path) -> None:
+        piece = begin(pieces, str(tmp_path / "gone.yaml"), Copy("older text", None, None, 1))
+        assert pieces.unfinished_from(file, "text") is None
+        pieces.change_copy(piece, "me", 1, "Rain", 9, Copy("text", None, None, 1))
+        assert pieces.unfinished_from(file, "older text") is None
+        found = pieces.unfinished_from(file, "text")
+        assert found is not None
+        assert found.piece == piece
+
+
+def test_a_path_that_is_no_utf8_is_kept_byte_for_byte(pieces: Pieces, holder: Holder) -> None:
+    file = os.fsdecode(b"/na\xefve.yaml")
+    piece = begin(pieces, file)
+    assert pieces.get(piece).file == file
+    found = pieces.unfinished_from(file, "")
+    assert found is not None
+    assert found.piece == piece
+    other = os.fsdecode(b"/na\xeeve.yaml")
+    pieces.hold(piece, holder.token, other, force=True)
+    assert pieces.get(piece).file == other
+    with pytest.raises(TakenOver):
+        pieces.begin("Rain", other, "rows", 9, COPY, "you", 0, TIE, 1)
+
+
+def test_listing_makes_nothing(home: Path) -> None:
+    assert pieces_kept(places.database_file(), places.copy_file(), places.holders_folder()) == []
+    assert not home.exists()
+
+
+def test_listing_where_nothing_can_be(home: Path) -> None:
+    home.write_text("a file")
+    with pytest.raises(StoreError, match=r"pieces\.db cannot be read \(Not a directory\)\. Set BENCHMATE_HOME"):
+        pieces_kept(places.database_file(), places.copy_file(), places.holders_folder())
+
+
+def test_listing_says_when_only_the_copy_is_left(home: Path) -> None:
+    home.mkdir()
+    places.copy_file().touch()
+    with pytest.raises(StoreError, match="is gone or empty"):
+        pieces_kept(places.database_file(), places.copy_file(), places.holders_folder())
+    assert not places.database_file().exists()
+
+
+def test_a_piece_that_has_lost_its_design(pieces: Pieces) -> None:
+    piece = begin(pieces)
+    connection = sqlite3.connect(places.database_file())
+    connection.execute("DELETE FROM copy")
+    connection.commit()
+    connection.close()
+    with pytest.raises(
+        StoreError, match=r"pieces\.db is damaged \(piece 1 has lost its design\)\. Nothing was changed"
+    ):
+        pieces.copy_of(piece)
+
+
+def expanded(events: Sequence[tuple[str, int, int]]) -> list[int]:
+    """The steps of some events, one by one."""
+    found: list[int] = []
+    for act, first, last in events:
+        found += range(first, last + 1) if act in TIES else range(first, last - 1, -1)
+    return found
+
+
+@seeded
+@given(st.sampled_from([*TIES, *UNTIES]), st.lists(st.integers(0, 12)))
+def test_ranges_say_the_same_as_the_steps_one_by_one(act: str, numbers: list[int]) -> None:
+    events = as_ranges(act, numbers)
+    assert expanded(events) == numbers
+    assert {each for each, _, _ in events} <= {act}
+    step = 1 if act in TIES else -1
+    assert len(events) == sum(b != a + step for a, b in pairwise(numbers)) + bool(numbers)
+
+
+def log(*events: tuple[str, int, int]) -> list[Event]:
+    """Events numbered as they are kept."""
+    return [Event(number, *event) for number, event in enumerate(events, 1)]
+
+
+@seeded
+@given(st.data())
+def test_a_log_comes_to_what_was_done(data: st.DataObject) -> None:
+    # The plainest telling there can be: a list that is added to and taken from, one step at a time.
+    events: list[tuple[str, int, int]] = []
+    history: list[int] = []
+    wrong: int | None = None
+    for _ in range(data.draw(st.integers(0, 12))):
+        act = data.draw(st.sampled_from(["tie", "jump-tie", "untie", "jump-untie", "wrong", "right", "copy"]))
+        if act in TIES:
+            numbers = data.draw(st.lists(st.sampled_from(sorted({*range(40)} - {*history})), unique=True, max_size=3))
+            history += numbers
+            events += as_ranges(act, numbers)
+        elif act in UNTIES and history:
+            numbers = data.draw(st.lists(st.sampled_from(history), unique=True))
+            for number in numbers:
+                history.remove(number)
+                wrong = None if number == wrong else wrong
+            events += as_ranges(act, numbers)
+        elif act == "wrong" and history:
+            wrong = data.draw(st.sampled_from(history))
+            events.append((act, wrong, wrong))
+        elif act == "right":
+            wrong = None
+            events.append((act, 3, 3))
+        elif act == "copy":
+            events.append((act, 1, 1))
+    found = read_log(log(*events))
+    assert (found.history, found.wrong) == (history, wrong)
+
+
+def test_what_has_come_out_on_the_way_to_a_wrong_knot() -> None:
+    tied = ("tie", 0, 9)
+    assert read_log(log(tied, ("untie", 9, 8))).taken_out == []
+    assert read_log(log(tied, ("wrong", 2, 2), ("untie", 9, 8))).taken_out == [9, 8]
+    assert read_log(log(tied, ("wrong", 2, 2), ("untie", 9, 8), ("tie", 8, 8))).taken_out == [9]
+    assert read_log(log(tied, ("wrong", 2, 2), ("untie", 9, 2))).taken_out == []
+    assert read_log(log(tied, ("wrong", 2, 2), ("untie", 9, 8), ("right", 2, 2))).taken_out == []
+    assert read_log(log(tied, ("wrong", 2, 2), ("untie", 9, 9), ("right", 2, 2), ("wrong", 3, 3))).taken_out == []
+
+
+@pytest.mark.parametrize(
+    "events",
+    [
+        [Event(1, "tie", 0, 3), Event(3, "tie", 4, 4)],
+        [Event(2, "tie", 0, 3)],
+        [Event(1, "tied", 0, 3)],
+        [Event(1, "untie", 0, 0)],
+        [Event(1, "tie", 0, 3), Event(2, "untie", 4, 4)],
+        [Event(1, "wrong", 0, 0)],
+        [Event(1, "tie", 0, 1 << 40)],
+        [Event(1, "tie", 0, MOST_NUMBERS)],
+        [Event(1, "tie", -1, 0)],
+    ],
+)
+def test_what_can_be_no_log_is_no_log(events: list[Event]) -> None:
+    with pytest.raises(ValueError, match=r"log|list|wrong"):
+        read_log(events)

@@ -1,0 +1,196 @@
+"""What the bench shows at one moment, as plain values."""
+
+from pathlib import Path
+
+import pytest
+
+from benchmate.bench.view import COMING, NEUTRAL, View, view_of
+from benchmate.craft.pace import Press
+from benchmate.opening import Kept
+from benchmate.store.held import Held
+from tests.screen.benches import CHEVRON, FOUR_KNOTS, WRITTEN, begun, written_to
+
+STRAW, PLUM, MOSS, INK, SAND = "#e8d48b", "#5d1a4a", "#43602f", "#14213d", "#e5d3b3"
+
+
+@pytest.fixture
+def four(kept: Kept, tmp_path: Path) -> Held:
+    """A piece with each of the four knots, begun with none."""
+    return begun(kept, written_to(tmp_path, FOUR_KNOTS)).held
+
+
+@pytest.fixture
+def chevron(kept: Kept, tmp_path: Path) -> Held:
+    """Six strings, 30 knots, none tied."""
+    return begun(kept, written_to(tmp_path, CHEVRON)).held
+
+
+def pair(view: View) -> list[tuple[int, str, bool, int]]:
+    """The two strings: position, what the colour is called, whether it makes the knot, and where it ends."""
+    assert view.left is not None
+    assert view.right is not None
+    return [(side.position, side.say, side.makes, side.ends) for side in (view.left, view.right)]
+
+
+def test_the_pair_for_each_of_the_four_knots(four: Held) -> None:
+    # Common practice: forward and forward-backward are made with the left string, the others with the right one;
+    # forward and backward change places.
+    seen = []
+    while four.progress.next is not None:
+        view = view_of(four)
+        seen.append((view.word, *pair(view)))
+        four.tie([four.progress.next])
+    assert seen == [
+        ("forward-backward", (1, "ink", True, 1), (2, "sand", False, 2)),
+        ("backward-forward", (3, "sand", False, 3), (4, "ink", True, 4)),
+        ("forward", (2, "sand", True, 3), (3, "sand", False, 2)),
+        ("backward", (1, "ink", False, 2), (2, "sand", True, 1)),
+        ("forward", (3, "sand", True, 4), (4, "ink", False, 3)),
+    ]
+
+
+def test_the_field_is_the_knotting_strings_colour(four: Held) -> None:
+    assert view_of(four).field == INK
+    four.tie([0])
+    four.tie([1])
+    assert view_of(four).field == SAND
+
+
+def test_the_strings_as_they_hang(four: Held) -> None:
+    assert [string.colour for string in view_of(four).strings] == [INK, SAND, SAND, INK]
+    four.jump(4)
+    view = view_of(four)
+    assert [string.colour for string in view.strings] == [SAND, INK, SAND, INK]
+    tags = dict(zip((string.colour for string in view.strings), (string.tag for string in view.strings), strict=True))
+    assert len(set(tags.values())) == 2
+
+
+def test_colours_are_called_as_the_design_says(chevron: Held) -> None:
+    view = view_of(chevron)
+    assert pair(view)[1][1] == "mossy green"
+    assert view.coming[1].words == "backward, 6 plum over 5 mossy green"
+    assert view.coming[1].brief == "b, 6 plum over 5 mossy green"
+    assert view.coming[1].short == "b 6/5"
+    assert view.coming[1].colours == (PLUM, MOSS)
+
+
+@pytest.mark.parametrize(("done", "ahead"), [(0, 3), (26, 3), (27, 2), (28, 1), (29, 0)])
+def test_three_steps_ahead_as_far_as_there_are_any(chevron: Held, done: int, ahead: int) -> None:
+    chevron.jump(done)
+    assert COMING == 3
+    assert len(view_of(chevron).coming) == ahead
+
+
+def test_row_knot_and_share(chevron: Held) -> None:
+    seen = set()
+    for done in range(30):
+        chevron.jump(done)
+        view = view_of(chevron)
+        assert (view.done, view.of, view.n, view.mode) == (done, 30, done + 1, "tie")
+        assert view.share == done * 100 // 30
+        seen.add(view.where)
+    assert seen == {f"row {row} of 12" for row in range(1, 13)}
+
+
+def test_all_is_done_only_when_it_is(chevron: Held) -> None:
+    chevron.jump(29)
+    assert view_of(chevron).share == 96
+    chevron.jump(30)
+    view = view_of(chevron, by_row=True, notice="Saved.")
+    assert (view.mode, view.word, view.share, view.number, view.n) == ("done", "all done", 100, None, 0)
+    assert (view.left, view.right, view.coming, view.where, view.one_press) == (None, None, (), "", 0)
+    assert (view.field, view.notice) == (NEUTRAL, "Saved.")
+
+
+def test_a_share_of_a_hundred_is_not_told_before_the_end(kept: Kept, tmp_path: Path) -> None:
+    held = begun(kept, written_to(tmp_path, CHEVRON), repeats=100).held
+    held.jump(held.whole.size - 1)
+    assert view_of(held).share == 99
+
+
+def test_time_left_is_known_from_four_presses_on(chevron: Held) -> None:
+    for number in range(3):
+        chevron.presses = [Press(10.0 * at, 1) for at in range(number)]
+        assert view_of(chevron).seconds_left is None
+    chevron.presses = [Press(10.0 * at, 1) for at in range(4)]
+    assert view_of(chevron).seconds_left == 300
+    chevron.jump(10)
+    chevron.presses = [Press(10.0 * at, 1) for at in range(4)]
+    assert view_of(chevron).seconds_left == 200
+
+
+def test_what_one_press_means(chevron: Held) -> None:
+    assert view_of(chevron).one_press == 0
+    assert view_of(chevron, by_row=True).one_press == 3
+    chevron.tie([0])
+    assert view_of(chevron, by_row=True).one_press == 2
+
+
+def test_a_rest_is_due_after_fifty_minutes(chevron: Held) -> None:
+    # HSE guidance on display-screen work, by analogy: 5-10 minutes after 50-60.
+    chevron.presses = [Press(60.0 * at, 1) for at in range(51)]
+    assert view_of(chevron, now=3000.0).rest
+    assert not view_of(chevron, now=2990.0).rest
+    assert not view_of(chevron).rest
+
+
+def test_on_the_way_to_a_wrong_knot(chevron: Held) -> None:
+    for number in range(8):
+        chevron.tie([number])
+    chevron.mark_wrong(1)
+    steps = []
+    while chevron.wrong is not None:
+        view = view_of(chevron, by_row=True)
+        assert (view.mode, view.one_press, view.seconds_left, view.rest) == ("undo", 0, None, False)
+        assert view.number == chevron.must_come_out()[0]
+        steps.append((view.word, view.out, view.note, len(view.coming), pair(view)))
+        chevron.untie(chevron.must_come_out()[0])
+    # On the second knot rest both of row 2, and on those all three of row 3.
+    assert [(word, count) for word, count, *_ in steps] == [
+        ("undo backward", 6),
+        ("undo forward", 5),
+        ("undo forward", 4),
+        ("undo backward", 3),
+        ("undo forward", 2),
+        ("undo forward", 1),
+    ]
+    assert steps[0][2] == "6 to come out, this one first"
+    assert steps[-1][2] == "this is the last to come out"
+    # Before it comes out, the strings hang where the knot left them.
+    assert steps[-1][4] == [(3, "straw", False, 4), (4, "straw", True, 3)]
+    assert [ahead for *_, ahead, _ in steps] == [3, 3, 3, 2, 1, 0]
+
+
+def test_what_comes_out_next_is_said_to_be_undone(chevron: Held) -> None:
+    chevron.jump(8)
+    chevron.mark_wrong(0)
+    assert all(step.words.startswith("undo ") for step in view_of(chevron).coming)
+
+
+def test_written_steps(kept: Kept, tmp_path: Path) -> None:
+    held = begun(kept, written_to(tmp_path, WRITTEN)).held
+    view = view_of(held)
+    assert (view.word, view.note) == ("Fold the string over a pin", "Leave a loop as wide as a button")
+    assert (view.left, view.right, view.field, view.where) == (None, None, NEUTRAL, "step 1 of 4")
+    assert [step.words for step in view.coming] == ["Twist, time 1 of 3", "Twist, time 2 of 3", "Twist, time 3 of 3"]
+    assert all(step.colours == () for step in view.coming)
+    held.tie([0])
+    assert (view_of(held).word, view_of(held).note) == ("Twist", "time 1 of 3")
+
+
+def test_a_start_and_a_finish_are_said_to_be_such(kept: Kept, tmp_path: Path) -> None:
+    written_to(tmp_path, WRITTEN, "loop.yaml")
+    file = written_to(tmp_path, FOUR_KNOTS + "start: loop\nfinish: loop\n")
+    held = begun(kept, file).held
+    assert held.whole.size == 13
+    where = []
+    while held.progress.next is not None:
+        where.append(view_of(held).where)
+        held.tie([held.progress.next])
+    assert where == [
+        *(f"start: step {step} of 4" for step in range(1, 5)),
+        *["row 1 of 3"] * 2,
+        "row 2 of 3",
+        *["row 3 of 3"] * 2,
+        *(f"finish: step {step} of 4" for step in range(1, 5)),
+    ]
