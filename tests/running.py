@@ -137,7 +137,10 @@ class Plain:
     ) -> None:
         self._hung.cancel()
         self.process.kill()
-        self.process.communicate()
+        self.process.wait()
+        for stream in (self.process.stdin, self.process.stdout, self.process.stderr):
+            assert stream is not None
+            stream.close()
 
     def line(self) -> str:
         """The next line on standard output; empty at its end, also when the program has hung and was killed."""
@@ -162,5 +165,9 @@ class Plain:
 
     def end(self) -> Done:
         """Ends the input; what was left to be said."""
-        out, err = self.process.communicate()
-        return Done(self.process.returncode, out.decode(), err.decode())
+        assert self.process.stdin is not None
+        assert self.process.stdout is not None
+        assert self.process.stderr is not None
+        self.process.stdin.close()
+        out, err = self.process.stdout.read(), self.process.stderr.read()
+        return Done(self.process.wait(), out.decode(), err.decode())

@@ -11,6 +11,7 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from benchmate.bench.cells import Line
+from benchmate.bench.few_colours import in_sixteen
 from benchmate.bench.palette import DARK, LIGHT, Palette
 
 
@@ -43,7 +44,9 @@ class Board(Widget):
             self.refresh(*(Region(0, y, self.size.width, 1) for y in changed))
 
     def _draw(self) -> None:
-        self._lines = self._owner.lines(self.size.width, self.size.height)
+        lines = self._owner.lines(self.size.width, self.size.height)
+        few = self.app.console.color_system == "standard"
+        self._lines = [in_sixteen(line) for line in lines] if few else lines
         self._drawn_for = self.size
 
 

@@ -81,12 +81,10 @@ class HomeScreen(LinesScreen):
         return page(heading, texts, items, foot, width, height, self.palette)
 
     def on_key(self, event: events.Key) -> None:
-        """A letter opens, arrows choose, enter opens the chosen line. Of keys in a burst only the first counts."""
+        """A letter opens, arrows choose, enter opens the chosen line. Of keys in a burst only the first opens."""
         event.stop()
         key = event.key
-        if not self.is_current or event.time - self._last_key < BURST:
-            self._last_key = event.time
-            return
+        burst = event.time - self._last_key < BURST
         self._last_key = event.time
         if key in ("q", "escape"):
             self.app.exit(0)
@@ -95,6 +93,8 @@ class HomeScreen(LinesScreen):
             by = step if key in ("down", "pagedown") else -step
             self._chosen = min(max(0, self._chosen + by), len(self._choices) - 1)
             self.show()
+        elif burst:
+            return
         elif key in ("enter", "space") and self._choices:
             self._open(self._chosen)
         elif key in LETTERS and len(key) == 1:

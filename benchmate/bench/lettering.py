@@ -184,10 +184,10 @@ def draw(text: str, columns: int, rows: int, align: Align = "left") -> tuple[str
         left = (width - across) // 2 if align == "centre" else 0
         page += [0] * white if page else []
         page += [row << left for row in ink]
-    return _cells(page)
+    return quadrants(page)
 
 
-def _cells(page: list[int]) -> tuple[str, ...]:
+def quadrants(page: list[int]) -> tuple[str, ...]:
     """Rows of half-cells as lines of quadrant block characters, trimmed at the sides to the ink."""
     inked = 0
     for row in page:

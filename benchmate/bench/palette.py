@@ -18,5 +18,8 @@ class Palette(NamedTuple):
 DARK = Palette("#101315", "#23282d", "#37404a", "#f4f4f0", "#b9c0c6", "#f2c230", "#000000")
 LIGHT = Palette("#f7f5ef", "#e6e1d5", "#cfc8b8", "#15181a", "#4a4f54", "#7a2200", "#ffffff")
 
-STRING_GROUNDS = {DARK: ("#101315", "#6b7278", "#e9e5da"), LIGHT: ("#f7f5ef", "#8b8f92", "#15181a")}
+STRING_GROUNDS = {
+    DARK: ("#101315", "#4b5157", "#7b8288", "#e9e5da"),
+    LIGHT: ("#f7f5ef", "#c9c5bb", "#8b8f92", "#15181a"),
+}
 """Grounds the strings may hang before: the one is taken on which all their colours stand out."""

@@ -45,9 +45,10 @@ class Coming(NamedTuple):
 class View(NamedTuple):
     """The bench at one moment.
 
-    `mode` is `tie`, `undo` or `done`; `number` the step it is about, from 0, and `n` its place in working order, from 1
-    (None and 0 when there is none). `out` is how many knots must come out, this one first.
-    `one_press` is how many steps a press counts when it means the rest of the row, else 0.
+    `mode` is `tie`, `undo`, `done` or `look` (looking on while another window ties); `number` the step it is about,
+    from 0, and `n` its place in working order, from 1 (None and 0 when there is none). `out` is how many knots must
+    come out, this one first. `this_press` are the steps a press counts, in their shortest form, when it means the rest
+    of the row.
     """
 
     title: str
@@ -67,7 +68,7 @@ class View(NamedTuple):
     share: int
     seconds_left: float | None
     out: int
-    one_press: int
+    this_press: tuple[str, ...]
     notice: str
     rest: bool
 
@@ -76,23 +77,31 @@ def view_of(held: Held, *, by_row: bool = False, notice: str = "", now: float | 
     """The bench for a piece as it stands; `now` (seconds, as the presses are timed) decides whether a rest is due."""
     out = held.must_come_out()
     if out:
-        return _undoing(held, out, notice)
+        return _looked_on(held, _undoing(held, out, notice))
     number = held.progress.next
     if number is None:
         return _finished(held, notice)
     part, step = held.whole.part_of(number), held.whole.step(number)
     ahead = held.progress.coming(COMING + 1)[1:]
-    return _view(
+    view = _view(
         held,
         "tie",
         number,
         word=telling.name_of(step),
         note=_note(part, step),
         ahead=tuple(_coming(held, other) for other in ahead),
-        one_press=len(held.progress.rest_of_row()) if by_row else 0,
+        this_press=tuple(_coming(held, other).short for other in held.progress.rest_of_row()) if by_row else (),
         notice=notice,
         rest=now is not None and pace.rest_is_due(held.presses, now),
     )
+    return _looked_on(held, view)
+
+
+def _looked_on(held: Held, view: View) -> View:
+    """The view as it is for one who only looks on: it must not be taken for a step to do here, even from afar."""
+    if held.holding:
+        return view
+    return view._replace(mode="look", word="looking on", field=NEUTRAL, note=f"{view.word}. {view.note}")
 
 
 def _undoing(held: Held, out: list[int], notice: str) -> View:
@@ -105,7 +114,7 @@ def _undoing(held: Held, out: list[int], notice: str) -> View:
         number,
         word=f"undo {telling.name_of(step)}",
         note=count,
-        ahead=tuple(_coming(held, other, "undo ") for other in out[1 : COMING + 1]),
+        ahead=tuple(_coming(held, other, "then out: ") for other in out[1 : COMING + 1]),
         notice=notice,
         out=len(out),
     )
@@ -132,7 +141,7 @@ def _view(
     note: str,
     ahead: tuple[Coming, ...],
     notice: str,
-    one_press: int = 0,
+    this_press: tuple[str, ...] = (),
     out: int = 0,
     rest: bool = False,
 ) -> View:
@@ -166,7 +175,7 @@ def _view(
         share=100 * progress.done // whole.size if whole.size else 100,
         seconds_left=_seconds_left(held) if mode == "tie" else None,
         out=out,
-        one_press=one_press,
+        this_press=this_press,
         notice=notice,
         rest=rest,
     )

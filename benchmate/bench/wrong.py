@@ -7,7 +7,7 @@ from textual.binding import Binding, BindingType
 from benchmate.bench import band
 from benchmate.bench.board import LinesScreen
 from benchmate.bench.cells import Line, beside, text_line, wrap
-from benchmate.bench.compose import large
+from benchmate.bench.now import large
 from benchmate.bench.view import NEUTRAL
 from benchmate.craft import telling
 from benchmate.craft.design import Diagonal

@@ -1,5 +1,6 @@
 """Designs to sit down with, pieces begun on them, and reading what a screen says."""
 
+import sys
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import NamedTuple
@@ -107,9 +108,10 @@ def composed(
             drawn.append((Large(text, lettering.heights(text, columns, rows)), found))
         return found
 
-    for part in vars(bench).values():
-        if hasattr(part, "cache_clear"):
-            part.cache_clear()
+    for name, module in list(sys.modules.items()):
+        for part in vars(module).values() if name.startswith("benchmate.bench.") else ():
+            if hasattr(part, "cache_clear"):
+                part.cache_clear()
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(lettering, "draw", draw)
         lines = bench.compose(view, width, height, palette, band)

@@ -42,13 +42,18 @@ class Hands:
         """Presses keys one after another, and lets the screen catch up after each."""
         for key in keys:
             self.send(key, gap)
-            await self.pilot.pause()
+            await self.catch_up()
+
+    async def catch_up(self) -> None:
+        """Lets the app and its screen see to all that waits for them, and to what comes of that in turn."""
+        for _ in range(3):
+            await self.pilot.pause(0)
 
     async def hold(self, key: str, times: int, gap: float = 0.03) -> None:
         """Holds a key down: many events that all wait to be seen to before the screen has caught up with one."""
         for _ in range(times):
             self.send(key, gap)
-        await self.pilot.pause()
+        await self.catch_up()
 
     def send(self, key: str, gap: float) -> None:
         """One key event `gap` seconds after the last, without waiting for what comes of it."""
@@ -88,5 +93,6 @@ async def sitting(
     """Somebody at the bench, on a piece or on the list."""
     app = BenchApp(kept, settings, opening)
     async with app.run_test(size=size) as pilot:
-        await pilot.pause()
-        yield Hands(pilot)
+        hands = Hands(pilot)
+        await hands.catch_up()
+        yield hands

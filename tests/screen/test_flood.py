@@ -72,7 +72,7 @@ async def test_a_cat_on_several_keys_is_stopped_too(kept: Kept, chevron: Opening
         for _ in range(40):
             for key in ("space", "enter", "right"):
                 hands.send(key, 0.03)
-        await hands.pilot.pause()
+        await hands.catch_up()
         assert stopped(hands)
         assert chevron.held.progress.done <= 11
 

@@ -129,6 +129,22 @@ async def test_page_down_and_page_up_go_a_page(kept: Kept, tmp_path: Path) -> No
         assert entries(hands)
 
 
+async def test_a_held_arrow_goes_through_the_list(kept: Kept) -> None:
+    async with sitting(kept, None) as hands:
+        await hands.hold("down", 4)
+        assert [line.lstrip()[0] == ">" for line in hands.lines if re.match(r"[> ]+ [a-z]  begin", line)].index(
+            True
+        ) == 4
+
+
+async def test_something_lying_on_the_keys_opens_one_thing_at_most(kept: Kept) -> None:
+    async with sitting(kept, None) as hands:
+        await hands.hold("b", 100)
+        await hands.press("x", "z")
+        assert kept.pieces.all() == []
+        assert hands.app.is_running
+
+
 async def test_a_design_that_cannot_be_opened_is_said(
     kept: Kept, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -41,7 +41,7 @@ async def test_no_focus_takes_a_key_from_the_step(kept: Kept, chevron: Opening, 
         eater.can_focus = True
         await hands.app.screen.mount(eater)
         eater.focus()
-        await hands.pilot.pause()
+        await hands.catch_up()
         assert hands.app.focused is eater
         await hands.press(*DONE)
         assert chevron.held.progress.done == 4

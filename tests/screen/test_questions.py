@@ -144,17 +144,26 @@ async def test_the_first_step_of_a_new_piece_is_not_lost_when_it_is_begun_beside
         assert "2/30" in hands.text
 
 
-async def test_c_with_nothing_changed_does_nothing(kept: Kept, file: Path) -> None:
+async def test_c_with_nothing_changed_says_so(kept: Kept, file: Path) -> None:
     async with sitting(kept, followed(kept, file)) as hands:
         await hands.press("c")
         assert isinstance(hands.app.screen, BenchScreen)
+        assert "has not changed" in hands.text
+
+
+async def test_escape_keeps_to_the_copy(kept: Kept, file: Path) -> None:
+    change(file, "repeats: 3", "repeats: 4")
+    async with sitting(kept, followed(kept, file)) as hands:
+        await hands.press("c", "escape")
+        assert isinstance(hands.app.screen, BenchScreen)
+        assert "7/30" in hands.text
 
 
 async def test_a_broken_design_file_is_said(kept: Kept, file: Path) -> None:
     file.write_text("benchmate: 1\n", encoding="utf-8")
     async with sitting(kept, followed(kept, file), size=(160, 24)) as hands:
         assert "The design's file cannot be used now" in hands.text
-        assert "Going on with this piece's own copy" in hands.text
+        assert "going on with this piece's own copy" in hands.text
         assert "7/30" in hands.text
 
 

@@ -41,7 +41,7 @@ async def test_every_screen_at_every_size(kept: Kept, chevron: Opening, keys: li
         top = hands.app.screen
         for size in [*SIZES, *TINY]:
             await hands.pilot.resize_terminal(*size)
-            await hands.pilot.pause()
+            await hands.catch_up()
             assert hands.app.screen is top
             assert fits(hands, size)
 
@@ -50,7 +50,7 @@ async def test_the_list_at_every_size(kept: Kept) -> None:
     async with sitting(kept, None) as hands:
         for size in [*SIZES, *TINY]:
             await hands.pilot.resize_terminal(*size)
-            await hands.pilot.pause()
+            await hands.catch_up()
             assert fits(hands, size)
 
 
@@ -59,7 +59,7 @@ async def test_the_band_stands_beside_where_there_is_room(kept: Kept, chevron: O
     async with sitting(kept, chevron, size=(40, 12)) as hands:
         for size, beside in (((40, 12), False), ((73, 20), False), ((80, 24), True), ((120, 36), True)):
             await hands.pilot.resize_terminal(*size)
-            await hands.pilot.pause()
+            await hands.catch_up()
             assert any(re.search(r">\s+\[\s*\]", line) for line in hands.lines) == beside
 
 

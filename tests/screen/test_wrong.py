@@ -228,7 +228,7 @@ async def test_the_choice_fits_a_small_screen_and_a_large_one(kept: Kept, chevro
         await hands.press("u", "left")
         for size in ((40, 12), (200, 60), (300, 100), (1, 1), (20, 5), (40, 12)):
             await hands.pilot.resize_terminal(*size)
-            await hands.pilot.pause()
+            await hands.catch_up()
             assert len(hands.lines) == size[1]
             if size[0] >= 40:
                 words = " ".join(" ".join(line[: size[0] * 3 // 4] for line in hands.lines).split())

@@ -59,8 +59,8 @@ def path_of(answers: list[str], done: int) -> list[int]:
     return path
 
 
-def kill_in_lines(design: Path, home: Path, chance: random.Random, done: int) -> int:
-    """Follows a piece at speed and is killed; how many steps are done afterwards."""
+def kill_in_lines(design: Path, home: Path, chance: random.Random, done: int) -> tuple[int, int]:
+    """Follows a piece at speed and is killed; how many steps are done afterwards, and how many answers were told."""
     answers = [chance.choice(["", "", "", "", "b"]) for _ in range(chance.randint(10, 60))]
     path = path_of(answers, done)
     with subprocess.Popen(
@@ -72,6 +72,7 @@ def kill_in_lines(design: Path, home: Path, chance: random.Random, done: int) ->
     ) as process:
         assert process.stdin is not None
         assert process.stdout is not None
+        assert process.stderr is not None
         process.stdin.write("".join(answer + "\n" for answer in answers).encode())
         process.stdin.flush()
         said = b""
@@ -83,7 +84,8 @@ def kill_in_lines(design: Path, home: Path, chance: random.Random, done: int) ->
                 said += process.stdout.readline()
             time.sleep(chance.uniform(0.0, 0.002))
         process.kill()
-        rest, complaints = process.communicate()
+        rest = process.stdout.read()
+        complaints = process.stderr.read()
     assert complaints == b""
     lines = (said + rest).decode().split("\n")[:-1]
     assert [int(line.split("/")[0]) for line in lines] == [done + 1 for done in path[: len(lines)]]
@@ -91,27 +93,29 @@ def kill_in_lines(design: Path, home: Path, chance: random.Random, done: int) ->
     # Every answer is saved before it is told, one after the other: at most one was saved and not told.
     told = max(0, len(lines) - 1)
     assert after in path[told : told + 2], f"{lines[-1:]} was shown, {after} are stored"
-    return after
+    return after, told
 
 
 def many_kills_in_lines(folder: Path, seed: int) -> int:
+    """How many of the kills came while it was at work."""
     chance = random.Random(seed)
-    home, design, done = folder / "home", folder / "band.yaml", 0
+    home, design, done, at_work = folder / "home", folder / "band.yaml", 0, 0
     folder.mkdir()
     design.write_text(LONG, encoding="utf-8")
     for _ in range(PLAIN_KILLS // AT_ONCE):
-        done = kill_in_lines(design, home, chance, done)
+        done, told = kill_in_lines(design, home, chance, done)
+        at_work += told > 0
         names = {str(file.relative_to(home)) for file in home.rglob("*")} if home.exists() else set()
         assert all(map(KEPT.fullmatch, names)), names
     check_sound(design, home, done)
-    return done
+    return at_work
 
 
 def test_killed_while_it_follows_line_by_line(tmp_path: Path) -> None:
     with ThreadPoolExecutor(AT_ONCE) as pool:
-        done = list(pool.map(many_kills_in_lines, [tmp_path / str(each) for each in range(AT_ONCE)], range(AT_ONCE)))
-    # The kills came while it was at work, not all of them before.
-    assert all(each > 10 * PLAIN_KILLS // AT_ONCE for each in done)
+        at_work = pool.map(many_kills_in_lines, [tmp_path / str(each) for each in range(AT_ONCE)], range(AT_ONCE))
+    # Half of the kills wait for it to be at work; on a slow machine the others may all come before.
+    assert sum(at_work) > PLAIN_KILLS // 4
 
 
 def kill_on_screen(design: Path, home: Path, chance: random.Random, done: int) -> int:

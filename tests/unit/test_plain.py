@@ -288,7 +288,6 @@ def test_who_reads_no_further_is_no_fault(tmp_path: Path, home: Path) -> None:
         plain.say("")
         assert plain.process.wait() == 0
         assert plain.notice() == ""
-        plain.process.stdout = None
     # It was saved before it could not be told.
     assert pieces(home)[0]["done"] == 1
 

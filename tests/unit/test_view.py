@@ -98,7 +98,7 @@ def test_all_is_done_only_when_it_is(chevron: Held) -> None:
     chevron.jump(30)
     view = view_of(chevron, by_row=True, notice="Saved.")
     assert (view.mode, view.word, view.share, view.number, view.n) == ("done", "all done", 100, None, 0)
-    assert (view.left, view.right, view.coming, view.where, view.one_press) == (None, None, (), "", 0)
+    assert (view.left, view.right, view.coming, view.where, view.this_press) == (None, None, (), "", ())
     assert (view.field, view.notice) == (NEUTRAL, "Saved.")
 
 
@@ -120,10 +120,10 @@ def test_time_left_is_known_from_four_presses_on(chevron: Held) -> None:
 
 
 def test_what_one_press_means(chevron: Held) -> None:
-    assert view_of(chevron).one_press == 0
-    assert view_of(chevron, by_row=True).one_press == 3
+    assert view_of(chevron).this_press == ()
+    assert len(view_of(chevron, by_row=True).this_press) == 3
     chevron.tie([0])
-    assert view_of(chevron, by_row=True).one_press == 2
+    assert len(view_of(chevron, by_row=True).this_press) == 2
 
 
 def test_a_rest_is_due_after_fifty_minutes(chevron: Held) -> None:
@@ -141,7 +141,7 @@ def test_on_the_way_to_a_wrong_knot(chevron: Held) -> None:
     steps = []
     while chevron.wrong is not None:
         view = view_of(chevron, by_row=True)
-        assert (view.mode, view.one_press, view.seconds_left, view.rest) == ("undo", 0, None, False)
+        assert (view.mode, view.this_press, view.seconds_left, view.rest) == ("undo", (), None, False)
         assert view.number == chevron.must_come_out()[0]
         steps.append((view.word, view.out, view.note, len(view.coming), pair(view)))
         chevron.untie(chevron.must_come_out()[0])
@@ -164,7 +164,7 @@ def test_on_the_way_to_a_wrong_knot(chevron: Held) -> None:
 def test_what_comes_out_next_is_said_to_be_undone(chevron: Held) -> None:
     chevron.jump(8)
     chevron.mark_wrong(0)
-    assert all(step.words.startswith("undo ") for step in view_of(chevron).coming)
+    assert all(step.words.startswith("then out: ") for step in view_of(chevron).coming)
 
 
 def test_written_steps(kept: Kept, tmp_path: Path) -> None:
