@@ -11,7 +11,7 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from benchmate.bench.cells import Line
-from benchmate.bench.few_colours import in_sixteen
+from benchmate.bench.few_colours import grey, nearest, nearest_grey, readable
 from benchmate.bench.palette import DARK, LIGHT, Palette
 
 
@@ -45,8 +45,11 @@ class Board(Widget):
 
     def _draw(self) -> None:
         lines = self._owner.lines(self.size.width, self.size.height)
-        few = self.app.console.color_system == "standard"
-        self._lines = [in_sixteen(line) for line in lines] if few else lines
+        few, plain = self.app.console.color_system == "standard", self.app.no_color
+        if few or plain:
+            shown = nearest_grey if few and plain else (nearest if few else grey)
+            lines = [readable(line, shown) for line in lines]
+        self._lines = lines
         self._drawn_for = self.size
 
 

@@ -36,8 +36,8 @@ def clip(lines: Sequence[str], count: int, width: int) -> list[str]:
         return list(lines)
     if count < 1:
         return []
-    last = lines[count - 1]
-    return [*lines[: count - 1], set_cell_size(last, min(cell_len(last), width - 2)).rstrip() + ".."[: max(0, width)]]
+    last = set_cell_size(lines[count - 1], max(0, min(cell_len(lines[count - 1]), width - 2)))
+    return [*lines[: count - 1], last.rstrip() + ".."[: max(0, width)]]
 
 
 def line(spans: Sequence[Span], width: int, ground: str) -> Line:
@@ -82,7 +82,7 @@ def wrap(text: str, width: int) -> list[str]:
     current = ""
     for word in text.split():
         while cell_len(word) > width:
-            head = set_cell_size(word, width - cell_len(current) - 1 if current else width).rstrip()
+            head = set_cell_size(word, max(0, width - cell_len(current) - 1) if current else width).rstrip()
             if not head and current:
                 lines.append(current)
                 current = ""

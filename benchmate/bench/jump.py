@@ -59,7 +59,8 @@ class JumpScreen(LinesScreen):
             texts = ["To the end: every step counted as done."]
         else:
             number = held.order.sequence[place]
-            texts = [f"There: {telling.line(whole, place + 1, number)}."]
+            part, step = whole.part_of(number), whole.step(number)
+            texts = [f"There: {kind_there(step)} {place + 1} of {whole.size}, {telling.spoken(part, step)}."]
         made, undone = ("done", "not done") if kind == "step" else ("tied", "come out")
         if out:
             texts.append(f"{_count(len(out), kind)} {made} now will be counted as {undone}.")

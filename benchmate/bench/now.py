@@ -82,7 +82,7 @@ def _side(side: Side, width: int, height: int, undone: bool) -> list[Line]:
         above = [blank] * ((height - len(texts)) // 2)
         lines = [line([Span(text, ink, ground, True)], width, ground) for text in texts]
         return [*above, *lines, *[blank] * (height - len(texts) - len(above))]
-    bar = line([Span("▀" * width if side.makes else " " * width, ink, ground)], width, ground)
+    bar = line([Span("▀" * width if side.makes else " " * width, ink, ground, True)], width, ground)
     body = height - 1
     figures = str(side.position) if stays or width < WIDE else f"{side.position}→{side.ends}"
     digits = lettering.draw(figures, max(6, width // (3 if stays or width < WIDE else 2)), body - (body > 3))

@@ -131,7 +131,7 @@ def test_ctrl_z_and_back_draws_the_screen_anew(file: Path, home: Path) -> None:
         before = terminal.lines
         terminal.press("ctrl+z")
         terminal.wait_until(lambda terminal: stopped(terminal.pid), what="a stopped program")
-        assert "Heather on the moor" not in terminal.text
+        terminal.wait_until(lambda terminal: "Heather" not in terminal.text, what="the shell's own screen")
         terminal.signal(signal.SIGCONT)
         terminal.wait_until(lambda terminal: terminal.lines == before, what="the same screen again")
         terminal.press("enter")

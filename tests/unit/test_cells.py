@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from benchmate.bench.cells import Span, beside, cut, line, text_line, width_of, wrap
+from benchmate.bench.cells import Span, beside, clip, cut, line, text_line, width_of, wrap
 from tests.charts import seeded
 
 texts = st.text(st.characters(exclude_categories=("C", "Zl", "Zp")), max_size=60)
@@ -52,6 +52,21 @@ def test_a_line_of_text_is_exactly_as_wide_as_asked(text: str, width: int, inden
     assert width_of(text_line(text, width, INK, GROUND, indent=indent)) == width
 
 
+@pytest.mark.parametrize(
+    ("count", "width", "shown"),
+    [
+        (3, 9, ["over the", "pin", "and back"]),
+        (2, 9, ["over the", "pin.."]),
+        (1, 8, ["over t.."]),
+        (1, 1, ["."]),
+        (1, 0, [""]),
+        (0, 9, []),
+    ],
+)
+def test_lines_left_out_are_said_to_be(count: int, width: int, shown: list[str]) -> None:
+    assert clip(["over the", "pin", "and back"], count, width) == shown
+
+
 def test_half_a_wide_character_is_a_space() -> None:
     assert line([Span("梅梅", INK, GROUND)], 3, GROUND) == (Span("梅 ", INK, GROUND),)
 
@@ -78,6 +93,7 @@ def test_wrapped_text_fits_and_loses_nothing(text: str, width: int) -> None:
         ("梅の花", 4, ["梅の", "花"]),
         ("梅の花", 3, ["梅", "の", "花"]),
         ("a梅", 1, ["a"]),
+        ("a bc", 1, ["a", "b", "c"]),
     ],
 )
 def test_lines_break_at_spaces_where_there_are_any(text: str, width: int, lines: list[str]) -> None:

@@ -2,7 +2,7 @@
 
 import re
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import pytest
@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from benchmate.bench import band
 from benchmate.bench.cells import Line, Span, width_of
 from benchmate.bench.compose import compose, room_for
-from benchmate.bench.few_colours import in_sixteen, nearest
+from benchmate.bench.few_colours import grey, nearest, nearest_grey, readable
 from benchmate.bench.palette import DARK, LIGHT, Palette
 from benchmate.bench.view import Coming, Side, String, View, view_of
 from benchmate.craft.colour import contrast
@@ -375,12 +375,42 @@ def test_all_that_is_read_stands_out(view: View, size: tuple[int, int], palette:
         assert contrast(span.ink, span.ground) >= 4.5, span
 
 
+@pytest.mark.parametrize("shown", [nearest, grey, nearest_grey])
 @seeded
 @given(views(), st.sampled_from(SIZES), st.sampled_from(PALETTES))
-def test_all_that_is_read_can_be_read_in_sixteen_colours(view: View, size: tuple[int, int], palette: Palette) -> None:
-    lines = [in_sixteen(line) for line in compose(view, *size, palette)]
+def test_all_that_is_read_can_be_read_in_few_colours(
+    shown: Callable[[str], str], view: View, size: tuple[int, int], palette: Palette
+) -> None:
+    lines = [readable(line, shown) for line in compose(view, *size, palette)]
     for span in told(lines, threads_of(view)):
-        assert contrast(nearest(span.ink), nearest(span.ground)) >= 3, span
+        assert contrast(shown(span.ink), shown(span.ground)) >= 3, span
+
+
+@pytest.mark.parametrize("colour", ["#ff0000", "#0000ff", "#0074e4", "#ff00ff", "#a00000", "#777777"])
+@pytest.mark.parametrize("shown", [nearest, grey, nearest_grey])
+def test_the_word_can_be_read_on_every_thread_in_few_colours(
+    four: Opening, shown: Callable[[str], str], colour: str
+) -> None:
+    view = view_of(four.held)
+    lines = [readable(line, shown) for line in compose(view._replace(field=colour), 80, 24, DARK)]
+    word = [span for span in spans(lines) if span.ground == colour and span.text.strip()]
+    assert word
+    assert len({span.ink for span in word}) == 1
+    assert contrast(shown(word[0].ink), shown(colour)) >= 3
+
+
+@pytest.mark.parametrize("thread", ["#000000", "#ffffff"])
+@pytest.mark.parametrize("palette", PALETTES)
+def test_a_swatch_keeps_its_threads_colour_in_few_colours(four: Opening, thread: str, palette: Palette) -> None:
+    view = view_of(four.held)
+    strings = tuple(String(thread, string.tag) for string in view.strings)
+    coming = tuple(step._replace(colours=(thread, thread)) for step in view.coming)
+    lines = compose(view._replace(strings=strings, coming=coming), 80, 24, palette)
+    swatches = [span for span in spans(lines) if set(span.text) <= set("█▀") and span.ink == thread]
+    assert len(swatches) > 3
+    for shown in (nearest, grey, nearest_grey):
+        kept = spans(readable(line, shown) for line in lines)
+        assert all(span in kept for span in swatches)
 
 
 @pytest.mark.parametrize("palette", PALETTES)
