@@ -68,11 +68,10 @@ def current(held: Held) -> str | None:
     if number is None:
         return None
     n = held.order.place[number] + 1
-    line = telling.line(held.whole, n, number)
     if not out:
-        return line
-    count, text = line.split(" ", 1)
-    return f"{count} take out {text}"
+        return telling.line(held.whole, n, number)
+    part, step = held.whole.part_of(number), held.whole.step(number)
+    return f"{n}/{held.whole.size} {telling.taken_out(part, step)}"
 
 
 def _on(held: Held) -> None:

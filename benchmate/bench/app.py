@@ -24,6 +24,7 @@ from benchmate.opening import Kept, Opening
 from benchmate.settings import DEFAULTS, Settings, write_settings
 from benchmate.store import places
 from benchmate.store.database import StoreError, keep_copy
+from benchmate.store.held import Held
 from benchmate.store.pieces import Piece, TakenOver
 
 WATCH = 2.0
@@ -56,6 +57,8 @@ class BenchApp(App[int]):
         self._opening = opening
         self._home: HomeScreen | None = None
         self._bench: BenchScreen | None = None
+        self.left: Held | None = None
+        """The piece left last, for a last word when the screen is gone."""
 
     def on_mount(self) -> None:
         """Opens on the piece or the list, and sees to signals."""
@@ -83,7 +86,12 @@ class BenchApp(App[int]):
         try:
             keep_copy(places.database_file(), places.copy_file(), today)
         except StoreError as error:
-            self.call_from_thread(self._say, str(error))
+            self.call_from_thread(self._say_if_quiet, str(error))
+
+    def _say_if_quiet(self, notice: str) -> None:
+        # A press that was not saved matters more than the day's copy.
+        if self._bench is None or not self._bench.notice:
+            self._say(notice)
 
     def _say(self, notice: str) -> None:
         if self._bench is not None:
@@ -173,7 +181,7 @@ class BenchApp(App[int]):
         """Another window has begun a piece from the same file since this one opened it. Raises StoreError."""
         opening = openings.resume_listed(self.kept, self.kept.pieces.get(piece))
         self.leave_piece(stay=True)
-        self._ask_who_goes_on(opening)
+        self.open(opening)
 
     def _ask_who_goes_on(self, opening: Opening) -> None:
         texts = [f"{opening.held.title} is open in another window."]
@@ -200,6 +208,7 @@ class BenchApp(App[int]):
         """Leaves the piece: back to the list, or out of the program when it opened on the piece, unless `stay`."""
         bench, self._bench = self._bench, None
         if bench is not None:
+            self.left = bench.held
             bench.held.let_go()
             if bench in self.screen_stack:
                 self.pop_screen()

@@ -43,7 +43,7 @@ class BenchScreen(LinesScreen):
         super().__init__()
         self._opening = opening
         self.held = opening.held
-        self._notice = ""
+        self.notice = ""
 
     @property
     def bench(self) -> "BenchApp":
@@ -55,7 +55,7 @@ class BenchScreen(LinesScreen):
 
     def on_mount(self) -> None:
         """Says what there is to know about the piece, and begins to watch for other windows."""
-        self._notice = self._first_notice() if self.held.holding else self._elsewhere
+        self.notice = self._first_notice() if self.held.holding else self._elsewhere
         self.show()
         self.set_interval(POLL, self._poll)
 
@@ -78,7 +78,7 @@ class BenchScreen(LinesScreen):
 
     def lines(self, width: int, height: int) -> list[Line]:
         """The bench as it is now, with the band beside it where there is room."""
-        view = view_of(self.held, by_row=self.bench.by_row, notice=self._notice, now=time.time())
+        view = view_of(self.held, by_row=self.bench.by_row, notice=self.notice, now=time.time())
         whole = self.held.whole
         beside = None
         if isinstance(whole.main.design.body, Diagonal):
@@ -91,23 +91,23 @@ class BenchScreen(LinesScreen):
 
     def say(self, notice: str) -> None:
         """Shows a notice."""
-        self._notice = notice
+        self.notice = notice
         self.show()
 
     def _change(self, change: Callable[[], None]) -> None:
         """Makes a change to the piece and shows it; what could not be saved is said, and has not happened."""
         if not self.held.holding:
-            self._notice = self._elsewhere
+            self.notice = self._elsewhere
         else:
-            self._notice = ""
+            self.notice = ""
             try:
                 change()
             except TakenOver as taken:
                 self._lost(taken)
             except NotPossible:
-                self._notice = "That is not possible as the knots are now."
+                self.notice = "That is not possible as the knots are now."
             except StoreError as error:
-                self._notice = f"NOT SAVED, NOT COUNTED. {error}"
+                self.notice = f"NOT SAVED, NOT COUNTED. {error}"
         self.show()
 
     def _lost(self, taken: TakenOver) -> None:
@@ -116,7 +116,7 @@ class BenchScreen(LinesScreen):
             return
         self.held.holding = False
         self.held.refresh()
-        self._notice = self._elsewhere
+        self.notice = self._elsewhere
 
     def _counts(self) -> bool:
         """Whether the press that is being acted on counts; a flood stops the bench with a question."""
@@ -140,7 +140,7 @@ class BenchScreen(LinesScreen):
         if out:
             held.untie(out[0])
             if held.wrong is None:
-                self._notice = "ALL OUT. The next press ties again."
+                self.notice = "ALL OUT. The next press ties again."
             return
         number = held.progress.next
         if number is not None:
@@ -155,7 +155,7 @@ class BenchScreen(LinesScreen):
         led = self.held.wrong is not None
         self.held.back()
         if led and self.held.wrong is None:
-            self._notice = "Nothing is marked wrong any more: the knot stays."
+            self.notice = "Nothing is marked wrong any more: the knot stays."
 
     def action_wrong(self) -> None:
         """Chooses the wrong knot, and is led back to it."""
@@ -186,7 +186,7 @@ class BenchScreen(LinesScreen):
     def _keep(self) -> None:
         out = len(self.held.taken_out)
         self.held.forget_wrong()
-        self._notice = f"The wrong knot stays; {out} came out on the way." if out else "The wrong knot stays."
+        self.notice = f"The wrong knot stays; {out} came out on the way." if out else "The wrong knot stays."
 
     def action_jump(self) -> None:
         """Goes to any row or knot, after a look at what that means."""
@@ -201,14 +201,12 @@ class BenchScreen(LinesScreen):
         number = self.held.progress.next
         before = self.held.whole.size if number is None else self.held.order.place[number]
         self.held.jump(place)
-        self._notice = f"Before the jump you were at knot {before + 1}."
+        self.notice = f"Before the jump you were at knot {before + 1}."
 
     def action_press(self) -> None:
         """One press means a knot, or the rest of the row."""
         self.bench.by_row = not self.bench.by_row
-        self._notice = (
-            "One press now means the rest of the row." if self.bench.by_row else "One press now means a knot."
-        )
+        self.notice = "One press now means the rest of the row." if self.bench.by_row else "One press now means a knot."
         self.show()
 
     def action_design(self) -> None:
@@ -241,7 +239,7 @@ class BenchScreen(LinesScreen):
             except StoreError as error:
                 self.say(str(error))
         elif answer == "k":
-            self._notice = ""
+            self.notice = ""
             self.show()
 
     def action_light(self) -> None:
@@ -263,9 +261,9 @@ class BenchScreen(LinesScreen):
             return
         try:
             self.held.hold(force=True)
-            self._notice = "Taken over: this window goes on."
+            self.notice = "Taken over: this window goes on."
         except StoreError as error:
-            self._notice = str(error)
+            self.notice = str(error)
         self.show()
 
     def _poll(self) -> None:
@@ -276,10 +274,10 @@ class BenchScreen(LinesScreen):
             if held.holding and not held.still_holds():
                 held.holding = False
                 held.refresh()
-                self._notice = self._elsewhere
+                self.notice = self._elsewhere
                 self.show()
             elif not held.holding and held.refresh():
                 self.show()
         except StoreError as error:
-            self._notice = str(error)
+            self.notice = str(error)
             self.show()

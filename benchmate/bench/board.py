@@ -26,11 +26,22 @@ class Board(Widget):
         self._lines: list[Line] = []
         self._drawn_for = (0, 0)
 
-    def render_line(self, y: int) -> Strip:
-        """One line of the screen."""
+    def render_lines(self, crop: Region) -> list[Strip]:
+        """The lines of a part of the screen.
+
+        A board has no border, padding or tint for the framework to lay round its lines. Without it in between, a line
+        that was on the screen before is the very strip it was then, and nothing is worked out for it again.
+        """
         if self._drawn_for != self.size:
             self._draw()
-        return _strip(self._lines[y]) if y < len(self._lines) else Strip.blank(self.size.width)
+        strips = [_strip(line) for line in self._lines[crop.y : crop.bottom]]
+        strips += [Strip.blank(self.size.width)] * (crop.height - len(strips))
+        _, background = self.background_colors
+        for line_filter in self.get_line_filters():
+            strips = [strip.apply_filter(line_filter, background) for strip in strips]
+        if crop.column_span != (0, self.size.width):
+            strips = [strip.crop(*crop.column_span) for strip in strips]
+        return strips
 
     def show(self) -> None:
         """Draws the screen's lines anew and has those that differ painted."""

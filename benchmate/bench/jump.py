@@ -8,6 +8,7 @@ from benchmate.bench.page import Item, page
 from benchmate.craft import telling
 from benchmate.craft.design import Diagonal
 from benchmate.craft.progress import hanging_after
+from benchmate.craft.steps import Step, Tie
 from benchmate.store.held import Held
 
 
@@ -60,7 +61,7 @@ class JumpScreen(LinesScreen):
         else:
             number = held.order.sequence[place]
             part, step = whole.part_of(number), whole.step(number)
-            texts = [f"There: {kind_there(step)} {place + 1} of {whole.size}, {telling.spoken(part, step)}."]
+            texts = [f"There: {_called(step)} {place + 1} of {whole.size}, {telling.spoken(part, step)}."]
         made, undone = ("done", "not done") if kind == "step" else ("tied", "come out")
         if out:
             texts.append(f"{_count(len(out), kind)} {made} now will be counted as {undone}.")
@@ -95,6 +96,10 @@ class JumpScreen(LinesScreen):
         elif event.key in ("r", "k") and self._band:
             self._rows = event.key == "r"
         self.show()
+
+
+def _called(step: Step) -> str:
+    return "knot" if isinstance(step, Tie) else "step"
 
 
 def _count(number: int, kind: str) -> str:

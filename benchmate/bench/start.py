@@ -23,4 +23,6 @@ def open_bench(kept: Kept, opening: Opening | None) -> int:
 
         app = BenchApp(kept, settings, opening)
     app.run()
+    if opening is not None and app.left is not None and app.left.piece is not None:
+        print(f"{app.left.title}: {app.left.progress.done}/{app.left.whole.size}, saved.")
     return app.return_code or 0

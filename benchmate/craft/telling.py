@@ -46,6 +46,19 @@ def spoken(part: Part, step: Step) -> str:
     return ". ".join(piece.rstrip(".") for piece in pieces if piece)
 
 
+def taken_out(part: Part, step: Step) -> str:
+    """What has to be undone, in one line that can be read aloud: the knot, and where its strings go back to."""
+    if not isinstance(step, Tie):
+        return f"take back: {spoken(part, step)}"
+    maker, passive = _said(part.design, step.knotting), _said(part.design, step.passive)
+    back = f"{maker} goes back to {step.knotting_from}, {passive} to {step.passive_from}"
+    if not step.knot.swaps:
+        back = "each stays on its side"
+    elif maker == passive:
+        back = "they change back"
+    return f"take out {step.knot.words}, {maker} over {passive}, {back}; row {step.row}"
+
+
 def line(whole: Whole, n: int, number: int) -> str:
     """The step line of the plain mode: `n/of ` and the step, `n` its place in working order from 1."""
     return f"{n}/{whole.size} {spoken(whole.part_of(number), whole.step(number))}"

@@ -178,11 +178,6 @@ class Pieces:
                 "UPDATE piece SET holder = ?, file = CAST(? AS TEXT) WHERE piece = ?", (token, _path_bytes(file), piece)
             )
 
-    def is_held(self, piece: int) -> bool:
-        """True when a program that is alive holds the piece."""
-        holder = self.get(piece).holder
-        return holder is not None and is_alive(self._holders, holder)
-
     def let_go(self, piece: int, token: str) -> None:
         """The program that goes by `token` holds the piece no longer."""
         with self._explained(), writing(self._connection):

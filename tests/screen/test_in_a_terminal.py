@@ -131,7 +131,7 @@ def test_ctrl_z_and_back_draws_the_screen_anew(file: Path, home: Path) -> None:
         before = terminal.lines
         terminal.press("ctrl+z")
         terminal.wait_until(lambda terminal: stopped(terminal.pid), what="a stopped program")
-        terminal.wait_until(lambda terminal: "Heather" not in terminal.text, what="the shell's own screen")
+        terminal.wait_until(lambda terminal: "q leave" not in terminal.text, what="the shell's own screen")
         terminal.signal(signal.SIGCONT)
         terminal.wait_until(lambda terminal: terminal.lines == before, what="the same screen again")
         terminal.press("enter")
@@ -171,7 +171,7 @@ def test_under_a_shell_with_job_control(file: Path, home: Path) -> None:
         terminal.press("enter")
         wait_for_count(terminal, 2)
         terminal.press("q")
-        terminal.wait_until(lambda terminal: "Heather" not in terminal.text, what="the shell's own screen")
+        terminal.wait_until(lambda terminal: "q leave" not in terminal.text, what="the shell's own screen")
         terminal.send("stty -a | tr -s ' ;' '\\n' | grep -x -e echo -e icanon -e isig | tr '\\n' ' '; echo status $?\r")
         terminal.wait_until(
             lambda terminal: terminal.text.count("isig icanon echo") == 2 and "status 0" in terminal.text,
@@ -273,7 +273,7 @@ def test_the_terminal_is_left_as_it_was(file: Path, home: Path, how: str) -> Non
         leave_by(terminal, how)
         assert terminal.exit_code == 0
         assert restored(bytes(terminal.raw))
-        assert "Heather" not in terminal.text
+        assert "q leave" not in terminal.text
         assert "Traceback" not in terminal.text
     assert [piece["done"] for piece in pieces(home)] == [1]
 

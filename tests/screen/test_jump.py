@@ -18,7 +18,7 @@ async def test_a_row_is_looked_at_and_gone_to(kept: Kept, chevron: Opening) -> N
         assert "Which row? This piece has 12 rows." in hands.words
         await hands.press("3")
         assert "go to row: 3" in hands.words
-        assert "There: 6/30 forward, 1 mossy green over 2 straw" in hands.words
+        assert "There: knot 6 of 30, forward, 1 mossy green over 2 straw" in hands.words
         assert "5 knots not tied yet will be counted as tied." in hands.words
         assert "Strings there, from the left:" in hands.words
         assert held.progress.done == 0
@@ -36,7 +36,7 @@ async def test_a_knot_backwards(kept: Kept, chevron: Opening) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("j", "k", "1", "2")
         assert "go to knot: 12" in hands.words
-        assert "There: 12/30 " in hands.words
+        assert "There: knot 12 of 30," in hands.words
         assert "9 knots tied now will be counted as come out." in hands.words
         await hands.press("enter")
         assert held.progress.done == 11
@@ -111,7 +111,7 @@ async def test_a_row_without_knots(kept: Kept, begin: Callable[..., Opening]) ->
     opening = begin(text)
     async with sitting(kept, opening) as hands:
         await hands.press("j", "2")
-        assert "There: 3/4" in hands.words
+        assert "There: knot 3 of 4" in hands.words
         await hands.press("backspace", "4", "enter")
         assert opening.held.progress.done == 4
 
@@ -131,5 +131,13 @@ async def test_all_of_it_fits_a_small_screen(kept: Kept, chevron: Opening) -> No
     chevron.held.jump(20)
     async with sitting(kept, chevron, size=(40, 12)) as hands:
         await hands.press("j", "3")
-        for said in ("go to row: 3", "15 knots tied now", "There: 6/30", "k knot", "e end", "enter: go", "escape"):
+        for said in (
+            "go to row: 3",
+            "15 knots tied now",
+            "There: knot 6 of 30",
+            "k knot",
+            "e end",
+            "enter: go",
+            "escape",
+        ):
             assert said in hands.words

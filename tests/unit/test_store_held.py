@@ -18,7 +18,7 @@ from benchmate.opening import Kept
 from benchmate.store import places
 from benchmate.store.database import NotSaved, StoreError
 from benchmate.store.held import KEPT_PRESSES, Held
-from benchmate.store.holders import Holder
+from benchmate.store.holders import Holder, is_alive
 from benchmate.store.pieces import Event, TakenOver, read_log
 from tests.charts import seeded
 from tests.running import CHART
@@ -507,6 +507,8 @@ def test_what_is_shown_is_what_is_kept(presses: list[tuple[str, int]]) -> None:
 def test_a_window_may_not_be_fooled_by_a_lock_of_the_same_program(kept: Kept, begun: Held, band: Path) -> None:
     # Two looks of one program at its own lock must not let go of it.
     folder = places.holders_folder()
-    assert kept.pieces.is_held(1)
+    token = kept.pieces.get(1).holder
+    assert token is not None
+    assert is_alive(folder, token)
     Holder(folder).close()
-    assert kept.pieces.is_held(1)
+    assert is_alive(folder, token)
