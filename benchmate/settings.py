@@ -24,6 +24,7 @@ ACTIONS = (
     Action("done", "this step is done: go on", ("space", "enter", "right", "pagedown")),
     Action("back", "back up one step: it has come undone", ("left", "backspace", "pageup")),
     Action("wrong", "a knot is wrong: be led back to it", ("u",)),
+    Action("again", "say the prompt again, in words", ("r",)),
     Action("jump", "go to any row or knot", ("j",)),
     Action("press", "one press means a knot, or the rest of the row", ("m",)),
     Action("design", "what has changed in the design's file, and the choice", ("c",)),
@@ -44,6 +45,9 @@ SIGNS = {"?": "question_mark", "!": "exclamation_mark", ".": "full_stop", ",": "
          "/": "slash", "\\": "backslash", "*": "asterisk", "=": "equals_sign", ";": "semicolon", ":": "colon",
          "#": "number_sign", "'": "apostrophe", "<": "less_than_sign", ">": "greater_than_sign"}  # fmt: skip
 """The framework's names of the signs that have one."""
+
+RESERVED = ("ctrl+c", "ctrl+q", "ctrl+z")
+"""Keys that leave or stop every program of a terminal, this one too."""
 
 GUARD = 100
 """Milliseconds: presses of one key closer together than this count once."""
@@ -122,6 +126,8 @@ def _read_key(node: Node, faults: Faults) -> str | None:
             scalar,
             f"{quoted(scalar.text)} is no key: it is one sign, or a name{faults.guess(scalar.text, known, 'name')}",
         )
+    elif key in RESERVED:
+        faults.error(scalar, f"{quoted(scalar.text)} leaves or stops the program: choose another key")
     return key
 
 

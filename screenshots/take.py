@@ -36,7 +36,6 @@ Action = Callable[[Terminal], None]
 
 SIXTEEN_COLOURS = {"TERM": "xterm-16color", "COLORTERM": ""}
 NO_COLOUR = {"NO_COLOR": "1"}
-BENCH = (sys.executable, "-m", "benchmate", "follow", f"designs/{FIRST}.yaml")
 HOME = (sys.executable, "-m", "benchmate")
 
 
@@ -52,13 +51,22 @@ def wait_for(text: str) -> Action:
 
 
 def press(*names: str, times: int = 1, gap: float = 0.2) -> Action:
-    """Press keys `gap` seconds apart (under 0.12 s passes for one held down), then let the picture settle."""
+    """Press keys `gap` seconds apart (under 0.1 s passes for one held down), then let the picture settle."""
 
     def action(terminal: Terminal) -> None:
         terminal.press(*names * times, gap=gap)
         terminal.settle()
 
     return action
+
+
+far_on = (press("j", "4", "5", "enter"), press("space", times=2))
+"""To the first knots of row 45."""
+
+
+def follow(design: str) -> tuple[str, ...]:
+    """The command line that opens the bench on a design that ships."""
+    return (sys.executable, "-m", "benchmate", "follow", f"designs/{design}.yaml")
 
 
 @dataclass(frozen=True)
@@ -68,7 +76,7 @@ class Scene:
     name: str
     columns: int
     rows: int
-    argv: Sequence[str] = BENCH
+    argv: Sequence[str] = follow(FIRST)
     env: Mapping[str, str] = field(default_factory=dict)
     actions: Sequence[Action] = (shown, press("space", times=12))
 
@@ -76,8 +84,17 @@ class Scene:
 SCENES = (
     Scene("bench-80x24", 80, 24),
     Scene("bench-40x12", 40, 12),
-    Scene("bench-120x36", 120, 36),
-    Scene("bench-200x60", 200, 60),
+    Scene("bench-120x36", 120, 36, argv=follow("winter-hedge-diamonds"), actions=(shown, *far_on)),
+    Scene("bench-200x60", 200, 60, argv=follow("lanterns-on-the-quay"), actions=(shown, *far_on)),
+    Scene("start-80x24", 80, 24, argv=follow("fold-over-a-pin"), actions=(shown,)),
+    Scene("home-80x24", 80, 24, argv=HOME, actions=(shown,)),
+    Scene("wrong-80x24", 80, 24, actions=(shown, press("space", times=12), press("u", "left", "left", "up"))),
+    Scene("undo-80x24", 80, 24, actions=(shown, press("space", times=12), press("u", "left", "left", "up", "enter"))),
+    Scene("jump-80x24", 80, 24, actions=(shown, press("space", times=3), press("j", "1", "2"))),
+    Scene("keys-80x24", 80, 24, actions=(shown, press("?"))),
+    Scene("light-80x24", 80, 24, actions=(shown, press("space", times=12), press("d"))),
+    Scene("sixteen-colours-80x24", 80, 24, env=SIXTEEN_COLOURS),
+    Scene("no-colour-80x24", 80, 24, env=NO_COLOUR),
 )
 
 

@@ -17,6 +17,7 @@ from benchmate.bench.keys import KeysScreen
 from benchmate.bench.question import Question
 from benchmate.bench.view import view_of
 from benchmate.bench.wrong import WrongScreen
+from benchmate.craft import telling
 from benchmate.craft.design import Diagonal
 from benchmate.craft.progress import NotPossible
 from benchmate.opening import Opening
@@ -187,6 +188,18 @@ class BenchScreen(LinesScreen):
         out = len(self.held.taken_out)
         self.held.forget_wrong()
         self.notice = f"The wrong knot stays; {out} came out on the way." if out else "The wrong knot stays."
+
+    def action_again(self) -> None:
+        """Says the step in words on the line for notices."""
+        held = self.held
+        out = held.must_come_out()
+        number = out[0] if out else held.progress.next
+        if number is None:
+            self.say("All done.")
+            return
+        part, step = held.whole.part_of(number), held.whole.step(number)
+        words = telling.taken_out(part, step) if out else telling.spoken(part, step)
+        self.say(words[0].upper() + words[1:] + ".")
 
     def action_jump(self) -> None:
         """Goes to any row or knot, after a look at what that means."""

@@ -26,6 +26,10 @@ class Board(Widget):
         self._lines: list[Line] = []
         self._drawn_for = (0, 0)
 
+    def render_line(self, y: int) -> Strip:
+        """One line of the screen."""
+        return self.render_lines(Region(0, y, self.size.width, 1))[0]
+
     def render_lines(self, crop: Region) -> list[Strip]:
         """The lines of a part of the screen.
 
@@ -87,7 +91,7 @@ class LinesScreen(Screen[str | None]):
         return LIGHT if getattr(self.app, "light", False) else DARK
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=1024)
 def _strip(line: Line) -> Strip:
     return Strip([Segment(span.text, _style(span.ink, span.ground, span.bold)) for span in line])
 

@@ -9,7 +9,7 @@ from textual.binding import Binding, BindingType
 from benchmate.bench.board import LinesScreen
 from benchmate.bench.cells import Line
 from benchmate.bench.page import Item, page
-from benchmate.settings import ACTIONS, Settings, key_named, shown_key
+from benchmate.settings import ACTIONS, RESERVED, Settings, key_named, shown_key
 from benchmate.store.database import StoreError
 
 if TYPE_CHECKING:
@@ -104,6 +104,8 @@ class PedalScreen(LinesScreen):
             return "One push came as several keys, so it cannot be told from typing. Set the pedal to send one key."
         if key_named(shown_key(kinds[0])) is None:
             return "That is not a key that arrives the same way in every terminal. Set the pedal to send another."
+        if kinds[0] in RESERVED:
+            return "That key leaves or stops the program. Set the pedal to send another."
         owner = _owner(settings, kinds[0], name)
         return None if owner is None else f"That is already the key for: {owner}. It cannot mean both."
 

@@ -159,3 +159,16 @@ async def test_every_action_can_have_another_key(kept: Kept, chevron: Opening, a
         assert done == []
         await hands.press("f9")
         assert done == [action]
+
+
+async def test_the_prompt_again_in_words(kept: Kept, chevron: Opening) -> None:
+    held = chevron.held
+    held.jump(5)
+    async with sitting(kept, chevron) as hands:
+        await hands.press("r")
+        assert "Forward, 1 mossy green over 2 straw, then mossy green hangs at 2, straw at 1; row 3." in hands.words
+        assert held.progress.done == 5
+        held.mark_wrong(4)
+        await hands.press("r")
+        assert "Take out" in hands.words
+        assert "goes back to" in hands.words

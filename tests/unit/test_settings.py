@@ -122,6 +122,7 @@ def test_what_is_no_key(text: str) -> None:
         ),
         ("keys: {wrong: {a: b}}\n", ["1:15: a key is a name or a sign, not a mapping"]),
         ("keys: {leave: []}\n", ["1:15: `leave` needs at least one key"]),
+        ("keys: {done: [ctrl+c]}\n", ["1:15: `ctrl+c` leaves or stops the program: choose another key"]),
         ("- press\n", ["1:1: the settings are `key: value` lines"]),
         ("row\n", ["1:1: the settings are `key: value` lines"]),
         ("guard: 90\nguard: 95\n", ["2:1: the key `guard` is said twice: it stands on line 1 already"]),
