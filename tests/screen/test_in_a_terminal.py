@@ -106,12 +106,14 @@ def test_in_the_middle_of_a_storm_of_resizes(file: Path, home: Path) -> None:
         wait_for_count(terminal, 0)
         for step in range(40):
             terminal.resize(40 + 7 * step, 12 + 2 * step)
-            terminal.press(("space", "enter", "right", "pagedown")[step % 4])
+            if step % 4 == 0:
+                # Ten keys in all: too few, however close, to be taken for something lying on them.
+                terminal.press(("space", "enter", "right", "pagedown")[step // 4 % 4])
         terminal.resize(80, 24)
         terminal.wait_until(lambda terminal: "Heather" in terminal.lines[0] and len(terminal.lines[0]) > 70)
         terminal.settle()
         assert terminal.alive
-        assert count(terminal) is not None or "STOPPED" in terminal.text or "stuck" in terminal.text
+        assert 1 <= (count(terminal) or (0, 0))[0] <= 10
 
 
 # Job control
