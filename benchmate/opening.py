@@ -31,7 +31,7 @@ class Kept:
         self.pieces = Pieces(places.database_file(), places.copy_file(), places.holders_folder())
         try:
             self.holder = Holder(places.holders_folder())
-        except BaseException:
+        except BaseException:  # Whatever it was, it goes on; only the database must not stay open behind it.
             self.pieces.close()
             raise
 

@@ -83,7 +83,7 @@ def connect(file: Path, copy: Path) -> sqlite3.Connection:
         connection = sqlite3.connect(file, timeout=WAIT, isolation_level=None, check_same_thread=False)
         try:
             _prepare(connection, file)
-        except BaseException:
+        except BaseException:  # Whatever it was, it goes on; only the database must not stay open behind it.
             connection.close()
             raise
     return connection
@@ -152,7 +152,7 @@ def writing(connection: sqlite3.Connection) -> Iterator[None]:
     try:
         yield
         connection.execute("COMMIT")
-    except BaseException:
+    except BaseException:  # Even when the program is being left, half a change must not stay.
         if connection.in_transaction:
             connection.execute("ROLLBACK")
         raise

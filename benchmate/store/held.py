@@ -116,7 +116,7 @@ class Held:
                 self.progress.tie(number)
                 made.append(number)
             self._save(as_ranges("tie", numbers))
-        except BaseException:
+        except BaseException:  # Even when the program is being left, what is not saved must not look made.
             for number in reversed(made):
                 self.progress.untie(number)
             raise
