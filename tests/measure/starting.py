@@ -1,5 +1,6 @@
 """Starting programs as an installed command starts: by a small script, from compiled modules."""
 
+import compileall
 import os
 import sys
 from pathlib import Path
@@ -25,7 +26,9 @@ class Scripts:
     """The scripts in `folder` that start the program and the bare app."""
 
     def __init__(self, folder: Path) -> None:
-        """Writes them."""
+        """Writes them, and compiles the program's modules, as an installer does."""
+        for package in ("benchmate", "tests"):
+            compileall.compile_dir(ROOT / package, quiet=2)
         self._folder = folder
         for name, text in (("benchmate", PROGRAM), ("bare", BARE), ("peak", PEAK)):
             (folder / name).write_text(text, encoding="utf-8")
