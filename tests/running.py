@@ -7,6 +7,7 @@ import subprocess
 import sys
 import threading
 from collections.abc import Mapping
+from contextlib import suppress
 from pathlib import Path
 from types import TracebackType
 from typing import Any, NamedTuple, Self
@@ -140,7 +141,9 @@ class Plain:
         self.process.wait()
         for stream in (self.process.stdin, self.process.stdout, self.process.stderr):
             assert stream is not None
-            stream.close()
+            # What was typed to a program that had ended cannot be handed over any more.
+            with suppress(BrokenPipeError):
+                stream.close()
 
     def line(self) -> str:
         """The next line on standard output; empty at its end, also when the program has hung and was killed."""

@@ -119,12 +119,27 @@ def _prepare(connection: sqlite3.Connection, file: Path) -> None:
             f"{file} was written by a newer version of benchmate (its data is version {version}, this program knows "
             f"{VERSION}). Nothing was changed. Use the newer version, or set BENCHMATE_HOME to another folder."
         )
-    if _scalar(connection, "PRAGMA journal_mode = WAL") != "wal":
+    if _write_ahead(connection) != "wal":
         raise StoreError(f"{file} lies where safe writing is not possible.{ELSEWHERE}")
     connection.execute("PRAGMA synchronous = FULL")
     connection.execute("PRAGMA foreign_keys = ON")
     if version < VERSION:
         _migrate(connection)
+
+
+def _write_ahead(connection: sqlite3.Connection) -> str:
+    """Changes to write-ahead logging, and says how the database is logged then.
+
+    SQLite waits for other connections in nearly everything, but not here.
+    """
+    until = time.monotonic() + WAIT
+    while True:
+        try:
+            return str(_scalar(connection, "PRAGMA journal_mode = WAL"))
+        except sqlite3.OperationalError as error:
+            if error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY or time.monotonic() > until:
+                raise
+        time.sleep(0.02)
 
 
 def _migrate(connection: sqlite3.Connection) -> None:

@@ -2,6 +2,7 @@
 
 import os
 import sqlite3
+import threading
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -280,3 +281,19 @@ def test_what_a_killed_program_left_of_a_copy_is_cleared(
     assert keep_copy(file, copy, TODAY)
     assert not any(each.exists() for each in old)
     assert new.exists()
+
+
+def test_made_by_two_at_once(tmp_path: Path) -> None:
+    # SQLite does not wait of its own accord to change to write-ahead logging while another connection writes.
+    file = tmp_path / "pieces.db"
+    other = sqlite3.connect(file, isolation_level=None, check_same_thread=False)
+    other.execute("BEGIN IMMEDIATE")
+    other.execute("CREATE TABLE half_made (x)")
+    leaving = threading.Timer(0.3, other.close)
+    leaving.start()
+    try:
+        connection = connect(file, tmp_path / "pieces-copy.db")
+        assert connection.execute("PRAGMA journal_mode").fetchone() == ("wal",)
+        connection.close()
+    finally:
+        leaving.join()
