@@ -1,12 +1,13 @@
 """The commands. Each imports what it needs when it runs, so that none pays for another."""
 
 import argparse
+import errno
 import io
 import os
 import sys
 import time
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NoReturn
 
 from benchmate import __version__
 
@@ -38,6 +39,12 @@ def run() -> None:
         # Whoever read the output has had enough; what is left of it must not fail again when Python closes it.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         status = DONE
+    except OSError as error:
+        if error.errno != errno.ENOSPC:
+            raise
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        print("benchmate: what was to be printed found no room: the disk behind the output is full", file=sys.stderr)
+        status = BAD_STORE
     sys.exit(status)
 
 
@@ -49,8 +56,16 @@ def main(arguments: Sequence[str]) -> int:
     return COMMANDS[command](parser, options)
 
 
+class _Parser(argparse.ArgumentParser):
+    """A parser whose messages, which repeat what was typed, cannot drive a terminal."""
+
+    def error(self, message: str) -> NoReturn:
+        """Prints the message and leaves with status 2."""
+        super().error("".join(letter if letter.isprintable() else "?" for letter in message))
+
+
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
+    parser = _Parser(
         prog="benchmate",
         description="Follows along at the bench while a band is knotted. Without a command it opens on your pieces.",
     )
@@ -183,7 +198,7 @@ def check(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
         try:
             file = load(given)
         except BadFile as bad:
-            print(bad, file=sys.stderr)
+            print("\n".join(bad.lines()), file=sys.stderr)
             status = BAD_INPUT
             continue
         for warning in file.warnings:

@@ -47,7 +47,9 @@ def order_lines(design: Design, work: Work, order: Order) -> str:
     lines += [f"{ordered.n:>7}  {telling.spoken(part, ordered.step)}" for ordered in runs(work, order)]
     if design.family == "diagonal":
         bound = fewest_pickups_bound(work)
-        lines.append(f"{pickups(work, order)} pick-ups of a new knotting string; any order needs at least {bound}")
+        count = pickups(work, order)
+        called = "pick-up" if count == 1 else "pick-ups"
+        lines.append(f"{count} {called} of a new knotting string; any order needs at least {bound}")
     return "\n".join(lines) + "\n"
 
 

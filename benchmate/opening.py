@@ -8,7 +8,7 @@ from benchmate.craft.compare import can_go_on, changes
 from benchmate.craft.design import Design, repeats_fault
 from benchmate.craft.orders import Order, by_rows
 from benchmate.craft.work import Whole, Work, whole_work
-from benchmate.files.designs import DesignFile, load, parse
+from benchmate.files.designs import DesignFile, load, parse, whole_fault
 from benchmate.files.tree import BadFile
 from benchmate.loading import loading
 from benchmate.store import places
@@ -73,7 +73,8 @@ def times(file: DesignFile, repeats: int | None) -> int:
     """How often the rows are worked. Raises OutOfRange when the design cannot be worked `repeats` times."""
     if repeats is None:
         return file.design.repeats
-    fault = repeats_fault(file.design, repeats)
+    ends = [end.design for end in (file.start, file.finish) if end is not None]
+    fault = repeats_fault(file.design, repeats) or whole_fault(file.design, ends, repeats)
     if fault is not None:
         raise OutOfRange(fault)
     return repeats

@@ -106,7 +106,7 @@ def repeats_fault(design: Design, repeats: int) -> str | None:
     if repeats > most:
         return (
             f"{repeats} repeats make {steps_in(design, repeats)} steps, more than {MOST_STEPS}: "
-            f"at most {most} repeats fit"
+            f"at most {most} {'repeat fits' if most == 1 else 'repeats fit'}"
         )
     return None
 

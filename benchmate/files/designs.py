@@ -1,10 +1,10 @@
 """Designs from files: the keys every design has, the table of families, and the start and finish a design names."""
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
-from benchmate.craft.design import MOST_STEPS, Body, Design, Diagonal, order_after_one_repeat, repeats_fault
+from benchmate.craft.design import MOST_STEPS, Body, Design, Diagonal, order_after_one_repeat, repeats_fault, steps_in
 from benchmate.files import diagonal, written
 from benchmate.files.fields import Faults, Fields
 from benchmate.files.strings import Colours, read_colours
@@ -84,10 +84,23 @@ def load(given: str) -> DesignFile:
     path = os.path.realpath(given)
     before = _linked("start", links, path, faults)
     after = _linked("finish", links, path, faults)
+    if design is not None:
+        ends = [file.design for file in (before, after) if file is not None]
+        fault = whole_fault(design, ends, design.repeats)
+        if fault is not None and not faults.errors:
+            faults.error(next(iter(links.values())), fault)
     problems = faults.in_file_order()
     if faults.errors or design is None:
         raise BadFile(given, problems)
     return DesignFile(given, path, text, design, before, after, problems)
+
+
+def whole_fault(design: Design, ends: Sequence[Design], repeats: int) -> str | None:
+    """Why a design worked `repeats` times cannot be worked with its start and finish, or None when it can."""
+    steps = steps_in(design, repeats) + sum(map(steps_in, ends))
+    if not ends or steps <= MOST_STEPS:
+        return None
+    return f"with its start and finish the design makes {steps} steps: at most {MOST_STEPS} can be worked"
 
 
 def shipped_folder() -> str:

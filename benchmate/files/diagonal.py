@@ -62,7 +62,9 @@ class _Rows:
             text = node
         elif isinstance(node, Mapping):
             parts = Fields(node, ("start", "knots"), self.faults, f" from row {number} on line {node.line}")
-            if "start" in parts:
+            if any(key not in ("start", "knots") for key in node.entries):
+                start = None  # It may be the start that is called otherwise: of the knots nothing can be said.
+            elif "start" in parts:
                 start = parts.whole_number("start", 1, self.strings or MOST_STRINGS)
             text = parts.scalar("knots", needed=True, what='the knots of a row, such as "f b"')
         elif isinstance(node, Sequence):

@@ -124,9 +124,9 @@ def grow(text: str, may_be_empty: bool = False) -> tuple[Node | None, list[Probl
     if len(text) > MOST_BYTES or (not text.isascii() and len(text.encode("utf-8", "replace")) > MOST_BYTES):
         return None, [_TOO_LONG]
     text = text.removeprefix("\ufeff")
-    unreadable = _unreadable_character(text)
-    if unreadable is not None:
-        return None, [unreadable]
+    unreadable = _unreadable_characters(text)
+    if unreadable:
+        return None, unreadable
     # Without a last line break the two parsers place the end of the text differently.
     grower = _Grower(text if text.endswith(("\n", "\r")) else text + "\n")
     whole = grower.grow()
@@ -186,25 +186,35 @@ def _spot(text: str, index: int) -> tuple[int, int]:
     return before.count("\n") + 1, len(before) - before.rfind("\n")
 
 
-def _unreadable_character(text: str) -> Problem | None:
-    """The first character that cannot stand in a YAML text, or that parsers and editors count differently."""
-    found = yaml.reader.Reader.NON_PRINTABLE.search(text)
-    index = found.start() if found else len(text)
-    if not text.isascii():
-        places = [text.find(character, 0, index) for character in ("\ufeff", *_BREAKS)]
-        index = min((place for place in places if place >= 0), default=index)
-    if index == len(text):
-        return None
-    character = text[index]
+def _unreadable_characters(text: str) -> list[Problem]:
+    """Of every line, the first character that cannot stand in YAML, or that parsers and editors count differently.
+
+    A NUL is in no text at all, so only the first is told.
+    """
+    pattern = yaml.reader.Reader.NON_PRINTABLE
+    if text.isascii():
+        if not pattern.search(text):
+            return []
+    elif not pattern.search(text) and not any(character in text for character in ("\ufeff", *_BREAKS)):
+        return []
+    found: list[Problem] = []
+    for number, line in enumerate(text.replace("\r\n", "\n").replace("\r", "\n").split("\n"), 1):
+        for column, character in enumerate(line, 1):
+            if character == "\ufeff" or character in _BREAKS or pattern.match(character):
+                found.append(Problem(number, column, _cannot_stand(character)))
+                if character == "\0":
+                    return found
+                break
+    return found
+
+
+def _cannot_stand(character: str) -> str:
     if character == "\ufeff":
-        message = "a byte order mark (U+FEFF) can only be the very first character of a file: take it out"
-    elif character in _BREAKS:
-        message = (
-            f"a {_BREAKS[character]} character (U+{ord(character):04X}) cannot stand here: use an ordinary line break"
-        )
-    else:
-        message = f"the character U+{ord(character):04X} cannot stand in a text file: take it out"
-    return Problem(*_spot(text, index), message)
+        return "a byte order mark (U+FEFF) can only be the very first character of a file: take it out"
+    code = f"U+{ord(character):04X}"
+    if character in _BREAKS:
+        return f"a {_BREAKS[character]} character ({code}) cannot stand here: use an ordinary line break"
+    return f"the character {code} cannot stand in a text file: take it out"
 
 
 class _Grower:

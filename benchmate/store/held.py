@@ -85,7 +85,7 @@ class Held:
     def hold(self, *, force: bool = False) -> None:
         """Takes the piece in hand. Raises TakenOver when another window has it and `force` is not given."""
         if self.piece is not None:
-            self._pieces.hold(self.piece, self._holder.token, self.file, force=force)
+            self._pieces.hold(self.piece, self._holder.token, force=force)
             self.refresh()
         self.holding = True
 
@@ -209,7 +209,7 @@ class Held:
                 done,
             )
         else:
-            self._seen = self._pieces.add(self.piece, self._holder.token, self._seen, events, done)
+            self._seen = self._pieces.add(self.piece, self._holder.token, self.file, self._seen, events, done)
 
     def _pressed(self, steps: int) -> None:
         self.presses.append(Press(time.time(), steps))

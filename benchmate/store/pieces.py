@@ -165,8 +165,8 @@ class Pieces:
         """The error for a log that cannot be right."""
         return damaged(self.file, self._copy, why)
 
-    def hold(self, piece: int, token: str, file: str, *, force: bool) -> None:
-        """Makes `token` the holder of a piece, and `file` the file it goes by.
+    def hold(self, piece: int, token: str, *, force: bool) -> None:
+        """Makes `token` the holder of a piece.
 
         Raises TakenOver when another program holds it and is alive, unless `force`.
         """
@@ -174,9 +174,7 @@ class Pieces:
             (holder,) = self._connection.execute("SELECT holder FROM piece WHERE piece = ?", (piece,)).fetchone()
             if holder not in (None, token) and not force and is_alive(self._holders, holder):
                 raise TakenOver(piece)
-            self._connection.execute(
-                "UPDATE piece SET holder = ?, file = CAST(? AS TEXT) WHERE piece = ?", (token, _path_bytes(file), piece)
-            )
+            self._connection.execute("UPDATE piece SET holder = ? WHERE piece = ?", (token, piece))
 
     def let_go(self, piece: int, token: str) -> None:
         """The program that goes by `token` holds the piece no longer."""
@@ -224,8 +222,10 @@ class Pieces:
         if row is not None:
             raise TakenOver(row[0])
 
-    def add(self, piece: int, token: str, seen: int, events: Iterable[tuple[str, int, int]], done: int) -> int:
-        """Adds events to a piece's log; returns the number of the last.
+    def add(
+        self, piece: int, token: str, file: str, seen: int, events: Iterable[tuple[str, int, int]], done: int
+    ) -> int:
+        """Adds events to a piece's log, and has it go by `file` from now on; returns the number of the last event.
 
         Raises TakenOver, and writes nothing, when `token` does not hold the piece or the log has grown beyond `seen`.
         """
@@ -233,7 +233,10 @@ class Pieces:
         with self._explained(), writing(self._connection):
             self._still_mine(piece, token, seen)
             last = self._log(piece, seen, now, events)
-            self._connection.execute("UPDATE piece SET touched = ?, done = ? WHERE piece = ?", (now, done, piece))
+            self._connection.execute(
+                "UPDATE piece SET touched = ?, done = ?, file = CAST(? AS TEXT) WHERE piece = ?",
+                (now, done, _path_bytes(file), piece),
+            )
         return last
 
     def change_copy(self, piece: int, token: str, seen: int, title: str, size: int, copy: Copy) -> int:

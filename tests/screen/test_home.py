@@ -173,7 +173,7 @@ async def test_a_piece_open_elsewhere_asks(kept: Kept, tmp_path: Path) -> None:
     begun(kept, written_to(tmp_path, CHEVRON), done=7).held.let_go()
     other = Kept()
     (piece,) = kept.pieces.all()
-    other.pieces.hold(piece.piece, other.holder.token, piece.file, force=False)
+    other.pieces.hold(piece.piece, other.holder.token, force=False)
     async with sitting(kept, None) as hands:
         await hands.press("a")
         assert "is open in another window" in hands.words

@@ -54,13 +54,13 @@ async def test_a_take_over_that_fails_is_said(
 ) -> None:
     other = Kept()
     (piece,) = kept.pieces.all()
-    other.pieces.hold(piece.piece, other.holder.token, piece.file, force=False)
+    other.pieces.hold(piece.piece, other.holder.token, force=False)
     real = Pieces.hold
 
-    def hold(self: Pieces, piece: int, token: str, file: str, *, force: bool) -> None:
+    def hold(self: Pieces, piece: int, token: str, *, force: bool) -> None:
         if force:
             full()
-        real(self, piece, token, file, force=force)
+        real(self, piece, token, force=force)
 
     monkeypatch.setattr(Pieces, "hold", hold)
     async with sitting(kept, None) as hands:

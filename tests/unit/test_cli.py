@@ -398,3 +398,39 @@ def test_the_same_from_a_folder_away(band: Path, home: Path) -> None:
     env = {"BENCHMATE_HOME": "home"}
     assert run("follow", band.name, "--plain", home=home, env=env, cwd=band.parent, given="\n").status == 0
     assert pieces(home)[0]["file"] == os.path.realpath(band)
+
+
+# Whatever was typed or read
+
+
+def test_a_command_line_that_would_drive_a_terminal(once: Path, home: Path) -> None:
+    done = run("order", once, "--foo\x1b[31m\u202e", "y\x1b]0;t\x07", home=home)
+    assert (done.status, done.out) == (2, "")
+    assert "--foo?[31m?" in done.err
+    assert not {"\x1b", "\u202e", "\x07"} & set(done.err)
+
+
+def test_a_bad_file_is_told_with_its_warnings(once: Path, home: Path) -> None:
+    once.write_text(ONCE + "thread: yarn\nfoo: 1\n")
+    done = run("check", once, home=home)
+    assert done.status == 1
+    assert [line.removeprefix(str(once)).split(" ")[1] for line in done.err.splitlines()] == ["warning:", "unknown"]
+    # Warnings are for `check` alone.
+    assert "warning" not in run("order", once, home=home).err
+
+
+@pytest.mark.parametrize("command", [["order"], ["check"], ["follow", "--plain"]])
+def test_output_without_room_is_said(once: Path, home: Path, command: list[str]) -> None:
+    with open("/dev/full", "w", encoding="utf-8") as full:
+        done = subprocess.run(
+            [*COMMAND, command[0], str(once), *command[1:]],
+            stdin=subprocess.DEVNULL,
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            env=environment(home),
+            check=False,
+        )
+    assert done.returncode == 3
+    assert done.stderr.splitlines()[-1].startswith("benchmate: what was to be printed found no room")
+    assert "Traceback" not in done.stderr

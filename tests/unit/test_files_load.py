@@ -178,3 +178,19 @@ def test_shipped_designs_are_sorted_by_name(folder: Path, tmp_path: Path) -> Non
 def test_the_shipped_folder_is_named_designs_and_is_there() -> None:
     assert os.path.basename(shipped_folder()) == "designs"
     assert os.path.isdir(shipped_folder())
+
+
+def test_with_its_start_and_finish_a_design_keeps_to_the_limit(folder: Path) -> None:
+    write(folder / "loop.yaml", PIECE.replace("{do: Fold}", "{do: Fold, times: 3}"))
+    band = BAND.replace("rows: [f]", "rows: [f, '']") + "repeats: 199997\n"
+    assert load(write(folder / "most.yaml", band + "start: loop\n")).start is not None
+    over = write(folder / "over.yaml", band.replace("199997", "199998") + "start: loop\n")
+    (line,) = fault(over)
+    assert "makes 200001 steps: at most 200000" in line
+
+
+def test_a_row_whose_start_is_misspelt_says_no_more_than_that(folder: Path) -> None:
+    band = BAND.replace("[a, a]", "[a, a, a, a]").replace("rows: [f]", "rows: [{strat: 2, knots: f}]")
+    assert [line.split(": ")[1] for line in fault(write(folder / "band.yaml", band))] == [
+        "unknown key `strat`; did you mean `start`?"
+    ]

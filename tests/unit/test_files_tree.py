@@ -125,6 +125,10 @@ def test_tabs_that_indent_nothing_are_blanks() -> None:
         ("a: b\nc: \x1b[2J\n", ["2:4: the character U+001B cannot"]),
         ("a: \x9b\n", ["1:4: the character U+009B cannot"]),
         ("a: \ud800\n", ["1:4: the character U+D800 cannot"]),
+        (
+            "a: b\x01\x02\nc: d\ne: \x03\r\nf: g\u2029\n",
+            ["1:5: the character U+0001", "3:4: the character U+0003", "4:5: a paragraph separator character"],
+        ),
         ("a: b\u2028c\n", ["1:5: a line separator character (U+2028) cannot stand here"]),
         ("a: b\x85c\n", ["1:5: a next line character (U+0085) cannot"]),
         ("a: \ufeff\n", ["1:4: a byte order mark (U+FEFF) can only be the very first character"]),

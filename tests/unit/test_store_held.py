@@ -202,11 +202,11 @@ def no_room(held: Held) -> Iterator[None]:
 @contextmanager
 def taken_over(held: Held) -> Iterator[None]:
     """Another window has taken the piece over."""
-    held._pieces.hold(1, "another", held.file, force=True)
+    held._pieces.hold(1, "another", force=True)
     try:
         yield
     finally:
-        held._pieces.hold(1, held._holder.token, held.file, force=True)
+        held._pieces.hold(1, held._holder.token, force=True)
 
 
 @contextmanager

@@ -78,6 +78,10 @@ def test_a_moved_file_brings_its_piece_along(kept: Kept, band: Path) -> None:
     found = follow(kept, moved)
     assert (found.resumed, found.held.piece, found.changed) == (True, piece, ())
     found.held.hold()
+    # A look alone changes nothing: the old file may come back.
+    assert kept.pieces.get(piece).file == os.path.realpath(band)
+    assert found.held.progress.next is not None
+    found.held.tie([found.held.progress.next])
     assert kept.pieces.get(piece).file == os.path.realpath(moved)
 
 

@@ -113,8 +113,8 @@ def test_every_press_is_in_the_log_with_its_time(pieces: Pieces) -> None:
     piece = begin(pieces)
     seen = 1
     for events, done in ([("tie", 1, 3)], 4), ([("untie", 3, 3)], 3), ([("wrong", 1, 1)], 3), ([("right", 1, 1)], 3):
-        seen = pieces.add(piece, "me", seen, events, done)
-    seen = pieces.add(piece, "me", seen, [("jump-untie", 2, 1), ("jump-tie", 1, 1)], 2)
+        seen = pieces.add(piece, "me", "/b.yaml", seen, events, done)
+    seen = pieces.add(piece, "me", "/b.yaml", seen, [("jump-untie", 2, 1), ("jump-tie", 1, 1)], 2)
     assert rows("SELECT number, act, first, last FROM event") == [
         (1, "tie", 0, 0),
         (2, "tie", 1, 3),
@@ -137,7 +137,7 @@ def test_nothing_is_added_by_who_does_not_hold_it_or_has_not_seen_all(pieces: Pi
     piece = begin(pieces)
     before = pieces.get(piece)
     with pytest.raises(TakenOver) as caught:
-        pieces.add(piece, token, seen, [("tie", 1, 1)], 2)
+        pieces.add(piece, token, "/b.yaml", seen, [("tie", 1, 1)], 2)
     assert caught.value.piece == piece
     with pytest.raises(TakenOver):
         pieces.change_copy(piece, token, seen, "Other", 20, COPY)
@@ -159,20 +159,22 @@ def test_another_copy(pieces: Pieces) -> None:
 def test_held_and_let_go(pieces: Pieces, holder: Holder, stranger: Holder) -> None:
     piece = begin(pieces, token=holder.token)
     with pytest.raises(TakenOver) as caught:
-        pieces.hold(piece, stranger.token, "/b.yaml", force=False)
+        pieces.hold(piece, stranger.token, force=False)
     assert caught.value.piece == piece
-    pieces.hold(piece, holder.token, "/b.yaml", force=False)
+    pieces.hold(piece, holder.token, force=False)
     pieces.let_go(piece, stranger.token)
     assert pieces.get(piece).holder == holder.token
     pieces.let_go(piece, holder.token)
     assert pieces.get(piece).holder is None
-    pieces.hold(piece, stranger.token, "/moved.yaml", force=False)
+    pieces.hold(piece, stranger.token, force=False)
+    assert pieces.get(piece)[2] == "/b.yaml"
+    pieces.add(piece, stranger.token, "/moved.yaml", 1, [("tie", 1, 1)], 2)
     assert pieces.get(piece)[2] == "/moved.yaml"
 
 
 def test_taken_over(pieces: Pieces, holder: Holder, stranger: Holder) -> None:
     piece = begin(pieces, token=holder.token)
-    pieces.hold(piece, stranger.token, "/b.yaml", force=True)
+    pieces.hold(piece, stranger.token, force=True)
     assert pieces.get(piece).holder == stranger.token
     pieces.let_go(piece, holder.token)
     assert pieces.get(piece).holder == stranger.token
@@ -180,7 +182,7 @@ def test_taken_over(pieces: Pieces, holder: Holder, stranger: Holder) -> None:
 
 def test_what_a_dead_program_held_is_free(pieces: Pieces, holder: Holder) -> None:
     piece = begin(pieces, token="0123456789abcdef")
-    pieces.hold(piece, holder.token, "/b.yaml", force=False)
+    pieces.hold(piece, holder.token, force=False)
     assert pieces.get(piece).holder == holder.token
 
 
@@ -209,7 +211,7 @@ def test_last_touched_comes_first(pieces: Pieces) -> None:
     one, two, three = (begin(pieces, f"/{name}.yaml") for name in "abc")
     assert [piece.piece for piece in pieces.all()] == [three, two, one]
     time.sleep(0.002)
-    pieces.add(one, "me", 1, [("tie", 1, 1)], 2)
+    pieces.add(one, "me", "/b.yaml", 1, [("tie", 1, 1)], 2)
     assert [piece.piece for piece in pieces.all()] == [one, three, two]
     assert pieces.all()[0].touched > pieces.all()[0].started
 
@@ -234,14 +236,14 @@ class TestTheUnfinishedPieceOfAFile:
         one, two = begin(pieces, file), begin(pieces, file)
         assert pieces.unfinished_from(file, "text") == pieces.get(two)
         time.sleep(0.002)
-        pieces.add(one, "me", 1, [("tie", 1, 1)], 2)
+        pieces.add(one, "me", file, 1, [("tie", 1, 1)], 2)
         assert pieces.unfinished_from(file, "text") == pieces.get(one)
 
     def test_not_a_finished_one_until_a_step_comes_out_again(self, pieces: Pieces, file: str) -> None:
         older, newer = begin(pieces, file), begin(pieces, file, done=9)
         assert pieces.get(newer).finished
         assert pieces.unfinished_from(file, "text") == pieces.get(older)
-        pieces.add(newer, "me", 1, [("untie", 8, 8)], 8)
+        pieces.add(newer, "me", file, 1, [("untie", 8, 8)], 8)
         assert not pieces.get(newer).finished
         assert pieces.unfinished_from(file, "text") == pieces.get(newer)
 
@@ -284,7 +286,8 @@ def test_a_path_that_is_no_utf8_is_kept_byte_for_byte(pieces: Pieces, holder: Ho
     assert found is not None
     assert found.piece == piece
     other = os.fsdecode(b"/na\xeeve.yaml")
-    pieces.hold(piece, holder.token, other, force=True)
+    pieces.hold(piece, holder.token, force=True)
+    pieces.add(piece, holder.token, other, 1, [("tie", 1, 1)], 2)
     assert pieces.get(piece).file == other
     with pytest.raises(TakenOver):
         pieces.begin("Rain", other, "rows", 9, COPY, "you", 0, TIE, 1)
