@@ -88,7 +88,15 @@ async def test_what_could_not_be_saved_is_said_and_not_counted(
 ) -> None:
     chevron.held.jump(4)
 
-    def full(self: Pieces, piece: int, token: str, file: str, seen: int, events: Iterable[tuple[str, int, int]], done: int) -> int:
+    def full(
+        self: Pieces,
+        piece: int,
+        token: str,
+        file: str,
+        seen: int,
+        events: Iterable[tuple[str, int, int]],
+        done: int,
+    ) -> int:
         raise NotSaved("The disk is full.")
 
     for size in ((80, 24), (40, 12)):
