@@ -224,7 +224,8 @@ def _linked(key: str, links: dict[str, Scalar], path: str, faults: Faults) -> De
         if inner.errors or design is None:
             raise BadFile(found, problems)
     except BadFile as bad:
-        faults.error(place, f"{quoted(file_name)}, named by `{key}`, cannot be used: {_first(bad)}")
+        for what in _in_words(bad):
+            faults.error(place, f"{quoted(file_name)}, named by `{key}`, cannot be used: {what}")
         return None
     if design.family != "steps":
         message = f"{quoted(file_name)}, named by `{key}`, is of the family `{design.family}`: it has to be of `steps`"
@@ -237,9 +238,9 @@ def _linked(key: str, links: dict[str, Scalar], path: str, faults: Faults) -> De
     return DesignFile(found, os.path.realpath(found), text, design, None, None, problems)
 
 
-def _first(bad: BadFile) -> str:
-    """The first error of a bad file in words."""
+def _in_words(bad: BadFile) -> list[str]:
+    """Every error of a bad file, each with its place in that file."""
     if bad.message is not None:
-        return bad.message
-    problem = next(problem for problem in bad.problems if not problem.warning)
-    return f"line {problem.line}, column {problem.column}: {problem.message}"
+        return [bad.message]
+    errors = [problem for problem in bad.problems if not problem.warning]
+    return [f"line {problem.line}, column {problem.column}: {problem.message}" for problem in errors]

@@ -126,7 +126,10 @@ def grow(text: str, may_be_empty: bool = False) -> tuple[Node | None, list[Probl
     text = text.removeprefix("\ufeff")
     unreadable = _unreadable_characters(text)
     if unreadable:
-        return None, unreadable
+        if "\0" in text:
+            return None, unreadable
+        # With something harmless in their place the rest of the file can be checked in the same run.
+        text = _without_unreadable(text)
     # Without a last line break the two parsers place the end of the text differently.
     grower = _Grower(text if text.endswith(("\n", "\r")) else text + "\n")
     whole = grower.grow()
@@ -135,6 +138,7 @@ def grow(text: str, may_be_empty: bool = False) -> tuple[Node | None, list[Probl
         problem if problem[:2] <= last else problem._replace(line=last[0], column=last[1])
         for problem in grower.problems
     ]
+    problems = sorted([*unreadable, *problems], key=lambda problem: problem[:2])
     root = grower.root
     if not whole:
         return None, problems
@@ -206,6 +210,14 @@ def _unreadable_characters(text: str) -> list[Problem]:
                     return found
                 break
     return found
+
+
+def _without_unreadable(text: str) -> str:
+    """The text with a letter, a space for those that are taken for breaks, in the place of every such character."""
+    for character in ("\ufeff", *_BREAKS):
+        text = text.replace(character, " ")
+    replaced: str = yaml.reader.Reader.NON_PRINTABLE.sub("x", text)
+    return replaced
 
 
 def _cannot_stand(character: str) -> str:

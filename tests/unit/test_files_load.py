@@ -96,7 +96,10 @@ def test_beside_is_where_a_link_leads(folder: Path, tmp_path: Path) -> None:
         (BAND, "`loop.yaml`, named by `start`, is of the family `diagonal`: it has to be of `steps`"),
         (PIECE + "start: shipped-loop\n", "`loop.yaml`, named by `start`, names a start of its own"),
         (PIECE + "finish: nowhere\n", "`loop.yaml`, named by `start`, names a finish of its own"),
-        (PIECE.replace("do", "od"), "`loop.yaml`, named by `start`, cannot be used: line 1, column 1: the key `do`"),
+        (
+            PIECE.replace("{do: Fold}", "{}"),
+            "`loop.yaml`, named by `start`, cannot be used: line 1, column 1: the key `do`",
+        ),
         (
             "thread: silk\n" + PIECE + "x: 1\n",
             "`loop.yaml`, named by `start`, cannot be used: line 7, column 1: unknown",
@@ -194,3 +197,19 @@ def test_a_row_whose_start_is_misspelt_says_no_more_than_that(folder: Path) -> N
     assert [line.split(": ")[1] for line in fault(write(folder / "band.yaml", band))] == [
         "unknown key `strat`; did you mean `start`?"
     ]
+
+
+def test_every_problem_of_a_start_is_told(folder: Path) -> None:
+    write(folder / "loop.yaml", PIECE.replace("teal", "tel").replace("do", "od"))
+    lines = fault(write(folder / "band.yaml", BAND + "start: loop\n"))
+    assert [line.split("cannot be used: ")[1].split(": ")[0] for line in lines] == [
+        "line 1, column 1",
+        "line 4, column 14",
+        "line 5, column 10",
+    ]
+    assert {line.split(" ")[0] for line in lines} == {":7:8:"}
+
+
+def test_an_unreadable_character_hides_no_other_problem(folder: Path) -> None:
+    band = BAND.replace("title: Band", "title: Ba\x01nd") + "author: b\u2028c\x02\nfoo: 1\n"
+    assert [line.split(" ")[0] for line in fault(write(folder / "band.yaml", band))] == [":2:10:", ":7:10:", ":8:1:"]
