@@ -174,14 +174,15 @@ class Held:
         out, tied = self.progress.jump(place)
         if not out and not tied:
             return
-        history = [number for number in self.progress.history if number not in set(out)] + tied
+        gone = set(out)
+        history = [number for number in self.progress.history if number not in gone] + tied
         events = as_ranges("jump-untie", out) + as_ranges("jump-tie", tied)
         self._save(events, len(history))
         self.progress = Progress.resume(self.whole, self.order, history)
-        if self.wrong is not None and self.wrong in out:
+        if self.wrong in gone:
             self.wrong = None
-        gone = [] if self.wrong is None else [*self.taken_out, *out]
-        self.taken_out = [number for number in gone if not self.progress.is_tied(number)]
+        on_the_way = [] if self.wrong is None else [*self.taken_out, *out]
+        self.taken_out = [number for number in on_the_way if not self.progress.is_tied(number)]
         self._pressed(0)
 
     def change_design(self, copy: Copy, whole: Whole, order: Order) -> None:

@@ -4,6 +4,7 @@ import os
 import resource
 import sqlite3
 import tempfile
+import time
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
@@ -21,7 +22,7 @@ from benchmate.store.held import KEPT_PRESSES, Held
 from benchmate.store.holders import Holder, is_alive
 from benchmate.store.pieces import Event, TakenOver, read_log
 from tests.charts import seeded
-from tests.running import CHART
+from tests.running import CHART, LONG_CHART
 
 
 def held_from(kept: Kept, file: Path, *, new: bool = False) -> Held:
@@ -512,3 +513,22 @@ def test_a_window_may_not_be_fooled_by_a_lock_of_the_same_program(kept: Kept, be
     assert is_alive(folder, token)
     Holder(folder).close()
     assert is_alive(folder, token)
+
+
+def test_a_jump_costs_in_proportion_to_the_piece(kept: Kept, tmp_path: Path) -> None:
+    file = tmp_path / "long.yaml"
+    file.write_text(LONG_CHART)
+
+    def quickest(knots: int) -> float:
+        times = []
+        for _ in range(3):
+            held = openings.follow(kept, str(file), None, None, new=True).held
+            held.jump(2 * knots)
+            began = time.perf_counter()
+            held.jump(knots)
+            times.append(time.perf_counter() - began)
+            assert held.progress.done == knots
+        return min(times)
+
+    # Four times the knots: four times the work, and sixteen times were it to grow with the square.
+    assert quickest(8_000) < 9 * quickest(2_000)
