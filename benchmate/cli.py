@@ -5,7 +5,6 @@ import errno
 import io
 import os
 import sys
-import time
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, NoReturn
 
@@ -16,7 +15,7 @@ if TYPE_CHECKING:
     from benchmate.craft.orders import Order
     from benchmate.craft.work import Work
     from benchmate.files.designs import DesignFile
-    from benchmate.opening import Opening
+    from benchmate.opening import Kept, Opening
 
 DONE, BAD_INPUT, BAD_COMMAND, BAD_STORE = 0, 1, 2, 3
 """Exit statuses."""
@@ -61,7 +60,7 @@ class _Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """Prints the message and leaves with status 2."""
-        super().error("".join(letter if letter.isprintable() else "?" for letter in message))
+        super().error(_plain(message))
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -106,12 +105,12 @@ def _working(parser: argparse.ArgumentParser, default: str | None) -> None:
 def _number(text: str) -> int:
     """A whole number from 1, in plain digits."""
     if not (text.isascii() and text.isdigit() and len(text) <= 9) or int(text) < 1:
-        raise argparse.ArgumentTypeError(f"{_plain(text)!r} is not a whole number from 1 to 999999999")
+        raise argparse.ArgumentTypeError(f"{_plain(text)[:40]!r} is not a whole number from 1 to 999999999")
     return int(text)
 
 
 def _plain(text: str) -> str:
-    return "".join(letter if letter.isprintable() else "?" for letter in text)[:40]
+    return "".join(letter if letter.isprintable() else "?" for letter in text)
 
 
 def app(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
@@ -148,7 +147,7 @@ def follow(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
             except opening.OutOfRange as error:
                 parser.error(f"--repeats: {error}")
             if plain:
-                return _plainly(parser, found)
+                return _plainly(parser, kept, found)
             from benchmate.bench.start import open_bench
 
             return open_bench(kept, found)
@@ -158,8 +157,9 @@ def follow(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     return _stored(lambda: _read(opened))
 
 
-def _plainly(parser: argparse.ArgumentParser, found: "Opening") -> int:
+def _plainly(parser: argparse.ArgumentParser, kept: "Kept", found: "Opening") -> int:
     from benchmate import plain
+    from benchmate.store.database import StoreError
     from benchmate.store.pieces import TakenOver
 
     if found.asked:
@@ -173,18 +173,11 @@ def _plainly(parser: argparse.ArgumentParser, found: "Opening") -> int:
         status = plain.run(found, sys.stdin or io.StringIO(), sys.stdout, sys.stderr)
     finally:
         found.held.let_go()
-    _daily_copy()
-    return status
-
-
-def _daily_copy() -> None:
-    from benchmate.store import places
-    from benchmate.store.database import StoreError, keep_copy
-
     try:
-        keep_copy(places.database_file(), places.copy_file(), time.strftime("%Y-%m-%d", time.gmtime()))
+        kept.keep_copy()
     except StoreError as error:
         print(f"benchmate: {error}", file=sys.stderr)
+    return status
 
 
 def check(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:

@@ -12,6 +12,7 @@ from benchmate.files.designs import DesignFile, load, parse, whole_fault
 from benchmate.files.tree import BadFile
 from benchmate.loading import loading
 from benchmate.store import places
+from benchmate.store.database import day, keep_copy
 from benchmate.store.held import Held
 from benchmate.store.holders import Holder
 from benchmate.store.pieces import Copy, Piece, Pieces
@@ -35,6 +36,10 @@ class Kept:
             self.pieces.close()
             raise
 
+    def keep_copy(self) -> None:
+        """Makes the copy of the day, unless there is one. Raises StoreError when it cannot be made."""
+        keep_copy(places.database_file(), places.copy_file(), day())
+
     def close(self) -> None:
         """Closes everything; what was held is free for others."""
         self.holder.close()
@@ -51,7 +56,6 @@ class Opening(NamedTuple):
     """
 
     held: Held
-    resumed: bool
     asked: str | None = None
     changed: tuple[str, ...] = ()
     file: DesignFile | None = None
@@ -59,6 +63,11 @@ class Opening(NamedTuple):
     broken: str | None = None
     by: str | None = None
     repeats: int | None = None
+
+    @property
+    def resumed(self) -> bool:
+        """True for a piece that has been begun."""
+        return self.held.piece is not None
 
 
 class Fresh(NamedTuple):
@@ -109,7 +118,7 @@ def begin(kept: Kept, file: DesignFile, by: str | None, repeats: int | None, *, 
     held = Held(
         kept.pieces, kept.holder, file.path, copy, whole, order, _remaking(kept, order.by), piece=None, alone=alone
     )
-    return Opening(held, resumed=False, file=file, by=by, repeats=repeats)
+    return Opening(held, file=file, by=by, repeats=repeats)
 
 
 def resume_listed(kept: Kept, piece: Piece) -> Opening:
@@ -147,9 +156,7 @@ def resume(
         asked.append(f"worked by {piece.way}, not by {by}")
     if repeats is not None and repeats != copy.repeats:
         asked.append(f"worked with {_repeats(copy.repeats)}, not {repeats}")
-    opening = Opening(
-        held, resumed=True, asked=", ".join(asked) or None, file=file, broken=broken, by=by, repeats=repeats
-    )
+    opening = Opening(held, ", ".join(asked) or None, file=file, broken=broken, by=by, repeats=repeats)
     if file is None:
         return opening
     # The repeats chosen for the piece stay its own, unless it simply went by its design's number and that has changed.

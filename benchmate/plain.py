@@ -31,7 +31,7 @@ def run(opening: Opening, answers: TextIO, out: TextIO, notices: TextIO) -> int:
             if word:
                 held.back()
             else:
-                _on(held)
+                held.go_on()
         except TakenOver:
             _say(notices, "Another window has gone on with this piece. Nothing was counted; leaving.")
             return 1
@@ -63,23 +63,10 @@ def notices_of(opening: Opening) -> list[str]:
 
 def current(held: Held) -> str | None:
     """The line of the step to do now, or of the one that must come out now; None when all is done."""
-    out = held.must_come_out()
-    number = out[0] if out else held.progress.next
+    number, comes_out = held.now()
     if number is None:
         return None
-    n = held.order.place[number] + 1
-    if not out:
-        return telling.line(held.whole, n, number)
-    part, step = held.whole.part_of(number), held.whole.step(number)
-    return f"{n}/{held.whole.size} {telling.taken_out(part, step)}"
-
-
-def _on(held: Held) -> None:
-    out = held.must_come_out()
-    if out:
-        held.untie(out[0])
-    elif held.progress.next is not None:
-        held.tie([held.progress.next])
+    return telling.line(held.whole, held.order.place[number] + 1, number, comes_out=comes_out)
 
 
 def _say(stream: TextIO, text: str) -> None:

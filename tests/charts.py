@@ -12,6 +12,7 @@ from benchmate.craft.design import Colour, Design, Diagonal, Row, Written, Writt
 from benchmate.craft.knots import Knot
 from benchmate.craft.orders import Order, from_sequence
 from benchmate.craft.progress import Progress
+from benchmate.craft.steps import Step
 from benchmate.craft.work import Band, Work
 
 seeded = settings(derandomize=True, deadline=None, max_examples=150, database=None)
@@ -233,3 +234,8 @@ def begun_bands(draw: st.DrawFn, least: int = 0) -> Progress:
     band, order = draw(ordered_bands().filter(lambda found: found[0].size >= least))
     other = draw(orders(band))
     return Progress.resume(band, order, other.sequence[: draw(st.integers(least, band.size))])
+
+
+def steps_of(work: Work) -> list[Step]:
+    """Every step in the order of the chart."""
+    return [work.step(number) for number in range(work.size)]

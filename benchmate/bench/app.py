@@ -4,7 +4,6 @@ import asyncio
 import os
 import signal
 import sys
-import time
 from typing import ClassVar
 
 from rich.text import Text
@@ -23,7 +22,7 @@ from benchmate.files.tree import BadFile
 from benchmate.opening import Kept, Opening
 from benchmate.settings import DEFAULTS, Settings, write_settings
 from benchmate.store import places
-from benchmate.store.database import StoreError, keep_copy
+from benchmate.store.database import StoreError
 from benchmate.store.held import Held
 from benchmate.store.pieces import Piece, TakenOver
 
@@ -82,9 +81,8 @@ class BenchApp(App[int]):
 
     @work(thread=True, exit_on_error=False)
     def _daily_copy(self) -> None:
-        today = time.strftime("%Y-%m-%d", time.gmtime())
         try:
-            keep_copy(places.database_file(), places.copy_file(), today)
+            self.kept.keep_copy()
         except StoreError as error:
             self.call_from_thread(self._say_if_quiet, str(error))
 

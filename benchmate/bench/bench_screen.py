@@ -2,7 +2,7 @@
 
 import time
 from collections.abc import Callable
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
@@ -25,9 +25,6 @@ from benchmate.settings import ACTIONS, shown_key
 from benchmate.store.database import StoreError
 from benchmate.store.pieces import TakenOver
 
-if TYPE_CHECKING:
-    from benchmate.bench.app import BenchApp
-
 POLL = 1.0
 """Seconds between looks at what other windows do."""
 
@@ -45,14 +42,6 @@ class BenchScreen(LinesScreen):
         self._opening = opening
         self.held = opening.held
         self.notice = ""
-
-    @property
-    def bench(self) -> "BenchApp":
-        """The app, by its own class."""
-        from benchmate.bench.app import BenchApp
-
-        assert isinstance(self.app, BenchApp)
-        return self.app
 
     def on_mount(self) -> None:
         """Says what there is to know about the piece, and begins to watch for other windows."""
@@ -136,16 +125,10 @@ class BenchScreen(LinesScreen):
             self._change(self._on)
 
     def _on(self) -> None:
-        held = self.held
-        out = held.must_come_out()
-        if out:
-            held.untie(out[0])
-            if held.wrong is None:
-                self.notice = "ALL OUT. The next press ties again."
-            return
-        number = held.progress.next
-        if number is not None:
-            held.tie(held.progress.rest_of_row() if self.bench.by_row else [number])
+        led = self.held.wrong is not None
+        self.held.go_on(by_row=self.bench.by_row)
+        if led and self.held.wrong is None:
+            self.notice = "ALL OUT. The next press ties again."
 
     def action_back(self) -> None:
         """The last step has come undone."""
@@ -191,14 +174,11 @@ class BenchScreen(LinesScreen):
 
     def action_again(self) -> None:
         """Says the step in words on the line for notices."""
-        held = self.held
-        out = held.must_come_out()
-        number = out[0] if out else held.progress.next
+        number, comes_out = self.held.now()
         if number is None:
             self.say("All done.")
             return
-        part, step = held.whole.part_of(number), held.whole.step(number)
-        words = telling.taken_out(part, step) if out else telling.spoken(part, step)
+        words = telling.prompt(self.held.whole, number, comes_out=comes_out)
         self.say(words[0].upper() + words[1:] + ".")
 
     def action_jump(self) -> None:

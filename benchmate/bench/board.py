@@ -1,6 +1,7 @@
 """A screen made of lines of cells: what every screen of the bench is, so that text from files is only ever text."""
 
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 from rich.segment import Segment
 from rich.style import Style
@@ -13,6 +14,9 @@ from textual.widget import Widget
 from benchmate.bench.cells import Line
 from benchmate.bench.few_colours import grey, nearest, nearest_grey, readable
 from benchmate.bench.palette import DARK, LIGHT, Palette
+
+if TYPE_CHECKING:
+    from benchmate.bench.app import BenchApp
 
 
 class Board(Widget):
@@ -86,9 +90,17 @@ class LinesScreen(Screen[str | None]):
             self._board.show()
 
     @property
+    def bench(self) -> "BenchApp":
+        """The app, by its own class."""
+        from benchmate.bench.app import BenchApp
+
+        assert isinstance(self.app, BenchApp)
+        return self.app
+
+    @property
     def palette(self) -> Palette:
         """The colours to draw with."""
-        return LIGHT if getattr(self.app, "light", False) else DARK
+        return LIGHT if self.bench.light else DARK
 
 
 @lru_cache(maxsize=1024)

@@ -72,7 +72,7 @@ def _head(view: View, width: int, room: Room, palette: Palette) -> Line:
         where = where.replace("row ", "r").replace(" of ", "/")
     right = "  ".join(fact for fact in (rest, done, where) if fact)
     title = cut(view.title, max(8, width - len(right) - 4))
-    gap = max(1, width - 2 - width_of([Span(title, "", "")]) - len(right))
+    gap = max(1, width - 2 - cell_len(title) - len(right))
     ground = palette.head
     return line(
         [

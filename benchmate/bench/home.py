@@ -103,8 +103,5 @@ class HomeScreen(LinesScreen):
                 self._open(at)
 
     def _open(self, at: int) -> None:
-        from benchmate.bench.app import BenchApp
-
         choice = self._choices[at]
-        assert isinstance(self.app, BenchApp)
-        self.app.open_choice(choice.piece, choice.file)
+        self.bench.open_choice(choice.piece, choice.file)

@@ -1,7 +1,7 @@
 """All keys, and the screen on which a pedal is given its action."""
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from textual import events
 from textual.binding import Binding, BindingType
@@ -11,9 +11,6 @@ from benchmate.bench.cells import Line
 from benchmate.bench.page import Item, page
 from benchmate.settings import ACTIONS, RESERVED, Settings, key_named, shown_key
 from benchmate.store.database import StoreError
-
-if TYPE_CHECKING:
-    from benchmate.bench.app import BenchApp
 
 TOGETHER = 0.4
 """Seconds in which key events belong to one push of a pedal."""
@@ -43,17 +40,11 @@ class KeysScreen(LinesScreen):
         super().__init__()
         self._chosen = 0
 
-    @property
-    def _settings(self) -> Settings:
-        return _bench(self).settings
-
     def lines(self, width: int, height: int) -> list[Line]:
         """A line an action."""
-        items = [
-            Item(f"{action.says}: {_keys(self._settings, action.name)}", chosen=at == self._chosen)
-            for at, action in enumerate(ACTIONS)
-        ]
-        guard = f"Presses of one key under {self._settings.guard / 1000:.2g} s apart count once."
+        settings = self.bench.settings
+        items = _items(settings, self._chosen)
+        guard = f"Presses of one key under {settings.guard / 1000:.2g} s apart count once."
         foot = "up/down   p: press your pedal now   escape: back"
         return page("KEYS", [guard], items, foot, width, height, self.palette)
 
@@ -80,13 +71,10 @@ class PedalScreen(LinesScreen):
 
     def lines(self, width: int, height: int) -> list[Line]:
         """What to do now."""
-        settings = _bench(self).settings
+        settings = self.bench.settings
         name, says = ACTIONS[self._chosen].name, ACTIONS[self._chosen].says
         if self._state == "choosing":
-            items = [
-                Item(f"{action.says}: {_keys(settings, action.name)}", chosen=at == self._chosen)
-                for at, action in enumerate(ACTIONS)
-            ]
+            items = _items(settings, self._chosen)
             texts = ["Which action is the pedal for?"] + ([self._said] if self._said else [])
             foot = "up/down, then enter   d: the usual keys again   escape: back"
             return page("PEDAL", texts, items, foot, width, height, self.palette)
@@ -118,7 +106,7 @@ class PedalScreen(LinesScreen):
             self.dismiss(None)
         elif self._state == "choosing":
             self._choosing(event.key)
-        elif event.key == "y" and self._fault(_bench(self).settings, ACTIONS[self._chosen].name) is None:
+        elif event.key == "y" and self._fault(self.bench.settings, ACTIONS[self._chosen].name) is None:
             self._keep()
         elif event.key == "n":
             self._listen()
@@ -133,7 +121,7 @@ class PedalScreen(LinesScreen):
             self._usual_keys()
 
     def _usual_keys(self) -> None:
-        settings, action = _bench(self).settings, ACTIONS[self._chosen]
+        settings, action = self.bench.settings, ACTIONS[self._chosen]
         for key in action.keys:
             owner = _owner(settings, key, action.name)
             if owner is not None:
@@ -173,21 +161,25 @@ class PedalScreen(LinesScreen):
 
     def _keep(self) -> None:
         name, key = ACTIONS[self._chosen].name, self._arrived[0]
-        keys = dict(_bench(self).settings.keys)
+        keys = dict(self.bench.settings.keys)
         keys[name] = tuple(dict.fromkeys([*keys[name], key]))
         self._write(keys, f"Kept: {shown_key(key)}.")
 
     def _write(self, keys: Mapping[str, tuple[str, ...]], said: str) -> None:
         self._state = "choosing"
         try:
-            _bench(self).change_settings(_bench(self).settings._replace(keys=keys))
+            self.bench.change_settings(self.bench.settings._replace(keys=keys))
             self._said = said
         except StoreError as error:
             self._said = str(error)
 
 
-def _keys(settings: Settings, name: str) -> str:
-    return ", ".join(shown_key(key) for key in settings.keys[name]) or "none"
+def _items(settings: Settings, chosen: int) -> list[Item]:
+    """Every action with its keys, a line each."""
+    return [
+        Item(f"{action.says}: {', '.join(map(shown_key, settings.keys[action.name])) or 'none'}", chosen=at == chosen)
+        for at, action in enumerate(ACTIONS)
+    ]
 
 
 def _owner(settings: Settings, key: str, but: str) -> str | None:
@@ -199,10 +191,3 @@ def _key_of(event: events.Key) -> str:
     """The key as the settings call it: many a sign goes by a name with the framework."""
     typed = event.character if event.is_printable else None
     return (key_named(typed) if typed and typed != " " else None) or event.key
-
-
-def _bench(screen: LinesScreen) -> "BenchApp":
-    from benchmate.bench.app import BenchApp
-
-    assert isinstance(screen.app, BenchApp)
-    return screen.app

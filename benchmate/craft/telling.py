@@ -59,9 +59,15 @@ def taken_out(part: Part, step: Step) -> str:
     return f"take out {step.knot.words}, {maker} over {passive}, {back}; row {step.row}"
 
 
-def line(whole: Whole, n: int, number: int) -> str:
-    """The step line of the plain mode: `n/of ` and the step, `n` its place in working order from 1."""
-    return f"{n}/{whole.size} {spoken(whole.part_of(number), whole.step(number))}"
+def prompt(whole: Whole, number: int, *, comes_out: bool) -> str:
+    """What is to be done with a step of a piece, in one line that can be read aloud: tied, or taken out."""
+    say = taken_out if comes_out else spoken
+    return say(whole.part_of(number), whole.step(number))
+
+
+def line(whole: Whole, n: int, number: int, *, comes_out: bool = False) -> str:
+    """The step line of the plain mode: `n/of ` and the prompt, `n` the step's place in working order from 1."""
+    return f"{n}/{whole.size} {prompt(whole, number, comes_out=comes_out)}"
 
 
 def tags(said: Mapping[str, str]) -> dict[str, str]:

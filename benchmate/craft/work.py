@@ -7,7 +7,7 @@ alone: they stay the same whichever way of working is chosen, so a set of tied s
 from abc import ABC, abstractmethod
 from array import array
 from bisect import bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import cached_property
 from itertools import compress
 from typing import NamedTuple
@@ -341,11 +341,6 @@ def whole_work(design: Design, start: Design | None, finish: Design | None, repe
         ],
         main=0 if start is None else 1,
     )
-
-
-def steps_of(work: Work) -> Iterator[Step]:
-    """Every step in the order of the chart."""
-    return map(work.step, range(work.size))
 
 
 def _distinct(one: int, other: int) -> tuple[int, ...]:

@@ -196,10 +196,8 @@ def _unreadable_characters(text: str) -> list[Problem]:
     A NUL is in no text at all, so only the first is told.
     """
     pattern = yaml.reader.Reader.NON_PRINTABLE
-    if text.isascii():
-        if not pattern.search(text):
-            return []
-    elif not pattern.search(text) and not any(character in text for character in ("\ufeff", *_BREAKS)):
+    counted = () if text.isascii() else ("\ufeff", *_BREAKS)
+    if not pattern.search(text) and not any(character in text for character in counted):
         return []
     found: list[Problem] = []
     for number, line in enumerate(text.replace("\r\n", "\n").replace("\r", "\n").split("\n"), 1):

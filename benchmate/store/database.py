@@ -206,6 +206,11 @@ def damaged(file: Path, copy: Path, why: str) -> StoreError:
     return StoreError(f"{text} Keep the file for repair, and move it away to go on without it.")
 
 
+def day(seconds: float | None = None) -> str:
+    """The UTC date, `2026-11-25`, of a moment in seconds since 1970; of now when None."""
+    return time.strftime("%Y-%m-%d", time.gmtime(seconds))
+
+
 def keep_copy(file: Path, copy: Path, today: str) -> bool:
     """Makes the day's copy of a sound database, whole or not at all; False when there is one of `today` already.
 
@@ -214,7 +219,7 @@ def keep_copy(file: Path, copy: Path, today: str) -> bool:
     Raises StoreError when the database is damaged, or the copy cannot be made.
     """
     with explained(file, copy):
-        if copy.exists() and time.strftime("%Y-%m-%d", time.gmtime(copy.stat().st_mtime)) == today:
+        if copy.exists() and day(copy.stat().st_mtime) == today:
             return False
         source = sqlite3.connect(file, timeout=WAIT, isolation_level=None)
         # A name of this program's own: two windows making the copy at once must not write the same file. (A lock would

@@ -124,6 +124,21 @@ class Held:
             self.taken_out = [number for number in self.taken_out if not self.progress.is_tied(number)]
         self._pressed(len(numbers))
 
+    def now(self) -> tuple[int | None, bool]:
+        """The step that is shown now, None when all is done, and True when it is to come out and not to be tied."""
+        out = self.must_come_out()
+        return (out[0], True) if out else (self.progress.next, False)
+
+    def go_on(self, *, by_row: bool = False) -> None:
+        """The step that is shown now is done: it is out, or it is tied, `by_row` with the rest of its row."""
+        number, comes_out = self.now()
+        if number is None:
+            return
+        if comes_out:
+            self.untie(number)
+        else:
+            self.tie(self.progress.rest_of_row() if by_row else [number])
+
     def untie(self, number: int) -> None:
         """The step has come out."""
         if not self.progress.can_untie(number):

@@ -93,7 +93,7 @@ async def test_a_new_piece_that_cannot_be_prepared_is_said(
 async def test_the_days_copy_that_cannot_be_made_is_said(
     kept: Kept, begun_before: Callable[[], Opening], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("benchmate.bench.app.keep_copy", full)
+    monkeypatch.setattr("benchmate.opening.keep_copy", full)
     async with sitting(kept, begun_before()) as hands:
         await hands.wait_for(lambda: "The disk is full." in hands.words)
         assert "7/30" in hands.text
