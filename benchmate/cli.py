@@ -6,13 +6,14 @@ import io
 import os
 import sys
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING, NamedTuple, NoReturn
 
 from benchmate import __version__
 
 if TYPE_CHECKING:
     from benchmate.craft.design import Design
     from benchmate.craft.orders import Order
+    from benchmate.craft.ways import Way
     from benchmate.craft.work import Work
     from benchmate.files.designs import DesignFile
     from benchmate.opening import Kept, Opening
@@ -98,7 +99,14 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _working(parser: argparse.ArgumentParser, default: str | None) -> None:
-    parser.add_argument("--by", choices=["rows"], default=default, help="the way of working (rows)")
+    parser.add_argument(
+        "--by",
+        choices=["rows", "segments"],
+        default=default,
+        help="row by row, or in segments: each string kept in hand as long as can be (rows)",
+    )
+    parser.add_argument("--from-right", action="store_true", help="work from the right, as left-handed makers may")
+    parser.add_argument("--mirror", action="store_true", help="work the design as its own mirror image")
     parser.add_argument("--repeats", metavar="N", type=_number, help="in place of the design's own number of repeats")
 
 
@@ -143,7 +151,8 @@ def follow(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
         kept = opening.Kept()
         try:
             try:
-                found = opening.follow(kept, options.design, options.by, options.repeats, new=options.new)
+                wish = opening.Wish(options.by, options.repeats, options.from_right, options.mirror)
+                found = opening.follow(kept, options.design, wish, new=options.new)
             except opening.OutOfRange as error:
                 parser.error(f"--repeats: {error}")
             if plain:
@@ -234,9 +243,9 @@ def order(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     def listed() -> int:
         from benchmate import listing
 
-        file, work, way = _worked(parser, options)
+        worked = _worked(parser, options)
         write = listing.order_json if options.json else listing.order_lines
-        sys.stdout.write(write(file.design, work, way))
+        sys.stdout.write(write(worked.design, worked.work, worked.order, worked.way))
         return DONE
 
     return _read(listed)
@@ -248,31 +257,42 @@ def untie(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     def listed() -> int:
         from benchmate import listing
 
-        file, work, way = _worked(parser, options)
-        if options.done > work.size:
-            parser.error(f"--done: this design has {work.size} steps, not {options.done}")
+        worked = _worked(parser, options)
+        if options.done > worked.work.size:
+            parser.error(f"--done: this design has {worked.work.size} steps, not {options.done}")
         if options.knot > options.done:
             parser.error(f"--knot: only steps 1 to {options.done} are done, not {options.knot}")
         write = listing.untie_json if options.json else listing.untie_lines
-        sys.stdout.write(write(file.design, work, way, options.done, options.knot))
+        sys.stdout.write(write(worked.design, worked.work, worked.order, options.done, options.knot))
         return DONE
 
     return _read(listed)
 
 
-def _worked(parser: argparse.ArgumentParser, options: argparse.Namespace) -> "tuple[DesignFile, Work, Order]":
+class _Worked(NamedTuple):
+    """A design as the command line says that it is worked."""
+
+    design: "Design"
+    work: "Work"
+    way: "Way"
+    order: "Order"
+
+
+def _worked(parser: argparse.ArgumentParser, options: argparse.Namespace) -> _Worked:
     from benchmate.craft.design import repeats_fault
-    from benchmate.craft.orders import by_rows
+    from benchmate.craft.ways import Way, order_of, way_for, worked_as
     from benchmate.craft.work import work_for
     from benchmate.files.designs import load
 
-    file = load(options.design)
+    design = load(options.design).design
     if options.repeats is not None:
-        fault = repeats_fault(file.design, options.repeats)
+        fault = repeats_fault(design, options.repeats)
         if fault is not None:
             parser.error(f"--repeats: {fault}")
-    work = work_for(file.design, options.repeats)
-    return file, work, by_rows(work)
+    way = way_for(design, Way(options.by, options.from_right, options.mirror))
+    design = worked_as(design, way)
+    work = work_for(design, options.repeats)
+    return _Worked(design, work, way, order_of(work, way))
 
 
 def pieces(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:

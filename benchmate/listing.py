@@ -4,13 +4,25 @@ import json
 
 from benchmate.craft import telling
 from benchmate.craft.design import Design
-from benchmate.craft.orders import Order, Ordered, fewest_pickups_bound, pickups, runs
+from benchmate.craft.orders import Order, Ordered, by_rows, pickups, runs, travel
 from benchmate.craft.progress import Progress
+from benchmate.craft.segments import fewest_pickups
 from benchmate.craft.steps import Tie
-from benchmate.craft.work import Part, Work
+from benchmate.craft.ways import Way
+from benchmate.craft.work import Band, Part, Work
 
 
-def order_json(design: Design, work: Work, order: Order) -> str:
+def handed(way: Way) -> dict[str, object]:
+    """What a document says of hands and mirrors, only where one of them was chosen."""
+    found: dict[str, object] = {}
+    if way.from_right:
+        found["from"] = "right"
+    if way.mirrored:
+        found["mirrored"] = True
+    return found
+
+
+def order_json(design: Design, work: Work, order: Order, way: Way) -> str:
     """The document of `order --json`."""
     document: dict[str, object] = {
         "title": design.title,
@@ -19,9 +31,13 @@ def order_json(design: Design, work: Work, order: Order) -> str:
         "strings": list(design.strings),
         "steps": [_step_document(ordered) for ordered in runs(work, order)],
     }
-    if design.family == "diagonal":
+    if isinstance(work, Band):
         document["pickups"] = pickups(work, order)
-        document["least"] = fewest_pickups_bound(work)
+        document["least"] = fewest_pickups(work)
+    if order.by == "segments":
+        document["travel"] = travel(work, order)
+        document["settled"] = order.settled
+    document |= handed(way)
     return json.dumps(document) + "\n"
 
 
@@ -40,16 +56,21 @@ def _step_document(ordered: Ordered) -> dict[str, object]:
     return {"n": ordered.n, "row": step.row, "do": step.do, "hint": step.hint, "time": step.time, "of": step.of}
 
 
-def order_lines(design: Design, work: Work, order: Order) -> str:
+def order_lines(design: Design, work: Work, order: Order, way: Way) -> str:
     """Every step in working order, a line each, and the pick-ups it takes."""
     part = Part("band", design, work, 0)
-    lines = [f"{design.title}, worked by {order.by}"]
+    lines = [f"{design.title}, worked {way.words}"]
     lines += [f"{ordered.n:>7}  {telling.spoken(part, ordered.step)}" for ordered in runs(work, order)]
-    if design.family == "diagonal":
-        bound = fewest_pickups_bound(work)
-        count = pickups(work, order)
+    if isinstance(work, Band):
+        count, fewest = pickups(work, order), fewest_pickups(work)
         called = "pick-up" if count == 1 else "pick-ups"
-        lines.append(f"{count} {called} of a new knotting string; any order needs at least {bound}")
+        lines.append(f"{count} {called} of a new knotting string; any order needs at least {fewest}")
+    if order.by == "segments":
+        rows = by_rows(work)
+        lines.append(
+            f"by rows {pickups(work, rows)}; the hands travel {travel(work, order)} positions from pick-up to pick-up, "
+            f"by rows {travel(work, rows)}"
+        )
     return "\n".join(lines) + "\n"
 
 

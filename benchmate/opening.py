@@ -6,8 +6,9 @@ from typing import NamedTuple
 
 from benchmate.craft.compare import can_go_on, changes
 from benchmate.craft.design import Design, repeats_fault
-from benchmate.craft.orders import Order, by_rows
-from benchmate.craft.work import Whole, Work, whole_work
+from benchmate.craft.orders import by_rows
+from benchmate.craft.ways import NAMES, Way, way_for, worked_as
+from benchmate.craft.work import Whole, whole_work
 from benchmate.files.designs import DesignFile, load, parse, whole_fault
 from benchmate.files.tree import BadFile
 from benchmate.loading import loading
@@ -17,8 +18,22 @@ from benchmate.store.held import Held
 from benchmate.store.holders import Holder
 from benchmate.store.pieces import Copy, Piece, Pieces
 
-WAYS: dict[str, Callable[[Work], Order]] = {"rows": by_rows}
-"""Every way of working: its name on the command line, and what makes its order."""
+
+class Wish(NamedTuple):
+    """What was asked for on the command line; None and False where nothing was said."""
+
+    by: str | None = None
+    repeats: int | None = None
+    from_right: bool = False
+    mirrored: bool = False
+
+    @property
+    def way(self) -> Way:
+        """The way of working to begin with."""
+        return Way(self.by or "rows", self.from_right, self.mirrored)
+
+
+NO_WISH = Wish()
 
 
 class OutOfRange(ValueError):
@@ -49,8 +64,8 @@ class Kept:
 class Opening(NamedTuple):
     """A piece ready to be held, and what a person should be told about it.
 
-    `asked` says what was asked for on the command line that the piece, begun earlier, does not do, else None; `by` and
-    `repeats` are what was asked for.
+    `asked` says what was asked for on the command line that the piece, begun earlier, does not do, else None; `wish` is
+    what was asked for.
     `changed` lists what is different in the design's file now; `fresh` is that file where the piece could go on with
     it, and `broken` says why the file cannot be read now.
     """
@@ -61,8 +76,7 @@ class Opening(NamedTuple):
     file: DesignFile | None = None
     fresh: "Fresh | None" = None
     broken: str | None = None
-    by: str | None = None
-    repeats: int | None = None
+    wish: Wish = NO_WISH
 
     @property
     def resumed(self) -> bool:
@@ -75,7 +89,6 @@ class Fresh(NamedTuple):
 
     copy: Copy
     whole: Whole
-    order: Order
 
 
 def times(file: DesignFile, repeats: int | None) -> int:
@@ -90,7 +103,7 @@ def times(file: DesignFile, repeats: int | None) -> int:
 
 
 @loading()
-def follow(kept: Kept, given: str, by: str | None, repeats: int | None, *, new: bool) -> Opening:
+def follow(kept: Kept, given: str, wish: Wish, *, new: bool) -> Opening:
     """The piece that following the design at `given` goes on with, or one to begin.
 
     Raises BadFile for a design that cannot be read when there is no piece of it to go on with, OutOfRange, StoreError.
@@ -101,24 +114,22 @@ def follow(kept: Kept, given: str, by: str | None, repeats: int | None, *, new: 
         piece = None if new else kept.pieces.unfinished_from(places.resolved(given), "")
         if piece is None:
             raise
-        return resume(kept, piece, by, repeats, broken=str(bad))
-    times(file, repeats)
+        return resume(kept, piece, wish, broken=str(bad))
+    times(file, wish.repeats)
     piece = None if new else kept.pieces.unfinished_from(file.path, file.text)
     if piece is not None:
-        return resume(kept, piece._replace(file=file.path), by, repeats, file=file)
-    return begin(kept, file, by, repeats, alone=new)
+        return resume(kept, piece._replace(file=file.path), wish, file=file)
+    return begin(kept, file, wish, alone=new)
 
 
-def begin(kept: Kept, file: DesignFile, by: str | None, repeats: int | None, *, alone: bool) -> Opening:
+def begin(kept: Kept, file: DesignFile, wish: Wish, *, alone: bool) -> Opening:
     """A piece about to be begun; `alone` when it may be begun beside one that another window has just begun."""
-    worked = times(file, repeats)
-    whole = whole_of(file, worked)
-    order = WAYS[by or "rows"](whole)
+    worked = times(file, wish.repeats)
+    way = way_for(file.design, wish.way)
+    whole = whole_of(file, worked, way)
     copy = _copy_of(file, worked)
-    held = Held(
-        kept.pieces, kept.holder, file.path, copy, whole, order, _remaking(kept, order.by), piece=None, alone=alone
-    )
-    return Opening(held, file=file, by=by, repeats=repeats)
+    held = Held(kept.pieces, kept.holder, file.path, copy, way, whole, _remaking(kept, way), piece=None, alone=alone)
+    return Opening(held, file=file, wish=wish)
 
 
 def resume_listed(kept: Kept, piece: Piece) -> Opening:
@@ -134,29 +145,23 @@ def resume_listed(kept: Kept, piece: Piece) -> Opening:
 def resume(
     kept: Kept,
     piece: Piece,
-    by: str | None = None,
-    repeats: int | None = None,
+    wish: Wish = NO_WISH,
     *,
     file: DesignFile | None = None,
     broken: str | None = None,
 ) -> Opening:
     """A piece begun earlier, with its own copy of the design; `file` is what its design's file holds now."""
-    if piece.way not in WAYS:
-        raise kept.pieces.damage(f"piece {piece.piece} is worked in a way this program does not know: {piece.way}")
+    way = piece.way
+    if way.by not in NAMES:
+        raise kept.pieces.damage(f"piece {piece.piece} is worked in a way this program does not know: {way.by}")
     copy = kept.pieces.copy_of(piece.piece)
-    remake = _remaking(kept, piece.way)
+    remake = _remaking(kept, way)
     if file is not None and _copy_of(file, copy.repeats) == copy:
-        whole = whole_of(file, copy.repeats)  # The same text has been read just now.
-        order = WAYS[piece.way](whole)
+        whole = whole_of(file, copy.repeats, way)  # The same text has been read just now.
     else:
-        whole, order = remake(piece.piece, copy)
-    held = Held(kept.pieces, kept.holder, piece.file, copy, whole, order, remake, piece=piece.piece, alone=False)
-    asked = []
-    if by is not None and by != piece.way:
-        asked.append(f"worked by {piece.way}, not by {by}")
-    if repeats is not None and repeats != copy.repeats:
-        asked.append(f"worked with {_repeats(copy.repeats)}, not {repeats}")
-    opening = Opening(held, ", ".join(asked) or None, file=file, broken=broken, by=by, repeats=repeats)
+        whole = remake(piece.piece, copy)
+    held = Held(kept.pieces, kept.holder, piece.file, copy, way, whole, remake, piece=piece.piece, alone=False)
+    opening = Opening(held, _asked(held, wish), file=file, broken=broken, wish=wish)
     if file is None:
         return opening
     # The repeats chosen for the piece stay its own, unless it simply went by its design's number and that has changed.
@@ -167,13 +172,29 @@ def resume(
     return _with_changes(opening, fresh_copy, file)
 
 
+def _asked(held: Held, wish: Wish) -> str | None:
+    """What a wish says that the piece is not, in words."""
+    way, repeats = held.way, held.copy.repeats
+    asked_way = way_for(held.whole.main.design, wish.way)
+    asked = []
+    if wish.by is not None and asked_way.by != way.by:
+        asked.append(f"worked by {way.by}, not by {asked_way.by}")
+    if asked_way.from_right and not way.from_right:
+        asked.append("worked from the left, not from the right")
+    if asked_way.mirrored and not way.mirrored:
+        asked.append("worked as the design is drawn, not mirrored")
+    if wish.repeats is not None and wish.repeats != repeats:
+        asked.append(f"worked with {_repeats(repeats)}, not {wish.repeats}")
+    return ", ".join(asked) or None
+
+
 def _repeats(count: int) -> str:
     return "1 repeat" if count == 1 else f"{count} repeats"
 
 
 def _with_changes(opening: Opening, copy: Copy, file: DesignFile) -> Opening:
     old, held = opening.held.whole, opening.held
-    found = changes(old.main.design, file.design)
+    found = changes(old.main.design, worked_as(file.design, held.way))
     for called, text in (("start", copy.start), ("finish", copy.finish)):
         if text != getattr(held.copy, called) and getattr(old.main.design, called) == getattr(file.design, called):
             found.append(f"the {called} reads different")
@@ -181,37 +202,32 @@ def _with_changes(opening: Opening, copy: Copy, file: DesignFile) -> Opening:
     opening = opening._replace(changed=changed)
     if repeats_fault(file.design, copy.repeats) is not None:
         return opening
-    whole = whole_of(file, copy.repeats)
-    order = WAYS[held.order.by](whole)
-    if not can_go_on(old, whole, order, held.progress.history):
+    whole = whole_of(file, copy.repeats, held.way)
+    if not can_go_on(old, whole, by_rows(whole), held.progress.history):
         return opening
-    return opening._replace(fresh=Fresh(copy, whole, order))
+    return opening._replace(fresh=Fresh(copy, whole))
 
 
-def whole_of(file: DesignFile, repeats: int) -> Whole:
-    """The steps of a design as it stands in its file, with its start and finish."""
-    return whole_work(file.design, file.start and file.start.design, file.finish and file.finish.design, repeats)
+def whole_of(file: DesignFile, repeats: int, way: Way) -> Whole:
+    """The steps of a design as it stands in its file, with its start and finish, when it is worked in this way."""
+    design = worked_as(file.design, way)
+    return whole_work(design, file.start and file.start.design, file.finish and file.finish.design, repeats)
 
 
 def _copy_of(file: DesignFile, repeats: int) -> Copy:
     return Copy(file.text, file.start and file.start.text, file.finish and file.finish.text, repeats)
 
 
-def _remaking(kept: Kept, way: str) -> Callable[[int, Copy], tuple[Whole, Order]]:
-    def remake(piece: int, copy: Copy) -> tuple[Whole, Order]:
-        whole = _whole_of_copy(kept, piece, copy)
-        return whole, WAYS[way](whole)
+def _remaking(kept: Kept, way: Way) -> Callable[[int, Copy], Whole]:
+    def remake(piece: int, copy: Copy) -> Whole:
+        designs: list[Design | None] = []
+        for text in (copy.design, copy.start, copy.finish):
+            design = None if text is None else parse(text)[0]
+            if text is not None and design is None:
+                raise kept.pieces.damage(f"the design of piece {piece} cannot be read")
+            designs.append(design)
+        main, start, finish = designs
+        assert main is not None
+        return whole_work(worked_as(main, way), start, finish, copy.repeats)
 
     return remake
-
-
-def _whole_of_copy(kept: Kept, piece: int, copy: Copy) -> Whole:
-    designs: list[Design | None] = []
-    for text in (copy.design, copy.start, copy.finish):
-        design = None if text is None else parse(text)[0]
-        if text is not None and design is None:
-            raise kept.pieces.damage(f"the design of piece {piece} cannot be read")
-        designs.append(design)
-    main, start, finish = designs
-    assert main is not None
-    return whole_work(main, start, finish, copy.repeats)

@@ -3,7 +3,9 @@
 import json
 from collections.abc import Iterator, Sequence
 
+from benchmate.craft.ways import Way
 from benchmate.files.words import shown
+from benchmate.listing import handed
 from benchmate.store.pieces import Piece
 
 
@@ -16,12 +18,13 @@ def pieces_json(pieces: Sequence[Piece]) -> str:
                     "piece": piece.piece,
                     "title": piece.title,
                     "file": piece.file,
-                    "by": piece.way,
+                    "by": piece.way.by,
                     "done": piece.done,
                     "of": piece.size,
                     "finished": piece.finished,
                     "started": _to_the_second(piece.started),
                     "touched": _to_the_second(piece.touched),
+                    **handed(piece.way),
                 }
                 for piece in pieces
             ]
@@ -41,7 +44,8 @@ def _piece_lines(pieces: Sequence[Piece]) -> Iterator[str]:
     for piece in pieces:
         state = "finished" if piece.finished else f"{piece.done}/{piece.size}"
         day = piece.touched[:10]
-        yield f"{state:>13}  {piece.title}  (last touched {day}; {shown(piece.file)})"
+        way = "" if piece.way == Way() else f"{piece.way.words}; "
+        yield f"{state:>13}  {piece.title}  ({way}last touched {day}; {shown(piece.file)})"
 
 
 def _to_the_second(moment: str) -> str:

@@ -8,6 +8,7 @@ from benchmate.store.database import StoreError
 from benchmate.store.held import Held
 from benchmate.store.pieces import TakenOver
 
+GONE_ON = "Another window has gone on with this piece."
 ANSWERS = "an empty line: done; b: back up one; q: leave"
 
 
@@ -16,6 +17,8 @@ def run(opening: Opening, answers: TextIO, out: TextIO, notices: TextIO) -> int:
     held = opening.held
     for notice in notices_of(opening):
         _say(notices, notice)
+    if not _planned(held, notices):
+        return 1
     first = current(held)
     _say(out, first or "There is nothing to tie in this design.")
     if first is None:
@@ -33,16 +36,34 @@ def run(opening: Opening, answers: TextIO, out: TextIO, notices: TextIO) -> int:
             else:
                 held.go_on()
         except TakenOver:
-            _say(notices, "Another window has gone on with this piece. Nothing was counted; leaving.")
+            _say(notices, f"{GONE_ON} Nothing was counted; leaving.")
             return 1
         except StoreError as error:
             _say(notices, f"Not saved, so not counted. {error}")
             continue
+        if not _planned(held, notices):
+            return 1
         line = current(held)
         _say(out, line or f"That was the last of {held.whole.size} steps: all done.")
         if line is None:
             break
     return 0
+
+
+def _planned(held: Held, notices: TextIO) -> bool:
+    """Sees to it that a piece worked by segments has a plan; False when another window has gone on with it."""
+    if not held.needs_plan:
+        return True
+    if not held.plans_at_once:
+        _say(notices, "Looking for the order with the fewest pick-ups.")
+    try:
+        held.go_by(held.plan())
+    except TakenOver:
+        _say(notices, f"{GONE_ON} Leaving.")
+        return False
+    except StoreError as error:
+        _say(notices, f"The order with the fewest pick-ups could not be kept; going on as before. {error}")
+    return True
 
 
 def notices_of(opening: Opening) -> list[str]:
@@ -66,7 +87,12 @@ def current(held: Held) -> str | None:
     number, comes_out = held.now()
     if number is None:
         return None
-    return telling.line(held.whole, held.order.place[number] + 1, number, comes_out=comes_out)
+    line = telling.line(held.whole, held.order.place[number] + 1, number, comes_out=comes_out)
+    run = None if comes_out or held.way.by != "segments" else held.progress.in_hand
+    if run is None:
+        return line
+    following = telling.next_pick_up(held.whole, run, held.progress.hanging) if run.at == run.of else ""
+    return f"{line}; {telling.in_hand(held.whole, run)}" + (f", then pick up {following}" if following else "")
 
 
 def _say(stream: TextIO, text: str) -> None:

@@ -10,6 +10,7 @@ from benchmate.files.fields import Faults, Fields, as_scalar
 from benchmate.files.tree import BadFile, Mapping, Node, Scalar, Sequence, grow, read_text
 from benchmate.files.words import quoted
 from benchmate.store.database import StoreError
+from benchmate.store.held import PRESSES
 
 
 class Action(NamedTuple):
@@ -26,7 +27,9 @@ ACTIONS = (
     Action("wrong", "a knot is wrong: be led back to it", ("u",)),
     Action("again", "say the prompt again, in words", ("r",)),
     Action("jump", "go to any row or knot", ("j",)),
-    Action("press", "one press means a knot, or the rest of the row", ("m",)),
+    Action("press", "one press means a knot, the rest of the run, or the rest of the row", ("m",)),
+    Action("way", "way of working: rows or segments, from which side, mirrored", ("w",)),
+    Action("other", "another knot is done, out of turn", ("o",)),
     Action("design", "what has changed in the design's file, and the choice", ("c",)),
     Action("keep", "leave a knot marked wrong as it is", ("escape",)),
     Action("take", "take a piece over from another window", ("t",)),
@@ -51,7 +54,6 @@ RESERVED = ("ctrl+c", "ctrl+q", "ctrl+z")
 
 GUARD = 100
 """Milliseconds: presses of one key closer together than this count once."""
-PRESSES = ("knot", "row")
 SCREENS = ("dark", "light")
 
 
@@ -185,7 +187,7 @@ def as_text(settings: Settings) -> str:
     """The settings as the text of their file."""
     lines = [
         "# Settings of the bench. This file is written anew when keys are chosen at the screen.",
-        "# One press means a knot, or the rest of the row (row).",
+        "# One press means a knot, the rest of the run with the string in hand (run), or the rest of the row (row).",
         f"press: {settings.press}",
         "# Presses of one key closer together than this many thousandths of a second count once.",
         f"guard: {settings.guard}",

@@ -19,7 +19,7 @@ from benchmate.bench.home import HomeScreen
 from benchmate.bench.question import Question
 from benchmate.files.designs import load
 from benchmate.files.tree import BadFile
-from benchmate.opening import Kept, Opening
+from benchmate.opening import Kept, Opening, Wish
 from benchmate.settings import DEFAULTS, Settings, write_settings
 from benchmate.store import places
 from benchmate.store.database import StoreError
@@ -51,7 +51,7 @@ class BenchApp(App[int]):
         self.settings = settings
         self.guard = Guard(settings.guard / 1000)
         self.verdict = Verdict.COUNTS
-        self.by_row = settings.press == "row"
+        self.press = settings.press
         self.light = settings.screen == "light"
         self._opening = opening
         self._home: HomeScreen | None = None
@@ -126,7 +126,7 @@ class BenchApp(App[int]):
         """Opens a piece of the list, or begins one on a design; what stands in the way is said on the list."""
         try:
             if piece is None:
-                self.open(openings.begin(self.kept, load(file), None, None, alone=False))
+                self.open(openings.begin(self.kept, load(file), openings.NO_WISH, alone=False))
             else:
                 self.open(openings.resume_listed(self.kept, piece))
         except (BadFile, StoreError) as error:
@@ -170,8 +170,15 @@ class BenchApp(App[int]):
 
     def begin_anew(self, opening: Opening) -> None:
         """Begins a new piece on the design's file as it is now, the way it was asked for. Raises StoreError."""
+        self._begin(opening, alone=True)
+
+    def begin_as(self, opening: Opening, wish: Wish) -> None:
+        """Begins the piece that is open, and has no knot yet, in another way. Raises StoreError."""
+        self._begin(opening._replace(wish=wish), alone=False)
+
+    def _begin(self, opening: Opening, *, alone: bool) -> None:
         assert opening.file is not None
-        fresh = openings.begin(self.kept, opening.file, opening.by, opening.repeats, alone=True)
+        fresh = openings.begin(self.kept, opening.file, opening.wish, alone=alone)
         self.leave_piece(stay=True)
         self.open(fresh)
 

@@ -7,29 +7,34 @@ from typing import ClassVar
 from textual.binding import Binding, BindingType
 
 from benchmate.bench import band
-from benchmate.bench.board import LinesScreen
 from benchmate.bench.cells import Line
 from benchmate.bench.compose import compose
 from benchmate.bench.flood import FloodQuestion
 from benchmate.bench.guard import Verdict
 from benchmate.bench.jump import JumpScreen
 from benchmate.bench.keys import KeysScreen
+from benchmate.bench.other import OtherScreen
+from benchmate.bench.planning import PlanningScreen
 from benchmate.bench.question import Question
 from benchmate.bench.view import view_of
+from benchmate.bench.way import way_question
 from benchmate.bench.wrong import WrongScreen
 from benchmate.craft import telling
 from benchmate.craft.design import Diagonal
 from benchmate.craft.progress import NotPossible
-from benchmate.opening import Opening
-from benchmate.settings import ACTIONS, shown_key
+from benchmate.opening import Opening, Wish
+from benchmate.settings import ACTIONS
 from benchmate.store.database import StoreError
+from benchmate.store.held import PRESSES
 from benchmate.store.pieces import TakenOver
 
 POLL = 1.0
 """Seconds between looks at what other windows do."""
+MEANS = {"knot": "a knot", "run": "the rest of the run with the string in hand", "row": "the rest of the row"}
+"""What one press means, in words."""
 
 
-class BenchScreen(LinesScreen):
+class BenchScreen(PlanningScreen):
     """A piece at the bench. Every press is saved before it is shown."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -38,14 +43,13 @@ class BenchScreen(LinesScreen):
 
     def __init__(self, opening: Opening) -> None:
         """`opening` is a piece that is held, or looked on at."""
-        super().__init__()
+        super().__init__(opening.held)
         self._opening = opening
-        self.held = opening.held
-        self.notice = ""
 
     def on_mount(self) -> None:
         """Says what there is to know about the piece, and begins to watch for other windows."""
         self.notice = self._first_notice() if self.held.holding else self._elsewhere
+        self.plan()
         self.show()
         self.set_interval(POLL, self._poll)
 
@@ -54,21 +58,18 @@ class BenchScreen(LinesScreen):
         if opening.broken:
             return f"The design's file cannot be used now; going on with this piece's own copy. {opening.broken}"
         if opening.changed:
-            key, what = self._key("design"), "; ".join(opening.changed)
+            key, what = self.key("design"), "; ".join(opening.changed)
             return f"Design file changed ({key}: choose): {what}. Going on with this piece's own copy."
         return ""
 
     @property
     def _elsewhere(self) -> str:
-        return f"Open in another window: looking on. Press {self._key('take')} to take over here."
-
-    def _key(self, action: str) -> str:
-        """The first of the keys an action has now, as a person calls it."""
-        return next(map(shown_key, self.bench.settings.keys[action]), "no key")
+        return f"Open in another window: looking on. Press {self.key('take')} to take over here."
 
     def lines(self, width: int, height: int) -> list[Line]:
         """The bench as it is now, with the band beside it where there is room."""
-        view = view_of(self.held, by_row=self.bench.by_row, notice=self.notice, now=time.time())
+        notice = self.notice or self.how_far()
+        view = view_of(self.held, press=self.bench.press, notice=notice, now=time.time())
         whole = self.held.whole
         beside = None
         if isinstance(whole.main.design.body, Diagonal):
@@ -76,7 +77,7 @@ class BenchScreen(LinesScreen):
             if wide and height > 4:
                 beside = band.draw(whole.main, self.held.progress, view.number, wide, height - 1, self.palette)
         keys = (("keys", "keys"), ("wrong", "wrong"), ("leave", "leave"))
-        hint = "  ".join(f"{self._key(action)} {says}" for action, says in keys)
+        hint = "  ".join(f"{self.key(action)} {says}" for action, says in keys)
         return compose(view, width, height, self.palette, beside, hint)
 
     def say(self, notice: str) -> None:
@@ -93,17 +94,24 @@ class BenchScreen(LinesScreen):
             try:
                 change()
             except TakenOver as taken:
-                self._lost(taken)
+                self.lost(taken)
             except NotPossible:
                 self.notice = "That is not possible as the knots are now."
             except StoreError as error:
                 self.notice = f"NOT SAVED, NOT COUNTED. {error}"
+            else:
+                self.plan()
         self.show()
 
-    def _lost(self, taken: TakenOver) -> None:
+    def lost(self, taken: TakenOver) -> None:
         if self.held.piece is None:
             self.bench.second_window(taken.piece)
             return
+        self._look_on()
+
+    def _look_on(self) -> None:
+        """Another window holds the piece now."""
+        self.end_search()
         self.held.holding = False
         self.held.refresh()
         self.notice = self._elsewhere
@@ -126,7 +134,7 @@ class BenchScreen(LinesScreen):
 
     def _on(self) -> None:
         led = self.held.wrong is not None
-        self.held.go_on(by_row=self.bench.by_row)
+        self.held.go_on(self.bench.press)
         if led and self.held.wrong is None:
             self.notice = "ALL OUT. The next press ties again."
 
@@ -155,7 +163,7 @@ class BenchScreen(LinesScreen):
         if not self.held.holding:
             self.say(self._elsewhere)
         elif self.held.wrong is not None:
-            self.say(f"{self._key('keep')}: leave the wrong knot as it is")
+            self.say(f"{self.key('keep')}: leave the wrong knot as it is")
         return not self.held.holding or self.held.wrong is not None
 
     def _marked(self, answer: str | None) -> None:
@@ -163,9 +171,16 @@ class BenchScreen(LinesScreen):
             self._change(lambda: self.held.mark_wrong(int(answer)))
 
     def action_keep(self) -> None:
-        """The knot marked wrong stays as it is after all."""
+        """The knot marked wrong stays as it is after all; or what is being looked for is not wanted any more."""
         if self.held.wrong is not None:
             self._change(self._keep)
+        elif self.searching:
+            self.end_search()
+            self._change(self._stay_by_rows)
+
+    def _stay_by_rows(self) -> None:
+        self.held.change_way("rows", from_right=self.held.way.from_right)
+        self.notice = f"No longer looking: by rows from here on. {self.key('way')} chooses again."
 
     def _keep(self) -> None:
         out = len(self.held.taken_out)
@@ -197,10 +212,48 @@ class BenchScreen(LinesScreen):
         self.notice = f"Before the jump you were at knot {before + 1}."
 
     def action_press(self) -> None:
-        """One press means a knot, or the rest of the row."""
-        self.bench.by_row = not self.bench.by_row
-        self.notice = "One press now means the rest of the row." if self.bench.by_row else "One press now means a knot."
-        self.show()
+        """One press means a knot, the rest of the run, or the rest of the row."""
+        self.bench.press = PRESSES[(PRESSES.index(self.bench.press) + 1) % len(PRESSES)]
+        self.say(f"One press now means {MEANS[self.bench.press]}.")
+
+    def action_way(self) -> None:
+        """Asks for the way of working."""
+        if self._busy():
+            return
+        if not isinstance(self.held.whole.main.design.body, Diagonal):
+            self.say("There is one way to work this design.")
+            return
+        self.app.push_screen(way_question(self.held, may_mirror=self.held.piece is None), self._way_chosen)
+
+    def _way_chosen(self, answer: str | None) -> None:
+        way = self.held.way
+        if answer == "m":
+            wish = Wish(way.by, self._opening.wish.repeats, way.from_right, not way.mirrored)
+            try:
+                self.bench.begin_as(self._opening, wish)
+            except StoreError as error:
+                self.say(str(error))
+            return
+        chosen = {"s": ("segments", way.from_right), "r": ("rows", way.from_right), "h": (way.by, not way.from_right)}
+        if answer in chosen:
+            by, from_right = chosen[answer]
+            self.end_search()
+            self._change(lambda: self.held.change_way(by, from_right=from_right))
+            if not self.notice:
+                self.say(f"From here on {self.held.way.words}.")
+
+    def action_other(self) -> None:
+        """Counts a knot that was tied out of turn."""
+        if self._busy():
+            return
+        if self.held.progress.finished:
+            self.say("All done.")
+        else:
+            self.app.push_screen(OtherScreen(self.held), self._tied_out_of_turn)
+
+    def _tied_out_of_turn(self, answer: str | None) -> None:
+        if answer is not None:
+            self._change(lambda: self.held.tie([int(answer)]))
 
     def action_design(self) -> None:
         """Looks at the design's file as it is now, and asks what to do when it has changed."""
@@ -255,6 +308,7 @@ class BenchScreen(LinesScreen):
         try:
             self.held.hold(force=True)
             self.notice = "Taken over: this window goes on."
+            self.plan()
         except StoreError as error:
             self.notice = str(error)
         self.show()
@@ -265,9 +319,7 @@ class BenchScreen(LinesScreen):
             return
         try:
             if held.holding and not held.still_holds():
-                held.holding = False
-                held.refresh()
-                self.notice = self._elsewhere
+                self._look_on()
                 self.show()
             elif not held.holding and held.refresh():
                 self.show()

@@ -13,7 +13,7 @@ from benchmate.bench.cells import Line, Span, beside, clip, cut, line, text_line
 from benchmate.bench.hanging import hanging
 from benchmate.bench.now import now
 from benchmate.bench.palette import Palette
-from benchmate.bench.view import COMING, View
+from benchmate.bench.view import COMING, Run, View
 from benchmate.craft import pace
 
 REST = "Rest your hands for 5 to 10 minutes: they have worked for 50."
@@ -89,8 +89,8 @@ def _coming(view: View, width: int, height: int, palette: Palette) -> list[Line]
         return [_notice(view.notice, width, palette) if view.notice else _in_one_line(view, width, palette)]
     ground = palette.panel
     title = "NEXT" if view.coming else ("" if view.mode == "done" else "THE LAST ONE")
-    lines = []
-    for at in range(height):
+    lines = [_hand(view.run, width, palette)] if view.run else []
+    for at in range(height - len(lines)):
         step = view.coming[at] if at < len(view.coming) else None
         spans = [Span(f" {title if at == 0 else '':<5}", palette.quiet, ground, True)]
         if step is not None:
@@ -111,6 +111,17 @@ def _coming(view: View, width: int, height: int, palette: Palette) -> list[Line]
     return [*lines[: height - len(below)], *below]
 
 
+def _hand(run: Run, width: int, palette: Palette) -> Line:
+    """The string in hand, and the one to pick up next."""
+    ground = palette.panel
+    spans = [Span(" HAND ", palette.quiet, ground, True), Span(f"{run.words}  ", palette.ink, ground, True)]
+    if run.following:
+        spans.append(Span("then pick up " if width >= 60 else "then ", palette.quiet, ground))
+        spans.append(Span("██", run.colour, ground))
+        spans.append(Span(f" {run.following}", palette.ink, ground, run.at == run.of))
+    return line(spans, width, ground)
+
+
 def _in_one_line(view: View, width: int, palette: Palette) -> Line:
     """What comes next in the shortest form, and the share done and the time left, which have no line of their own."""
     time = "" if view.seconds_left is None else f" {pace.briefly(view.seconds_left)}"
@@ -118,6 +129,8 @@ def _in_one_line(view: View, width: int, palette: Palette) -> Line:
     before = f"{view.out} to undo  " if view.out else (f"press={len(view.this_press)}  " if view.this_press else "")
     steps = [step.short for step in view.coming]
     coming = [f"{before}next {'  '.join(steps)}", f"{before}next {' '.join(steps)}", f"{before}> {' '.join(steps)}"]
+    if view.run and view.run.following:
+        coming = [f"{before}{view.run.words}, then {view.run.following}", f"{before}then {view.run.following}"]
     if not steps:
         coming = [before + ("" if view.mode == "done" else "the last one")]
     room = max(0, width - len(share) - 2)
@@ -134,10 +147,15 @@ def _status(view: View, width: int, palette: Palette, keys: str) -> Line:
     knot = "" if view.left is None else f"knot {view.n}"
     press = f"one press: {len(view.this_press)}" if view.this_press else ""
     out = f"{view.out} to undo" if view.out else ""
-    seconds = view.seconds_left
+    share, seconds = f"{view.share}%", view.seconds_left
     times = [""] if seconds is None else [f"{pace.in_words(seconds)} left", pace.briefly(seconds)]
-    facts = ["   ".join(fact for fact in (knot, out, f"{view.share}%", time, press) if fact) for time in times]
-    left = next((text for text in facts if len(text) <= width - 2), facts[-1])
+    full = [[knot, out, share, time, press] for time in times]
+    facts = ["   ".join(filter(None, [*each, view.saving])) for each in full]
+    facts.append("  ".join(filter(None, [share, times[-1], press, view.saving])))
+    facts += ["   ".join(filter(None, each)) for each in full]
+    fits = [text for text in facts if len(text) <= width - 2] or facts[-1:]
+    # What the order saves is said in fewer words rather than that the keys are left out.
+    left = next((text for text in fits if view.saving in text and len(text) + len(keys) + 5 <= width), fits[0])
     gap = width - len(left) - len(keys) - 2
     text = f" {left}{' ' * gap}{keys} " if gap >= 3 else f" {left}"
     return line([Span(text, palette.ink, palette.head)], width, palette.head)

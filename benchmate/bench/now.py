@@ -9,7 +9,7 @@ from benchmate.bench import lettering
 from benchmate.bench.cells import Line, Span, beside, clip, cut, line, text_line, wrap
 from benchmate.bench.palette import Palette
 from benchmate.bench.path import path
-from benchmate.bench.view import Side, View
+from benchmate.bench.view import Run, Side, View
 from benchmate.craft.colour import ink_on
 
 STRIPED = 8
@@ -34,10 +34,28 @@ def now(view: View, width: int, word: int, pair: int, palette: Palette) -> list[
         lines += path(left.makes, left.ends != left.position, width, way, ink_on(view.field), view.field)
     elif view.mode == "undo" and word >= STRIPED:
         lines[-1] = text_line(view.note, width, ink_on(view.field), view.field, bold=True, indent=2)
+    if view.run and not lines[0][0].text.strip():
+        lines[0] = _run_line(view.run, width, view.field)
     half = (width - 1) // 2
     undone = view.mode == "undo"
     gutter = [line([], 1, palette.ground)] * pair
-    return lines + beside([_side(left, half, pair, undone), gutter, _side(right, width - 1 - half, pair, undone)])
+    run = view.run
+    sides = [_side(side, room, pair, undone, run) for side, room in ((left, half), (right, width - 1 - half))]
+    return lines + beside([sides[0], gutter, sides[1]])
+
+
+def _run_line(run: Run, width: int, field: str) -> Line:
+    """The knots of the run side by side: those made, and the one to make now, as bars, those to come as thin lines.
+
+    They keep to the upper half, so that they do not run into the letters below.
+    """
+    ink = ink_on(field)
+    cell = min(8, (width - 2) // run.of)
+    if cell < 2:
+        return line([], width, field)
+    signs = "▀" * run.at + "▔" * (run.of - run.at)
+    text = " ".join(sign * (cell - 1) for sign in signs)
+    return line([Span(" " * ((width - len(text)) // 2) + text, ink, field, True)], width, field)
 
 
 @lru_cache(maxsize=64)
@@ -62,7 +80,7 @@ def large(text: str, width: int, height: int, field: str, *, striped: bool = Fal
     return list(_drawn_large(text, width, height, field, striped))
 
 
-def _side(side: Side, width: int, height: int, undone: bool) -> list[Line]:
+def _side(side: Side, width: int, height: int, undone: bool, run: Run | None) -> list[Line]:
     """One string of the pair on its own colour: its position in large type, its colour, its part, where it ends.
 
     The string that makes the knot has a bar over it: its part is told by a shape as well as in words. `undone` when
@@ -71,6 +89,8 @@ def _side(side: Side, width: int, height: int, undone: bool) -> list[Line]:
     ink, ground = ink_on(side.colour), side.colour
     stays = side.ends == side.position
     part = ("made the knot" if undone else "makes the knot") if side.makes else "is knotted over"
+    if side.makes and run is not None and run.of > 1:
+        part = f"makes knot {run.at} of {run.of}"
     ends = f"stays at {side.position}" if stays else f"{'goes back to' if undone else 'ends at'} {side.ends}"
     if height < 3 or width < 24:
         short = ("knotted" if undone else "knots") if side.makes else "under"
@@ -90,7 +110,8 @@ def _side(side: Side, width: int, height: int, undone: bool) -> list[Line]:
     digit_width = max(len(row) for row in digits)
     room = width - digit_width - 5
     if len(part) > room:
-        part = "makes it" if side.makes else "under it"
+        part = part.removeprefix("makes ") if run and run.of > 1 else "makes it"
+        part = part if side.makes else "under it"
     told = _side_texts(side.say, part, ends, room, body)
     digits_above, told_above = (body - len(digits)) // 2, (body - len(told)) // 2
     lines = []

@@ -42,13 +42,26 @@ class Coming(NamedTuple):
     colours: tuple[str, ...]
 
 
+class Run(NamedTuple):
+    """The string in hand: the knot is the `at`-th of `of` it makes; in words; the next string, its colour and words.
+
+    Where no string is picked up next, `colour` and `following` are empty.
+    """
+
+    at: int
+    of: int
+    words: str
+    colour: str
+    following: str
+
+
 class View(NamedTuple):
     """The bench at one moment.
 
     `mode` is `tie`, `undo`, `done` or `look` (looking on while another window ties); `number` the step it is about,
     from 0, and `n` its place in working order, from 1 (None and 0 when there is none). `out` is how many knots must
-    come out, this one first. `this_press` are the steps a press counts, in their shortest form, when it means the rest
-    of the row.
+    come out, this one first. `this_press` are the steps a press counts, in their shortest form, when it means more than
+    a knot. `run` is what is in hand when the piece is worked by segments, and `saving` what that saves.
     """
 
     title: str
@@ -69,11 +82,13 @@ class View(NamedTuple):
     seconds_left: float | None
     out: int
     this_press: tuple[str, ...]
+    run: Run | None
+    saving: str
     notice: str
     rest: bool
 
 
-def view_of(held: Held, *, by_row: bool = False, notice: str = "", now: float | None = None) -> View:
+def view_of(held: Held, *, press: str = "knot", notice: str = "", now: float | None = None) -> View:
     """The bench for a piece as it stands; `now` (seconds, as the presses are timed) decides whether a rest is due."""
     out = held.must_come_out()
     if out:
@@ -90,7 +105,8 @@ def view_of(held: Held, *, by_row: bool = False, notice: str = "", now: float | 
         word=telling.name_of(step),
         note=_note(part, step),
         ahead=tuple(_coming(held, other) for other in ahead),
-        this_press=tuple(_coming(held, other).short for other in held.progress.rest_of_row()) if by_row else (),
+        this_press=() if press == "knot" else tuple(_coming(held, other).short for other in held.meant_by(press)),
+        run=_run(held),
         notice=notice,
         rest=now is not None and pace.rest_is_due(held.presses, now),
     )
@@ -142,6 +158,7 @@ def _view(
     ahead: tuple[Coming, ...],
     notice: str,
     this_press: tuple[str, ...] = (),
+    run: Run | None = None,
     out: int = 0,
     rest: bool = False,
 ) -> View:
@@ -158,7 +175,7 @@ def _view(
     tags = _tags(tuple((name, main.said(name)) for name in dict.fromkeys(main.strings)))
     hanging = [main.strings[string - 1] for string in progress.hanging]
     return View(
-        title=held.title,
+        title=f"{held.title}, mirrored" if held.way.mirrored else held.title,
         done=progress.done,
         of=whole.size,
         mode=mode,
@@ -176,6 +193,8 @@ def _view(
         seconds_left=_seconds_left(held) if mode == "tie" else None,
         out=out,
         this_press=this_press,
+        run=run,
+        saving=_saving(held) if mode == "tie" else "",
         notice=notice,
         rest=rest,
     )
@@ -224,6 +243,25 @@ def _coming(held: Held, number: int, before: str = "") -> Coming:
         f"{step.knot.value} {step.knotting_from}/{step.passive_from}",
         (colour_of(step.knotting), colour_of(step.passive)),
     )
+
+
+def _run(held: Held) -> Run | None:
+    in_hand = held.progress.in_hand
+    if in_hand is None or held.order.by != "segments":
+        return None
+    whole = held.whole
+    colour = ""
+    if in_hand.following is not None:
+        colour = _colours(whole.main.design)(whole.maker(in_hand.following))
+    following = telling.next_pick_up(whole, in_hand, held.progress.hanging)
+    return Run(in_hand.at, in_hand.of, telling.in_hand(whole, in_hand), colour, following)
+
+
+def _saving(held: Held) -> str:
+    if held.order.by != "segments":
+        return ""
+    by_segments, by_rows = held.pickups
+    return f"pick-ups {by_segments}, by rows {by_rows}"
 
 
 def _where(held: Held, number: int | None) -> str:

@@ -4,16 +4,24 @@ from array import array
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from benchmate.craft.steps import Step
-from benchmate.craft.work import Work
+from benchmate.craft.open_knots import OpenKnots
+from benchmate.craft.segments import Segments
+from benchmate.craft.steps import Step, Tie
+from benchmate.craft.travel import NOTHING, Hands, Search, Tell
+from benchmate.craft.work import Band, Work
 
 
 class Order(NamedTuple):
-    """A way of working: `sequence[i]` is the step worked i-th (from 0), `place` its inverse."""
+    """A way of working: `sequence[i]` is the step worked i-th (from 0), `place` its inverse.
+
+    `settled` when it is proven that of all orders with as few pick-ups none has less travel of the hands, and of those
+    none a more level edge.
+    """
 
     by: str
     sequence: Sequence[int]
     place: Sequence[int]
+    settled: bool = False
 
 
 class Ordered(NamedTuple):
@@ -24,18 +32,59 @@ class Ordered(NamedTuple):
     run: int
 
 
-def by_rows(work: Work) -> Order:
-    """Row by row, each from left to right: the order of the chart itself."""
+def by_rows(work: Work, *, from_right: bool = False) -> Order:
+    """Row by row, each from left to right, the order of the chart itself; or each from right to left."""
     numbers = range(work.size)
-    return Order("rows", numbers, numbers)
+    if not from_right:
+        return Order("rows", numbers, numbers)
+    sequence = array("L")
+    for row in range(1, work.rows + 1):
+        steps = range(*work.span(row))
+        sequence.extend(reversed(steps) if steps and isinstance(work.step(steps[0]), Tie) else steps)
+    return from_sequence("rows", sequence)
 
 
-def from_sequence(by: str, sequence: Sequence[int]) -> Order:
+def by_segments(
+    work: Work, history: Sequence[int] = (), *, from_right: bool = False, tell: Tell | None = None
+) -> Order:
+    """The fewest pick-ups for all that is not tied yet, the hands travelling least; `history` is what is, as tied.
+
+    Where there is a choice that makes no difference, the hands begin on the left, or on the right.
+    """
+    sequence, settled = array("L", history), True
+    tied = set(history)
+    for first, part in work.parts_of():
+        open_steps = [number for number in range(first, first + part.size) if number not in tied]
+        if isinstance(part, Band) and open_steps:
+            knots = OpenKnots(part, [number - first for number in tied], from_right=from_right)
+            hands = _hands(work, sequence, from_right=from_right)
+            found = Search(knots, Segments(knots), hands, tell).best()
+            open_steps = [first + knots.number[knot] for knot in found.knots]
+            settled = found.settled
+        sequence.extend(open_steps)
+    return from_sequence("segments", sequence, settled=settled)
+
+
+def _hands(work: Work, sequence: Sequence[int], *, from_right: bool) -> Hands:
+    """What is in hand after these steps, and where it was picked up."""
+    maker = work.maker(sequence[-1]) if sequence else 0
+    if not maker:
+        return NOTHING
+    picked_up = sequence[-1]
+    for number in reversed(sequence):
+        if work.maker(number) != maker:
+            break
+        picked_up = number
+    position = picked_at(work, picked_up)
+    return Hands(maker, len(work.strings) + 1 - position if from_right else position)
+
+
+def from_sequence(by: str, sequence: Sequence[int], *, settled: bool = False) -> Order:
     """An order from its sequence alone, which must hold every step once."""
     place = array("L", bytes(array("L").itemsize * len(sequence)))
     for index, number in enumerate(sequence):
         place[number] = index
-    return Order(by, sequence, place)
+    return Order(by, sequence, place, settled)
 
 
 def runs(work: Work, order: Order) -> Iterator[Ordered]:
@@ -48,24 +97,40 @@ def runs(work: Work, order: Order) -> Iterator[Ordered]:
         yield Ordered(n, work.step(number), run)
 
 
-def pickups(work: Work, order: Order) -> int:
-    """How many times a new knotting string is taken in hand."""
-    makers = [work.maker(number) for number in order.sequence]
-    return sum(here != before for here, before in zip(makers, [None, *makers], strict=False))
+def pickups(work: Work, order: Order, history: Sequence[int] = ()) -> int:
+    """How many times a new knotting string is taken in hand, or how many times more once `history` is tied."""
+    makers = [maker for _, part in work.parts_of() for maker in map(part.maker, range(part.size))]
+    tied = set(history)
+    open_steps = [makers[number] for number in order.sequence if number not in tied]
+    in_hand = makers[history[-1]] if len(history) else None
+    return sum(here != before for here, before in zip(open_steps, [in_hand, *open_steps], strict=False))
 
 
-def fewest_pickups_bound(work: Work) -> int:
-    """A number of pick-ups that no order of the knots of a diagonal band can go below.
+def fewest_to_come(work: Work, history: Sequence[int] = ()) -> int:
+    """The fewest pick-ups of all orders of what is open once `history` is tied; those of a band alone."""
+    tied = set(history)
+    fewest = 0
+    for first, part in work.parts_of():
+        if isinstance(part, Band):
+            knots = OpenKnots(part, [number - first for number in tied])
+            hands = _hands(work, history, from_right=False)
+            fewest += Search(knots, Segments(knots), hands).pickups
+    return fewest
 
-    A string made twice in one pick-up with nothing tied on it in between makes both knots one after the other along
-    itself. So along each string every unbroken series of knots it makes costs at least one pick-up of its own.
-    """
-    made_last: dict[int, bool] = {}
-    count = 0
-    for number in range(work.size):
+
+def picked_at(work: Work, number: int) -> int:
+    """The position, from 1, at which the knotting string of a step hangs before it; 0 where there is none."""
+    step = work.step(number)
+    return step.knotting_from if isinstance(step, Tie) else 0
+
+
+def travel(work: Work, order: Order) -> int:
+    """How far the hands travel across the band: the distances between successive pick-ups, in positions."""
+    total = hands = in_hand = 0
+    for number in order.sequence:
         maker = work.maker(number)
-        if not made_last.get(maker, False):
-            count += 1
-        made_last[maker] = True
-        made_last[work.passive(number)] = False
-    return count
+        if maker and maker != in_hand:
+            position = picked_at(work, number)
+            total += abs(position - hands) if hands else 0
+            in_hand, hands = maker, position
+    return total

@@ -5,7 +5,9 @@ piece can be worked in any order its knots allow, and opened up in the middle wh
 """
 
 from array import array
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from itertools import takewhile
+from typing import NamedTuple
 
 from benchmate.craft.orders import Order
 from benchmate.craft.work import Work
@@ -13,6 +15,18 @@ from benchmate.craft.work import Work
 
 class NotPossible(ValueError):
     """The step cannot be tied, or cannot be untied, as things are."""
+
+
+class InHand(NamedTuple):
+    """The string in hand: its number; the current knot is the `at`-th of the `of` it makes before it is put down.
+
+    `following` is the step for which the next string is picked up; None when there is none, or it is told in words.
+    """
+
+    string: int
+    at: int
+    of: int
+    following: int | None
 
 
 class Progress:
@@ -66,6 +80,11 @@ class Progress:
         return None if self.finished else self.order.sequence[self._next_place]
 
     @property
+    def in_order(self) -> bool:
+        """True when exactly the first steps of the working order are tied."""
+        return self._next_place == self.done
+
+    @property
     def last(self) -> int | None:
         """The step tied most recently of those tied now; nothing rests on it. None at the beginning."""
         return self._history[-1] if self._history else None
@@ -88,18 +107,65 @@ class Progress:
 
     def rest_of_row(self) -> list[int]:
         """The current step and the untied ones that directly follow it in working order within its row."""
+        return self._rest_of(self.work.row_of)
+
+    def rest_of_run(self) -> list[int]:
+        """The current step and the untied ones that follow it in working order with the same string in hand.
+
+        An instruction in words is a run by itself.
+        """
+        number = self.next
+        if number is None or not self.work.maker(number):
+            return [] if number is None else [number]
+        return self._rest_of(self.work.maker)
+
+    def _rest_of(self, kind: Callable[[int], int]) -> list[int]:
         number = self.next
         if number is None:
             return []
-        row = self.work.row_of(number)
-        rest: list[int] = []
-        for place in range(self._next_place, len(self.order.sequence)):
-            number = self.order.sequence[place]
-            if self.work.row_of(number) != row:
-                break
-            if not self._tied[number]:
-                rest.append(number)
-        return rest
+        sequence = self.order.sequence
+        rest = takewhile(
+            lambda other: self._tied[other] or kind(other) == kind(number),
+            (sequence[place] for place in range(self._next_place, len(sequence))),
+        )
+        return [other for other in rest if not self._tied[other]]
+
+    @property
+    def in_hand(self) -> "InHand | None":
+        """The run the current step belongs to; None at the end, and where no string is known to be in hand."""
+        number = self.next
+        maker = 0 if number is None else self.work.maker(number)
+        if not maker:
+            return None
+        made = 0
+        while made < self.done and self.work.maker(self._history[-1 - made]) == maker:
+            made += 1
+        rest = self.rest_of_run()
+        following = self._after(rest[-1])
+        picked_up = following is not None and self.work.maker(following) != 0
+        return InHand(maker, made + 1, made + len(rest), following if picked_up else None)
+
+    def _after(self, number: int) -> int | None:
+        """The first untied step beyond one in working order."""
+        sequence = self.order.sequence
+        places = range(self.order.place[number] + 1, len(sequence))
+        return next((sequence[place] for place in places if not self._tied[sequence[place]]), None)
+
+    def ready(self) -> list[int]:
+        """Every step that can be tied now, lowest number first."""
+        number = self._tied.find(0)
+        if number < 0 or not self.work.maker(number):
+            return [] if number < 0 else [number]
+        found: list[int] = []
+        waiting: set[int] = set()
+        strings = len(self.work.strings)
+        while number >= 0 and len(waiting) < strings - 1 and self.work.maker(number):
+            pair = {self.work.maker(number), self.work.passive(number)}
+            if not pair & waiting:
+                found.append(number)
+            waiting |= pair
+            number = self._tied.find(0, number + 1)
+        return found
 
     def is_tied(self, number: int) -> bool:
         """True when the step is tied now."""

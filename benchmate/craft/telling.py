@@ -1,9 +1,10 @@
 """Steps in words, the same for whoever reads them on a line, on a screen or by ear."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from itertools import chain
 
 from benchmate.craft.design import Design
+from benchmate.craft.progress import InHand
 from benchmate.craft.steps import Step, Tie
 from benchmate.craft.work import Part, Whole
 
@@ -63,6 +64,25 @@ def prompt(whole: Whole, number: int, *, comes_out: bool) -> str:
     """What is to be done with a step of a piece, in one line that can be read aloud: tied, or taken out."""
     say = taken_out if comes_out else spoken
     return say(whole.part_of(number), whole.step(number))
+
+
+def in_hand(whole: Whole, run: InHand) -> str:
+    """The string in hand, and which of the knots it makes before it is put down: `deep: 3 of 7`."""
+    return f"{_said(whole.main.design, run.string)}: {run.at} of {run.of}"
+
+
+def next_pick_up(whole: Whole, run: InHand, hanging: Sequence[int]) -> str:
+    """The string to pick up next, and where it hangs then: `foam at 5`; and where it is now, if that is elsewhere.
+
+    `hanging` are the strings as they hang now. Empty when no string is picked up next.
+    """
+    if run.following is None:
+        return ""
+    step = whole.step(run.following)
+    assert isinstance(step, Tie)
+    now, then = hanging.index(step.knotting) + 1, step.knotting_from
+    where = f"at {then}" if now == then else f"at {then}, now at {now}"
+    return f"{_said(whole.main.design, step.knotting)} {where}"
 
 
 def line(whole: Whole, n: int, number: int, *, comes_out: bool = False) -> str:

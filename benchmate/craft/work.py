@@ -42,6 +42,10 @@ class Work(ABC):
     rows: int
     size: int
 
+    def parts_of(self) -> "list[tuple[int, Work]]":
+        """The works it is made of, one after the other, each with the number of its first step."""
+        return [(0, self)]
+
     @abstractmethod
     def step(self, number: int) -> Step:
         """The step itself. Raises IndexError outside 0 to size - 1."""
@@ -143,6 +147,14 @@ class Band(Work):
     def passive(self, number: int) -> int:
         """The number of the passive string."""
         return (self._right_string if FROM_LEFT[self._codes[number]] else self._left_string)[number]
+
+    def left(self, number: int) -> int:
+        """The position, from 1, of the left string of the pair."""
+        return self._left[number]
+
+    def from_left(self, number: int) -> bool:
+        """True when the left string of the pair makes the knot."""
+        return FROM_LEFT[self._codes[number]]
 
     def rests_on(self, number: int) -> tuple[int, ...]:
         """The last knot before this one on each of its two strings, if there is one; lowest first, each once."""
@@ -247,6 +259,10 @@ class Whole(Work):
             self.rows += work.rows
         self.main = self.parts[main]
         self.strings = self.main.work.strings
+
+    def parts_of(self) -> list[tuple[int, Work]]:
+        """The start, the band and the finish, as far as there are any."""
+        return [(part.first, part.work) for part in self.parts]
 
     def part_of(self, number: int) -> Part:
         """The part a step belongs to."""

@@ -62,6 +62,16 @@ MIGRATIONS = (
     CREATE TRIGGER event_is_never_removed BEFORE DELETE ON event
         BEGIN SELECT RAISE(ABORT, 'the log is only ever added to'); END;
     """,
+    """
+    ALTER TABLE piece ADD COLUMN from_right INTEGER NOT NULL DEFAULT 0 CHECK (from_right IN (0, 1));
+    ALTER TABLE piece ADD COLUMN mirrored INTEGER NOT NULL DEFAULT 0 CHECK (mirrored IN (0, 1));
+    ALTER TABLE piece ADD COLUMN planned INTEGER NOT NULL DEFAULT 0;
+    CREATE TABLE plan (
+        piece INTEGER PRIMARY KEY REFERENCES piece,
+        settled INTEGER NOT NULL CHECK (settled IN (0, 1)),
+        steps BLOB NOT NULL
+    ) STRICT;
+    """,
 )
 """What each version adds to the one before it. Released entries never change; a new version is a new entry."""
 VERSION = len(MIGRATIONS)

@@ -1,19 +1,28 @@
 """A piece in hand: every change is saved first and made afterwards, so what is shown is always what is kept."""
 
 import time
+from array import array
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 
-from benchmate.craft.orders import Order
+from benchmate.craft.orders import Order, pickups
 from benchmate.craft.pace import Press
 from benchmate.craft.progress import NotPossible, Progress
+from benchmate.craft.travel import Tell
+from benchmate.craft.ways import Way, order_of
 from benchmate.craft.work import Whole
 from benchmate.store.database import StoreError
 from benchmate.store.holders import Holder
-from benchmate.store.pieces import Copy, Event, Pieces, TakenOver, as_ranges, read_log
+from benchmate.store.log import Event, as_ranges, read_log
+from benchmate.store.pieces import Copy, Pieces, TakenOver
+from benchmate.store.plans import Plan, packed, unpacked
 
 KEPT_PRESSES = 600
 """How many presses are remembered while the piece is open, for the pace and for rests."""
+AT_ONCE = 1000
+"""For so many open steps a plan is made while a press is answered; for more, beside the screen."""
+PRESSES = ("knot", "run", "row")
+"""What one press may mean: one knot, or with it the rest of the run with the string in hand, or of the row."""
 
 
 class Held:
@@ -29,19 +38,20 @@ class Held:
         holder: Holder,
         file: str,
         copy: Copy,
+        way: Way,
         whole: Whole,
-        order: Order,
-        remake: Callable[[int, Copy], tuple[Whole, Order]],
+        remake: Callable[[int, Copy], Whole],
         *,
         piece: int | None,
         alone: bool,
     ) -> None:
         """`piece` is None for one that is about to be begun; `alone` when it may be begun beside another.
 
-        `remake` makes the steps and their order from another copy, should another window have changed the design.
+        `remake` makes the steps from another copy, should another window have changed the design.
         """
         self.whole = whole
-        self.order = order
+        self.way = way
+        self._counted: tuple[Order, tuple[int, int]] | None = None
         self.file = file
         self.copy = copy
         self.piece = piece
@@ -54,18 +64,28 @@ class Held:
 
     def _load(self) -> None:
         self.presses: list[Press] = []
+        self._planned = 0
         if self.piece is None:
+            self.order = self._unplanned()
             self._replay([], 0)
             return
         with self._pieces.one_moment():
             copy = self._pieces.copy_of(self.piece)
             events = self._pieces.events(self.piece)
             self.presses = self._pieces.presses(self.piece)
-            done = self._pieces.get(self.piece).done
+            piece = self._pieces.get(self.piece)
+            plan = self._pieces.plan_of(self.piece)
         if copy != self.copy:
-            self.whole, self.order = self._remake(self.piece, copy)
+            self.whole = self._remake(self.piece, copy)
             self.copy = copy
-        self._replay(events, done)
+        self.way, self._planned = piece.way, piece.planned
+        kept = None if plan is None else unpacked(plan, self.whole.size)
+        self.order = kept or self._unplanned()
+        self._replay(events, piece.done)
+
+    def _unplanned(self) -> Order:
+        """An order there is without looking for one: row by row."""
+        return order_of(self.whole, Way("rows", self.way.from_right))
 
     def _replay(self, events: Sequence[Event], done: int) -> None:
         self._seen = events[-1].number if events else 0
@@ -103,10 +123,69 @@ class Held:
 
     def refresh(self) -> bool:
         """Takes in what another window has done since; True when there was anything."""
-        if self.piece is None or not self._pieces.events(self.piece, self._seen):
+        if self.piece is None:
+            return False
+        if not self._pieces.events(self.piece, self._seen) and self._pieces.get(self.piece).planned == self._planned:
             return False
         self._load()
         return True
+
+    @property
+    def needs_plan(self) -> bool:
+        """True when the piece is worked by segments, and no plan leads on from how it stands.
+
+        While a knot is marked wrong there is no need of one.
+        """
+        if self.way.by != "segments" or not self.holding or self.wrong is not None or self.progress.finished:
+            return False
+        return self.order.by != "segments" or not self.progress.in_order
+
+    @property
+    def pickups(self) -> tuple[int, int]:
+        """How many pick-ups the piece takes in the order it goes by, and how many row by row."""
+        if self._counted is None or self._counted[0] is not self.order:
+            unplanned = self._unplanned()
+            self._counted = self.order, (pickups(self.whole, self.order), pickups(self.whole, unplanned))
+        return self._counted[1]
+
+    @property
+    def plans_at_once(self) -> bool:
+        """True when a plan takes no longer than a press may."""
+        return self.whole.size - self.progress.done <= AT_ONCE
+
+    def plan(self, tell: Tell | None = None) -> Order:
+        """An order with the fewest pick-ups for what is open, after what is tied as it was tied. Changes nothing."""
+        return order_of(self.whole, self.way, self.progress.history, tell)
+
+    def go_by(self, order: Order) -> bool:
+        """Keeps an order that was planned and goes by it; False when other steps are tied than when it was begun."""
+        done = self.progress.done
+        if self.progress.history != array("L", order.sequence[:done]):
+            return False
+        self._keep_way(self.way, packed(order))
+        self._reorder(order)
+        return True
+
+    def change_way(self, by: str, *, from_right: bool) -> None:
+        """The rest is worked by rows or by segments, from the left or the right; what is tied stays tied.
+
+        By segments it is in no order yet: it needs a plan.
+        """
+        way = Way(by, from_right, self.way.mirrored)
+        self._keep_way(way, None)
+        self.way = way
+        self._reorder(self._unplanned())
+
+    def _keep_way(self, way: Way, plan: Plan | None) -> None:
+        if not self.holding:
+            raise TakenOver(self.piece or 0)
+        if self.piece is not None:
+            self._pieces.change_way(self.piece, self._holder.token, self._seen, way, plan)
+            self._planned += 1
+
+    def _reorder(self, order: Order) -> None:
+        self.order = order
+        self.progress = Progress.resume(self.whole, order, self.progress.history)
 
     def tie(self, numbers: Sequence[int]) -> None:
         """The steps are done, one after the other, by one press."""
@@ -129,15 +208,22 @@ class Held:
         out = self.must_come_out()
         return (out[0], True) if out else (self.progress.next, False)
 
-    def go_on(self, *, by_row: bool = False) -> None:
-        """The step that is shown now is done: it is out, or it is tied, `by_row` with the rest of its row."""
+    def go_on(self, press: str = "knot") -> None:
+        """The step that is shown now is done: it is out, or it is tied with all else that a `press` means."""
         number, comes_out = self.now()
         if number is None:
             return
         if comes_out:
             self.untie(number)
         else:
-            self.tie(self.progress.rest_of_row() if by_row else [number])
+            self.tie(self.meant_by(press))
+
+    def meant_by(self, press: str) -> list[int]:
+        """The steps that are tied by one press which means a knot, the rest of the run or the rest of the row."""
+        number = self.progress.next
+        if number is None:
+            return []
+        return {"knot": lambda: [number], "run": self.progress.rest_of_run, "row": self.progress.rest_of_row}[press]()
 
     def untie(self, number: int) -> None:
         """The step has come out."""
@@ -200,8 +286,9 @@ class Held:
         self.taken_out = [number for number in on_the_way if not self.progress.is_tied(number)]
         self._pressed(0)
 
-    def change_design(self, copy: Copy, whole: Whole, order: Order) -> None:
+    def change_design(self, copy: Copy, whole: Whole) -> None:
         """Goes on by another copy of the design, in which all that is tied must be the same."""
+        order = order_of(whole, Way("rows", self.way.from_right))
         progress = Progress.resume(whole, order, self.progress.history)
         title = whole.main.design.title
         assert self.piece is not None
@@ -216,7 +303,8 @@ class Held:
             self.piece, self._seen = self._pieces.begin(
                 self.title,
                 self.file,
-                self.order.by,
+                self.way,
+                packed(self.order) if self.order.by == "segments" else None,
                 self.whole.size,
                 self.copy,
                 self._holder.token,

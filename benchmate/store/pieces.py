@@ -7,29 +7,30 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import NamedTuple
 
-from benchmate.craft.design import MOST_STEPS
 from benchmate.craft.pace import Press
+from benchmate.craft.ways import Way
 from benchmate.store.database import ELSEWHERE, StoreError, connect, damaged, explained, writing
 from benchmate.store.holders import is_alive
-
-TIES = ("tie", "jump-tie")
-UNTIES = ("untie", "jump-untie")
-MOST_NUMBERS = 3 * MOST_STEPS
-"""No step of a start, a band and a finish has a number as high as this."""
+from benchmate.store.log import Event
+from benchmate.store.plans import Plan
 
 
 class Piece(NamedTuple):
-    """A piece as it is listed. Times are UTC, `2026-11-25T07:30:00.000Z`."""
+    """A piece as it is listed. Times are UTC, `2026-11-25T07:30:00.000Z`.
+
+    `planned` goes up by one whenever its way of working changes, or its plan.
+    """
 
     piece: int
     title: str
     file: str
-    way: str
+    way: Way
     done: int
     size: int
     started: str
     touched: str
     holder: str | None
+    planned: int
 
     @property
     def finished(self) -> bool:
@@ -44,19 +45,6 @@ class Copy(NamedTuple):
     start: str | None
     finish: str | None
     repeats: int
-
-
-class Event(NamedTuple):
-    """One entry of a piece's log: steps `first` to `last` were tied (upwards) or came out (downwards).
-
-    `wrong` marks the step `first` as wrong, `right` takes that back; a `copy` says that from here on the piece goes by
-    its copy number `first`. The `jump-` kinds are ties and unties that were counted, not made, at that moment.
-    """
-
-    number: int
-    act: str
-    first: int
-    last: int
 
 
 class TakenOver(Exception):
@@ -128,10 +116,15 @@ class Pieces:
         return int(number)
 
     def _listed(self, which: str, values: Sequence[object] = ()) -> list[Piece]:
-        columns = "piece, title, CAST(file AS BLOB), way, done, size, started, touched, holder"
+        columns = (
+            "piece, title, CAST(file AS BLOB), way, from_right, mirrored, done, size, started, touched, holder, planned"
+        )
         with self._explained():
             rows = self._connection.execute(f"SELECT {columns} FROM piece {which}", values).fetchall()
-        return [Piece(piece, title, _path_text(file), *rest) for piece, title, file, *rest in rows]
+        return [
+            Piece(piece, title, _path_text(file), Way(by, bool(from_right), bool(mirrored)), *rest)
+            for piece, title, file, by, from_right, mirrored, *rest in rows
+        ]
 
     def copy_of(self, piece: int) -> Copy:
         """The copy the piece goes by now."""
@@ -185,7 +178,8 @@ class Pieces:
         self,
         title: str,
         file: str,
-        way: str,
+        way: Way,
+        plan: Plan | None,
         size: int,
         copy: Copy,
         token: str,
@@ -204,11 +198,12 @@ class Pieces:
             if known is not None:
                 self._refuse_second(file, known)
             cursor = self._connection.execute(
-                "INSERT INTO piece (title, file, started, touched, done, size, way, holder)"
-                " VALUES (?, CAST(? AS TEXT), ?, ?, ?, ?, ?, ?)",
-                (title, _path_bytes(file), now, now, done, size, way, token),
+                "INSERT INTO piece (title, file, started, touched, done, size, way, from_right, mirrored, holder)"
+                " VALUES (?, CAST(? AS TEXT), ?, ?, ?, ?, ?, ?, ?, ?)",
+                (title, _path_bytes(file), now, now, done, size, *way, token),
             )
             piece = int(cursor.lastrowid or 0)
+            self._put_plan(piece, plan)
             self._connection.execute("INSERT INTO copy VALUES (?, 0, ?, ?, ?, ?, ?)", (piece, now, *copy))
             last = self._log(piece, 0, now, events)
         return piece, last
@@ -251,7 +246,33 @@ class Pieces:
             self._connection.execute(
                 "UPDATE piece SET touched = ?, title = ?, size = ? WHERE piece = ?", (now, title, size, piece)
             )
+            # The plan was one for the steps of the other copy.
+            self._put_plan(piece, None)
         return last
+
+    def plan_of(self, piece: int) -> Plan | None:
+        """The plan kept with a piece, if there is one."""
+        with self._explained():
+            row = self._connection.execute("SELECT settled, steps FROM plan WHERE piece = ?", (piece,)).fetchone()
+        return None if row is None else Plan(bool(row[0]), row[1])
+
+    def change_way(self, piece: int, token: str, seen: int, way: Way, plan: Plan | None) -> None:
+        """The piece is worked in this way from now on, by this plan where it has one.
+
+        Raises TakenOver, and writes nothing, when `token` does not hold the piece or the log has grown beyond `seen`.
+        """
+        with self._explained(), writing(self._connection):
+            self._still_mine(piece, token, seen)
+            self._connection.execute(
+                "UPDATE piece SET way = ?, from_right = ?, mirrored = ?, planned = planned + 1 WHERE piece = ?",
+                (*way, piece),
+            )
+            self._put_plan(piece, plan)
+
+    def _put_plan(self, piece: int, plan: Plan | None) -> None:
+        self._connection.execute("DELETE FROM plan WHERE piece = ?", (piece,))
+        if plan is not None:
+            self._connection.execute("INSERT INTO plan VALUES (?, ?, ?)", (piece, *plan))
 
     def _still_mine(self, piece: int, token: str, seen: int) -> None:
         query = (
@@ -278,60 +299,6 @@ def _path_text(kept: bytes) -> str:
 def utc_now() -> str:
     """The time now in UTC, to the millisecond: `2026-11-25T07:30:00.000Z`."""
     return datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
-
-
-class Standing(NamedTuple):
-    """How a piece stands: the steps tied now, in the order they were tied; the step marked wrong and not out yet, or
-    None; and what has come out on the way to that one and has not been tied again, the last one out last."""
-
-    history: list[int]
-    wrong: int | None
-    taken_out: list[int]
-
-
-def read_log(events: Iterable[Event]) -> Standing:
-    """How a piece stands after all its events. Raises ValueError when they are no log that a piece can have."""
-    history: list[int] = []
-    wrong: int | None = None
-    taken_out: list[int] = []
-    for place, (entry, act, first, last) in enumerate(events, 1):
-        if entry != place or not (0 <= first < MOST_NUMBERS and 0 <= last < MOST_NUMBERS):
-            raise ValueError(f"entry {place} of the log is lost or spoilt")
-        if act in TIES:
-            history.extend(range(first, last + 1))
-            if taken_out:
-                taken_out = [number for number in taken_out if not first <= number <= last]
-        elif act in UNTIES:
-            for number in range(first, last - 1, -1):
-                if history and history[-1] == number:
-                    history.pop()
-                else:
-                    history.remove(number)
-                if wrong is not None:
-                    taken_out.append(number)
-                if number == wrong:
-                    wrong = None
-        elif act == "wrong":
-            wrong, taken_out = first, []
-        elif act == "right":
-            wrong = None
-        elif act != "copy":
-            raise ValueError(f"the log does not know what {act} is")
-    if wrong is not None and wrong not in history:
-        raise ValueError(f"step {wrong} is marked wrong and is not tied")
-    return Standing(history, wrong, [] if wrong is None else taken_out)
-
-
-def as_ranges(act: str, numbers: Sequence[int]) -> list[tuple[str, int, int]]:
-    """Events that say the same as `act` for each number in turn: unbroken series of steps in one event each."""
-    step = 1 if act in TIES else -1
-    found: list[tuple[str, int, int]] = []
-    for number in numbers:
-        if found and found[-1][2] + step == number:
-            found[-1] = (act, found[-1][1], number)
-        else:
-            found.append((act, number, number))
-    return found
 
 
 def pieces_kept(file: Path, copy: Path, holders: Path) -> list[Piece]:

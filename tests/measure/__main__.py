@@ -1,6 +1,6 @@
 """`python -m tests.measure`: takes every figure and prints the table.
 
---quick   one window size, fewer starts and smaller designs: under a minute
+--quick   one window size, fewer starts and smaller designs: about a minute
 --check   exit status 1 when a figure is more times its floor than it may be
 """
 
@@ -11,14 +11,18 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
 
-from tests.measure import commands, screens
+from tests.measure import commands, screens, segments
+from tests.measure.charts_of_sorts import Size
 from tests.measure.pieces import band, make
 from tests.measure.starting import Scripts
 from tests.measure.table import Row, as_text
 
 
 class Extent(NamedTuple):
-    """How much is measured: window sizes, starts of each app, keys, runs of each command; sizes of growing designs."""
+    """How much is measured: window sizes, starts of each app, keys, runs of each command; sizes of growing designs.
+
+    `planned` are the charts worked by segments beside a solver, `growing` those whose planning is timed alone.
+    """
 
     windows: Sequence[tuple[int, int]]
     starts: int
@@ -27,10 +31,35 @@ class Extent(NamedTuple):
     sizes: Sequence[int]
     growth_runs: int
     limits: bool
+    planned: Sequence[Size]
+    growing: Sequence[Size]
+    planned_runs: int
 
 
-QUICK = Extent([(80, 24)], starts=4, keys=100, runs=15, sizes=commands.SIZES[1:], growth_runs=2, limits=False)
-FULL = Extent([(80, 24), (120, 36)], starts=11, keys=150, runs=25, sizes=commands.SIZES, growth_runs=5, limits=True)
+QUICK = Extent(
+    [(80, 24)],
+    starts=4,
+    keys=100,
+    runs=15,
+    sizes=commands.SIZES[1:],
+    growth_runs=2,
+    limits=False,
+    planned=segments.SIZES[:1],
+    growing=segments.GROWING[:2],
+    planned_runs=1,
+)
+FULL = Extent(
+    [(80, 24), (120, 36)],
+    starts=11,
+    keys=150,
+    runs=25,
+    sizes=commands.SIZES,
+    growth_runs=5,
+    limits=True,
+    planned=segments.SIZES,
+    growing=segments.GROWING,
+    planned_runs=3,
+)
 
 
 def measure(extent: Extent) -> list[Row]:
@@ -43,6 +72,7 @@ def measure(extent: Extent) -> list[Row]:
             "100 knots": make(folder, "small", band("Harbour steps", 6, 100), 50),
             "20,000 repeated": make(folder, "repeated", band("Harbour steps", 6, 100, repeats=200), 10_000),
             "20,000 written out": make(folder, "written", band("Harbour wall", 40, 20_000), 10_000),
+            "20,000 by segments": make(folder, "segments", band("Harbour wall", 40, 20_000), 10_000, by="segments"),
         }
         apps = screens.subjects(scripts, made)
         for columns, lines in extent.windows:
@@ -50,6 +80,8 @@ def measure(extent: Extent) -> list[Row]:
             rows += screens.table(figures, f"{columns}x{lines}")
         rows += commands.soon(scripts, made["100 knots"], extent.runs)
         rows += commands.growth(scripts, folder, extent.sizes, extent.growth_runs)
+        rows += segments.beside_the_solver(scripts, folder, extent.planned, extent.planned_runs)
+        rows += segments.growth(extent.growing, extent.planned_runs)
         if extent.limits:
             rows += commands.limits(scripts, folder)
     return rows
@@ -58,7 +90,7 @@ def measure(extent: Extent) -> list[Row]:
 def main(arguments: Sequence[str]) -> int:
     """Prints the table; returns the exit status."""
     parser = argparse.ArgumentParser(prog="python -m tests.measure", description="Takes every figure beside its floor.")
-    parser.add_argument("--quick", action="store_true", help="fewer and smaller, in under a minute")
+    parser.add_argument("--quick", action="store_true", help="fewer and smaller, in about a minute")
     parser.add_argument("--check", action="store_true", help="exit status 1 when a ratio is over")
     options = parser.parse_args(arguments)
     rows = measure(QUICK if options.quick else FULL)

@@ -10,6 +10,7 @@ from typing import NamedTuple
 from benchmate import opening
 from benchmate.files.designs import load
 from benchmate.store.places import HOME
+from benchmate.store.plans import packed
 
 TOKENS = ("f", "b", "fb", "bf")
 COLOURS = {"deep": "#0b3c5d", "foam": "#f4f1de", "kelp": "#5b7f3a", "rust": "#a4452c", "clay": "#c98b5a"}
@@ -52,20 +53,28 @@ def band(title: str, strings: int, knots: int, repeats: int = 1) -> str:
     return "\n".join([*lines, "rows:", *(f'  - "{row}"' for row in rows)]) + "\n"
 
 
-def make(folder: Path, name: str, text: str, done: int) -> Made:
-    """A piece of the design `text` with its first `done` steps tied, one event in the log for each of them."""
+def make(folder: Path, name: str, text: str, done: int, by: str = "rows") -> Made:
+    """A piece of the design `text` with its first `done` steps tied, one event in the log for each of them.
+
+    By segments it has its plan.
+    """
     design, home = folder / f"{name}.yaml", folder / f"{name}-home"
     design.write_text(text, encoding="utf-8")
     with _at_home(home):
         kept = opening.Kept()
         try:
-            held = opening.begin(kept, load(str(design)), None, None, alone=True).held
-            pressed = range(max(0, done - PRESSED), done)
-            if pressed.start:
-                events = [("tie", number, number) for number in range(pressed.start)]
+            held = opening.begin(kept, load(str(design)), opening.Wish(by), alone=True).held
+            plan = None
+            if held.needs_plan:
+                assert held.go_by(held.plan())
+                plan = packed(held.order)
+            first, pressed = held.order.sequence[: max(0, done - PRESSED)], held.order.sequence[:done][-PRESSED:]
+            if len(first):
+                events = [("tie", number, number) for number in first]
                 token = kept.holder.token
+                size, done_already = held.whole.size, len(events)
                 kept.pieces.begin(
-                    held.title, held.file, held.order.by, held.whole.size, held.copy, token, None, events, len(events)
+                    held.title, held.file, held.way, plan, size, held.copy, token, None, events, done_already
                 )
                 held = opening.resume(kept, kept.pieces.all()[0]).held
             held.hold()

@@ -5,12 +5,27 @@ from math import inf
 import pytest
 
 from tests.measure.__main__ import Extent, measure
+from tests.measure.charts_of_sorts import SORTS, Size
 from tests.measure.table import Row, as_text, p95
 
 
 def test_every_figure_is_taken_and_told() -> None:
     sizes = [200, 20_000, 21_000]
-    rows = measure(Extent([(80, 24)], starts=1, keys=2, runs=1, sizes=sizes, growth_runs=1, limits=False))
+    growing = [Size(6, 6), Size(6, 12)]
+    rows = measure(
+        Extent(
+            [(80, 24)],
+            starts=1,
+            keys=2,
+            runs=1,
+            sizes=sizes,
+            growth_runs=1,
+            limits=False,
+            planned=[Size(6, 12)],
+            growing=growing,
+            planned_runs=1,
+        )
+    )
     figures = {(row.part, row.what) for row in rows}
     large = ("20,000 repeated", "20,000 written out")
     for part in ("start to first frame", "key to frame, p50", "key to frame, p95", "memory at its peak"):
@@ -20,8 +35,13 @@ def test_every_figure_is_taken_and_told() -> None:
         assert ("command, start to end", f"{command} : python -c pass") in figures
     for figure in ("check: time", "check: memory", "order --json: time", "order --json: memory"):
         assert all((f"{figure} a knot", f"{size:,} knots") in figures for size in sizes)
-    assert len(figures) == len(rows) == 5 * 3 + 4 + 4 * 3
-    assert sum(bool(row.verdict) for row in rows) == 5 * 3 + 4 + 4
+    for sort in SORTS:
+        for figure in (" : solving alone, cycles however far", ": memory over a bare interpreter"):
+            assert ("order --by segments --json, 6x12", f"{sort}{figure}") in figures
+    for figure in ("order with the fewest pick-ups", "number of the fewest pick-ups"):
+        assert all((f"{figure}: time by n log n", str(size)) in figures for size in growing)
+    assert len(figures) == len(rows) == 5 * 3 + 4 + 4 * 3 + 4 * 4 + 2 * 2
+    assert sum(bool(row.verdict) for row in rows) == 5 * 3 + 4 + 4 + 4 * 3 + 2
     assert all(row.value > 0 for row in rows if "a knot" not in row.part)
     lines = as_text(rows).splitlines()
     assert len(lines) == 1 + len(rows)

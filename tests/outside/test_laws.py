@@ -5,9 +5,10 @@ from random import Random
 
 import pytest
 
+from benchmate.craft import segments
 from benchmate.craft.design import Diagonal, Row
 from benchmate.craft.knots import Knot
-from benchmate.craft.orders import by_rows, fewest_pickups_bound, pickups
+from benchmate.craft.orders import by_rows, by_segments, pickups
 from benchmate.craft.progress import Progress, hanging_after
 from benchmate.craft.work import Band
 from tests.charts import DIFFERENT, fewest_pickups, full, pointed, pointed_in_full_rows, stripe
@@ -71,7 +72,7 @@ FEWEST = [
 def test_known_numbers_of_pickups(body: Diagonal, row_order: int, fewest: int) -> None:
     band = Band(body, 1)
     assert pickups(band, by_rows(band)) == row_order
-    assert fewest_pickups_bound(band) <= fewest
+    assert pickups(band, by_segments(band)) == segments.fewest_pickups(band) == fewest
     assert fewest_pickups(band) == fewest
 
 

@@ -66,7 +66,7 @@ def written_to(folder: Path, text: str, name: str = "band.yaml") -> Path:
 
 def begun(kept: Kept, file: Path, *, done: int = 0, repeats: int | None = None) -> Opening:
     """A piece begun on a file, held, with its first `done` steps tied one press at a time."""
-    opening = openings.begin(kept, load(str(file)), None, repeats, alone=True)
+    opening = openings.begin(kept, load(str(file)), openings.Wish(repeats=repeats), alone=True)
     opening.held.hold()
     for number in opening.held.order.sequence[:done]:
         opening.held.tie([number])

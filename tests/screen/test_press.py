@@ -15,7 +15,8 @@ from benchmate.bench.view import View
 from benchmate.opening import Kept, Opening, resume_listed
 from benchmate.settings import DEFAULTS
 from benchmate.store.database import NotSaved
-from benchmate.store.pieces import Pieces, read_log
+from benchmate.store.log import read_log
+from benchmate.store.pieces import Pieces
 from tests.screen.benches import WRITTEN
 from tests.screen.hands import sitting
 
@@ -30,7 +31,7 @@ async def test_one_press_is_one_knot_at_first(kept: Kept, chevron: Opening) -> N
 async def test_one_press_can_be_the_rest_of_the_row(kept: Kept, chevron: Opening) -> None:
     held = chevron.held
     async with sitting(kept, chevron) as hands:
-        await hands.press("space", "m")
+        await hands.press("space", "m", "m")
         assert "One press now means the rest of the row." in hands.words
         assert "one press: 2" in hands.words
         await hands.press("space")
@@ -78,7 +79,7 @@ async def test_every_press_is_saved_before_it_is_shown(
 
     monkeypatch.setattr(bench_screen, "compose", compose)
     async with sitting(kept, chevron) as hands:
-        await hands.press("space", "space", "left", "m", "space")
+        await hands.press("space", "space", "left", "m", "m", "space")
     assert {done for done, _ in shown} == {0, 1, 2, 3}
     assert all(done == kept_then for done, kept_then in shown)
 

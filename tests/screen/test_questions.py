@@ -31,7 +31,7 @@ def other(home: Path, kept: Kept) -> Iterator[Kept]:
 
 def followed(kept: Kept, file: Path, repeats: int | None = None) -> Opening:
     """The piece that following the design opens."""
-    return openings.follow(kept, str(file), None, repeats, new=False)
+    return openings.follow(kept, str(file), openings.Wish(repeats=repeats), new=False)
 
 
 def asked(hands: Hands) -> bool:

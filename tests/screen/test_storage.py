@@ -25,7 +25,7 @@ def begun_before(kept: Kept, tmp_path: Path) -> Callable[[], Opening]:
     """Opens a piece of which seven knots are tied, and which nobody holds."""
     file = written_to(tmp_path, CHEVRON)
     begun(kept, file, done=7).held.let_go()
-    return lambda: openings.follow(kept, str(file), None, None, new=False)
+    return lambda: openings.follow(kept, str(file), openings.NO_WISH, new=False)
 
 
 async def test_a_piece_that_cannot_be_held_ends_with_the_status_for_storage(

@@ -7,13 +7,15 @@ from pathlib import Path
 import pytest
 
 from benchmate import opening as openings
+from benchmate.craft.ways import Way
 from benchmate.opening import Kept
+from benchmate.plain import current as line_of
 from benchmate.store import database
 from benchmate.store.database import APPLICATION, MIGRATIONS, VERSION, StoreError, connect
 from tests.running import pieces, run
 
 DATA = Path(__file__).with_name("data")
-RELEASED = ("fdfb8e9c3d9d83e6",)
+RELEASED = ("fdfb8e9c3d9d83e6", "eb511602023adfef")
 """The beginning of the SHA-256 of every released migration. New ones are added at the end; none ever changes."""
 
 
@@ -94,7 +96,7 @@ def test_every_version_is_brought_up_to_this_one(file: Path, copy: Path, tmp_pat
 def test_a_piece_of_version_1_resumes_at_the_right_knot(design: Path, home: Path) -> None:
     kept = Kept()
     try:
-        found = openings.follow(kept, str(design), None, None, new=False)
+        found = openings.follow(kept, str(design), openings.NO_WISH, new=False)
         held = found.held
         held.hold()
         # As the log tells: ten steps tied, the fifth marked wrong, the tenth taken out on the way to it.
@@ -132,6 +134,41 @@ def test_a_database_of_version_1_from_the_command_line(design: Path, home: Path,
     ]
     assert pieces(home)[0]["done"] == 5
     assert value(file, "PRAGMA user_version") == VERSION
+
+
+def test_a_piece_of_version_1_is_worked_by_rows_as_it_is_drawn(design: Path, home: Path) -> None:
+    assert {piece["by"] for piece in pieces(home)} == {"rows"}
+    assert not any({"from", "mirrored"} & set(piece) for piece in pieces(home))
+    kept = Kept()
+    try:
+        held = openings.resume_listed(kept, kept.pieces.get(2)).held
+        held.hold()
+        held.forget_wrong()
+        held.change_way("segments", from_right=True)
+        assert held.go_by(held.plan())
+        assert list(held.order.sequence[:9]) == list(held.progress.history) == list(range(9))
+    finally:
+        kept.close()
+
+
+def test_a_piece_of_version_2_goes_on_by_its_plan(file: Path, home: Path) -> None:
+    old_database(file, 2)
+    kept = Kept()
+    try:
+        found = [openings.resume_listed(kept, kept.pieces.get(piece)).held for piece in (1, 2)]
+        assert [held.way for held in found] == [Way("segments", mirrored=True), Way("rows", from_right=True)]
+        planned, rows = found
+        # As it was written down: the steps as they were tied, in the order of the plan, and the one told next.
+        assert list(planned.progress.history) == [0, 1, 3, 4, 6, 2, 5] == list(planned.order.sequence[:7])
+        planned.hold()
+        assert not planned.needs_plan
+        assert (line_of(planned) or "").startswith(
+            "8/21 forward, 2 lamp light over 3 lamp light, they change places; row 5; "
+        )
+        assert list(rows.progress.history) == [1, 0, 3]
+        assert line_of(rows) == "4/21 forward, 2 tar over 3 tar, they change places; row 2"
+    finally:
+        kept.close()
 
 
 NEXT = "ALTER TABLE piece ADD COLUMN remark TEXT;\nCREATE TABLE gauge (name TEXT PRIMARY KEY) STRICT;\n"

@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 
 from benchmate.opening import Kept
+from benchmate.store.database import VERSION
 from tests.running import CHART, COMMAND, PATIENCE, Done, Plain, bench, count, environment, pieces, run, wait_for_count
 
 YESTERDAY = 24 * 3600
@@ -90,7 +91,7 @@ def test_a_newer_version(begun: Path, home: Path, database: Path) -> None:
         said = refused(begun, home)
     assert f"{database} was written by a newer version of benchmate (its data is version 99" in said
     assert "Use the newer version, or set BENCHMATE_HOME to another folder." in said
-    with_database(database, "PRAGMA user_version = 1")
+    with_database(database, f"PRAGMA user_version = {VERSION}")
     assert pieces(home)[0]["done"] == 3
 
 
@@ -138,8 +139,13 @@ def test_a_truncated_database(begun: Path, home: Path, database: Path, copy: Pat
 
 
 def test_a_log_cut_off_in_its_middle(begun: Path, home: Path, database: Path) -> None:
-    # What is missing of the last page reads as nothing, which no database would complain about.
-    os.truncate(database, database.stat().st_size - 2000)
+    # What is missing of a page reads as nothing, which no database would complain about.
+    connection = sqlite3.connect(database)
+    (page,) = connection.execute("SELECT rootpage FROM sqlite_schema WHERE name = 'event'").fetchone()
+    connection.close()
+    with database.open("r+b") as file:
+        file.seek(4096 * page - 2000)
+        file.write(bytes(2000))
     done = run("follow", begun, "--plain", home=home, given="\n")
     assert (done.status, done.out) == (3, "")
     assert "is damaged (the log of piece 1 does not fit its design)" in done.err

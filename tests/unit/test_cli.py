@@ -215,7 +215,7 @@ def test_in_words_each_rests_on_the_one_before(tmp_path: Path, home: Path) -> No
         (["--done", "2"], "the following arguments are required: --knot"),
         (["--done", "2", "--knot", "1", "--repeats", "2"], None),
         (["--done", "2", "--knot", "1", "--repeats", "70000"], "at most 66666 repeats fit"),
-        (["--done", "2", "--knot", "1", "--by", "segments"], "segments"),
+        (["--done", "2", "--knot", "1", "--by", "spirals"], "spirals"),
     ],
 )
 def test_numbers_out_of_range(once: Path, home: Path, options: list[str], said: str | None) -> None:
@@ -228,7 +228,7 @@ def test_numbers_out_of_range(once: Path, home: Path, options: list[str], said: 
     assert "\x1b" not in err
 
 
-@pytest.mark.parametrize("options", [["--repeats", "0"], ["--repeats", "66667"], ["--by", "segments"], ["--by", ""]])
+@pytest.mark.parametrize("options", [["--repeats", "0"], ["--repeats", "66667"], ["--by", "spirals"], ["--by", ""]])
 def test_order_out_of_range(band: Path, home: Path, options: list[str]) -> None:
     at_fault(run("order", band, *options, home=home), 2)
     at_fault(run("order", band, *options, "--json", home=home), 2)

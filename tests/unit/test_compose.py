@@ -14,7 +14,7 @@ from benchmate.bench.cells import Line, Span, width_of
 from benchmate.bench.compose import compose, room_for
 from benchmate.bench.few_colours import grey, nearest, nearest_grey, readable
 from benchmate.bench.palette import DARK, LIGHT, Palette
-from benchmate.bench.view import Coming, Side, String, View, view_of
+from benchmate.bench.view import Coming, Run, Side, String, View, view_of
 from benchmate.craft.colour import contrast
 from benchmate.craft.knots import Knot
 from benchmate.opening import Kept, Opening
@@ -52,6 +52,11 @@ def views(draw: st.DrawFn) -> View:
         left = Side(at, draw(colours), draw(texts), knot.from_left, ends[0])
         right = Side(at + 1, draw(colours), draw(texts), not knot.from_left, ends[1])
     coming = st.builds(Coming, texts, texts, texts, st.tuples(colours, colours) | st.just(()))
+    run = None
+    if left is not None and draw(st.booleans()):
+        of = draw(st.integers(1, 40))
+        following = draw(texts)
+        run = Run(draw(st.integers(1, of)), of, draw(texts), draw(colours) if following else "", following)
     return View(
         title=draw(texts),
         done=draw(st.integers(0, 200_000)),
@@ -71,6 +76,8 @@ def views(draw: st.DrawFn) -> View:
         seconds_left=draw(st.none() | st.floats(0, 1e7)),
         out=draw(st.integers(1, 200_000)) if mode.endswith("undo") else 0,
         this_press=draw(st.sampled_from([(), ("f 1/2",), ("fb 499/500",) * 250])),
+        run=run,
+        saving=draw(st.sampled_from(["", "pick-ups 121, by rows 300", "pick-ups 100000, by rows 200000"])),
         notice=draw(st.just("") | texts),
         rest=draw(st.booleans()),
     )
@@ -364,7 +371,8 @@ def told(lines: Sequence[Line], threads: set[str]) -> list[Span]:
 
 def threads_of(view: View) -> set[str]:
     """The colours of all threads in the view."""
-    return {string.colour for string in view.strings} | {colour for step in view.coming for colour in step.colours}
+    found = {string.colour for string in view.strings} | {colour for step in view.coming for colour in step.colours}
+    return found | ({view.run.colour} if view.run else set())
 
 
 @seeded
@@ -454,7 +462,7 @@ def test_a_notice_stands_out_and_the_step_stays(chevron: Opening, size: tuple[in
 
 def test_what_a_press_means_is_said(chevron: Opening) -> None:
     for size in SIZES:
-        text = everything(view_of(chevron.held, by_row=True)._replace(seconds_left=5400.0), *size)
+        text = everything(view_of(chevron.held, press="row")._replace(seconds_left=5400.0), *size)
         assert re.search(r"press: 3|press=3", text), size
         assert "press" not in everything(view_of(chevron.held), *size)
 

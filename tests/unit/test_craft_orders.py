@@ -2,9 +2,10 @@
 
 from hypothesis import given
 
-from benchmate.craft.orders import Order, by_rows, fewest_pickups_bound, from_sequence, pickups, runs
+from benchmate.craft import segments
+from benchmate.craft.orders import Order, by_rows, from_sequence, pickups, runs
 from benchmate.craft.work import Band, Telling
-from tests.charts import bands, chart, fewest_pickups, ordered_bands, seeded, stripe, tie_by_hand, written
+from tests.charts import chart, ordered_bands, seeded, stripe, tie_by_hand, written
 
 
 def picture(band: Band, order: Order) -> tuple[list[int], dict[tuple[int, int], str]]:
@@ -48,13 +49,7 @@ def test_what_is_told_in_words_is_in_hand_throughout() -> None:
 def test_nothing_to_tie_needs_no_hand() -> None:
     band = Band(chart(2, "-"), 1)
     assert list(runs(band, by_rows(band))) == []
-    assert pickups(band, by_rows(band)) == fewest_pickups_bound(band) == 0
-
-
-def test_the_bound_counts_the_unbroken_series_along_every_string() -> None:
-    # By hand: a makes its two one after the other; d makes one, is knotted over by a, and makes another.
-    assert fewest_pickups_bound(Band(chart(4, "f b", "f", "b -"), 1)) == 3
-    assert fewest_pickups_bound(Band(stripe(4), 1)) == 4
+    assert pickups(band, by_rows(band)) == segments.fewest_pickups(band) == 0
 
 
 @given(ordered_bands())
@@ -77,15 +72,9 @@ def test_every_beginning_of_an_order_is_closed(ordered: tuple[Band, Order]) -> N
 
 @given(ordered_bands())
 @seeded
-def test_no_order_falls_below_the_bound(ordered: tuple[Band, Order]) -> None:
+def test_no_order_has_fewer_than_the_fewest(ordered: tuple[Band, Order]) -> None:
     band, order = ordered
     for each in (order, by_rows(band)):
         found = list(runs(band, each))
-        assert pickups(band, each) == (found[-1].run if found else 0) >= fewest_pickups_bound(band)
+        assert pickups(band, each) == (found[-1].run if found else 0) >= segments.fewest_pickups(band)
         assert [(one.n, one.step) for one in found] == [(n, band.step(k)) for n, k in enumerate(each.sequence, 1)]
-
-
-@given(bands(most_strings=5, most_rows=4).filter(lambda band: band.size <= 16))
-@seeded
-def test_the_bound_is_at_most_the_best_of_all_orders(band: Band) -> None:
-    assert fewest_pickups_bound(band) <= fewest_pickups(band) <= pickups(band, by_rows(band))

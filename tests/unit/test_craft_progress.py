@@ -216,3 +216,58 @@ def test_taking_up_again_is_tying_one_by_one(ordered: tuple[Band, Order], data: 
         resumed = Progress.resume(band, order, history)
         assert state(resumed) == state(one_by_one)
         assert list(resumed.history) == list(one_by_one.history) == list(history)
+
+
+@given(begun_bands())
+@seeded
+def test_what_is_ready_is_all_that_can_be_tied(progress: Progress) -> None:
+    ready = [number for number in range(progress.work.size) if progress.can_tie(number)]
+    assert progress.ready() == ready
+    assert progress.next is None or progress.next in ready
+
+
+def test_what_is_told_in_words_is_ready_one_by_one() -> None:
+    telling = Telling(written("Fold", ("Braid", 2)), 1)
+    progress = Progress(telling, by_rows(telling))
+    for number in range(3):
+        assert progress.ready() == [number] == progress.rest_of_run()
+        assert progress.in_hand is None
+        progress.tie(number)
+    assert progress.ready() == progress.rest_of_run() == []
+
+
+@given(begun_bands())
+@seeded
+def test_it_is_in_order_when_the_first_steps_are_tied(progress: Progress) -> None:
+    first = {progress.order.sequence[place] for place in range(progress.done)}
+    assert progress.in_order == (first == set(progress.history))
+
+
+def test_the_string_in_hand_and_the_next_one() -> None:
+    # By rows: 1 over 2, 4 over 3, 1 over 4, then 2's neighbours: 2 under 4, and 3 under 1.
+    order = from_sequence("segments", [1, 0, 2, 3, 4])
+    progress = Progress(BAND, order)
+    seen = []
+    while (number := progress.next) is not None:
+        run = progress.in_hand
+        assert run is not None
+        seen.append((run.string, run.at, run.of, run.following, progress.rest_of_run()))
+        progress.tie(number)
+    assert seen == [
+        (BAND.maker(1), 1, 1, 0, [1]),
+        (BAND.maker(0), 1, 2, 3, [0, 2]),
+        (BAND.maker(2), 2, 2, 3, [2]),
+        (BAND.maker(3), 1, 1, 4, [3]),
+        (BAND.maker(4), 1, 1, None, [4]),
+    ]
+    assert progress.in_hand is None
+
+
+def test_a_run_goes_on_over_what_was_tied_out_of_turn() -> None:
+    order = from_sequence("segments", [0, 1, 2, 3, 4])
+    progress = Progress.resume(BAND, order, [1])
+    run = progress.in_hand
+    # 0 and 2 are made with string 1, and 1 between them is out of the way.
+    assert run is not None
+    assert (run.string, run.at, run.of, run.following) == (1, 1, 2, 3)
+    assert progress.rest_of_run() == [0, 2]

@@ -19,7 +19,7 @@ MAY_IMPORT = {
     "opening": {"craft", "files", "loading", "store"},
     "plain": {"craft", "opening", "store"},
     "listing": {"craft"},
-    "piece_list": {"files", "store"},
+    "piece_list": {"craft", "files", "listing", "store"},
     "bench": {"craft", "files", "loading", "store", "settings", "opening", "plain"},
     "cli": {"bench", "craft", "files", "listing", "opening", "piece_list", "plain", "store"},
     "__main__": {"cli"},
@@ -27,7 +27,7 @@ MAY_IMPORT = {
 """Every room of the house and the rooms below it that it may use. `benchmate` itself holds only the version."""
 
 OUTSIDE = {
-    "craft": {"abc", "array", "bisect", "collections", "enum", "functools", "itertools", "typing"},
+    "craft": {"abc", "array", "bisect", "collections", "enum", "functools", "itertools", "operator", "typing"},
     "files": {"collections", "difflib", "functools", "itertools", "os", "re", "stat", "typing", "unicodedata", "yaml"},
 }
 """All that the heart and the reading of files may use from outside the house: no clock, no screen, no database."""

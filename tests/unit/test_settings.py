@@ -110,7 +110,7 @@ def test_what_is_no_key(text: str) -> None:
         ("guard: 19\n", ["1:8: `guard` is a whole number from 20 to 2000, not `19`"]),
         ("guard: 2001\n", ["1:8: `guard` is a whole number from 20 to 2000, not `2001`"]),
         ("guard: fast\n", ["1:8: `guard` is a whole number from 20 to 2000, not `fast`"]),
-        ("press: rows\n", ["1:8: `press` is one of knot, row, not `rows`; did you mean `row`?"]),
+        ("press: rows\n", ["1:8: `press` is one of knot, run, row, not `rows`; did you mean `row`?"]),
         ("screen: [dark]\n", ["1:9: `screen` is one of dark, light, not a list"]),
         ("\nkeys: space\n", ["2:7: `keys` is a mapping from what a key does to its keys, not a text"]),
         ("pres: row\n", ["1:1: unknown key `pres`; did you mean `press`?"]),
@@ -135,7 +135,7 @@ def test_what_is_no_key(text: str) -> None:
         (
             "press: x\nguard: 5\nkeys:\n  leave: []\n  jump: u\n",
             [
-                "1:8: `press` is one of knot, row, not `x`; the nearest known one is `row`",
+                "1:8: `press` is one of knot, run, row, not `x`; the nearest known one is `run`",
                 "2:8: `guard` is a whole number from 20 to 2000, not `5`",
                 "4:10: `leave` needs at least one key",
                 "5:9: `u` is a key of both `wrong` and `jump`",

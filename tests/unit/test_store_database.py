@@ -47,7 +47,7 @@ def value(connection: sqlite3.Connection, query: str) -> object:
 
 
 def a_piece(connection: sqlite3.Connection) -> None:
-    connection.execute("INSERT INTO piece VALUES (NULL, 'T', '/t', 'a', 'b', 0, 5, 'rows', NULL)")
+    connection.execute("INSERT INTO piece VALUES (NULL, 'T', '/t', 'a', 'b', 0, 5, 'rows', NULL, 0, 0, 0)")
 
 
 def pieces_in(file: Path) -> int:

@@ -5,6 +5,7 @@ import resource
 import sqlite3
 import tempfile
 import time
+import zlib
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
@@ -14,20 +15,23 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmate import opening as openings
+from benchmate.craft.orders import by_rows, by_segments, pickups
 from benchmate.craft.progress import NotPossible
+from benchmate.craft.ways import Way
 from benchmate.opening import Kept
 from benchmate.store import places
 from benchmate.store.database import NotSaved, StoreError
 from benchmate.store.held import KEPT_PRESSES, Held
 from benchmate.store.holders import Holder, is_alive
-from benchmate.store.pieces import Event, TakenOver, read_log
+from benchmate.store.log import Event, read_log
+from benchmate.store.pieces import TakenOver
 from tests.charts import seeded
 from tests.running import CHART, LONG_CHART
 
 
 def held_from(kept: Kept, file: Path, *, new: bool = False) -> Held:
     """The piece of a design, in hand."""
-    held = openings.follow(kept, str(file), None, None, new=new).held
+    held = openings.follow(kept, str(file), openings.NO_WISH, new=new).held
     held.hold()
     return held
 
@@ -59,7 +63,7 @@ def shown(held: Held) -> tuple[object, ...]:
     """All that a window can show of a piece."""
     progress = held.progress
     return (
-        *(held.piece, held.copy, held.order.by, held.whole.size, held.title),
+        *(held.piece, held.copy, held.way, held.order.by, held.whole.size, held.title),
         *(list(progress.history), progress.next, list(progress.hanging), held.wrong, list(held.taken_out)),
     )
 
@@ -71,9 +75,11 @@ def kept_of(held: Held) -> tuple[object, ...]:
         piece = connection.execute("SELECT piece, title, file, done, size, touched FROM piece").fetchall()
         events = connection.execute("SELECT * FROM event").fetchall()
         copies = connection.execute("SELECT * FROM copy").fetchall()
+        ways = connection.execute("SELECT way, from_right, mirrored, planned FROM piece").fetchall()
+        ways += connection.execute("SELECT * FROM plan").fetchall()
     finally:
         connection.close()
-    return piece, events, copies
+    return piece, events, copies, ways
 
 
 def test_it_begins_with_its_first_press(kept: Kept, held: Held) -> None:
@@ -226,6 +232,13 @@ FAULTS = {
     "taken over": (taken_over, TakenOver),
     "grown": (grown, TakenOver),
 }
+
+
+def go_by_a_plan(held: Held) -> None:
+    """Goes by the fewest pick-ups for what is open, which changes what is kept and nothing that is tied."""
+    assert held.go_by(by_segments(held.whole, held.progress.history))
+
+
 CHANGES: dict[str, Callable[[Held], None]] = {
     "tie": lambda held: held.tie([7]),
     "tie a row": lambda held: held.tie(held.progress.rest_of_row()),
@@ -234,7 +247,9 @@ CHANGES: dict[str, Callable[[Held], None]] = {
     "mark wrong": lambda held: held.mark_wrong(2),
     "jump on": lambda held: held.jump(11),
     "jump back": lambda held: held.jump(3),
-    "change the design": lambda held: held.change_design(held.copy._replace(repeats=4), held.whole, held.order),
+    "change the way": lambda held: held.change_way("segments", from_right=True),
+    "go by a plan": go_by_a_plan,
+    "change the design": lambda held: held.change_design(held.copy._replace(repeats=4), held.whole),
 }
 ON_THE_WAY: dict[str, Callable[[Held], None]] = {
     "untie": lambda held: held.untie(5),
@@ -303,6 +318,7 @@ def test_a_save_broken_off_has_not_happened(begun: Held, monkeypatch: pytest.Mon
         raise KeyboardInterrupt
 
     monkeypatch.setattr(begun._pieces, "_log", broken)
+    monkeypatch.setattr(begun._pieces, "_put_plan", broken)
     for change in CHANGES.values():
         with pytest.raises(KeyboardInterrupt):
             change(begun)
@@ -328,7 +344,7 @@ def test_leaving_is_not_stopped_by_a_disk_that_takes_nothing(begun: Held, other:
 
 
 def test_another_window_sees_what_is_done_and_changes_nothing(begun: Held, other: Kept, band: Path) -> None:
-    looking = openings.follow(other, str(band), None, None, new=False).held
+    looking = openings.follow(other, str(band), openings.NO_WISH, new=False).held
     with pytest.raises(TakenOver):
         looking.hold()
     assert not looking.holding
@@ -346,7 +362,7 @@ def test_another_window_sees_what_is_done_and_changes_nothing(begun: Held, other
 
 
 def test_taking_over(begun: Held, other: Kept, band: Path) -> None:
-    looking = openings.follow(other, str(band), None, None, new=False).held
+    looking = openings.follow(other, str(band), openings.NO_WISH, new=False).held
     begun.tie([7])
     looking.hold(force=True)
     assert shown(looking) == shown(begun)
@@ -373,10 +389,10 @@ def test_a_piece_of_a_window_that_has_left_is_free(begun: Held, kept: Kept, othe
 
 
 def test_a_design_changed_in_another_window_is_followed(begun: Held, other: Kept, band: Path) -> None:
-    looking = openings.follow(other, str(band), None, None, new=False).held
+    looking = openings.follow(other, str(band), openings.NO_WISH, new=False).held
     text = CHART.replace("repeats: 4", "repeats: 6").replace("Rain", "Hail")
     band.write_text(text)
-    fresh = openings.follow(other, str(band), None, None, new=False).fresh
+    fresh = openings.follow(other, str(band), openings.NO_WISH, new=False).fresh
     assert fresh is not None
     begun.change_design(*fresh)
     begun.tie(range(7, 12))
@@ -386,7 +402,7 @@ def test_a_design_changed_in_another_window_is_followed(begun: Held, other: Kept
     assert (looking.title, looking.whole.size, looking.copy.design) == ("Hail on slate", 18, text)
     looking.hold(force=True)
     looking.tie([13])
-    assert shown(looking)[4:6] == ("Hail on slate", [*range(14)])
+    assert shown(looking)[5:7] == ("Hail on slate", [*range(14)])
 
 
 def test_another_design_is_gone_on_with_only_where_all_that_is_tied_is_the_same(
@@ -394,13 +410,13 @@ def test_another_design_is_gone_on_with_only_where_all_that_is_tied_is_the_same(
 ) -> None:
     file = tmp_path / "other.yaml"
     file.write_text(CHART.replace("repeats: 4", "repeats: 2"))
-    short = openings.follow(other, str(file), None, None, new=True).held
+    short = openings.follow(other, str(file), openings.NO_WISH, new=True).held
     before = shown(begun), kept_of(begun)
     with pytest.raises(NotPossible):
-        begun.change_design(short.copy, short.whole, short.order)
+        begun.change_design(short.copy, short.whole)
     assert (shown(begun), kept_of(begun)) == before
     begun.back()
-    begun.change_design(short.copy, short.whole, short.order)
+    begun.change_design(short.copy, short.whole)
     assert begun.progress.finished
     assert (begun.progress.next, begun.copy.repeats) == (None, 2)
 
@@ -436,7 +452,7 @@ def test_what_is_kept_and_cannot_be_right(begun: Held, other: Kept, band: Path, 
     connection.executescript(spoil)
     connection.close()
     with pytest.raises(StoreError, match=rf"pieces\.db is damaged \({said}\)\. Nothing was changed or thrown away"):
-        openings.follow(other, str(band), None, None, new=False)
+        openings.follow(other, str(band), openings.NO_WISH, new=False)
 
 
 def test_only_the_last_presses_are_remembered(begun: Held) -> None:
@@ -522,7 +538,7 @@ def test_a_jump_costs_in_proportion_to_the_piece(kept: Kept, tmp_path: Path) -> 
     def quickest(knots: int) -> float:
         times = []
         for _ in range(3):
-            held = openings.follow(kept, str(file), None, None, new=True).held
+            held = openings.follow(kept, str(file), openings.NO_WISH, new=True).held
             held.jump(2 * knots)
             began = time.perf_counter()
             held.jump(knots)
@@ -532,3 +548,177 @@ def test_a_jump_costs_in_proportion_to_the_piece(kept: Kept, tmp_path: Path) -> 
 
     # Four times the knots: four times the work, and sixteen times were it to grow with the square.
     assert quickest(8_000) < 9 * quickest(2_000)
+
+
+# Ways of working.
+
+WIDE = """\
+benchmate: 1
+title: Reeds at the ford
+family: diagonal
+colours: {reed: "#5d6b2f", ford: "#a9c5d6"}
+strings: [reed, ford, reed, ford, reed, ford]
+rows:
+  - f f b
+  - f b
+  - f bf b
+  - f b
+repeats: 3
+"""
+
+
+@pytest.fixture
+def wide(tmp_path: Path) -> Path:
+    file = tmp_path / "wide.yaml"
+    file.write_text(WIDE)
+    return file
+
+
+def by_segments_from(kept: Kept, file: Path, *, new: bool = False) -> Held:
+    """A piece to be worked by segments, in hand and planned."""
+    held = openings.follow(kept, str(file), openings.Wish("segments"), new=new).held
+    held.hold()
+    if held.needs_plan:
+        assert held.go_by(held.plan())
+    return held
+
+
+def test_a_plan_is_kept_with_the_piece_and_made_once(kept: Kept, other: Kept, wide: Path) -> None:
+    held = by_segments_from(kept, wide)
+    plan = held.order
+    assert (plan.by, held.way) == ("segments", Way("segments"))
+    assert pickups(held.whole, plan) == held.pickups[0] < held.pickups[1] == 30
+    assert kept.pieces.all() == []
+    for number in plan.sequence[:5]:
+        held.tie([number])
+    assert kept.pieces.get(1).way == Way("segments")
+    held.let_go()
+    again = openings.follow(other, str(wide), openings.NO_WISH, new=False)
+    assert (again.held.way, again.asked, again.held.needs_plan) == (Way("segments"), None, False)
+    assert again.held.order == plan
+    again.held.hold()
+    assert not again.held.needs_plan
+    assert again.held.progress.next == plan.sequence[5]
+
+
+def test_a_plan_that_came_after_the_first_knot_is_kept_then(kept: Kept, other: Kept, wide: Path) -> None:
+    held = openings.follow(kept, str(wide), openings.Wish("segments"), new=False).held
+    held.hold()
+    assert (held.needs_plan, held.order.by, held.progress.next) == (True, "rows", 0)
+    found = held.plan()
+    held.tie([0])
+    # It was one for a piece without that knot, unless it begins with it.
+    held.tie([1])
+    assert list(found.sequence[:2]) != [0, 1]
+    assert not held.go_by(found)
+    assert held.needs_plan
+    assert kept.pieces.plan_of(1) is None
+    assert held.go_by(held.plan())
+    assert list(held.order.sequence[:2]) == [0, 1]
+    held.let_go()
+    assert by_segments_from(other, wide).order == held.order
+
+
+def test_the_way_changes_at_any_knot(kept: Kept, other: Kept, wide: Path) -> None:
+    held = held_from(kept, wide)
+    held.tie(range(7))
+    held.change_way("segments", from_right=False)
+    assert (held.needs_plan, held.order.by, list(held.progress.history)) == (True, "rows", list(range(7)))
+    assert held.go_by(held.plan())
+    assert list(held.order.sequence[:7]) == list(range(7)) == list(held.progress.history)
+    assert not held.needs_plan
+    held.go_on("run")
+    tied = list(held.progress.history)
+    held.change_way("rows", from_right=True)
+    assert kept.pieces.plan_of(1) is None
+    assert (held.needs_plan, list(held.progress.history)) == (False, tied)
+    rest = [number for number in by_rows(held.whole, from_right=True).sequence if number not in tied]
+    assert held.progress.coming(99) == rest
+    held.let_go()
+    again = held_from(other, wide)
+    assert (again.way, again.progress.coming(99)) == (Way("rows", True), rest)
+
+
+def test_a_knot_out_of_turn_has_the_rest_planned_afresh(kept: Kept, wide: Path) -> None:
+    held = by_segments_from(kept, wide)
+    held.tie([held.order.sequence[0]])
+    other = next(number for number in held.progress.ready() if number != held.progress.next)
+    held.tie([other])
+    assert held.needs_plan
+    to_come = pickups(held.whole, held.order, held.progress.history)
+    assert held.go_by(held.plan())
+    assert held.progress.in_order
+    assert pickups(held.whole, held.order, held.progress.history) <= to_come
+    assert list(held.order.sequence[:2]) == list(held.progress.history)
+
+
+def test_on_the_way_to_a_wrong_knot_nothing_is_planned(kept: Kept, wide: Path) -> None:
+    held = by_segments_from(kept, wide)
+    held.jump(12)
+    held.mark_wrong(held.order.sequence[5])
+    while held.wrong is not None:
+        assert not held.needs_plan
+        held.go_on()
+    assert held.needs_plan == (not held.progress.in_order)
+    held.jump(held.whole.size)
+    assert not held.needs_plan
+
+
+def test_a_press_can_mean_the_rest_of_the_run(kept: Kept, wide: Path) -> None:
+    held = by_segments_from(kept, wide)
+    presses = 0
+    while not held.progress.finished:
+        assert held.meant_by("knot") == [held.progress.next]
+        assert held.meant_by("run") == held.progress.rest_of_run()
+        held.go_on("run")
+        presses += 1
+    assert presses == held.pickups[0]
+    assert held.meant_by("knot") == held.meant_by("run") == held.meant_by("row") == []
+
+
+def test_another_window_sees_the_way_change(begun: Held, other: Kept, band: Path) -> None:
+    looking = openings.follow(other, str(band), openings.NO_WISH, new=False).held
+    begun.change_way("segments", from_right=False)
+    assert looking.refresh()
+    assert (looking.way, looking.order.by) == (Way("segments"), "rows")
+    # Whoever looks on makes no plan.
+    assert not looking.needs_plan
+    assert begun.go_by(begun.plan())
+    assert looking.refresh()
+    assert looking.order == begun.order
+    assert not looking.refresh()
+    with pytest.raises(TakenOver):
+        looking.change_way("rows", from_right=False)
+
+
+@pytest.mark.parametrize("damage", [b"", b"not packed", zlib.compress(b"\0" * 48), zlib.compress(b"\1" * 400_000)])
+def test_a_spoilt_plan_is_made_anew(kept: Kept, other: Kept, band: Path, damage: bytes) -> None:
+    held = by_segments_from(kept, band)
+    held.tie([held.order.sequence[0]])
+    held.let_go()
+    kept.pieces._connection.execute("UPDATE plan SET steps = ?", (damage,))
+    again = openings.follow(other, str(band), openings.NO_WISH, new=False).held
+    again.hold()
+    assert again.needs_plan
+    assert again.go_by(again.plan())
+    assert again.order == held.order
+
+
+def test_a_changed_design_is_planned_anew(kept: Kept, band: Path) -> None:
+    held = by_segments_from(kept, band)
+    held.tie([held.order.sequence[0]])
+    band.write_text(CHART.replace("repeats: 4", "repeats: 6"))
+    fresh = openings.follow(kept, str(band), openings.NO_WISH, new=False).fresh
+    assert fresh is not None
+    held.change_design(*fresh)
+    assert held.needs_plan
+    assert kept.pieces.plan_of(1) is None
+    assert held.go_by(held.plan())
+    assert len(held.order.sequence) == held.whole.size == 18
+
+
+def test_short_plans_are_made_at_once(kept: Kept, band: Path, tmp_path: Path) -> None:
+    assert held_from(kept, band).plans_at_once
+    long = tmp_path / "long.yaml"
+    long.write_text(LONG_CHART)
+    assert not held_from(kept, long, new=True).plans_at_once

@@ -17,7 +17,7 @@ from tests.running import CHART, WRITTEN
 def follow(
     kept: Kept, file: Path | str, by: str | None = None, repeats: int | None = None, *, new: bool = False
 ) -> Opening:
-    return openings.follow(kept, str(file), by, repeats, new=new)
+    return openings.follow(kept, str(file), openings.Wish(by, repeats), new=new)
 
 
 def begun(kept: Kept, file: Path, done: int = 4, repeats: int | None = None) -> int:
@@ -150,7 +150,7 @@ def test_what_is_asked_for_and_the_piece_does_not_do(
 ) -> None:
     begun(kept, band, repeats=2)
     found = follow(kept, band, by, repeats)
-    assert (found.asked, found.by, found.repeats) == (asked, by, repeats)
+    assert (found.asked, found.wish.by, found.wish.repeats) == (asked, by, repeats)
     assert found.held.whole.size == 6
     assert found.changed == ()
 
@@ -160,11 +160,12 @@ def test_one_repeat_is_told_as_one(kept: Kept, band: Path) -> None:
     assert follow(kept, band, repeats=4).asked == "worked with 1 repeat, not 4"
 
 
-def test_another_way_is_asked_about(kept: Kept, band: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_another_way_is_asked_about(kept: Kept, band: Path) -> None:
     begun(kept, band, repeats=2)
-    monkeypatch.setitem(openings.WAYS, "spirals", openings.WAYS["rows"])
-    found = follow(kept, band, "spirals", 3)
-    assert found.asked == "worked by rows, not by spirals, worked with 2 repeats, not 3"
+    found = follow(kept, band, "segments", 3)
+    assert found.asked == "worked by rows, not by segments, worked with 2 repeats, not 3"
+    hands = openings.follow(kept, str(band), openings.Wish(from_right=True, mirrored=True), new=False)
+    assert hands.asked == "worked from the left, not from the right, worked as the design is drawn, not mirrored"
 
 
 @pytest.mark.parametrize("repeats", [66_667, 999_999_999])

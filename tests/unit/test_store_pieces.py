@@ -12,22 +12,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from benchmate.craft.ways import Way
 from benchmate.store import places
 from benchmate.store.database import StoreError
 from benchmate.store.holders import Holder
-from benchmate.store.pieces import (
-    MOST_NUMBERS,
-    TIES,
-    UNTIES,
-    Copy,
-    Event,
-    Pieces,
-    TakenOver,
-    as_ranges,
-    pieces_kept,
-    read_log,
-    utc_now,
-)
+from benchmate.store.log import MOST_NUMBERS, TIES, UNTIES, Event, as_ranges, read_log
+from benchmate.store.pieces import Copy, Pieces, TakenOver, pieces_kept, utc_now
 from tests.charts import seeded
 
 COPY = Copy("the design", "the start", None, 3)
@@ -62,7 +52,7 @@ def begin(
 ) -> int:
     """A piece begun by a first press."""
     time.sleep(0.002)  # Times are kept to the millisecond, and last touched comes first.
-    piece, last = pieces.begin("Rain", file, "rows", size, copy, token, None, [("tie", 0, done - 1)], done)
+    piece, last = pieces.begin("Rain", file, Way(), None, size, copy, token, None, [("tie", 0, done - 1)], done)
     assert last == 1
     return piece
 
@@ -82,7 +72,7 @@ def test_a_piece_begins_with_its_first_press(pieces: Pieces) -> None:
     assert pieces.newest() == piece
     (found,) = pieces.all()
     assert found == pieces.get(piece)
-    assert found[:6] == (piece, "Rain", "/b.yaml", "rows", 1, 9)
+    assert found[:6] == (piece, "Rain", "/b.yaml", Way(), 1, 9)
     assert found.holder == "me"
     assert found.started == found.touched
     assert pieces.copy_of(piece) == COPY
@@ -151,7 +141,7 @@ def test_another_copy(pieces: Pieces) -> None:
     other = Copy("another design", None, "a finish", 1)
     assert pieces.change_copy(piece, "me", 1, "Hail", 20, other) == 2
     assert pieces.copy_of(piece) == other
-    assert pieces.get(piece)[1:6] == ("Hail", "/b.yaml", "rows", 1, 20)
+    assert pieces.get(piece)[1:6] == ("Hail", "/b.yaml", Way(), 1, 20)
     assert pieces.events(piece)[1:] == [Event(2, "copy", 1, 1)]
     assert rows("SELECT number, design FROM copy ORDER BY number") == [(0, "the design"), (1, "another design")]
 
@@ -193,18 +183,18 @@ def test_no_second_piece_is_begun_by_accident(pieces: Pieces, holder: Holder) ->
         if gone:
             pieces.let_go(first, holder.token)
         with pytest.raises(TakenOver) as caught:
-            pieces.begin("Rain", "/b.yaml", "rows", 9, COPY, "you", known, TIE, 1)
+            pieces.begin("Rain", "/b.yaml", Way(), None, 9, COPY, "you", known, TIE, 1)
         assert caught.value.piece == first
     assert len(pieces.all()) == 1
-    other, _ = pieces.begin("Rain", "/other.yaml", "rows", 9, COPY, "you", known, TIE, 1)
-    beside, _ = pieces.begin("Rain", "/b.yaml", "rows", 9, COPY, "you", None, TIE, 1)
-    after, _ = pieces.begin("Rain", "/b.yaml", "rows", 9, COPY, "you", pieces.newest(), TIE, 1)
+    other, _ = pieces.begin("Rain", "/other.yaml", Way(), None, 9, COPY, "you", known, TIE, 1)
+    beside, _ = pieces.begin("Rain", "/b.yaml", Way(), None, 9, COPY, "you", None, TIE, 1)
+    after, _ = pieces.begin("Rain", "/b.yaml", Way(), None, 9, COPY, "you", pieces.newest(), TIE, 1)
     assert [piece.piece for piece in pieces.all()] == [after, beside, other, first]
 
 
 def test_a_finished_piece_stands_in_nobodys_way(pieces: Pieces) -> None:
     begin(pieces, done=9)
-    assert pieces.begin("Rain", "/b.yaml", "rows", 9, COPY, "you", 0, TIE, 1)[0] == 2
+    assert pieces.begin("Rain", "/b.yaml", Way(), None, 9, COPY, "you", 0, TIE, 1)[0] == 2
 
 
 def test_last_touched_comes_first(pieces: Pieces) -> None:
@@ -290,7 +280,7 @@ def test_a_path_that_is_no_utf8_is_kept_byte_for_byte(pieces: Pieces, holder: Ho
     pieces.add(piece, holder.token, other, 1, [("tie", 1, 1)], 2)
     assert pieces.get(piece).file == other
     with pytest.raises(TakenOver):
-        pieces.begin("Rain", other, "rows", 9, COPY, "you", 0, TIE, 1)
+        pieces.begin("Rain", other, Way(), None, 9, COPY, "you", 0, TIE, 1)
 
 
 def test_listing_makes_nothing(home: Path) -> None:

@@ -96,7 +96,7 @@ def test_all_is_done_only_when_it_is(chevron: Held) -> None:
     chevron.jump(29)
     assert view_of(chevron).share == 96
     chevron.jump(30)
-    view = view_of(chevron, by_row=True, notice="Saved.")
+    view = view_of(chevron, press="row", notice="Saved.")
     assert (view.mode, view.word, view.share, view.number, view.n) == ("done", "all done", 100, None, 0)
     assert (view.left, view.right, view.coming, view.where, view.this_press) == (None, None, (), "", ())
     assert (view.field, view.notice) == (NEUTRAL, "Saved.")
@@ -121,9 +121,9 @@ def test_time_left_is_known_from_four_presses_on(chevron: Held) -> None:
 
 def test_what_one_press_means(chevron: Held) -> None:
     assert view_of(chevron).this_press == ()
-    assert len(view_of(chevron, by_row=True).this_press) == 3
+    assert len(view_of(chevron, press="row").this_press) == 3
     chevron.tie([0])
-    assert len(view_of(chevron, by_row=True).this_press) == 2
+    assert len(view_of(chevron, press="row").this_press) == 2
 
 
 def test_a_rest_is_due_after_fifty_minutes(chevron: Held) -> None:
@@ -140,7 +140,7 @@ def test_on_the_way_to_a_wrong_knot(chevron: Held) -> None:
     chevron.mark_wrong(1)
     steps = []
     while chevron.wrong is not None:
-        view = view_of(chevron, by_row=True)
+        view = view_of(chevron, press="row")
         assert (view.mode, view.this_press, view.seconds_left, view.rest) == ("undo", (), None, False)
         assert view.number == chevron.must_come_out()[0]
         steps.append((view.word, view.out, view.note, len(view.coming), pair(view)))

@@ -1,0 +1,138 @@
+"""The search for the order with the fewest pick-ups: at once where it is short, else beside the screen."""
+
+from functools import partial
+
+from textual import work
+from textual.message import Message
+from textual.timer import Timer
+
+from benchmate.bench.board import LinesScreen
+from benchmate.craft.orders import Order
+from benchmate.craft.ways import order_of
+from benchmate.settings import shown_key
+from benchmate.store.database import StoreError
+from benchmate.store.held import Held
+from benchmate.store.pieces import TakenOver
+
+TICK = 0.25
+"""Seconds between looks how far a search is."""
+
+
+class Stopped(Exception):
+    """The search is not wanted any more."""
+
+
+class Planning:
+    """One search, run in a thread of its own while the bench goes on."""
+
+    def __init__(self, held: Held) -> None:
+        """Everything the search needs is taken now: the piece may be worked on meanwhile."""
+        self._search = partial(order_of, held.whole, held.way, held.progress.history, self._tell)
+        self._stopped = False
+        self.share = 0
+        """How many hundredths of the segments are laid."""
+
+    def _tell(self, laid: int, of: int) -> None:
+        if self._stopped:
+            raise Stopped
+        self.share = 100 * laid // of if of else 100
+
+    def stop(self) -> None:
+        """Ends the search soon."""
+        self._stopped = True
+
+    def run(self) -> Order | None:
+        """Searches; None when stopped."""
+        try:
+            return self._search()
+        except Stopped:
+            return None
+
+
+class PlanningScreen(LinesScreen):
+    """A screen with a piece on it that has its order found when it needs one, and goes on meanwhile."""
+
+    class Planned(Message):
+        """A search has come to its end, and found an order unless it was stopped."""
+
+        def __init__(self, planning: Planning, order: Order | None) -> None:
+            super().__init__()
+            self.planning = planning
+            self.order = order
+
+    def __init__(self, held: Held) -> None:
+        super().__init__()
+        self.held = held
+        self.notice = ""
+        self._planning: Planning | None = None
+        self._ticking: Timer | None = None
+
+    def lost(self, taken: TakenOver) -> None:
+        """Another window has gone on with the piece."""
+        raise NotImplementedError
+
+    def key(self, action: str) -> str:
+        """The first of the keys an action has now, as a person calls it."""
+        return next(map(shown_key, self.bench.settings.keys[action]), "no key")
+
+    @property
+    def searching(self) -> bool:
+        """True while a search goes on beside the screen."""
+        return self._planning is not None
+
+    def plan(self) -> None:
+        """Finds the order with the fewest pick-ups where there is need of one: now, or beside the screen."""
+        if not self.held.needs_plan or self._planning is not None:
+            return
+        if self.held.plans_at_once:
+            self._go_by(self.held.plan())
+        else:
+            self._planning = Planning(self.held)
+            self._ticking = self.set_interval(TICK, self.show)
+            self._search(self._planning)
+
+    @work(thread=True)
+    def _search(self, planning: Planning) -> None:
+        # A message waits for nobody: the bench may be gone by now.
+        self.post_message(self.Planned(planning, planning.run()))
+
+    def on_planning_screen_planned(self, message: Planned) -> None:
+        """Goes by what a search has found; when knots were tied meanwhile, it searches again from there."""
+        if message.planning is not self._planning:
+            return
+        self.end_search()
+        if message.order is not None and self.held.holding:
+            if self._go_by(message.order):
+                by_segments, by_rows = self.held.pickups
+                self.notice = self.notice or f"By segments now: {by_segments} pick-ups, by rows {by_rows}."
+            self.plan()
+        self.show()
+
+    def _go_by(self, order: Order) -> bool:
+        try:
+            return self.held.go_by(order)
+        except TakenOver as taken:
+            self.lost(taken)
+        except StoreError as error:
+            self.notice = f"The order with the fewest pick-ups could not be kept; going on as before. {error}"
+        return False
+
+    def how_far(self) -> str:
+        if self._planning is None:
+            return ""
+        return (
+            f"Looking for the fewest pick-ups: {self._planning.share}%. The rest goes by rows meanwhile "
+            f"({self.key('keep')}: stay by rows)."
+        )
+
+    def end_search(self) -> None:
+        if self._planning is not None:
+            self._planning.stop()
+            self._planning = None
+        if self._ticking is not None:
+            self._ticking.stop()
+            self._ticking = None
+
+    def on_unmount(self) -> None:
+        """Nothing goes on in the background."""
+        self.end_search()

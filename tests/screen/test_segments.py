@@ -1,0 +1,403 @@
+"""At the bench by segments: the string in hand, the next one, what a press means, and changing the way of working."""
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from threading import Event
+
+import pytest
+
+from benchmate import opening as openings
+from benchmate.bench.bench_screen import BenchScreen
+from benchmate.bench.other import OtherScreen
+from benchmate.bench.planning import Planning
+from benchmate.bench.question import Question
+from benchmate.craft.orders import Order, by_rows, fewest_to_come, pickups
+from benchmate.craft.steps import Tie
+from benchmate.craft.ways import Way
+from benchmate.files.designs import load
+from benchmate.opening import Kept, Opening
+from benchmate.settings import DEFAULTS
+from benchmate.store.database import NotSaved
+from benchmate.store.held import Held
+from tests.running import LONG_CHART
+from tests.screen.benches import CHEVRON, WRITTEN, written_to
+from tests.screen.hands import Hands, sitting
+
+
+def opened(kept: Kept, file: Path, by: str = "segments") -> Opening:
+    """A piece about to be begun, held, as it is when the bench opens on it."""
+    opening = openings.begin(kept, load(str(file)), openings.Wish(by), alone=True)
+    opening.held.hold()
+    return opening
+
+
+@pytest.fixture
+def segments(kept: Kept, tmp_path: Path) -> Opening:
+    """Six strings, 30 knots, worked by segments, none tied."""
+    return opened(kept, written_to(tmp_path, CHEVRON))
+
+
+@pytest.fixture
+def long(kept: Kept, tmp_path: Path) -> Opening:
+    """24,000 knots, worked by segments, none tied."""
+    return opened(kept, written_to(tmp_path, LONG_CHART, "long.yaml"))
+
+
+@pytest.fixture
+def gate(monkeypatch: pytest.MonkeyPatch) -> Iterator[Event]:
+    """Searches beside the screen wait until this is set, so that what happens meanwhile can be looked at."""
+    gate, search = Event(), Planning.run
+
+    def run(planning: Planning) -> Order | None:
+        assert gate.wait(30)
+        return search(planning)
+
+    monkeypatch.setattr(Planning, "run", run)
+    yield gate
+    gate.set()
+
+
+def said(held: Held, string: int) -> str:
+    design = held.whole.main.design
+    return design.said(design.strings[string - 1])
+
+
+async def test_the_string_in_hand_and_the_next_are_shown_all_the_way(kept: Kept, segments: Opening) -> None:
+    held = segments.held
+    async with sitting(kept, segments, size=(100, 30)) as hands:
+        order = held.order
+        assert order.by == "segments"
+        makers = [held.whole.maker(number) for number in order.sequence]
+        for done, number in enumerate(order.sequence):
+            before, after = done, done
+            while before > 0 and makers[before - 1] == makers[done]:
+                before -= 1
+            while after + 1 < len(makers) and makers[after + 1] == makers[done]:
+                after += 1
+            at, of = done - before + 1, after - before + 1
+            assert f"{said(held, makers[done])}: {at} of {of}" in hands.text
+            assert of == 1 or f"makes knot {at} of {of}" in hands.text
+            if after + 1 < len(makers):
+                following = held.whole.step(order.sequence[after + 1])
+                assert isinstance(following, Tie)
+                assert f"then pick up ██ {said(held, following.knotting)} at {following.knotting_from}" in hands.text
+            else:
+                assert "then pick up" not in hands.text
+            assert held.progress.next == number
+            await hands.press("space")
+        assert held.progress.finished
+        assert "HAND" not in hands.text
+
+
+@pytest.mark.parametrize("size", [(40, 12), (47, 15), (80, 24), (120, 36), (200, 60)])
+async def test_in_every_window_it_says_what_is_in_hand(kept: Kept, segments: Opening, size: tuple[int, int]) -> None:
+    async with sitting(kept, segments, size=size) as hands:
+        for _ in range(4):
+            run = segments.held.progress.in_hand
+            assert run is not None
+            assert run.following is not None
+            assert f"{said(segments.held, run.string)}: {run.at} of {run.of}" in hands.text
+            following = segments.held.whole.step(run.following)
+            assert isinstance(following, Tie)
+            assert f"{said(segments.held, following.knotting)} at {following.knotting_from}" in hands.text
+            await hands.press("space")
+
+
+async def test_what_the_order_saves_stands_on_a_line(kept: Kept, segments: Opening) -> None:
+    async with sitting(kept, segments) as hands:
+        held = segments.held
+        by_segments = pickups(held.whole, held.order)
+        rows = pickups(held.whole, by_rows(held.whole))
+        assert by_segments == fewest_to_come(held.whole) < rows
+        assert f"pick-ups {by_segments}, by rows {rows}" in hands.lines[-1]
+        assert "? keys" in hands.lines[-1]
+
+
+async def test_a_press_means_a_knot_a_run_or_a_row(kept: Kept, segments: Opening) -> None:
+    held = segments.held
+    async with sitting(kept, segments) as hands:
+        for meaning, words in (
+            ("run", "One press now means the rest of the run with the string in hand."),
+            ("row", "One press now means the rest of the row."),
+            ("knot", "One press now means a knot."),
+        ):
+            await hands.press("m")
+            assert words in hands.words
+            meant = held.meant_by(meaning)
+            await hands.press("space")
+            assert list(held.progress.history)[-len(meant) :] == meant
+        assert kept.pieces.get(1).done == held.progress.done
+
+
+async def test_by_runs_there_are_as_many_presses_as_pickups(kept: Kept, segments: Opening) -> None:
+    async with sitting(kept, segments, settings=DEFAULTS._replace(press="run")) as hands:
+        count = segments.held.pickups[0]
+        assert "one press:" in hands.lines[-1]
+        await hands.press(*["space"] * count)
+        assert segments.held.progress.finished
+
+
+async def test_the_way_changes_at_any_knot_and_back(kept: Kept, chevron: Opening) -> None:
+    held = chevron.held
+    async with sitting(kept, chevron) as hands:
+        await hands.press(*["space"] * 4, "w")
+        assert isinstance(hands.app.screen, Question)
+        to_come = fewest_to_come(held.whole, held.progress.history)
+        rows = pickups(held.whole, held.order, held.progress.history)
+        assert f"Now by rows. Pick-ups to come, from here on: by rows {rows}, by segments {to_come}." in hands.words
+        assert "A piece can be mirrored before its first knot only." in hands.words
+        await hands.press("m")
+        assert isinstance(hands.app.screen, Question)
+        await hands.press("s")
+        assert "From here on by segments." in hands.words
+        assert (held.order.by, list(held.order.sequence[:4])) == ("segments", [0, 1, 2, 3])
+        assert pickups(held.whole, held.order, held.progress.history) == to_come
+        assert kept.pieces.get(1).way == Way("segments")
+        await hands.press("space", "w", "r")
+        assert "From here on by rows." in hands.words
+        assert (held.order.by, held.progress.done) == ("rows", 5)
+        assert kept.pieces.get(1).way == Way()
+        await hands.press("w", "escape")
+        assert isinstance(hands.app.screen, BenchScreen)
+        assert held.way == Way()
+
+
+async def test_from_the_right(kept: Kept, chevron: Opening) -> None:
+    async with sitting(kept, chevron) as hands:
+        await hands.press("w", "h")
+        assert "From here on by rows, from the right." in hands.words
+        assert chevron.held.progress.coming(3) == [2, 1, 0]
+        await hands.press("space", "w")
+        assert "begin from the left" in hands.words
+        await hands.press("h")
+        assert chevron.held.progress.coming(2) == [0, 1]
+
+
+async def test_mirrored_before_the_first_knot(kept: Kept, tmp_path: Path) -> None:
+    opening = opened(kept, written_to(tmp_path, CHEVRON.replace("- f f b", "- f f f")), by="rows")
+    async with sitting(kept, opening) as hands:
+        assert "FORWARD" not in hands.text
+        await hands.press("w", "h", "w", "m")
+        bench = hands.app.screen
+        assert isinstance(bench, BenchScreen)
+        held = bench.held
+        assert held.way == Way("rows", True, True)
+        assert "Heather on the moor, mirrored" in hands.lines[0]
+        first = held.whole.step(held.order.sequence[0])
+        assert isinstance(first, Tie)
+        assert (first.knot.value, first.left) == ("b", 5)
+        assert kept.pieces.all() == []
+        await hands.press("space")
+        assert kept.pieces.all()[0].way == Way("rows", True, True)
+        await hands.press("w")
+        assert "the design as it is drawn" not in hands.words
+        await hands.press("k")
+    again = openings.resume_listed(kept, kept.pieces.all()[0])
+    assert (again.held.way.mirrored, again.changed) == (True, ())
+    assert again.held.whole.step(0) == held.whole.step(0)
+
+
+async def test_a_mirrored_piece_is_unmirrored_before_its_first_knot(kept: Kept, tmp_path: Path) -> None:
+    opening = opened(kept, written_to(tmp_path, CHEVRON))
+    async with sitting(kept, opening) as hands:
+        await hands.press("w", "m", "w")
+        assert "the design as it is drawn" in hands.words
+        await hands.press("m")
+        assert "mirrored" not in hands.text
+        assert isinstance(hands.app.screen, BenchScreen)
+        assert hands.app.screen.held.way == Way("segments")
+
+
+async def test_a_design_in_words_has_one_way(kept: Kept, begin: Callable[..., Opening]) -> None:
+    async with sitting(kept, begin(WRITTEN)) as hands:
+        await hands.press("w")
+        assert "There is one way to work this design." in hands.words
+        await hands.press("o")
+        assert "Fold the string over a pin" in hands.words
+        await hands.press("enter")
+        assert "1/4" in hands.text
+
+
+async def test_a_knot_out_of_turn(kept: Kept, segments: Opening) -> None:
+    held = segments.held
+    async with sitting(kept, segments) as hands:
+        await hands.press("space")
+        ready = held.progress.ready()
+        await hands.press("o")
+        assert isinstance(hands.app.screen, OtherScreen)
+        assert "the one in turn" in hands.words
+        other = next(number for number in ready if number != held.progress.next)
+        step = held.whole.step(other)
+        assert isinstance(step, Tie)
+        assert f"row {step.row}, {step.knot.words}, {step.knotting_from} " in hands.words
+        await hands.press(*["down"] * ready.index(other), "enter")
+        assert list(held.progress.history) == [held.order.sequence[0], other]
+        # The rest is planned afresh from there, and kept.
+        assert held.progress.in_order
+        assert not held.needs_plan
+        rest = held.progress.history
+        assert pickups(held.whole, held.order, rest) == fewest_to_come(held.whole, rest)
+        plan = held.order
+        await hands.press("space")
+    again = openings.resume_listed(kept, kept.pieces.all()[0])
+    assert list(again.held.progress.history) == list(plan.sequence[:3])
+    assert again.held.order == plan
+
+
+async def test_out_of_turn_by_rows_too(kept: Kept, chevron: Opening) -> None:
+    held = chevron.held
+    async with sitting(kept, chevron) as hands:
+        await hands.press("o", "down", "down", "up", "enter")
+        assert list(held.progress.history) == [1]
+        assert held.progress.next == 0
+        await hands.press("o", "escape", "space", "space")
+        assert list(held.progress.history) == [1, 0, 2]
+        held.jump(30)
+        await hands.press("o")
+        assert "All done." in hands.words
+
+
+async def test_a_wrong_knot_by_segments(kept: Kept, segments: Opening) -> None:
+    held = segments.held
+    async with sitting(kept, segments) as hands:
+        await hands.press(*["space"] * 9, "u", *["left"] * 4, "enter")
+        out = len(held.must_come_out())
+        await hands.press(*["space"] * out)
+        assert "ALL OUT" in hands.text
+        assert held.progress.done == 9 - out
+        assert not held.needs_plan
+        await hands.press(*["space"] * (30 - held.progress.done))
+        assert held.progress.finished
+
+
+async def test_a_plan_that_cannot_be_kept_is_said(
+    kept: Kept, chevron: Opening, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    held = chevron.held
+    async with sitting(kept, chevron) as hands:
+        await hands.press("space")
+
+        def full(*_: object) -> None:
+            raise NotSaved("The disk is full.")
+
+        monkeypatch.setattr(held._pieces, "change_way", full)
+        await hands.press("w", "s")
+        assert "NOT SAVED" in hands.text
+        assert held.way == Way()
+        monkeypatch.undo()
+        await hands.press("w", "s", "space")
+        monkeypatch.setattr(held._pieces, "change_way", full)
+        other = next(at for at, number in enumerate(held.progress.ready()) if number != held.progress.next)
+        await hands.press("o", *["down"] * other, "enter")
+        assert "could not be kept; going on as before. The disk is full." in hands.words
+        assert held.progress.done == kept.pieces.get(1).done == 3
+        monkeypatch.undo()
+        await hands.press("space")
+        assert held.progress.in_order
+
+
+# Searches that take long.
+
+
+def bench_of(hands: Hands) -> BenchScreen:
+    assert isinstance(hands.app.screen, BenchScreen)
+    return hands.app.screen
+
+
+async def test_a_long_search_runs_beside_the_screen(kept: Kept, long: Opening, gate: Event) -> None:
+    held = long.held
+    async with sitting(kept, long) as hands:
+        assert "Looking for the fewest pick-ups: 0%." in hands.words
+        assert held.order.by == "rows"
+        # The bench is there meanwhile, and counts.
+        await hands.press("space", "space", "left")
+        assert list(held.progress.history) == [0]
+        assert kept.pieces.get(1).done == 1
+        gate.set()
+        await hands.wait_for(lambda: held.order.by == "segments")
+        assert not bench_of(hands).searching
+        assert list(held.order.sequence[:1]) == [0]
+        count, rows = held.pickups
+        assert f"By segments now: {count} pick-ups, by rows {rows}." in hands.words
+        plan = held.order
+    again = openings.resume_listed(kept, kept.pieces.all()[0])
+    # It is done once: whoever opens the piece again has it at hand.
+    assert again.held.order == plan
+    again.held.hold()
+    async with sitting(kept, again) as hands:
+        assert "Looking" not in hands.text
+        assert not bench_of(hands).searching
+
+
+async def test_its_progress_is_shown(kept: Kept, long: Opening, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("benchmate.bench.planning.TICK", 0.01)
+    seen: set[str] = set()
+    async with sitting(kept, long) as hands:
+        bench = bench_of(hands)
+        while bench.searching:
+            seen.add(hands.words.partition("pick-ups: ")[2].partition(".")[0])
+            await hands.pilot.pause(0.01)
+    assert len(seen) > 3
+    assert {share.endswith("%") for share in seen} == {True}
+
+
+async def test_a_search_is_stopped(kept: Kept, long: Opening, gate: Event) -> None:
+    held = long.held
+    async with sitting(kept, long) as hands:
+        await hands.press("space", "escape")
+        assert "No longer looking: by rows from here on. w chooses again." in hands.words
+        assert not bench_of(hands).searching
+        assert kept.pieces.get(1).way == held.way == Way()
+        gate.set()
+        await hands.pilot.pause(0.1)
+        await hands.press("space")
+        assert (held.order.by, list(held.progress.history)) == ("rows", [0, 1])
+
+
+async def test_leaving_ends_a_search(kept: Kept, long: Opening, gate: Event) -> None:
+    async with sitting(kept, long) as hands:
+        bench = bench_of(hands)
+        planning = bench._planning
+        assert planning is not None
+        await hands.press("q")
+        gate.set()
+    assert not bench.searching
+    # Nothing of it goes on: the next thing it has to tell ends it.
+    assert planning.run() is None
+    assert kept.pieces.all() == []
+
+
+async def test_whoever_looks_on_does_not_search(kept: Kept, long: Opening, gate: Event) -> None:
+    long.held.tie([0])
+    other = Kept()
+    try:
+        looking = openings.resume_listed(other, other.pieces.all()[0])
+        async with sitting(other, looking) as hands:
+            await hands.press("l")
+            assert not bench_of(hands).searching
+            assert "Looking for" not in hands.words
+            await hands.press("t")
+            assert bench_of(hands).searching
+            long.held.hold(force=True)
+            await hands.wait_for(lambda: not looking.held.holding)
+            assert not bench_of(hands).searching
+            gate.set()
+    finally:
+        other.close()
+
+
+async def test_a_long_piece_planned_while_it_is_worked_on(kept: Kept, long: Opening) -> None:
+    held = long.held
+    async with sitting(kept, long) as hands:
+        await hands.press("space")
+        await hands.wait_for(lambda: held.order.by == "segments", timeout=60)
+        assert held.order.sequence[0] == held.progress.history[0] == 0
+        while len(held.progress.ready()) < 2:
+            await hands.press("space")
+        tied = list(held.progress.history)
+        other = next(number for number in held.progress.ready() if number != held.progress.next)
+        at = held.progress.ready().index(other)
+        await hands.press("o", *["down"] * at, "enter")
+        assert bench_of(hands).searching
+        await hands.wait_for(lambda: held.progress.in_order, timeout=60)
+        assert list(held.order.sequence[: held.progress.done]) == [*tied, other]

@@ -1,0 +1,92 @@
+"""While an order is looked for beside the screen, presses count, kills lose nothing, and it leaves when told to."""
+
+import random
+import signal
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
+from pathlib import Path
+
+import pytest
+
+from tests.running import CHART, PATIENCE, bench, count, pieces, run, wait_for_count
+
+LONGEST = CHART.replace("repeats: 4", "repeats: 66000")
+"""198,000 knots, as many as a design may have: the search takes a second or more."""
+KILLS = 12
+
+
+@pytest.fixture
+def longest(tmp_path: Path) -> Path:
+    file = tmp_path / "longest.yaml"
+    file.write_text(LONGEST)
+    return file
+
+
+@contextmanager
+def busy(loops: int) -> Iterator[None]:
+    """So many other programs that take all the time they can get."""
+    with ExitStack() as stack:
+        for _ in range(loops):
+            process = stack.enter_context(subprocess.Popen([sys.executable, "-c", "while True: pass"]))
+            stack.callback(process.kill)
+        yield
+
+
+def test_every_press_counts_meanwhile(longest: Path, home: Path) -> None:
+    with busy(2), bench(longest, home, "--by", "segments") as terminal:
+        terminal.wait_for("Looking for the fewest pick-ups", PATIENCE)
+        for _ in range(6):
+            terminal.press("space")
+            terminal.pump(0.15)
+        wait_for_count(terminal, 6)
+        assert pieces(home)[0]["done"] == 6
+        terminal.wait_for("By segments now", PATIENCE)
+        terminal.press("q")
+        assert terminal.wait() == 0
+    # It was done once: the piece opens on its plan.
+    with bench(longest, home) as terminal:
+        terminal.wait_for("HAND", PATIENCE)
+        assert not any("Looking" in line for line in terminal.lines)
+
+
+@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP])
+def test_told_to_leave_it_leaves(longest: Path, home: Path, number: signal.Signals) -> None:
+    with bench(longest, home, "--by", "segments") as terminal:
+        terminal.wait_for("Looking for the fewest pick-ups", PATIENCE)
+        terminal.signal(number)
+        assert terminal.wait() == 0
+
+
+def test_killed_meanwhile(longest: Path, home: Path) -> None:
+    chance = random.Random(3)
+    done = 0
+    for _ in range(KILLS):
+        with bench(longest, home, "--by", "segments") as terminal:
+            wait_for_count(terminal, done)
+            for _ in range(chance.randint(0, 3)):
+                terminal.press("space", gap=0.16)
+            terminal.pump(chance.uniform(0.0, 2.0))
+            terminal.signal(signal.SIGKILL)
+            assert terminal.wait() == -signal.SIGKILL
+            shown = count(terminal)
+        found = pieces(home)
+        stored = found[0]["done"] if found else 0
+        assert shown is not None
+        assert done <= shown[0] <= stored <= done + 3
+        done = stored
+    assert len(pieces(home)) == 1
+    left = run("follow", longest, "--plain", home=home, given="q\n")
+    assert left.status == 0
+    assert left.err in ("", "Looking for the order with the fewest pick-ups.\n")
+    assert left.out.startswith(f"{done + 1}/198000 ")
+
+
+def test_the_first_frame_does_not_wait_for_the_order(longest: Path, home: Path) -> None:
+    with bench(longest, home, "--by", "segments") as terminal:
+        wait_for_count(terminal, 0)
+        terminal.wait_for("Looking for the fewest pick-ups", PATIENCE)
+        share = next(line for line in terminal.lines if "pick-ups: " in line).split("pick-ups: ")[1]
+        assert int(share.split("%")[0]) < 100
+        assert any("NEXT" in line for line in terminal.lines)

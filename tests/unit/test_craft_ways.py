@@ -1,0 +1,91 @@
+"""Ways of working: from the right, and as the mirror image."""
+
+from hypothesis import given
+
+from benchmate.craft.orders import by_rows, by_segments
+from benchmate.craft.progress import hanging_after
+from benchmate.craft.steps import Tie
+from benchmate.craft.ways import FACING, Way, mirrored, order_of, way_for, worked_as
+from benchmate.craft.work import Band, whole_work, work_for
+from tests.charts import bodies, chart, design, seeded, written
+
+
+@given(bodies())
+@seeded
+def test_a_mirrored_mirror_image_is_the_design_itself(body: object) -> None:
+    one = design(body)  # type: ignore[arg-type]
+    assert mirrored(mirrored(one)) == one
+
+
+@given(bodies())
+@seeded
+def test_the_mirror_image_has_every_knot_on_the_other_side(body: object) -> None:
+    one = design(body, repeats=1)  # type: ignore[arg-type]
+    image = mirrored(one)
+    strings = len(one.strings)
+    plain, facing = work_for(one), work_for(image)
+    assert facing.strings == plain.strings[::-1]
+
+    def knots(work: object, other_side: bool) -> set[tuple[int, int, str, int]]:
+        assert isinstance(work, Band)
+        found = set()
+        for number in range(work.size):
+            tie = work.step(number)
+            if other_side:
+                facing = FACING[tie.knot]
+                assert facing is not None
+                found.add((tie.row, strings - tie.left, facing.value, strings + 1 - tie.knotting))
+            else:
+                found.add((tie.row, tie.left, tie.knot.value, tie.knotting))
+        return found
+
+    assert knots(facing, True) == knots(plain, False)
+    # Seen in the mirror, the strings hang as they do in the band itself.
+    hanging = [hanging_after(each, by_rows(each), range(each.size)) for each in (plain, facing)]
+    assert [strings + 1 - string for string in reversed(hanging[1])] == hanging[0]
+
+
+def test_from_the_right_every_row_is_worked_the_other_way() -> None:
+    band = Band(chart(6, "f b f", "f b", "b b b"), 1)
+    order = by_rows(band, from_right=True)
+    assert [(tie.row, tie.left) for tie in map(band.step, order.sequence)] == [
+        *((1, 5), (1, 3), (1, 1)),
+        *((2, 4), (2, 2)),
+        *((3, 5), (3, 3), (3, 1)),
+    ]
+    assert [order.sequence[place] for place in order.place] == list(range(band.size))
+
+
+def test_from_the_right_what_is_told_in_words_stays_in_its_order() -> None:
+    whole = whole_work(design(chart(4, "f b", "f")), design(written("Fold", "Pin")), design(written("Tie", "Cut")))
+    steps = [whole.step(number) for number in by_rows(whole, from_right=True).sequence]
+    assert [step.left if isinstance(step, Tie) else step.do for step in steps] == [
+        *("Fold", "Pin"),
+        *(3, 1, 2),
+        *("Tie", "Cut"),
+    ]
+
+
+def test_segments_of_a_whole_piece_lie_between_its_start_and_its_finish() -> None:
+    whole = whole_work(design(chart(4, "f b", "f", "f f")), design(written("Fold")), design(written("Tie")))
+    alone = by_segments(Band(chart(4, "f b", "f", "f f"), 1))
+    assert list(by_segments(whole).sequence) == [0, *(1 + number for number in alone.sequence), whole.size - 1]
+    some = [0, *(1 + number for number in alone.sequence[:2])]
+    assert list(by_segments(whole, some).sequence) == list(by_segments(whole).sequence)
+
+
+def test_a_way_in_words() -> None:
+    assert Way().words == "by rows"
+    assert Way("segments", True, True).words == "by segments, from the right, mirrored"
+
+
+def test_other_than_diagonal_bands_there_is_one_way() -> None:
+    told, band = design(written("Fold", "Knot")), design(chart(3, "f", "b"))
+    chosen = Way("segments", True, True)
+    assert way_for(told, chosen) == Way()
+    assert way_for(band, chosen) == chosen
+    assert worked_as(told, chosen) == told
+    assert worked_as(band, chosen) == mirrored(band)
+    assert worked_as(band, Way("segments", True)) == band
+    assert order_of(work_for(told), Way()).by == "rows"
+    assert order_of(work_for(band), chosen).by == "segments"
