@@ -8,20 +8,21 @@ far as it goes (what lies nearer can be laid in passing, which costs no travel),
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from math import inf
 from operator import itemgetter
 from typing import NamedTuple, TypeAlias
 
 from benchmate.craft.open_knots import OpenKnots
 from benchmate.craft.segments import Segments
 
-WIDTH = 8
-"""How many ways to the same number of segments are kept then."""
-NARROWED = 50_000
+WIDTH = 12
+"""How many ways to the same number of segments are kept in going to the nearest."""
+NARROWED = 60_000
 """How many ways are gone on from, at the most, before fewer are kept."""
 WIDENED, WIDEST = 10_000, 64
 """How many ways are gone on from, at the least, before fewer are kept than the widest."""
-FAR = 12_000
-"""How many ways are gone on from, at the most, by trying everything."""
+FAR = 120_000
+"""How many ways are gone on from, at the most, times the strings, in trying everything: each costs more with more."""
 EVERY = 32
 """How many segments are laid between two tellings how far it is."""
 
@@ -111,15 +112,16 @@ class Search:
     def far_and_wide(self, bound: _Way) -> _Way | None:
         """The best way there is, which is `bound` when none is better; None when there are too many to try."""
         ways: Iterable[_Way] = self._begin
-        gone_on = 0
+        gone_on = 0.0
         for laid in range(self.pickups):
             self._say(laid)
-            better = {key: way for key, way in self._further(ways, self._all).items() if _merit(way) < _merit(bound)}
-            gone_on += len(better)
             # Where they are too many they are so long before the end.
-            if gone_on > FAR * (laid + 10) / (self.pickups + 10):
+            most = FAR / self._knots.strings * (laid + 10) / (self.pickups + 10) - gone_on
+            found = self._further(ways, self._all, most)
+            if len(found) > most:
                 return None
-            ways = better.values()
+            ways = [way for way in found.values() if _merit(way) < _merit(bound)]
+            gone_on += len(ways)
         return min(ways, key=_merit, default=bound)
 
     def _say(self, laid: int) -> None:
@@ -129,12 +131,18 @@ class Search:
     def _further(
         self,
         ways: Iterable[_Way],
-        choices: "Callable[[_Way], Iterator[tuple[int, _Laid]]]",
+        choices: Callable[[_Way], Iterator[tuple[int, _Laid]]],
+        most: float = inf,
     ) -> dict[tuple[tuple[int, ...], int], _Way]:
-        """Every way with one segment more, the best to each set of open knots and position of the hands."""
+        """Every way with one segment more, the best to each set of open knots and position of the hands.
+
+        When there are more than `most`, not all of them.
+        """
         picked_at = self._knots.picked_at
         found: dict[tuple[tuple[int, ...], int], _Way] = {}
         for way in ways:
+            if len(found) > most:
+                break
             travelled, uneven, _, hands, trail = way
             for knot, (ends, first, edge) in choices(way):
                 position = picked_at[knot]

@@ -27,7 +27,7 @@ MAY_IMPORT = {
 """Every room of the house and the rooms below it that it may use. `benchmate` itself holds only the version."""
 
 OUTSIDE = {
-    "craft": {"abc", "array", "bisect", "collections", "enum", "functools", "itertools", "operator", "typing"},
+    "craft": {"abc", "array", "bisect", "collections", "enum", "functools", "itertools", "math", "operator", "typing"},
     "files": {"collections", "difflib", "functools", "itertools", "os", "re", "stat", "typing", "unicodedata", "yaml"},
 }
 """All that the heart and the reading of files may use from outside the house: no clock, no screen, no database."""
