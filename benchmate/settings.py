@@ -31,7 +31,7 @@ ACTIONS = (
     Action("way", "way of working: rows or segments, from which side, mirrored", ("w",)),
     Action("other", "another knot is done, out of turn", ("o",)),
     Action("design", "what has changed in the design's file, and the choice", ("c",)),
-    Action("keep", "leave a knot marked wrong as it is", ("escape",)),
+    Action("keep", "leave a knot marked wrong as it is; stop looking for an order", ("escape",)),
     Action("take", "take a piece over from another window", ("t",)),
     Action("light", "dark or light", ("d",)),
     Action("keys", "all keys", ("question_mark",)),

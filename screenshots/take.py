@@ -64,9 +64,12 @@ far_on = (press("j", "4", "5", "enter"), press("space", times=2))
 """To the first knots of row 45."""
 
 
-def follow(design: str) -> tuple[str, ...]:
+def follow(design: str, *options: str) -> tuple[str, ...]:
     """The command line that opens the bench on a design that ships."""
-    return (sys.executable, "-m", "benchmate", "follow", f"designs/{design}.yaml")
+    return (sys.executable, "-m", "benchmate", "follow", f"designs/{design}.yaml", *options)
+
+
+BY_SEGMENTS = follow("garden-path-stripe", "--by", "segments")
 
 
 @dataclass(frozen=True)
@@ -90,6 +93,11 @@ SCENES = (
     Scene("home-80x24", 80, 24, argv=HOME, actions=(shown,)),
     Scene("wrong-80x24", 80, 24, actions=(shown, press("space", times=12), press("u", "left", "left", "up"))),
     Scene("undo-80x24", 80, 24, actions=(shown, press("space", times=12), press("u", "left", "left", "up", "enter"))),
+    Scene("segments-80x24", 80, 24, argv=BY_SEGMENTS),
+    Scene("segments-40x12", 40, 12, argv=BY_SEGMENTS),
+    Scene("segments-120x36", 120, 36, argv=follow("winter-hedge-diamonds", "--by", "segments")),
+    Scene("way-80x24", 80, 24, argv=follow(FIRST), actions=(shown, press("space", times=12), press("w"))),
+    Scene("out-of-turn-80x24", 80, 24, argv=BY_SEGMENTS, actions=(shown, press("space", times=3), press("o"))),
     Scene("jump-80x24", 80, 24, actions=(shown, press("space", times=3), press("j", "1", "2"))),
     Scene("keys-80x24", 80, 24, actions=(shown, press("?"))),
     Scene("light-80x24", 80, 24, actions=(shown, press("space", times=12), press("d"))),

@@ -124,18 +124,24 @@ def _hand(run: Run, width: int, palette: Palette) -> Line:
 
 def _in_one_line(view: View, width: int, palette: Palette) -> Line:
     """What comes next in the shortest form, and the share done and the time left, which have no line of their own."""
-    time = "" if view.seconds_left is None else f" {pace.briefly(view.seconds_left)}"
-    share = f"{view.share}%{time}"
     before = f"{view.out} to undo  " if view.out else (f"press={len(view.this_press)}  " if view.this_press else "")
+    time = "" if view.seconds_left is None else f" {pace.briefly(view.seconds_left)}"
+    shares = [f"{view.share}%{time}"]
     steps = [step.short for step in view.coming]
-    coming = [f"{before}next {'  '.join(steps)}", f"{before}next {' '.join(steps)}", f"{before}> {' '.join(steps)}"]
-    if view.run and view.run.following:
-        coming = [f"{before}{view.run.words}, then {view.run.following}", f"{before}then {view.run.following}"]
-    if not steps:
+    if view.run:
+        run = view.run
+        following = f"then {run.following}" if run.following else "the last run"
+        coming = [f"{before}{run.words}, {following}", f"{before}{run.at} of {run.of}, {following}", before + following]
+        # What is in hand matters more than how far the piece is, which the head says too.
+        shares += [f"{view.share}%", ""]
+    elif steps:
+        coming = [f"{before}next {'  '.join(steps)}", f"{before}next {' '.join(steps)}", f"{before}> {' '.join(steps)}"]
+    else:
         coming = [before + ("" if view.mode == "done" else "the last one")]
-    room = max(0, width - len(share) - 2)
-    left = cut(next((text for text in coming if cell_len(text) <= room), coming[-1]), room)
-    gap = " " * max(1, width - 2 - cell_len(left) - len(share))
+    fitting = ((text, share) for text in coming for share in shares if cell_len(text) + len(share) + 4 <= width)
+    text, share = next(fitting, (coming[-1], shares[-1]))
+    left = cut(text, max(0, width - len(share) - 3))
+    gap = " " * (width - 2 - cell_len(left) - len(share))
     return line([Span(f" {left}{gap}{share}", palette.ink, palette.panel)], width, palette.panel)
 
 

@@ -5,12 +5,17 @@ from benchmate.bench.palette import STRING_GROUNDS, Palette
 from benchmate.bench.view import Side, String, View
 from benchmate.craft.colour import best_ground, contrast, ink_on
 
+NEXT = "next"
+"""What stands by the string to pick up next."""
 FAINT = 1.5
 """A colour with less contrast than this to what it hangs before gets an outline."""
 
 
 def hanging(view: View, width: int, height: int, palette: Palette) -> list[Line]:
-    """Exactly `height` lines. The pair hangs longest, and of the two the one that makes the knot."""
+    """Exactly `height` lines. The pair hangs longest, and of the two the one that makes the knot.
+
+    The string to pick up next says so, where there is room.
+    """
     ground = best_ground(STRING_GROUNDS[palette], [string.colour for string in view.strings])
     ink = ink_on(ground)
     first, last, cell = _window(view, width)
@@ -20,7 +25,9 @@ def hanging(view: View, width: int, height: int, palette: Palette) -> list[Line]
         rows[0][0] = Span("<", ink, ground, True)
     for position in range(first, last + 1):
         string = view.strings[position - 1]
-        for row, span in zip(rows, _one(string, position, pair.get(position), cell, height, ink, ground), strict=True):
+        follows = view.run is not None and position == view.run.hangs
+        spans = _one(string, position, pair.get(position), cell, height, ink, ground, follows=follows)
+        for row, span in zip(rows, spans, strict=True):
             row += span
     if last < len(view.strings):
         rows[0].append(Span(f"> of {len(view.strings)}", ink, ground, True))
@@ -40,7 +47,7 @@ def _window(view: View, width: int) -> tuple[int, int, int]:
 
 
 def _one(
-    string: String, position: int, side: Side | None, cell: int, height: int, ink: str, ground: str
+    string: String, position: int, side: Side | None, cell: int, height: int, ink: str, ground: str, *, follows: bool
 ) -> list[list[Span]]:
     wide = cell - 1
     on = ink_on(string.colour)
@@ -59,6 +66,11 @@ def _one(
         hangs = [*[full] * below, half][1:]
     else:
         hangs = [*[full] * below, half, none][2:]
+    if follows and below > 1 and wide >= len(NEXT):
+        if side is None:
+            hangs[1] = Span(centred(NEXT, wide), ink, ground, True)
+        else:
+            hangs[0] = Span(centred(NEXT, wide), on, string.colour, True)
     return [[span, gap] for span in [_marked(number, side), tag, *hangs]]
 
 

@@ -45,7 +45,8 @@ class Coming(NamedTuple):
 class Run(NamedTuple):
     """The string in hand: the knot is the `at`-th of `of` it makes; in words; the next string, its colour and words.
 
-    Where no string is picked up next, `colour` and `following` are empty.
+    `hangs` is the position at which the next string hangs now. Where no string is picked up next it is 0, and `colour`
+    and `following` are empty.
     """
 
     at: int
@@ -53,6 +54,7 @@ class Run(NamedTuple):
     words: str
     colour: str
     following: str
+    hangs: int
 
 
 class View(NamedTuple):
@@ -250,11 +252,12 @@ def _run(held: Held) -> Run | None:
     if in_hand is None or held.order.by != "segments":
         return None
     whole = held.whole
-    colour = ""
+    colour, hangs = "", 0
     if in_hand.following is not None:
-        colour = _colours(whole.main.design)(whole.maker(in_hand.following))
+        string = whole.maker(in_hand.following)
+        colour, hangs = _colours(whole.main.design)(string), held.progress.hanging.index(string) + 1
     following = telling.next_pick_up(whole, in_hand, held.progress.hanging)
-    return Run(in_hand.at, in_hand.of, telling.in_hand(whole, in_hand), colour, following)
+    return Run(in_hand.at, in_hand.of, telling.in_hand(whole, in_hand), colour, following, hangs)
 
 
 def _saving(held: Held) -> str:

@@ -98,12 +98,15 @@ def runs(work: Work, order: Order) -> Iterator[Ordered]:
 
 
 def pickups(work: Work, order: Order, history: Sequence[int] = ()) -> int:
-    """How many times a new knotting string is taken in hand, or how many times more once `history` is tied."""
+    """How many times a new knotting string is taken in hand, or how many times more once `history` is tied.
+
+    For a step told in words none is.
+    """
     makers = [maker for _, part in work.parts_of() for maker in map(part.maker, range(part.size))]
     tied = set(history)
     open_steps = [makers[number] for number in order.sequence if number not in tied]
     in_hand = makers[history[-1]] if len(history) else None
-    return sum(here != before for here, before in zip(open_steps, [in_hand, *open_steps], strict=False))
+    return sum(here not in (0, before) for here, before in zip(open_steps, [in_hand, *open_steps], strict=False))
 
 
 def fewest_to_come(work: Work, history: Sequence[int] = ()) -> int:

@@ -9,12 +9,15 @@ late as they allow breaks the fewest.
 No order has fewer pick-ups: the stretches met that way do not overlap, and each costs a break of its own.
 
 There is an order with so few. Draw the chart, strings as lines going up and knots as points where they meet. Between
-the lines lie openings, each with a lowest and a highest knot and a side of lines to its left and one to its right. On
-each side there is a line outside the segments: were the side all within one, the other side would be a way up outside
-it. Now suppose segments waited for one another in a ring. The ring is a closed way in the drawing, up and down within
-segments and only up otherwise, so the lines outside segments that it goes up all have its inside on the same hand, say
-the right. But from an opening inside one can go on through the right sides of openings, by lines outside segments, and
-gets outside at last; the line one leaves by has the inside to its left. So there is no such ring.
+the lines lie openings, each with a lowest and a highest knot and a side of lines to its left and one to its right.
+Leave out every line that is a whole side by itself: the other side asks for all that it asks. Then on each side of an
+opening there is a line outside the segments, or the side would lie within one and the other would be a way out of it
+and back. Now suppose segments waited for one another in a ring. The ring is a closed way in the drawing, up and down
+within segments and only up otherwise, so the lines outside segments that it goes up all have its inside on the same
+hand, say the right. But from an opening inside one can go on to the right, from opening to opening, by lines outside
+segments. None comes twice, for the openings passed would enclose knots with lines that all lead away from them, and
+the lowest of those would hang on nothing. So one gets outside at last, and the line one leaves by has the inside to its
+left. There is no such ring.
 
 Nobody has to believe that: an order is found, and its pick-ups are counted beside the bound.
 """

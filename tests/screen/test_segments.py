@@ -1,5 +1,6 @@
 """At the bench by segments: the string in hand, the next one, what a press means, and changing the way of working."""
 
+import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from threading import Event
@@ -81,6 +82,13 @@ async def test_the_string_in_hand_and_the_next_are_shown_all_the_way(kept: Kept,
                 following = held.whole.step(order.sequence[after + 1])
                 assert isinstance(following, Tie)
                 assert f"then pick up ██ {said(held, following.knotting)} at {following.knotting_from}" in hands.text
+                # It says so itself, under its own number, where it hangs now.
+                numbers = next(line for line in hands.lines if ">" in line and "<" in line)
+                beneath = hands.lines[hands.lines.index(numbers) + 2 :][:2]
+                middle = next(line.index("next") + 2 for line in beneath if "next" in line)
+                position = 1 + held.progress.hanging.index(following.knotting)
+                places = [found.start() for found in re.finditer(r"\d+", numbers)]
+                assert abs(places[position - 1] - middle) <= 2
             else:
                 assert "then pick up" not in hands.text
             assert held.progress.next == number

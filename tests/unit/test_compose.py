@@ -56,7 +56,8 @@ def views(draw: st.DrawFn) -> View:
     if left is not None and draw(st.booleans()):
         of = draw(st.integers(1, 40))
         following = draw(texts)
-        run = Run(draw(st.integers(1, of)), of, draw(texts), draw(colours) if following else "", following)
+        hangs = draw(st.integers(1, count)) if following else 0
+        run = Run(draw(st.integers(1, of)), of, draw(texts), draw(colours) if following else "", following, hangs)
     return View(
         title=draw(texts),
         done=draw(st.integers(0, 200_000)),

@@ -43,7 +43,7 @@ def test_a_run_lasts_as_long_as_the_string_stays_in_hand() -> None:
 def test_what_is_told_in_words_is_in_hand_throughout() -> None:
     telling = Telling(written("Fold", ("Braid", 3)), 1)
     assert [ordered.run for ordered in runs(telling, by_rows(telling))] == [1, 1, 1, 1]
-    assert pickups(telling, by_rows(telling)) == 1
+    assert pickups(telling, by_rows(telling)) == 0
 
 
 def test_nothing_to_tie_needs_no_hand() -> None:
