@@ -36,6 +36,7 @@ def order_json(design: Design, work: Work, order: Order, way: Way) -> str:
         document["least"] = fewest_pickups(work)
     if order.by == "segments":
         document["travel"] = travel(work, order)
+        document["least_travel"] = order.least_travel
         document["settled"] = order.settled
     document |= handed(way)
     return json.dumps(document) + "\n"

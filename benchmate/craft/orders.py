@@ -15,13 +15,15 @@ class Order(NamedTuple):
     """A way of working: `sequence[i]` is the step worked i-th (from 0), `place` its inverse.
 
     `settled` when it is proven that of all orders with as few pick-ups none has less travel of the hands, and of those
-    none a more level edge.
+    none a more level edge; `least_travel` is what the hands travel at the least in any of them. Both are known of an
+    order by segments that has just been found, for what was open then.
     """
 
     by: str
     sequence: Sequence[int]
     place: Sequence[int]
     settled: bool = False
+    least_travel: int = 0
 
 
 class Ordered(NamedTuple):
@@ -51,7 +53,7 @@ def by_segments(
 
     Where there is a choice that makes no difference, the hands begin on the left, or on the right.
     """
-    sequence, settled = array("L", history), True
+    sequence, settled, least_travel = array("L", history), True, 0
     tied = set(history)
     for first, part in work.parts_of():
         open_steps = [number for number in range(first, first + part.size) if number not in tied]
@@ -60,9 +62,9 @@ def by_segments(
             hands = _hands(work, sequence, from_right=from_right)
             found = Search(knots, Segments(knots), hands, tell).best()
             open_steps = [first + knots.number[knot] for knot in found.knots]
-            settled = found.settled
+            settled, least_travel = found.settled, found.least_travel
         sequence.extend(open_steps)
-    return from_sequence("segments", sequence, settled=settled)
+    return from_sequence("segments", sequence)._replace(settled=settled, least_travel=least_travel)
 
 
 def _hands(work: Work, sequence: Sequence[int], *, from_right: bool) -> Hands:
@@ -79,12 +81,12 @@ def _hands(work: Work, sequence: Sequence[int], *, from_right: bool) -> Hands:
     return Hands(maker, len(work.strings) + 1 - position if from_right else position)
 
 
-def from_sequence(by: str, sequence: Sequence[int], *, settled: bool = False) -> Order:
+def from_sequence(by: str, sequence: Sequence[int]) -> Order:
     """An order from its sequence alone, which must hold every step once."""
     place = array("L", bytes(array("L").itemsize * len(sequence)))
     for index, number in enumerate(sequence):
         place[number] = index
-    return Order(by, sequence, place, settled)
+    return Order(by, sequence, place)
 
 
 def runs(work: Work, order: Order) -> Iterator[Ordered]:

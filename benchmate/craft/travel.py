@@ -4,23 +4,28 @@ Both searches lay segment after segment, and of all ways to the same open knots,
 from the best one only. `far_and_wide` tries every segment and every place to put the string down that keep the fewest
 pick-ups; when it comes to an end the order is the best there is. It does so where few places are open at a time or the
 band is short. `near_first` goes only to the nearest segment to the left and to the right of the hands, each laid as
-far as it goes (what lies nearer can be laid in passing, which costs no travel), and keeps a limited number of ways.
+far as it goes (what lies nearer can be laid in passing, which costs no travel), and keeps a limited number of ways:
+those that promise the least travel in all, by what is known of the crossings to come.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from functools import cached_property
 from math import inf
 from operator import itemgetter
 from typing import NamedTuple, TypeAlias
 
+from benchmate.craft.crossings import Crossings
 from benchmate.craft.open_knots import OpenKnots
 from benchmate.craft.segments import Segments
 
-WIDTH = 12
-"""How many ways to the same number of segments are kept in going to the nearest."""
-NARROWED = 60_000
-"""How many ways are gone on from, at the most, before fewer are kept."""
-WIDENED, WIDEST = 10_000, 64
-"""How many ways are gone on from, at the least, before fewer are kept than the widest."""
+GUIDED, SHORT, WIDEST = 2, 4_000, 64
+"""How many ways to the same number of segments are kept in going to the nearest, where it is known what is to come: the
+first number at the least, the third at the most, and as many as make the second number of ways in all.
+"""
+WIDTH, UNGUIDED = 12, 60_000
+"""How many are kept where it is not, and how many ways are gone on from then, at the most, before fewer are kept."""
+ROOM = 1_000_000
+"""Up to so many knots, times strings, there is room and time to know what is to come."""
 FAR = 120_000
 """How many ways are gone on from, at the most, times the strings, in trying everything: each costs more with more."""
 EVERY = 32
@@ -41,10 +46,13 @@ NOTHING = Hands(0, 0)
 
 
 class Found(NamedTuple):
-    """The open knots in order, and whether it is settled that no order with the fewest pick-ups is better."""
+    """The open knots in order, whether it is settled that no order with the fewest pick-ups is better, and a number of
+    positions that the hands travel at the least in any of those.
+    """
 
     knots: list[int]
     settled: bool
+    least_travel: int
 
 
 # Plain tuples, because so many are made: a named one takes three times as long.
@@ -67,6 +75,7 @@ class Search:
         self._knots = knots
         self._segments = segments
         self._tell = tell
+        self._hands = hands
         self._begin, self.pickups = self._beginning(hands)
 
     def best(self) -> Found:
@@ -79,7 +88,15 @@ class Search:
         """
         near = self.near_first()
         best = self.far_and_wide(near)
-        return Found(self._knots_of(best or near), best is not None)
+        least = min(map(self._to_come, self._begin)) if best is None else best[0]
+        return Found(self._knots_of(best or near), best is not None, least)
+
+    @cached_property
+    def _crossings(self) -> Crossings | None:
+        knots = self._knots
+        if knots.size * knots.strings > ROOM:
+            return None
+        return Crossings(knots, self._segments, self._hands.string)
 
     def _beginning(self, hands: Hands) -> tuple[list[_Way], int]:
         """The ways to begin, and how many pick-ups each takes from there.
@@ -101,13 +118,22 @@ class Search:
     def near_first(self) -> _Way:
         """The best way found by going to the nearest segments first."""
         segments = max(1, self.pickups)
-        width = max(1, min(WIDEST, max(WIDENED // segments, min(WIDTH, NARROWED // segments))))
+        width = max(1, min(WIDTH, UNGUIDED // segments))
+        if self._crossings is not None:
+            width = max(GUIDED, min(WIDEST, SHORT // segments))
         ways: Iterable[_Way] = self._begin
         for laid in range(self.pickups):
             self._say(laid)
             found = self._further(ways, self._nearest)
-            ways = found.values() if len(found) <= width else sorted(found.values(), key=_merit)[:width]
+            ways = found.values() if len(found) <= width else sorted(found.values(), key=self._promise)[:width]
         return min(ways, key=_merit)
+
+    def _promise(self, way: _Way) -> tuple[int, int]:
+        """How far the hands will have travelled in the end, at the least, and the most uneven edge so far."""
+        return way[0] + self._to_come(way), way[1]
+
+    def _to_come(self, way: _Way) -> int:
+        return 0 if self._crossings is None else self._crossings.to_come(self._ready(way[2]), way[3])
 
     def far_and_wide(self, bound: _Way) -> _Way | None:
         """The best way there is, which is `bound` when none is better; None when there are too many to try."""
@@ -120,7 +146,7 @@ class Search:
             found = self._further(ways, self._all, most)
             if len(found) > most:
                 return None
-            ways = [way for way in found.values() if _merit(way) < _merit(bound)]
+            ways = [way for way in found.values() if self._promise(way) < _merit(bound)]
             gone_on += len(ways)
         return min(ways, key=_merit, default=bound)
 

@@ -68,7 +68,6 @@ MIGRATIONS = (
     ALTER TABLE piece ADD COLUMN planned INTEGER NOT NULL DEFAULT 0;
     CREATE TABLE plan (
         piece INTEGER PRIMARY KEY REFERENCES piece,
-        settled INTEGER NOT NULL CHECK (settled IN (0, 1)),
         steps BLOB NOT NULL
     ) STRICT;
     """,

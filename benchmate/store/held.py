@@ -15,7 +15,7 @@ from benchmate.store.database import StoreError
 from benchmate.store.holders import Holder
 from benchmate.store.log import Event, as_ranges, read_log
 from benchmate.store.pieces import Copy, Pieces, TakenOver
-from benchmate.store.plans import Plan, packed, unpacked
+from benchmate.store.plans import packed, unpacked
 
 KEPT_PRESSES = 600
 """How many presses are remembered while the piece is open, for the pace and for rests."""
@@ -176,7 +176,7 @@ class Held:
         self.way = way
         self._reorder(self._unplanned())
 
-    def _keep_way(self, way: Way, plan: Plan | None) -> None:
+    def _keep_way(self, way: Way, plan: bytes | None) -> None:
         if not self.holding:
             raise TakenOver(self.piece or 0)
         if self.piece is not None:

@@ -12,7 +12,6 @@ from benchmate.craft.ways import Way
 from benchmate.store.database import ELSEWHERE, StoreError, connect, damaged, explained, writing
 from benchmate.store.holders import is_alive
 from benchmate.store.log import Event
-from benchmate.store.plans import Plan
 
 
 class Piece(NamedTuple):
@@ -179,7 +178,7 @@ class Pieces:
         title: str,
         file: str,
         way: Way,
-        plan: Plan | None,
+        plan: bytes | None,
         size: int,
         copy: Copy,
         token: str,
@@ -250,13 +249,13 @@ class Pieces:
             self._put_plan(piece, None)
         return last
 
-    def plan_of(self, piece: int) -> Plan | None:
-        """The plan kept with a piece, if there is one."""
+    def plan_of(self, piece: int) -> bytes | None:
+        """The plan kept with a piece, packed, if there is one."""
         with self._explained():
-            row = self._connection.execute("SELECT settled, steps FROM plan WHERE piece = ?", (piece,)).fetchone()
-        return None if row is None else Plan(bool(row[0]), row[1])
+            row = self._connection.execute("SELECT steps FROM plan WHERE piece = ?", (piece,)).fetchone()
+        return None if row is None else bytes(row[0])
 
-    def change_way(self, piece: int, token: str, seen: int, way: Way, plan: Plan | None) -> None:
+    def change_way(self, piece: int, token: str, seen: int, way: Way, plan: bytes | None) -> None:
         """The piece is worked in this way from now on, by this plan where it has one.
 
         Raises TakenOver, and writes nothing, when `token` does not hold the piece or the log has grown beyond `seen`.
@@ -269,10 +268,10 @@ class Pieces:
             )
             self._put_plan(piece, plan)
 
-    def _put_plan(self, piece: int, plan: Plan | None) -> None:
+    def _put_plan(self, piece: int, plan: bytes | None) -> None:
         self._connection.execute("DELETE FROM plan WHERE piece = ?", (piece,))
         if plan is not None:
-            self._connection.execute("INSERT INTO plan VALUES (?, ?, ?)", (piece, *plan))
+            self._connection.execute("INSERT INTO plan VALUES (?, ?)", (piece, plan))
 
     def _still_mine(self, piece: int, token: str, seen: int) -> None:
         query = (

@@ -3,7 +3,6 @@
 import sys
 import zlib
 from array import array
-from typing import NamedTuple
 
 from benchmate.craft.orders import Order, from_sequence
 
@@ -11,26 +10,19 @@ BYTES = 4
 """How many bytes the number of a step takes before the plan is packed."""
 
 
-class Plan(NamedTuple):
-    """An order by segments: whether it is settled that there is none better, and its steps, packed."""
-
-    settled: bool
-    steps: bytes
-
-
-def packed(order: Order) -> Plan:
-    """An order as it is kept."""
+def packed(order: Order) -> bytes:
+    """The steps of an order as they are kept."""
     numbers = array("I", order.sequence)
     if sys.byteorder == "big":
         numbers.byteswap()
-    return Plan(order.settled, zlib.compress(numbers.tobytes(), 1))
+    return zlib.compress(numbers.tobytes(), 1)
 
 
-def unpacked(plan: Plan, size: int) -> Order | None:
-    """The order of all of `size` steps that a plan holds; None when it is spoilt, and has to be made anew."""
+def unpacked(plan: bytes, size: int) -> Order | None:
+    """The order by segments of all of `size` steps that was kept; None when it is spoilt, and has to be made anew."""
     unpacking = zlib.decompressobj()
     try:
-        numbers = array("I", unpacking.decompress(plan.steps, size * BYTES + 1))
+        numbers = array("I", unpacking.decompress(plan, size * BYTES + 1))
     except (zlib.error, ValueError):
         return None
     if not unpacking.eof:
@@ -39,4 +31,4 @@ def unpacked(plan: Plan, size: int) -> Order | None:
         numbers.byteswap()
     if sorted(numbers) != list(range(size)):
         return None
-    return from_sequence("segments", numbers, settled=plan.settled)
+    return from_sequence("segments", numbers)

@@ -41,8 +41,9 @@ def document(*arguments: str | Path, home: Path) -> Any:
 def test_by_segments_as_a_document(reeds: Path, home: Path) -> None:
     rows = document("order", reeds, home=home)
     found = document("order", reeds, "--by", "segments", home=home)
-    assert list(found) == [*list(rows), "travel", "settled"]
+    assert list(found) == [*list(rows), "travel", "least_travel", "settled"]
     assert (found["by"], found["settled"]) == ("segments", True)
+    assert found["travel"] == found["least_travel"]
     assert found["pickups"] == found["least"] == rows["least"] == found["steps"][-1]["run"] < rows["pickups"] == 10
 
     def knots(steps: list[dict[str, Any]]) -> list[tuple[Any, ...]]:
