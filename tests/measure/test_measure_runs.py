@@ -40,8 +40,8 @@ def test_every_figure_is_taken_and_told() -> None:
             assert ("order --by segments --json, 6x12", f"{sort}{figure}") in figures
     for figure in ("order with the fewest pick-ups", "number of the fewest pick-ups"):
         assert all((f"{figure}: time by n log n", str(size)) in figures for size in growing)
-    assert len(figures) == len(rows) == 5 * 3 + 4 + 4 * 3 + 4 * 4 + 2 * 2
-    assert sum(bool(row.verdict) for row in rows) == 5 * 3 + 4 + 4 + 4 * 3 + 2
+    assert len(figures) == len(rows) == 5 * 4 + 4 + 4 * 3 + 4 * 4 + 2 * 2
+    assert sum(bool(row.verdict) for row in rows) == 5 * 4 + 4 + 4 + 4 * 3 + 2
     assert all(row.value > 0 for row in rows if "a knot" not in row.part)
     lines = as_text(rows).splitlines()
     assert len(lines) == 1 + len(rows)
