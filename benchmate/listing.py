@@ -67,10 +67,11 @@ def order_lines(design: Design, work: Work, order: Order, way: Way) -> str:
         called = "pick-up" if count == 1 else "pick-ups"
         lines.append(f"{count} {called} of a new knotting string; any order needs at least {fewest}")
     if order.by == "segments":
-        rows = by_rows(work)
+        rows = by_rows(work, from_right=way.from_right)
+        least = "the least there can be" if order.settled else f"at least {order.least_travel} in any such order"
         lines.append(
-            f"by rows {pickups(work, rows)}; the hands travel {travel(work, order)} positions from pick-up to pick-up, "
-            f"by rows {travel(work, rows)}"
+            f"by rows {pickups(work, rows)}; the hands travel {travel(work, order)} positions from pick-up to pick-up "
+            f"({least}), by rows {travel(work, rows)}"
         )
     return "\n".join(lines) + "\n"
 

@@ -79,6 +79,16 @@ class Opening(NamedTuple):
     wish: Wish = NO_WISH
 
     @property
+    def turn(self) -> Way | None:
+        """The way of working that was asked for, when the piece could be gone on with in it; else None."""
+        held, wish = self.held, self.wish
+        way = way_for(held.whole.main.design, wish.way)
+        fits = wish.repeats in (None, held.copy.repeats) and way.mirrored in (False, held.way.mirrored)
+        by = held.way.by if wish.by is None else way.by
+        turn = Way(by, way.from_right or held.way.from_right, held.way.mirrored)
+        return turn if fits and turn != held.way else None
+
+    @property
     def resumed(self) -> bool:
         """True for a piece that has been begun."""
         return self.held.piece is not None

@@ -19,6 +19,8 @@ class Action(NamedTuple):
     name: str
     says: str
     keys: tuple[str, ...]
+    yields: bool = False
+    """It came later: where a maker's file has given its key to something else before, it does without."""
 
 
 ACTIONS = (
@@ -28,8 +30,8 @@ ACTIONS = (
     Action("again", "say the prompt again, in words", ("r",)),
     Action("jump", "go to any row or knot", ("j",)),
     Action("press", "one press means a knot, the rest of the run, or the rest of the row", ("m",)),
-    Action("way", "way of working: rows or segments, from which side, mirrored", ("w",)),
-    Action("other", "another knot is done, out of turn", ("o",)),
+    Action("way", "way of working: rows or segments, from which side, mirrored", ("w",), yields=True),
+    Action("other", "another knot is done, out of turn", ("o",), yields=True),
     Action("design", "what has changed in the design's file, and the choice", ("c",)),
     Action("keep", "leave a knot marked wrong as it is; stop looking for an order", ("escape",)),
     Action("take", "take a piece over from another window", ("t",)),
@@ -92,7 +94,12 @@ def _read(root: Mapping, faults: Faults) -> Settings:
     keys = dict(DEFAULTS.keys)
     mapping = fields.mapping("keys", what=" from what a key does to its keys")
     if mapping is not None:
-        keys |= _read_keys(mapping, faults)
+        chosen = _read_keys(mapping, faults)
+        keys |= chosen
+        taken = {key for own in chosen.values() for key in own}
+        for action in ACTIONS:
+            if action.yields and action.name not in chosen:
+                keys[action.name] = tuple(key for key in action.keys if key not in taken)
         _refuse_shared(mapping, keys, faults)
     return Settings(
         keys,

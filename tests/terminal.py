@@ -118,6 +118,7 @@ class Terminal:
         environment = {name: value for name, value in os.environ.items() if name not in _NOT_INHERITED}
         environment |= {"TERM": "xterm-256color", "COLORTERM": "truecolor", "LANG": "C.UTF-8"}
         environment |= env or {}
+        self._window_closed = False
         self._master, slave = pty.openpty()
         try:
             fcntl.ioctl(self._master, termios.TIOCSWINSZ, _window_size(columns, rows))
@@ -150,8 +151,18 @@ class Terminal:
         self._kill_group()
         if self._status is None:
             self._status = os.waitstatus_to_exitcode(os.waitpid(self.pid, 0)[1])
-        self._selector.close()
-        os.close(self._master)
+        self._close_window()
+
+    def hang_up(self) -> None:
+        """Close the window: the program is left without a terminal, and is told so by its system. May be repeated."""
+        self._hung_up = True
+        self._close_window()
+
+    def _close_window(self) -> None:
+        if not self._window_closed:
+            self._window_closed = True
+            self._selector.close()
+            os.close(self._master)
 
     # What goes in
 

@@ -4,6 +4,8 @@ import asyncio
 import os
 import signal
 import sys
+import threading
+import time
 from typing import ClassVar
 
 from rich.text import Text
@@ -17,6 +19,7 @@ from benchmate.bench.flood import FloodQuestion
 from benchmate.bench.guard import Guard, Verdict
 from benchmate.bench.home import HomeScreen
 from benchmate.bench.question import Question
+from benchmate.craft.ways import Way
 from benchmate.files.designs import load
 from benchmate.files.tree import BadFile
 from benchmate.opening import Kept, Opening, Wish
@@ -28,10 +31,29 @@ from benchmate.store.pieces import Piece, TakenOver
 
 WATCH = 2.0
 """Seconds between looks whether the terminal is still there."""
+GONE = 3
+"""After so many looks without one the program is ended, if it has not ended by itself."""
 BAD_STORE = 3
 """The exit status when what is kept cannot be used."""
 NO_KEY = "no-key"
 """A name no key event has, for what is to have no key: with none given, the framework would keep to the usual ones."""
+
+
+def _end_without_terminal() -> None:
+    """Ends the program some time after its terminal has gone, whatever it is waiting for.
+
+    The framework's own thread that writes to the terminal dies with it, and whoever has more to write then waits for
+    ever. Every press is on the disk before it is shown, so nothing is lost.
+    """
+    gone = 0
+    while gone < GONE:
+        time.sleep(WATCH)
+        gone = 0 if _has_terminal() else gone + 1
+    os._exit(0)
+
+
+def _has_terminal() -> bool:
+    return os.isatty(sys.__stdin__.fileno() if sys.__stdin__ else 0)
 
 
 class BenchApp(App[int]):
@@ -66,6 +88,8 @@ class BenchApp(App[int]):
             loop.add_signal_handler(number, self.exit, 0)
         self.app_resume_signal.subscribe(self, lambda _: self.refresh(layout=True))
         self.set_interval(WATCH, self._watch_terminal)
+        if not self.is_headless:
+            threading.Thread(target=_end_without_terminal, name="watch", daemon=True).start()
         self._map_keys()
         if self._opening is not None:
             self.open(self._opening)
@@ -76,7 +100,7 @@ class BenchApp(App[int]):
 
     def _watch_terminal(self) -> None:
         # With the terminal gone and the hang-up signal ignored, reading from it would spin for ever.
-        if not self.is_headless and not os.isatty(sys.__stdin__.fileno() if sys.__stdin__ else 0):
+        if not self.is_headless and not _has_terminal():
             self.exit(0)
 
     @work(thread=True, exit_on_error=False)
@@ -132,11 +156,13 @@ class BenchApp(App[int]):
         except (BadFile, StoreError) as error:
             self._say(str(error))
 
-    def open(self, opening: Opening) -> None:
-        """Opens a piece at the bench, asking first where something forces a question."""
+    def open(self, opening: Opening, turn: Way | None = None) -> None:
+        """Opens a piece at the bench, asking first where something forces a question; `turn` is its way from now on."""
         if opening.asked:
             texts = [f"The piece under way is {opening.asked}."]
-            answers = [("g", "go on with it as it was begun")]
+            answers = [("g", "go on with it as it is")]
+            if opening.turn is not None:
+                answers.append(("h", f"go on with it {opening.turn.words} from here on"))
             if opening.file is not None:
                 answers.append(("n", "begin a new piece the other way; this one stays as it is"))
             answers.append(("q", "leave"))
@@ -144,6 +170,8 @@ class BenchApp(App[int]):
             return
         try:
             opening.held.hold()
+            if turn is not None:
+                opening.held.change_way(turn.by, from_right=turn.from_right)
         except TakenOver:
             self._ask_who_goes_on(opening)
         except StoreError as error:
@@ -158,8 +186,8 @@ class BenchApp(App[int]):
             self.exit(return_code=BAD_STORE, message=Text(f"benchmate: {error}"))
 
     def _which(self, opening: Opening, answer: str | None) -> None:
-        if answer == "g":
-            self.open(opening._replace(asked=None))
+        if answer in ("g", "h"):
+            self.open(opening._replace(asked=None), opening.turn if answer == "h" else None)
         elif answer == "n":
             try:
                 self.begin_anew(opening)

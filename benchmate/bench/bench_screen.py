@@ -11,7 +11,7 @@ from benchmate.bench.cells import Line
 from benchmate.bench.compose import compose
 from benchmate.bench.flood import FloodQuestion
 from benchmate.bench.guard import Verdict
-from benchmate.bench.jump import JumpScreen
+from benchmate.bench.jump import JumpScreen, target_of
 from benchmate.bench.keys import KeysScreen
 from benchmate.bench.other import OtherScreen
 from benchmate.bench.planning import PlanningScreen
@@ -30,7 +30,7 @@ from benchmate.store.pieces import TakenOver
 
 POLL = 1.0
 """Seconds between looks at what other windows do."""
-MEANS = {"knot": "a knot", "run": "the rest of the run with the string in hand", "row": "the rest of the row"}
+MEANS = {"knot": "a knot", "run": "the rest of the run", "row": "the rest of the row"}
 """What one press means, in words."""
 
 
@@ -68,7 +68,7 @@ class BenchScreen(PlanningScreen):
 
     def lines(self, width: int, height: int) -> list[Line]:
         """The bench as it is now, with the band beside it where there is room."""
-        notice = self.notice or self.how_far()
+        notice = " ".join(filter(None, (self.notice, self.how_far())))
         view = view_of(self.held, press=self.bench.press, notice=notice, now=time.time())
         whole = self.held.whole
         beside = None
@@ -129,7 +129,7 @@ class BenchScreen(PlanningScreen):
 
     def action_done(self) -> None:
         """The step is done, or, on the way to a wrong knot, the knot is out."""
-        if self._counts():
+        if self._counts() and not self.just_swapped:
             self._change(self._on)
 
     def _on(self) -> None:
@@ -203,18 +203,20 @@ class BenchScreen(PlanningScreen):
 
     def _jumped(self, answer: str | None) -> None:
         if answer is not None:
-            self._change(lambda: self._jump_to(int(answer)))
+            self._change(lambda: self._jump_to(answer))
 
-    def _jump_to(self, place: int) -> None:
+    def _jump_to(self, aim: str) -> None:
+        target = target_of(self.held, aim)
+        assert target is not None
         number = self.held.progress.next
         before = self.held.whole.size if number is None else self.held.order.place[number]
-        self.held.jump(place)
+        self.held.jump_to(target)
         self.notice = f"Before the jump you were at knot {before + 1}."
 
     def action_press(self) -> None:
         """One press means a knot, the rest of the run, or the rest of the row."""
         self.bench.press = PRESSES[(PRESSES.index(self.bench.press) + 1) % len(PRESSES)]
-        self.say(f"One press now means {MEANS[self.bench.press]}.")
+        self.say(f"One press now: {MEANS[self.bench.press]}.")
 
     def action_way(self) -> None:
         """Asks for the way of working."""
@@ -239,8 +241,8 @@ class BenchScreen(PlanningScreen):
             by, from_right = chosen[answer]
             self.end_search()
             self._change(lambda: self.held.change_way(by, from_right=from_right))
-            if not self.notice:
-                self.say(f"From here on {self.held.way.words}.")
+            side = ", from the left" if answer == "h" and not self.held.way.from_right else ""
+            self.say(self.notice or f"From here on {self.held.way.words}{side}.")
 
     def action_other(self) -> None:
         """Counts a knot that was tied out of turn."""
@@ -265,7 +267,9 @@ class BenchScreen(PlanningScreen):
             self.say(str(error))
             return
         if not opening.changed:
-            self.say(self._first_notice() or "The design's file has not changed since this piece was begun.")
+            same = "The design's file has not changed since this piece was begun."
+            gone = "The design's file is not there any more: going on with this piece's own copy."
+            self.say(self._first_notice() or (same if opening.file else gone))
             return
         answers = [("k", "keep to this piece's own copy")]
         if opening.fresh is not None:
@@ -280,8 +284,10 @@ class BenchScreen(PlanningScreen):
             self._change(lambda: self.held.change_design(*fresh))
             self._opening = self._opening._replace(changed=(), fresh=None)
         elif answer == "n":
+            way, wish = self.held.way, self._opening.wish
+            wish = Wish(way.by, wish.repeats, way.from_right, way.mirrored)
             try:
-                self.bench.begin_anew(self._opening)
+                self.bench.begin_anew(self._opening._replace(wish=wish))
             except StoreError as error:
                 self.say(str(error))
         elif answer == "k":

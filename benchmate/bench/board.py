@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from rich.segment import Segment
 from rich.style import Style
 from textual.app import ComposeResult
+from textual.await_complete import AwaitComplete
 from textual.geometry import Region
 from textual.screen import Screen
 from textual.strip import Strip
@@ -75,6 +76,8 @@ class Board(Widget):
 class LinesScreen(Screen[str | None]):
     """A screen that says what its lines are. Subclasses give `lines` and call `show` when something has changed."""
 
+    _left = False
+
     def compose(self) -> ComposeResult:
         """One board."""
         self._board = Board(self)
@@ -83,6 +86,13 @@ class LinesScreen(Screen[str | None]):
     def lines(self, width: int, height: int) -> list[Line]:
         """Exactly `height` lines of exactly `width` cells."""
         raise NotImplementedError
+
+    def dismiss(self, result: str | None = None) -> AwaitComplete:
+        """Leaves the screen with a result, the first there is: keys that came with it find nothing more to answer."""
+        if self._left:
+            return AwaitComplete()
+        self._left = True
+        return super().dismiss(result)
 
     def show(self) -> None:
         """Has the board show what the lines are now."""

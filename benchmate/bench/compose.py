@@ -114,11 +114,17 @@ def _coming(view: View, width: int, height: int, palette: Palette) -> list[Line]
 def _hand(run: Run, width: int, palette: Palette) -> Line:
     """The string in hand, and the one to pick up next."""
     ground = palette.panel
-    spans = [Span(" HAND ", palette.quiet, ground, True), Span(f"{run.words}  ", palette.ink, ground, True)]
+    spans = [Span(" HAND ", palette.quiet, ground, True)]
+    then = "then pick up " if width >= 60 else "then "
+    # Of long names what is cut off is the end, never the numbers.
+    count = f": {run.at} of {run.of}"
+    room = width - 6 - len(count) - 2 - (len(then) + 8 if run.following else 0)
+    name = cut(run.words.removesuffix(count), max(4, min(room, width // 2 - len(count))))
+    spans.append(Span(f"{name}{count}  ", palette.ink, ground, True))
     if run.following:
-        spans.append(Span("then pick up " if width >= 60 else "then ", palette.quiet, ground))
-        spans.append(Span("██", run.colour, ground))
-        spans.append(Span(f" {run.following}", palette.ink, ground, run.at == run.of))
+        spans += [Span(then, palette.quiet, ground), Span("██", run.colour, ground)]
+        left = width - width_of(spans) - 2
+        spans.append(Span(" " + cut(run.following, max(1, left)), palette.ink, ground, run.at == run.of))
     return line(spans, width, ground)
 
 
@@ -131,7 +137,7 @@ def _in_one_line(view: View, width: int, palette: Palette) -> Line:
     if view.run:
         run = view.run
         following = f"then {run.following}" if run.following else "the last run"
-        coming = [f"{before}{run.words}, {following}", f"{before}{run.at} of {run.of}, {following}", before + following]
+        coming = [f"{before}{run.words}, {following}", f"{before}{run.at} of {run.of}, {following}"]
         # What is in hand matters more than how far the piece is, which the head says too.
         shares += [f"{view.share}%", ""]
     elif steps:

@@ -7,6 +7,7 @@ from textual import events
 from benchmate.bench.board import LinesScreen
 from benchmate.bench.cells import Line, cut
 from benchmate.bench.page import Item, page
+from benchmate.craft.ways import Way
 from benchmate.files.designs import load, shipped
 from benchmate.files.tree import BadFile
 from benchmate.opening import Kept
@@ -49,7 +50,7 @@ class HomeScreen(LinesScreen):
         except StoreError as error:
             self._notice = str(error)
         self._choices = [
-            Choice(f"go on: {piece.title}  {piece.done}/{piece.size}, last on {piece.touched[:10]}", piece, piece.file)
+            Choice(f"go on: {piece.title}  {_where(piece)}, last on {piece.touched[:10]}", piece, piece.file)
             for piece in under_way
         ]
         for file in shipped():
@@ -105,3 +106,8 @@ class HomeScreen(LinesScreen):
     def _open(self, at: int) -> None:
         choice = self._choices[at]
         self.bench.open_choice(choice.piece, choice.file)
+
+
+def _where(piece: Piece) -> str:
+    done = f"{piece.done}/{piece.size}"
+    return done if piece.way == Way() else f"{done} {piece.way.words}"

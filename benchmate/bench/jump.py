@@ -1,5 +1,7 @@
 """Going to any row or knot, with a look at what that means first."""
 
+from collections.abc import Sequence
+
 from textual import events
 
 from benchmate.bench.board import LinesScreen
@@ -13,7 +15,7 @@ from benchmate.store.held import Held
 
 
 class JumpScreen(LinesScreen):
-    """Takes a row or a knot by its number; the result is its place in working order (from 0), or None."""
+    """Takes a row or a knot by its number; the result is what `target_of` takes, or None."""
 
     def __init__(self, held: Held) -> None:
         """`held` has at least one step."""
@@ -26,42 +28,32 @@ class JumpScreen(LinesScreen):
     def lines(self, width: int, height: int) -> list[Line]:
         """The number so far, and what going there would mean."""
         kind = "row" if self._rows else ("knot" if self._band else "step")
-        place, texts = self._meaning(kind)
+        target, texts = self._meaning(kind)
         items = [Item(f"go to {kind}: {self._digits or '_'}", chosen=True)]
         foot = "digits   " + ("r row   k knot   " if self._band else "") + "e end   "
-        foot += "enter: go   escape: stay" if place is not None else "escape: stay"
+        foot += "enter: go   escape: stay" if target is not None else "escape: stay"
         return page("GO TO", texts, items, foot, width, height, self.palette)
 
-    def _place(self) -> int | None:
-        whole, order = self._held.whole, self._held.order
-        if self._digits == "end":
-            return whole.size
-        if not self._digits:
-            return None
-        number = int(self._digits)
-        if not self._rows:
-            return number - 1 if 1 <= number <= whole.size else None
-        part = whole.main
-        if not 1 <= number <= part.work.rows:
-            return None
-        first, end = part.work.span(number)
-        places = [order.place[part.first + at] for at in range(first, end)]
-        # A row without knots begins where the next one does.
-        return min(places) if places else part.first + first
+    @property
+    def _aim(self) -> str:
+        """The kind of place, and its number."""
+        return f"{'row' if self._rows else 'knot'} {self._digits}"
 
-    def _meaning(self, kind: str) -> tuple[int | None, list[str]]:
-        held, place = self._held, self._place()
+    def _meaning(self, kind: str) -> tuple[Sequence[int] | None, list[str]]:
+        held, target = self._held, target_of(self._held, self._aim)
         whole, progress = held.whole, held.progress
         many = f"{whole.main.work.rows} rows" if self._rows else f"{whole.size} {kind}s"
-        if place is None:
+        if target is None:
             return None, [f"This piece has {many}." if self._digits else f"Which {kind}? This piece has {many}."]
-        out, tied = progress.jump(place)
-        if place == whole.size:
+        out, tied = progress.jump(target)
+        if len(target) == whole.size:
             texts = ["To the end: every step counted as done."]
+        elif held.way.by == "segments" and self._rows:
+            texts = [f"There: all rows before it, {len(target)} of {whole.size}; the rest is planned afresh."]
         else:
-            number = held.order.sequence[place]
+            number = held.order.sequence[len(target)]
             part, step = whole.part_of(number), whole.step(number)
-            texts = [f"There: {_called(step)} {place + 1} of {whole.size}, {telling.spoken(part, step)}."]
+            texts = [f"There: {_called(step)} {len(target) + 1} of {whole.size}, {telling.spoken(part, step)}."]
         made, undone = ("done", "not done") if kind == "step" else ("tied", "come out")
         if out:
             texts.append(f"{_count(len(out), kind)} {made} now will be counted as {undone}.")
@@ -71,10 +63,10 @@ class JumpScreen(LinesScreen):
             texts.append("That is where you are.")
         if self._band:
             design = whole.main.design
-            hanging = hanging_after(whole, held.order, held.order.sequence[:place])
+            hanging = hanging_after(whole, held.order, target)
             said = " ".join(design.said(design.strings[string - 1]) for string in hanging)
             texts.append(f"Strings there, from the left: {said}.")
-        return place, texts
+        return target, texts
 
     def on_key(self, event: events.Key) -> None:
         """Digits make the number; enter goes there."""
@@ -83,9 +75,8 @@ class JumpScreen(LinesScreen):
             self.dismiss(None)
             return
         if event.key == "enter":
-            place = self._place()
-            if place is not None:
-                self.dismiss(str(place))
+            if target_of(self._held, self._aim) is not None:
+                self.dismiss(self._aim)
             return
         if event.key.isdigit() and len(event.key) == 1:
             self._digits = (self._digits.removeprefix("end") + event.key)[:6]
@@ -96,6 +87,22 @@ class JumpScreen(LinesScreen):
         elif event.key in ("r", "k") and self._band:
             self._rows = event.key == "r"
         self.show()
+
+
+def target_of(held: Held, aim: str) -> Sequence[int] | None:
+    """The steps that are tied where `row 3` or `knot 12` begins, or at the `end`, in an order in which they can be.
+
+    A row begins when all rows before it are tied, whatever the way of working. None where there is no such place.
+    """
+    whole = held.whole
+    kind, _, digits = aim.partition(" ")
+    if digits == "end":
+        return held.order.sequence
+    number = int(digits or 0)
+    if kind == "knot":
+        return held.order.sequence[: number - 1] if 1 <= number <= whole.size else None
+    part = whole.main
+    return range(part.first + part.work.span(number).first) if 1 <= number <= part.work.rows else None
 
 
 def _called(step: Step) -> str:

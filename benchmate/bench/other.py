@@ -18,6 +18,10 @@ class OtherScreen(LinesScreen):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up,left", "walk(-1)", "up"),
         Binding("down,right", "walk(1)", "down"),
+        Binding("pageup", "walk(-10)", "up by ten"),
+        Binding("pagedown", "walk(10)", "down by ten"),
+        Binding("home", "walk(-1000)", "the first"),
+        Binding("end", "walk(1000)", "the last"),
         Binding("enter", "choose", "this one"),
         Binding("escape,q,o", "dismiss(None)", "none"),
     ]
@@ -27,13 +31,16 @@ class OtherScreen(LinesScreen):
         super().__init__()
         self._held = held
         self._ready = held.progress.ready()
-        self._at = 0
+        turn = held.progress.next
+        self._at = self._ready.index(turn) if turn in self._ready else 0
 
     def lines(self, width: int, height: int) -> list[Line]:
         """A line for every knot that can be tied now."""
         items = [Item(self._said(number), chosen=at == self._at) for at, number in enumerate(self._ready)]
-        texts = ["Which one has been tied? Of these each can be, as the knots are now."]
-        foot = "up/down   enter: this one is done   escape: none"
+        count = len(self._ready)
+        many = "only this one" if count == 1 else f"any of {count}"
+        texts = [f"Which one has been tied? As the knots are now it can be {many}; this is number {self._at + 1}."]
+        foot = "up/down, page up/page down   enter: this one is done   escape: none"
         return page("OUT OF TURN", texts, items, foot, width, height, self.palette)
 
     def _said(self, number: int) -> str:

@@ -1,5 +1,6 @@
 """The search for the order with the fewest pick-ups: at once where it is short, else beside the screen."""
 
+import time
 from functools import partial
 
 from textual import work
@@ -14,6 +15,8 @@ from benchmate.store.database import StoreError
 from benchmate.store.held import Held
 from benchmate.store.pieces import TakenOver
 
+SWAP = 1.0
+"""Seconds in which no press counts after the step on the screen has become another one by itself."""
 TICK = 0.25
 """Seconds between looks how far a search is."""
 
@@ -26,8 +29,14 @@ class Planning:
     """One search, run in a thread of its own while the bench goes on."""
 
     def __init__(self, held: Held) -> None:
-        """Everything the search needs is taken now: the piece may be worked on meanwhile."""
-        self._search = partial(order_of, held.whole, held.way, held.progress.history, self._tell)
+        """Everything the search needs is taken now: the piece may be worked on meanwhile.
+
+        Once a piece is begun, the step that is shown stays the next one: it may be in the maker's hands.
+        """
+        history = held.progress.history
+        if history and held.progress.next is not None:
+            history.append(held.progress.next)
+        self._search = partial(order_of, held.whole, held.way, history, self._tell)
         self._stopped = False
         self.share = 0
         """How many hundredths of the segments are laid."""
@@ -66,6 +75,8 @@ class PlanningScreen(LinesScreen):
         self.notice = ""
         self._planning: Planning | None = None
         self._ticking: Timer | None = None
+        self._landed: PlanningScreen.Planned | None = None
+        self._swapped = float("-inf")
 
     def lost(self, taken: TakenOver) -> None:
         """Another window has gone on with the piece."""
@@ -100,13 +111,32 @@ class PlanningScreen(LinesScreen):
         """Goes by what a search has found; when knots were tied meanwhile, it searches again from there."""
         if message.planning is not self._planning:
             return
+        if not self.is_current:
+            # What another screen says of the order has to stay true until it is left.
+            self._landed = message
+            return
         self.end_search()
         if message.order is not None and self.held.holding:
+            shown = self.held.progress.next
             if self._go_by(message.order):
                 by_segments, by_rows = self.held.pickups
-                self.notice = self.notice or f"By segments now: {by_segments} pick-ups, by rows {by_rows}."
+                self.notice = f"By segments now: {by_segments} pick-ups, by rows {by_rows}."
+                if self.held.progress.next != shown:
+                    self._swapped = time.monotonic()
+                    self.notice = f"ANOTHER KNOT COMES FIRST NOW. {self.notice}"
             self.plan()
         self.show()
+
+    def on_screen_resume(self) -> None:
+        """Takes in what was found while another screen lay over this one."""
+        if self._landed is not None:
+            message, self._landed = self._landed, None
+            self.on_planning_screen_planned(message)
+
+    @property
+    def just_swapped(self) -> bool:
+        """True for a moment after another step has come to stand on the screen by itself: no press is meant for it."""
+        return time.monotonic() - self._swapped < SWAP
 
     def _go_by(self, order: Order) -> bool:
         try:
@@ -121,8 +151,8 @@ class PlanningScreen(LinesScreen):
         if self._planning is None:
             return ""
         return (
-            f"Looking for the fewest pick-ups: {self._planning.share}%. The rest goes by rows meanwhile "
-            f"({self.key('keep')}: stay by rows)."
+            f"Looking for the fewest pick-ups: {self._planning.share}%. It goes on as before meanwhile "
+            f"({self.key('keep')}: by rows from here on)."
         )
 
     def end_search(self) -> None:

@@ -225,15 +225,17 @@ class Progress:
                     open_ends.append(other)
         return sorted(above, key=self.order.place.__getitem__, reverse=True)
 
-    def jump(self, place: int) -> tuple[list[int], list[int]]:
-        """What a jump to the step at `place` (from 0) in working order means: the steps that come out, then those tied.
+    def jump(self, target: Sequence[int]) -> tuple[list[int], list[int]]:
+        """What a jump means after which exactly the steps of `target` are tied: those that come out, then those tied.
 
-        Afterwards exactly the steps before that place are tied. Both lists are in an order that can be followed.
+        `target` is in an order in which its steps can be tied. Both lists are in an order that can be followed.
         """
-        sequence = self.order.sequence
-        out = [sequence[at] for at in range(len(sequence) - 1, place - 1, -1) if self._tied[sequence[at]]]
-        tied = [number for number in sequence[:place] if not self._tied[number]]
-        return out, tied
+        wanted = bytearray(self.work.size)
+        for number in target:
+            wanted[number] = 1
+        gone = [number for number in self._history if not wanted[number]]
+        out = sorted(gone, key=self.order.place.__getitem__, reverse=True)
+        return out, [number for number in target if not self._tied[number]]
 
 
 def hanging_after(work: Work, order: Order, tied: Iterable[int]) -> list[int]:

@@ -72,7 +72,7 @@ def in_hand(whole: Whole, run: InHand) -> str:
 
 
 def next_pick_up(whole: Whole, run: InHand, hanging: Sequence[int]) -> str:
-    """The string to pick up next, and where it hangs then: `foam at 5`; and where it is now, if that is elsewhere.
+    """The string to pick up next, by where it hangs then: `5 foam`; and where it is now, if that is elsewhere.
 
     `hanging` are the strings as they hang now. Empty when no string is picked up next.
     """
@@ -81,8 +81,8 @@ def next_pick_up(whole: Whole, run: InHand, hanging: Sequence[int]) -> str:
     step = whole.step(run.following)
     assert isinstance(step, Tie)
     now, then = hanging.index(step.knotting) + 1, step.knotting_from
-    where = f"at {then}" if now == then else f"at {then}, now at {now}"
-    return f"{_said(whole.main.design, step.knotting)} {where}"
+    here = "" if now == then else f", now at {now}"
+    return f"{then} {_said(whole.main.design, step.knotting)}{here}"
 
 
 def line(whole: Whole, n: int, number: int, *, comes_out: bool = False) -> str:

@@ -272,7 +272,11 @@ class Held:
 
     def jump(self, place: int) -> None:
         """Counts exactly the steps before `place` (from 0, in working order) as tied."""
-        out, tied = self.progress.jump(place)
+        self.jump_to(self.order.sequence[:place])
+
+    def jump_to(self, target: Sequence[int]) -> None:
+        """Counts exactly these steps as tied, which are in an order in which they can be."""
+        out, tied = self.progress.jump(target)
         if not out and not tied:
             return
         gone = set(out)

@@ -8,6 +8,7 @@ import pytest
 from benchmate import opening as openings
 from benchmate.bench.bench_screen import BenchScreen
 from benchmate.bench.question import Question
+from benchmate.craft.ways import Way
 from benchmate.opening import Kept, Opening
 from tests.screen.benches import CHEVRON, begun, written_to
 from tests.screen.hands import Hands, sitting
@@ -241,3 +242,86 @@ async def test_two_windows_begin_the_same_design(kept: Kept, other: Kept, tmp_pa
         await hands.press("space")
         assert "2/30" in hands.text
     assert [piece.done for piece in kept.pieces.all()] == [2]
+
+
+# Answers that come in a bunch, as over a slow line
+
+
+BUNCHES = ("wkk", "wkkk", "wrr", "whh", "wkr", "oee", "??", "???")
+
+
+@pytest.mark.parametrize("keys", BUNCHES)
+async def test_one_answer_counts_and_the_rest_is_dropped(kept: Kept, file: Path, keys: str) -> None:
+    async with sitting(kept, followed(kept, file)) as hands:
+        for key in keys:
+            hands.send("question_mark" if key == "?" else key, 0.3)
+        await hands.catch_up()
+        await hands.press("escape")
+        assert isinstance(hands.app.screen, BenchScreen)
+        await hands.press("space")
+        assert "8/30" in hands.text
+
+
+@pytest.mark.parametrize("keys", [("j", "5", "enter", "enter", "enter"), ("j", "5", "escape", "escape", "escape")])
+async def test_nor_does_a_jump_answer_twice(kept: Kept, file: Path, keys: tuple[str, ...]) -> None:
+    async with sitting(kept, followed(kept, file)) as hands:
+        for key in keys:
+            hands.send(key, 0.3)
+        await hands.catch_up()
+        assert isinstance(hands.app.screen, BenchScreen)
+        assert "row " in hands.lines[0]
+
+
+@pytest.mark.parametrize("answer", ["g", "n", "q"])
+async def test_nor_does_the_first_question(kept: Kept, file: Path, answer: str) -> None:
+    async with sitting(kept, followed(kept, file, 5)) as hands:
+        for _ in range(3):
+            hands.send(answer, 0.3)
+        if answer == "q":
+            await hands.wait_for(lambda: not hands.app.is_running)
+        else:
+            await hands.wait_for(lambda: isinstance(hands.app.screen, BenchScreen))
+            await hands.press("space")
+            assert ("8/30" if answer == "g" else "1/50") in hands.text
+
+
+# Another way of working
+
+
+async def test_another_way_can_be_taken_from_here_on(kept: Kept, file: Path) -> None:
+    opening = openings.follow(kept, str(file), openings.Wish("segments", from_right=True), new=False)
+    async with sitting(kept, opening) as hands:
+        assert "worked by rows, not by segments, worked from the left, not from the right" in hands.words
+        assert "go on with it by segments, from the right from here on" in hands.words
+        await hands.press("h")
+        assert "7/30" in hands.text
+        assert "HAND" in hands.text
+    assert kept.pieces.all()[0].way == Way("segments", from_right=True)
+
+
+async def test_a_mirror_image_cannot(kept: Kept, file: Path) -> None:
+    opening = openings.follow(kept, str(file), openings.Wish(mirrored=True), new=False)
+    async with sitting(kept, opening) as hands:
+        assert "from here on" not in hands.words
+        await hands.press("h")
+        assert asked(hands)
+
+
+async def test_a_new_piece_on_the_changed_design_is_worked_the_same_way(kept: Kept, file: Path) -> None:
+    opening = openings.follow(kept, str(file), openings.Wish("segments", from_right=True, mirrored=True), new=True)
+    async with sitting(kept, opening) as hands:
+        await hands.press("space")
+        change(file, "- f f b", "- b f b")
+        await hands.press("c", "n")
+        assert "0/30" in hands.text
+        await hands.press("space")
+    assert kept.pieces.all()[0].way == Way("segments", True, True)
+
+
+async def test_a_design_that_is_gone_is_said(kept: Kept, file: Path) -> None:
+    async with sitting(kept, followed(kept, file)) as hands:
+        await hands.press("c")
+        assert "The design's file has not changed since this piece was begun." in hands.words
+        file.unlink()
+        await hands.press("c")
+        assert "The design's file is not there any more: going on with this piece's own copy." in hands.words

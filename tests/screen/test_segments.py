@@ -81,7 +81,7 @@ async def test_the_string_in_hand_and_the_next_are_shown_all_the_way(kept: Kept,
             if after + 1 < len(makers):
                 following = held.whole.step(order.sequence[after + 1])
                 assert isinstance(following, Tie)
-                assert f"then pick up ██ {said(held, following.knotting)} at {following.knotting_from}" in hands.text
+                assert f"then pick up ██ {following.knotting_from} {said(held, following.knotting)}" in hands.text
                 # It says so itself, under its own number, where it hangs now.
                 numbers = next(line for line in hands.lines if ">" in line and "<" in line)
                 beneath = hands.lines[hands.lines.index(numbers) + 2 :][:2]
@@ -107,7 +107,7 @@ async def test_in_every_window_it_says_what_is_in_hand(kept: Kept, segments: Ope
             assert f"{said(segments.held, run.string)}: {run.at} of {run.of}" in hands.text
             following = segments.held.whole.step(run.following)
             assert isinstance(following, Tie)
-            assert f"{said(segments.held, following.knotting)} at {following.knotting_from}" in hands.text
+            assert f"{following.knotting_from} {said(segments.held, following.knotting)}" in hands.text
             await hands.press("space")
 
 
@@ -125,9 +125,9 @@ async def test_a_press_means_a_knot_a_run_or_a_row(kept: Kept, segments: Opening
     held = segments.held
     async with sitting(kept, segments) as hands:
         for meaning, words in (
-            ("run", "One press now means the rest of the run with the string in hand."),
-            ("row", "One press now means the rest of the row."),
-            ("knot", "One press now means a knot."),
+            ("run", "One press now: the rest of the run."),
+            ("row", "One press now: the rest of the row."),
+            ("knot", "One press now: a knot."),
         ):
             await hands.press("m")
             assert words in hands.words
@@ -153,7 +153,7 @@ async def test_the_way_changes_at_any_knot_and_back(kept: Kept, chevron: Opening
         to_come = fewest_to_come(held.whole, held.progress.history)
         rows = pickups(held.whole, held.order, held.progress.history)
         assert f"Now by rows. Pick-ups to come, from here on: by rows {rows}, by segments {to_come}." in hands.words
-        assert "A piece can be mirrored before its first knot only." in hands.words
+        assert "A piece can be mirrored before its first step only." in hands.words
         await hands.press("m")
         assert isinstance(hands.app.screen, Question)
         await hands.press("s")
@@ -178,6 +178,7 @@ async def test_from_the_right(kept: Kept, chevron: Opening) -> None:
         await hands.press("space", "w")
         assert "begin from the left" in hands.words
         await hands.press("h")
+        assert "From here on by rows, from the left." in hands.words
         assert chevron.held.progress.coming(2) == [0, 1]
 
 
@@ -238,7 +239,9 @@ async def test_a_knot_out_of_turn(kept: Kept, segments: Opening) -> None:
         step = held.whole.step(other)
         assert isinstance(step, Tie)
         assert f"row {step.row}, {step.knot.words}, {step.knotting_from} " in hands.words
-        await hands.press(*["down"] * ready.index(other), "enter")
+        assert held.progress.next is not None
+        steps = ready.index(other) - ready.index(held.progress.next)
+        await hands.press(*["down" if steps > 0 else "up"] * abs(steps), "enter")
         assert list(held.progress.history) == [held.order.sequence[0], other]
         # The rest is planned afresh from there, and kept.
         assert held.progress.in_order
@@ -257,6 +260,9 @@ async def test_out_of_turn_by_rows_too(kept: Kept, chevron: Opening) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("o", "down", "down", "up", "enter")
         assert list(held.progress.history) == [1]
+        await hands.press("o", "end", "home", "pagedown", "pageup")
+        assert "it can be any of 2; this is number 1." in hands.words
+        await hands.press("escape")
         assert held.progress.next == 0
         await hands.press("o", "escape", "space", "space")
         assert list(held.progress.history) == [1, 0, 2]
@@ -295,8 +301,7 @@ async def test_a_plan_that_cannot_be_kept_is_said(
         monkeypatch.undo()
         await hands.press("w", "s", "space")
         monkeypatch.setattr(held._pieces, "change_way", full)
-        other = next(at for at, number in enumerate(held.progress.ready()) if number != held.progress.next)
-        await hands.press("o", *["down"] * other, "enter")
+        await hands.press("o", "down" if held.progress.ready()[0] == held.progress.next else "up", "enter")
         assert "could not be kept; going on as before. The disk is full." in hands.words
         assert held.progress.done == kept.pieces.get(1).done == 3
         monkeypatch.undo()
@@ -327,6 +332,8 @@ async def test_a_long_search_runs_beside_the_screen(kept: Kept, long: Opening, g
         assert list(held.order.sequence[:1]) == [0]
         count, rows = held.pickups
         assert f"By segments now: {count} pick-ups, by rows {rows}." in hands.words
+        # The knot that was shown stays the next one: it may be in the maker's hands.
+        assert (held.progress.next, "ANOTHER KNOT" in hands.text) == (1, False)
         plan = held.order
     again = openings.resume_listed(kept, kept.pieces.all()[0])
     # It is done once: whoever opens the piece again has it at hand.
@@ -403,9 +410,75 @@ async def test_a_long_piece_planned_while_it_is_worked_on(kept: Kept, long: Open
         while len(held.progress.ready()) < 2:
             await hands.press("space")
         tied = list(held.progress.history)
-        other = next(number for number in held.progress.ready() if number != held.progress.next)
-        at = held.progress.ready().index(other)
-        await hands.press("o", *["down"] * at, "enter")
+        ready = held.progress.ready()
+        first = ready[0] == held.progress.next
+        other = ready[1] if first else ready[0]
+        await hands.press("o", "down" if first else "up", "enter")
         assert bench_of(hands).searching
         await hands.wait_for(lambda: held.progress.in_order, timeout=60)
         assert list(held.order.sequence[: held.progress.done]) == [*tied, other]
+
+
+async def test_a_knot_that_comes_to_stand_there_by_itself_is_not_counted_at_once(
+    kept: Kept, tmp_path: Path, gate: Event, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # By rows the left pair comes first. By segments that string would have to be put down at once.
+    text = CHEVRON.replace("repeats: 3", "repeats: 300").replace("- f f b", "- f b b", 1)
+    opening = opened(kept, written_to(tmp_path, text, "long.yaml"))
+    held = opening.held
+    monkeypatch.setattr("benchmate.bench.planning.SWAP", 30.0)
+    async with sitting(kept, opening) as hands:
+        first = held.progress.next
+        gate.set()
+        await hands.wait_for(lambda: held.order.by == "segments", timeout=60)
+        await hands.catch_up()
+        assert held.progress.next != first == 0
+        assert "ANOTHER KNOT COMES FIRST NOW." in hands.words
+        await hands.press("space")
+        assert held.progress.done == 0
+        monkeypatch.setattr("benchmate.bench.planning.SWAP", 0.0)
+        await hands.press("space")
+        assert held.progress.done == 1
+
+
+async def test_what_is_found_waits_until_another_screen_is_left(kept: Kept, long: Opening, gate: Event) -> None:
+    held = long.held
+    async with sitting(kept, long) as hands:
+        await hands.press("space", "j", "k", "9")
+        gate.set()
+        await hands.pilot.pause(1.0)
+        assert held.order.by == "rows"
+        assert "There: knot 9 of 24000" in hands.words
+        await hands.press("enter")
+        # What it said has come true: eight knots of the order by rows are tied.
+        assert list(held.progress.history) == list(range(8))
+        await hands.wait_for(lambda: held.order.by == "segments", timeout=60)
+        assert list(held.order.sequence[:8]) == list(range(8))
+
+
+async def test_to_a_row_all_rows_before_it_are_tied(kept: Kept, segments: Opening) -> None:
+    held = segments.held
+    async with sitting(kept, segments) as hands:
+        await hands.press("space", "space", "j", "5")
+        assert "There: all rows before it, 10 of 30; the rest is planned afresh." in hands.words
+        await hands.press("enter")
+        assert sorted(held.progress.history) == list(range(10))
+        assert held.progress.in_order
+        rest = held.progress.history
+        assert pickups(held.whole, held.order, rest) == fewest_to_come(held.whole, rest)
+
+
+async def test_long_names_lose_their_ends_and_never_a_number(kept: Kept, tmp_path: Path) -> None:
+    text = CHEVRON.replace("say: mossy green", "say: the green of moss in a wood after a long spell of rain")
+    opening = opened(kept, written_to(tmp_path, text))
+    for size in ((40, 12), (80, 24)):
+        async with sitting(kept, opening, size=size) as hands:
+            for _ in range(6):
+                run = opening.held.progress.in_hand
+                assert run is not None
+                assert run.following is not None
+                following = opening.held.whole.step(run.following)
+                assert isinstance(following, Tie)
+                assert f"{run.at} of {run.of}" in hands.text
+                assert re.search(rf"then (pick up ██ )?{following.knotting_from} \w", hands.text)
+                await hands.press("space")

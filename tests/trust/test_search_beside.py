@@ -90,3 +90,18 @@ def test_the_first_frame_does_not_wait_for_the_order(longest: Path, home: Path) 
         share = next(line for line in terminal.lines if "pick-ups: " in line).split("pick-ups: ")[1]
         assert int(share.split("%")[0]) < 100
         assert any("NEXT" in line for line in terminal.lines)
+
+
+@pytest.mark.parametrize("busy_with", ["w", ""])
+def test_without_its_terminal_it_ends(longest: Path, home: Path, busy_with: str) -> None:
+    """Whatever it is doing when the window is closed, it is not left behind with the piece in its hands."""
+    with bench(longest, home, "--by", "segments") as terminal:
+        terminal.wait_for("Looking for the fewest pick-ups", PATIENCE)
+        terminal.press("space")
+        wait_for_count(terminal, 1)
+        for key in busy_with:
+            terminal.press(key)
+        terminal.hang_up()
+        assert terminal.wait(PATIENCE) == 0
+    done = run("follow", longest, "--plain", home=home, given="q\n")
+    assert (done.status, done.out.split()[0]) == (0, "2/198000")

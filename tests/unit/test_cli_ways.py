@@ -133,7 +133,7 @@ def test_by_segments_the_string_in_hand_is_told(reeds: Path, home: Path) -> None
             assert line.endswith(f"; {in_hand}")
         else:
             position = following["pair"][0] + (following["knot"] in ("b", "bf"))
-            assert f"; {in_hand}, then pick up {said[following['knotting']]} at {position}" in line
+            assert f"; {in_hand}, then pick up {position} {said[following['knotting']]}" in line
 
 
 @pytest.mark.parametrize(

@@ -234,3 +234,10 @@ def test_a_folder_is_made_and_one_that_cannot_be_is_said(tmp_path: Path) -> None
     (tmp_path / "file").touch()
     with pytest.raises(StoreError, match=r"Not a directory|File exists"):
         write_settings(tmp_path / "file" / "settings.yaml", DEFAULTS)
+
+
+def test_a_file_from_before_an_action_keeps_its_keys(file: Path) -> None:
+    found = read(file, "keys:\n  done: [w, space]\n")
+    assert (found.keys["done"], found.keys["way"], found.keys["other"]) == (("w", "space"), (), ("o",))
+    # Said in so many words, it is a choice that cannot be.
+    assert problems(file, "keys:\n  done: [w, space]\n  way: w\n") == ["3:8: `w` is a key of both `done` and `way`"]
