@@ -111,7 +111,7 @@ class PlanningScreen(LinesScreen):
         """Goes by what a search has found; when knots were tied meanwhile, it searches again from there."""
         if message.planning is not self._planning:
             return
-        if not self.is_current:
+        if self.app.screen is not self:
             # What another screen says of the order has to stay true until it is left.
             self._landed = message
             return
