@@ -89,10 +89,8 @@ def _side(side: Side, width: int, height: int, undone: bool, run: Run | None) ->
     ink, ground = ink_on(side.colour), side.colour
     stays = side.ends == side.position
     part = ("made the knot" if undone else "makes the knot") if side.makes else "is knotted over"
-    if side.makes and run is not None and run.of > 1:
-        part = f"makes knot {run.at} of {run.of}"
-    # A string that is just being picked up has the bar over it twice as high.
-    picked_up = side.makes and run is not None and run.at == 1
+    if side.makes and run is not None:
+        part = f"{'pick it up: ' if run.at == 1 else 'makes '}knot {run.at} of {run.of}"
     ends = f"stays at {side.position}" if stays else f"{'goes back to' if undone else 'ends at'} {side.ends}"
     if height < 3 or width < 24:
         short = ("knotted" if undone else "knots") if side.makes else "under"
@@ -104,8 +102,7 @@ def _side(side: Side, width: int, height: int, undone: bool, run: Run | None) ->
         above = [blank] * ((height - len(texts)) // 2)
         lines = [line([Span(text, ink, ground, True)], width, ground) for text in texts]
         return [*above, *lines, *[blank] * (height - len(texts) - len(above))]
-    sign = " " if not side.makes else ("█" if picked_up else "▀")
-    bar = line([Span(sign * width, ink, ground, True)], width, ground)
+    bar = line([Span("▀" * width if side.makes else " " * width, ink, ground, True)], width, ground)
     body = height - 1
     figures = str(side.position) if stays or width < WIDE else f"{side.position}→{side.ends}"
     digits = lettering.draw(figures, max(6, width // (3 if stays or width < WIDE else 2)), body - (body > 3))
@@ -113,7 +110,7 @@ def _side(side: Side, width: int, height: int, undone: bool, run: Run | None) ->
     digit_width = max(len(row) for row in digits)
     room = width - digit_width - 5
     if len(part) > room:
-        part = part.removeprefix("makes ") if run and run.of > 1 else "makes it"
+        part = part[part.index("knot") :] if run else "makes it"
         part = part if side.makes else "under it"
     told = _side_texts(side.say, part, ends, room, body)
     digits_above, told_above = (body - len(digits)) // 2, (body - len(told)) // 2

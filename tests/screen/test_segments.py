@@ -77,7 +77,7 @@ async def test_the_string_in_hand_and_the_next_are_shown_all_the_way(kept: Kept,
                 after += 1
             at, of = done - before + 1, after - before + 1
             assert f"{said(held, makers[done])}: {at} of {of}" in hands.text
-            assert of == 1 or f"makes knot {at} of {of}" in hands.text
+            assert f"{'pick it up: ' if at == 1 else 'makes '}knot {at} of {of}" in hands.text
             if after + 1 < len(makers):
                 following = held.whole.step(order.sequence[after + 1])
                 assert isinstance(following, Tie)
