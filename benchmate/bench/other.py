@@ -38,8 +38,11 @@ class OtherScreen(LinesScreen):
         """A line for every knot that can be tied now."""
         items = [Item(self._said(number), chosen=at == self._at) for at, number in enumerate(self._ready)]
         count = len(self._ready)
-        many = "only this one" if count == 1 else f"any of {count}"
-        texts = [f"Which one has been tied? As the knots are now it can be {many}; this is number {self._at + 1}."]
+        texts = [
+            f"Which one has been tied? As the knots are now it can be any of {count}; this is number {self._at + 1}."
+        ]
+        if count == 1:
+            texts = ["As the work is now only this one can be done."]
         foot = "up/down, page up/page down   enter: this one is done   escape: none"
         return page("OUT OF TURN", texts, items, foot, width, height, self.palette)
 
