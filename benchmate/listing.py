@@ -68,10 +68,12 @@ def order_lines(design: Design, work: Work, order: Order, way: Way) -> str:
         lines.append(f"{count} {called} of a new knotting string; any order needs at least {fewest}")
     if order.by == "segments":
         rows = by_rows(work, from_right=way.from_right)
-        least = "the least there can be" if order.settled else f"at least {order.least_travel} in any such order"
+        least = f" (at least {order.least_travel} in any such order)" if order.least_travel else ""
+        if order.settled:
+            least = " (the least there can be)"
         lines.append(
-            f"by rows {pickups(work, rows)}; the hands travel {travel(work, order)} positions from pick-up to pick-up "
-            f"({least}), by rows {travel(work, rows)}"
+            f"by rows {pickups(work, rows)}; the hands travel {travel(work, order)} positions from pick-up to pick-up"
+            f"{least}, by rows {travel(work, rows)}"
         )
     return "\n".join(lines) + "\n"
 

@@ -104,10 +104,13 @@ class BenchScreen(PlanningScreen):
         self.show()
 
     def lost(self, taken: TakenOver) -> None:
-        if self.held.piece is None:
-            self.bench.second_window(taken.piece)
-            return
-        self._look_on()
+        try:
+            if self.held.piece is None:
+                self.bench.second_window(taken.piece)
+            else:
+                self._look_on()
+        except StoreError as error:
+            self.notice = str(error)
 
     def _look_on(self) -> None:
         """Another window holds the piece now."""
@@ -241,6 +244,8 @@ class BenchScreen(PlanningScreen):
             by, from_right = chosen[answer]
             self.end_search()
             self._change(lambda: self.held.change_way(by, from_right=from_right))
+            # Where that could not be saved, what was being looked for is still wanted.
+            self.plan()
             side = ", from the left" if answer == "h" and not self.held.way.from_right else ""
             self.say(self.notice or f"From here on {self.held.way.words}{side}.")
 
@@ -281,6 +286,7 @@ class BenchScreen(PlanningScreen):
     def _design_chosen(self, answer: str | None) -> None:
         fresh = self._opening.fresh
         if answer == "g" and fresh is not None:
+            self.end_search()
             self._change(lambda: self.held.change_design(*fresh))
             self._opening = self._opening._replace(changed=(), fresh=None)
         elif answer == "n":

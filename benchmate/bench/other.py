@@ -38,9 +38,7 @@ class OtherScreen(LinesScreen):
         """A line for every knot that can be tied now."""
         items = [Item(self._said(number), chosen=at == self._at) for at, number in enumerate(self._ready)]
         count = len(self._ready)
-        texts = [
-            f"Which one has been tied? As the knots are now it can be any of {count}; this is number {self._at + 1}."
-        ]
+        texts = [f"Which one has been tied? As the knots are it can be any of {count}; this is number {self._at + 1}."]
         if count == 1:
             texts = ["As the work is now only this one can be done."]
         foot = "up/down, page up/page down   enter: this one is done   escape: none"

@@ -1,14 +1,14 @@
 """The search for the order with the fewest pick-ups: at once where it is short, else beside the screen."""
 
 import time
-from functools import partial
+from array import array
 
 from textual import work
 from textual.message import Message
 from textual.timer import Timer
 
 from benchmate.bench.board import LinesScreen
-from benchmate.craft.orders import Order
+from benchmate.craft.orders import Order, fewest_to_come
 from benchmate.craft.ways import order_of
 from benchmate.settings import shown_key
 from benchmate.store.database import StoreError
@@ -31,12 +31,11 @@ class Planning:
     def __init__(self, held: Held) -> None:
         """Everything the search needs is taken now: the piece may be worked on meanwhile.
 
-        Once a piece is begun, the step that is shown stays the next one: it may be in the maker's hands.
+        Once a piece is begun, the step that is shown stays the next one where that costs no pick-up: it may be in the
+        maker's hands.
         """
-        history = held.progress.history
-        if history and held.progress.next is not None:
-            history.append(held.progress.next)
-        self._search = partial(order_of, held.whole, held.way, history, self._tell)
+        self._whole, self._way, self._history = held.whole, held.way, held.progress.history
+        self._shown = held.progress.next if held.progress.done else None
         self._stopped = False
         self.share = 0
         """How many hundredths of the segments are laid."""
@@ -52,8 +51,14 @@ class Planning:
 
     def run(self) -> Order | None:
         """Searches; None when stopped."""
+        whole, history = self._whole, self._history
+        if self._shown is not None:
+            with_it = array("L", [*history, self._shown])
+            picked_up = whole.maker(self._shown) not in (0, whole.maker(history[-1]))
+            if picked_up + fewest_to_come(whole, with_it) == fewest_to_come(whole, history):
+                history = with_it
         try:
-            return self._search()
+            return order_of(whole, self._way, history, self._tell)
         except Stopped:
             return None
 

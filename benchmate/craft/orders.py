@@ -89,6 +89,30 @@ def from_sequence(by: str, sequence: Sequence[int]) -> Order:
     return Order(by, sequence, place)
 
 
+def can_be_followed(work: Work, sequence: Sequence[int]) -> bool:
+    """True when every step is there once, and none before one that it rests on."""
+    if sorted(sequence) != list(range(work.size)):
+        return False
+    at = 0
+    for first, part in work.parts_of():
+        steps = [number - first for number in sequence[at : at + part.size]]
+        at += part.size
+        if not isinstance(part, Band):
+            if steps != list(range(part.size)):
+                return False
+            continue
+        # Of the knots at one position the one further up the chart rests on the other.
+        latest = [-1] * (len(part.strings) + 2)
+        for step in steps:
+            if not 0 <= step < part.size:
+                return False
+            left = part.left(step)
+            if step < latest[left] or step < latest[left + 1]:
+                return False
+            latest[left] = latest[left + 1] = step
+    return True
+
+
 def runs(work: Work, order: Order) -> Iterator[Ordered]:
     """Every step in working order. `run` goes up by one whenever what is in hand differs from the step before."""
     run, in_hand = 0, None

@@ -10,14 +10,15 @@ No order has fewer pick-ups: the stretches met that way do not overlap, and each
 
 There is an order with so few. Draw the chart, strings as lines going up and knots as points where they meet. Between
 the lines lie openings, each with a lowest and a highest knot and a side of lines to its left and one to its right.
-Leave out every line that is a whole side by itself: the other side asks for all that it asks. Then on each side of an
-opening there is a line outside the segments, or the side would lie within one and the other would be a way out of it
-and back. Now suppose segments waited for one another in a ring. The ring is a closed way in the drawing, up and down
-within segments and only up otherwise, so the lines outside segments that it goes up all have its inside on the same
-hand, say the right. But from an opening inside one can go on to the right, from opening to opening, by lines outside
-segments. None comes twice, for the openings passed would enclose knots with lines that all lead away from them, and
-the lowest of those would hang on nothing. So one gets outside at last, and the line one leaves by has the inside to its
-left. There is no such ring.
+Leave out every line that is a whole side by itself, one of the two where both are: the other side asks for all that it
+asks. Then on each side of an opening there is a line outside the segments, or the side would lie within one and the
+other would be a way out of it and back. Now suppose segments waited for one another in a ring, and take a shortest one.
+It is a closed way in the drawing that does not cross itself, up and down within segments and only up otherwise, so the
+lines outside segments that it goes up all have its inside on the same hand, say the right. All openings inside lie
+between knots. From one of them one can go on to the right, from opening to opening, by lines outside segments. None
+comes twice, for the openings passed would enclose knots with lines that all lead away from them, or all towards them,
+and the lowest of those would hang on nothing, or the highest carry nothing. So one gets outside at last, and the line
+one leaves by has the inside to its left. There is no such ring.
 
 Nobody has to believe that: an order is found, and its pick-ups are counted beside the bound.
 """

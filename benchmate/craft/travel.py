@@ -18,16 +18,18 @@ from benchmate.craft.crossings import Crossings
 from benchmate.craft.open_knots import OpenKnots
 from benchmate.craft.segments import Segments
 
-GUIDED, SHORT, WIDEST = 2, 4_000, 64
+GUIDED, SHORT, WIDEST = 2, 96_000, 64
 """How many ways to the same number of segments are kept in going to the nearest, where it is known what is to come: the
-first number at the least, the third at the most, and as many as make the second number of ways in all.
+first number at the least, the third at the most, and as many as make the second number of ways, times strings, in all.
 """
 WIDTH, UNGUIDED = 12, 60_000
 """How many are kept where it is not, and how many ways are gone on from then, at the most, before fewer are kept."""
-ROOM = 1_000_000
-"""Up to so many knots, times strings, there is room and time to know what is to come."""
-FAR = 120_000
-"""How many ways are gone on from, at the most, times the strings, in trying everything: each costs more with more."""
+ROOM, WIDE = 1_000_000, 64
+"""Up to so many knots, times strings, and up to so many strings there is room and time to know what is to come."""
+FAR, FARTHEST = 1_440_000, 12_000
+"""How many ways are gone on from, at the most, in trying everything: the first number, by the strings times strings,
+which is what each costs; and never more than the second.
+"""
 EVERY = 32
 """How many segments are laid between two tellings how far it is."""
 
@@ -94,7 +96,7 @@ class Search:
     @cached_property
     def _crossings(self) -> Crossings | None:
         knots = self._knots
-        if knots.size * knots.strings > ROOM:
+        if knots.strings > WIDE or knots.size * knots.strings > ROOM:
             return None
         return Crossings(knots, self._segments, self._hands.string)
 
@@ -120,7 +122,7 @@ class Search:
         segments = max(1, self.pickups)
         width = max(1, min(WIDTH, UNGUIDED // segments))
         if self._crossings is not None:
-            width = max(GUIDED, min(WIDEST, SHORT // segments))
+            width = max(GUIDED, min(WIDEST, SHORT // self._knots.strings // segments))
         ways: Iterable[_Way] = self._begin
         for laid in range(self.pickups):
             self._say(laid)
@@ -138,11 +140,13 @@ class Search:
     def far_and_wide(self, bound: _Way) -> _Way | None:
         """The best way there is, which is `bound` when none is better; None when there are too many to try."""
         ways: Iterable[_Way] = self._begin
-        gone_on = 0.0
+        gone_on, many = 0.0, min(FARTHEST, FAR / self._knots.strings**2)
         for laid in range(self.pickups):
-            self._say(laid)
+            # For whoever watches, the way found first is all there is to wait for.
+            if self._tell is not None and laid % EVERY == 0:
+                self._tell(self.pickups, self.pickups)
             # Where they are too many they are so long before the end.
-            most = FAR / self._knots.strings * (laid + 10) / (self.pickups + 10) - gone_on
+            most = many * (laid + 10) / (self.pickups + 10) - gone_on
             found = self._further(ways, self._all, most)
             if len(found) > most:
                 return None

@@ -5,7 +5,7 @@ from array import array
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 
-from benchmate.craft.orders import Order, pickups
+from benchmate.craft.orders import Order, can_be_followed, pickups
 from benchmate.craft.pace import Press
 from benchmate.craft.progress import NotPossible, Progress
 from benchmate.craft.travel import Tell
@@ -79,7 +79,7 @@ class Held:
             self.whole = self._remake(self.piece, copy)
             self.copy = copy
         self.way, self._planned = piece.way, piece.planned
-        kept = None if plan is None else unpacked(plan, self.whole.size)
+        kept = None if plan is None else unpacked(plan, self.whole)
         self.order = kept or self._unplanned()
         self._replay(events, piece.done)
 
@@ -158,9 +158,14 @@ class Held:
         return order_of(self.whole, self.way, self.progress.history, tell)
 
     def go_by(self, order: Order) -> bool:
-        """Keeps an order that was planned and goes by it; False when other steps are tied than when it was begun."""
+        """Keeps an order that was planned and goes by it.
+
+        False, and nothing happens, when it is none for these steps, or does not begin with those that are tied.
+        """
         done = self.progress.done
         if self.progress.history != array("L", order.sequence[:done]):
+            return False
+        if not can_be_followed(self.whole, order.sequence):
             return False
         self._keep_way(self.way, packed(order))
         self._reorder(order)

@@ -4,7 +4,8 @@ import sys
 import zlib
 from array import array
 
-from benchmate.craft.orders import Order, from_sequence
+from benchmate.craft.orders import Order, can_be_followed, from_sequence
+from benchmate.craft.work import Work
 
 BYTES = 4
 """How many bytes the number of a step takes before the plan is packed."""
@@ -18,17 +19,15 @@ def packed(order: Order) -> bytes:
     return zlib.compress(numbers.tobytes(), 1)
 
 
-def unpacked(plan: bytes, size: int) -> Order | None:
-    """The order by segments of all of `size` steps that was kept; None when it is spoilt, and has to be made anew."""
+def unpacked(plan: bytes, work: Work) -> Order | None:
+    """The order by segments that was kept; None when it is none of these steps, and has to be made anew."""
     unpacking = zlib.decompressobj()
     try:
-        numbers = array("I", unpacking.decompress(plan, size * BYTES + 1))
+        numbers = array("I", unpacking.decompress(plan, work.size * BYTES + 1))
     except (zlib.error, ValueError):
         return None
     if not unpacking.eof:
         return None
     if sys.byteorder == "big":
         numbers.byteswap()
-    if sorted(numbers) != list(range(size)):
-        return None
-    return from_sequence("segments", numbers)
+    return from_sequence("segments", numbers) if can_be_followed(work, numbers) else None

@@ -12,7 +12,7 @@ from benchmate.bench.bench_screen import BenchScreen
 from benchmate.bench.other import OtherScreen
 from benchmate.bench.planning import Planning
 from benchmate.bench.question import Question
-from benchmate.craft.orders import Order, by_rows, fewest_to_come, pickups
+from benchmate.craft.orders import Order, by_rows, can_be_followed, fewest_to_come, pickups
 from benchmate.craft.steps import Tie
 from benchmate.craft.ways import Way
 from benchmate.files.designs import load
@@ -261,7 +261,7 @@ async def test_out_of_turn_by_rows_too(kept: Kept, chevron: Opening) -> None:
         await hands.press("o", "down", "down", "up", "enter")
         assert list(held.progress.history) == [1]
         await hands.press("o", "end", "home", "pagedown", "pageup")
-        assert "it can be any of 2; this is number 1." in hands.words
+        assert "As the knots are it can be any of 2; this is number 1." in hands.words
         await hands.press("escape")
         assert held.progress.next == 0
         await hands.press("o", "escape", "space", "space")
@@ -332,8 +332,9 @@ async def test_a_long_search_runs_beside_the_screen(kept: Kept, long: Opening, g
         assert list(held.order.sequence[:1]) == [0]
         count, rows = held.pickups
         assert f"By segments now: {count} pick-ups, by rows {rows}." in hands.words
-        # The knot that was shown stays the next one: it may be in the maker's hands.
+        # The knot that was shown stays the next one, as that costs nothing: it may be in the maker's hands.
         assert (held.progress.next, "ANOTHER KNOT" in hands.text) == (1, False)
+        assert pickups(held.whole, held.order, [0]) == fewest_to_come(held.whole, [0])
         plan = held.order
     again = openings.resume_listed(kept, kept.pieces.all()[0])
     # It is done once: whoever opens the piece again has it at hand.
@@ -482,3 +483,37 @@ async def test_long_names_lose_their_ends_and_never_a_number(kept: Kept, tmp_pat
                 assert f"{run.at} of {run.of}" in hands.text
                 assert re.search(rf"then (pick up ██ )?{following.knotting_from} \w", hands.text)
                 await hands.press("space")
+
+
+async def test_the_knot_in_hand_gives_way_where_it_costs_a_pickup(kept: Kept, tmp_path: Path, gate: Event) -> None:
+    text = CHEVRON.replace("repeats: 3", "repeats: 300").replace("- f f b", "- f b b", 1)
+    opening = opened(kept, written_to(tmp_path, text, "long.yaml"))
+    held = opening.held
+    async with sitting(kept, opening) as hands:
+        gate.set()
+        for _ in range(6):
+            await hands.wait_for(lambda: not bench_of(hands).searching, timeout=60)
+            await hands.pilot.pause(1.1)
+            await hands.press("space", "w", "r", "space", "w", "s")
+            await hands.wait_for(lambda: held.order.by == "segments" and not bench_of(hands).searching, timeout=60)
+            rest = held.progress.history
+            assert pickups(held.whole, held.order, rest) == fewest_to_come(held.whole, rest)
+
+
+@pytest.mark.parametrize(("old", "new"), [("repeats: 8000", "repeats: 9000"), ("- f\n", "- fb\n")])
+async def test_a_design_that_changes_while_an_order_is_looked_for(
+    kept: Kept, long: Opening, gate: Event, old: str, new: str
+) -> None:
+    held = long.held
+    async with sitting(kept, long) as hands:
+        await hands.press("space")
+        file = Path(held.file)
+        file.write_text(file.read_text().replace(old, new))
+        await hands.press("c", "g")
+        gate.set()
+        await hands.wait_for(lambda: held.order.by == "segments", timeout=60)
+        assert sorted(held.order.sequence) == list(range(held.whole.size))
+        assert can_be_followed(held.whole, held.order.sequence)
+        await hands.press("space", "space", "space")
+    again = openings.resume_listed(kept, kept.pieces.all()[0]).held
+    assert again.progress.done == 4

@@ -1,11 +1,12 @@
 """Working orders, runs and pick-ups."""
 
 from hypothesis import given
+from hypothesis import strategies as st
 
 from benchmate.craft import segments
-from benchmate.craft.orders import Order, by_rows, from_sequence, pickups, runs
-from benchmate.craft.work import Band, Telling
-from tests.charts import chart, ordered_bands, seeded, stripe, tie_by_hand, written
+from benchmate.craft.orders import Order, by_rows, can_be_followed, from_sequence, pickups, runs
+from benchmate.craft.work import Band, Telling, whole_work
+from tests.charts import chart, design, ordered_bands, seeded, stripe, tie_by_hand, written
 
 
 def picture(band: Band, order: Order) -> tuple[list[int], dict[tuple[int, int], str]]:
@@ -78,3 +79,23 @@ def test_no_order_has_fewer_than_the_fewest(ordered: tuple[Band, Order]) -> None
         found = list(runs(band, each))
         assert pickups(band, each) == (found[-1].run if found else 0) >= segments.fewest_pickups(band)
         assert [(one.n, one.step) for one in found] == [(n, band.step(k)) for n, k in enumerate(each.sequence, 1)]
+
+
+@given(ordered_bands(), st.data())
+@seeded
+def test_what_can_be_followed_is_known(ordered: tuple[Band, Order], data: st.DataObject) -> None:
+    band, order = ordered
+    assert can_be_followed(band, order.sequence)
+    spoilt = data.draw(st.permutations(list(order.sequence)))
+    place = {number: at for at, number in enumerate(spoilt)}
+    follows = all(place[below] < place[number] for number in range(band.size) for below in band.rests_on(number))
+    assert can_be_followed(band, spoilt) == follows
+    assert not can_be_followed(band, [*order.sequence, band.size])
+    assert band.size == 0 or not can_be_followed(band, list(order.sequence)[:-1])
+
+
+def test_of_a_whole_piece_the_parts_follow_one_another() -> None:
+    whole = whole_work(design(chart(4, "f b", "f")), design(written("Fold", "Pin")), design(written("Cut")))
+    assert can_be_followed(whole, [0, 1, 3, 2, 4, 5])
+    for spoilt in ([1, 0, 2, 3, 4, 5], [0, 2, 1, 3, 4, 5], [0, 1, 2, 4, 3, 5], [0, 1, 2, 3, 5, 4]):
+        assert not can_be_followed(whole, spoilt)

@@ -6,6 +6,7 @@ import sqlite3
 import tempfile
 import time
 import zlib
+from array import array
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
@@ -15,7 +16,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmate import opening as openings
-from benchmate.craft.orders import by_rows, by_segments, pickups
+from benchmate.craft.orders import by_rows, by_segments, fewest_to_come, pickups
 from benchmate.craft.progress import NotPossible
 from benchmate.craft.ways import Way
 from benchmate.opening import Kept
@@ -659,7 +660,10 @@ def test_on_the_way_to_a_wrong_knot_nothing_is_planned(kept: Kept, wide: Path) -
     while held.wrong is not None:
         assert not held.needs_plan
         held.go_on()
-    assert held.needs_plan == (not held.progress.in_order)
+    # Three of the knots above the wrong one do not rest on it, and stay: there is something to be planned afresh.
+    assert held.needs_plan
+    assert held.go_by(held.plan())
+    assert pickups(held.whole, held.order, held.progress.history) == fewest_to_come(held.whole, held.progress.history)
     held.jump(held.whole.size)
     assert not held.needs_plan
 
@@ -702,6 +706,35 @@ def test_a_spoilt_plan_is_made_anew(kept: Kept, other: Kept, band: Path, damage:
     assert again.needs_plan
     assert again.go_by(again.plan())
     assert again.order.sequence == held.order.sequence
+
+
+def test_a_kept_plan_that_cannot_be_followed_is_made_anew(kept: Kept, other: Kept, wide: Path) -> None:
+    held = by_segments_from(kept, wide)
+    for number in held.order.sequence[:2]:
+        held.tie([number])
+    held.let_go()
+    sequence = list(held.order.sequence)
+    for spoilt in (sequence[:2] + sequence[:1:-1], sequence[:-1], [*sequence, len(sequence)]):
+        numbers = array("I", spoilt).tobytes()
+        kept.pieces._connection.execute("UPDATE plan SET steps = ?", (zlib.compress(numbers),))
+        again = openings.follow(other, str(wide), openings.NO_WISH, new=False).held
+        again.hold()
+        assert again.needs_plan
+        again.let_go()
+
+
+def test_a_plan_for_another_design_is_not_gone_by(kept: Kept, band: Path) -> None:
+    held = by_segments_from(kept, band)
+    held.tie([held.order.sequence[0]])
+    old = held.order
+    for text in (CHART.replace("repeats: 4", "repeats: 6"), CHART.replace("repeats: 4", "repeats: 2")):
+        band.write_text(text)
+        fresh = openings.follow(kept, str(band), openings.NO_WISH, new=False).fresh
+        assert fresh is not None
+        held.change_design(*fresh)
+        assert not held.go_by(old)
+        assert held.needs_plan
+        assert held.go_by(held.plan())
 
 
 def test_a_changed_design_is_planned_anew(kept: Kept, band: Path) -> None:
