@@ -1,0 +1,178 @@
+"""Prompts as they are heard: their words counted, and a listener who finds every knot by them."""
+
+import re
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from benchmate.craft.orders import Order
+from benchmate.craft.progress import Progress
+from benchmate.craft.prompts import Happened, Level, prompt
+from benchmate.craft.steps import Tie
+from benchmate.craft.work import Whole
+from tests.charts import tie_by_hand
+
+TOKENS = {"forward": "f", "backward": "b", "forward-backward": "fb", "backward-forward": "bf"}
+KNOT = r"(?P<knot>forward-backward|backward-forward|forward|backward)"
+END = re.compile(r"all out|(row|repeat)( \d+( of \d+)?)? done|row \d+( of \d+)?")
+STRING = re.compile(r"(from )?(?P<say>\w+) at (?P<at>\d+)( for \d+ knots)?( to the (?P<side>right|left))?")
+KNOTS = re.compile(rf"((?P<count>\d+) )?{KNOT}( over (?P<over>\w+))?")
+TO_COME_OUT = re.compile(rf"undo {KNOT}, (?P<say>\w+) at (?P<at>\d+)( over (?P<over>\w+))?, (?P<more>.+)")
+UNDONE = re.compile(
+    rf"undo {KNOT}(, (?P<say>\w+) over (?P<over>\w+))?(, \w+ back at (?P<back>\d+))?(, then (?P<then>.+))?"
+)
+
+
+def count(words: str) -> int:
+    """How many words are spoken: a name with a hyphen is two, a number as many as it is said with."""
+    return sum(_in_number(int(word)) if word.isdigit() else 1 for word in re.findall(r"\w+", words))
+
+
+def _in_number(number: int) -> int:
+    """How many words a number up to 999 is said with: `twenty one`, `one hundred seven`."""
+    hundreds, rest = divmod(number, 100)
+    below = 2 if rest > 20 and rest % 10 else int(rest > 0 or not hundreds)
+    return below + 2 * (hundreds > 0)
+
+
+def at_each_level(
+    whole: Whole,
+    progress: Progress,
+    happened: Happened,
+    steps: Sequence[int] = (),
+    *,
+    out: Sequence[int] = (),
+    ahead: Sequence[int] = (),
+) -> dict[Level, str]:
+    """The prompt at the three levels, of which none may have more words than the one before."""
+    said = {level: prompt(whole, progress, happened, steps, level, out=out, ahead=ahead) for level in Level}
+    full, short, sparse = map(count, said.values())
+    assert sparse <= short <= full, said
+    return said
+
+
+def ahead_of(progress: Progress, press: str) -> list[int]:
+    """What one press counts."""
+    if press == "knot":
+        return progress.coming(1)
+    return progress.rest_of_run() if press == "run" else progress.rest_of_row()
+
+
+def followed(whole: Whole, order: Order, press: str = "knot") -> list[dict[Level, str]]:
+    """Every prompt of a piece, from the first to the one when all is done."""
+    progress = Progress(whole, order)
+    ahead = ahead_of(progress, press)
+    said = [at_each_level(whole, progress, Happened.RESUMED, ahead=ahead)]
+    while ahead:
+        for number in ahead:
+            progress.tie(number)
+        tied, ahead = ahead, ahead_of(progress, press)
+        said.append(at_each_level(whole, progress, Happened.TIED, tied, ahead=ahead))
+    return said
+
+
+class Made(NamedTuple):
+    """A knot: the position of the pair's left string, its token, and the numbers of its two strings."""
+
+    left: int
+    token: str
+    knotting: int
+    passive: int
+
+
+class Listener:
+    """Knows the strings as they hang, their colours, the knots tied and what was heard last; but no chart."""
+
+    def __init__(self, colours: Sequence[str]) -> None:
+        self.colours = colours
+        self.hanging = list(range(1, len(colours) + 1))
+        self.tied: list[Made] = []
+        self.last: Made | None = None
+        self.puts_down = False
+
+    def hears(self, words: str) -> list[Made]:
+        """The knots to tie now. All that is said is understood, and agrees with the strings as they hang."""
+        hanging, found = list(self.hanging), list[Made]()
+        string, left, onward, named, last = (self.last.knotting if self.last else 0), 0, 0, False, False
+        for piece in (piece for piece in words.split(", ") if not END.fullmatch(piece)):
+            if match := STRING.fullmatch(piece):
+                string, left, named = hanging[int(match["at"]) - 1], 0, True
+                onward = {"right": 2, "left": -2, None: 0}[match["side"]]
+                assert self.colours[string - 1] == match["say"]
+            elif match := KNOTS.fullmatch(piece):
+                for _ in range(int(match["count"] or 1)):
+                    found.append(self._next(hanging, string, left, TOKENS[match["knot"]]))
+                    left = found[-1].left + onward if onward else 0
+                    assert match["over"] in (None, self.colours[found[-1].passive - 1])
+            elif piece in ("last", f"last with {self.colours[string - 1]}"):
+                last = True
+            else:
+                assert piece == str(self.made_in_a_row() + 1), f"not understood: {piece} in {words}"
+        if not found:
+            assert self.last
+            found.append(self._next(hanging, string, 0, self.last.token))
+        assert named or not self.puts_down, "the string was put down"
+        self.puts_down = last
+        return found
+
+    def _next(self, hanging: list[int], string: int, left: int, token: str) -> Made:
+        """The knot of this kind with the string in hand, or at the pair that begins at `left`; and ties it."""
+        left = left or hanging.index(string) + (1 if token in ("f", "fb") else 0)
+        assert 1 <= left < len(hanging)
+        knotting, passive = tie_by_hand(hanging, left, token)
+        return Made(left, token, knotting, passive)
+
+    def made_in_a_row(self) -> int:
+        """How many knots the string in hand has made since it was picked up."""
+        made = 0
+        while made < len(self.tied) and self.tied[-1 - made].knotting == self.tied[-1].knotting:
+            made += 1
+        return made
+
+    def ties(self, made: Made) -> None:
+        """The knot is made."""
+        tie_by_hand(self.hanging, made.left, made.token)
+        self.tied.append(made)
+        self.last = made
+
+    def undoes(self, words: str) -> str:
+        """The knot tied last comes undone; what is said of it is so; returns what is to be done instead of it."""
+        match = UNDONE.fullmatch(words)
+        assert match, f"not understood: {words}"
+        made = self.tied[-1]
+        self._take_out(made)
+        assert match["back"] in (None, str(self.hanging.index(made.knotting) + 1))
+        self._agrees(match, made)
+        self.last = made if match["then"] is None else None
+        return match["then"] or ""
+
+    def takes_out(self, words: str) -> tuple[Made, int]:
+        """What comes out on the way to a wrong knot, and how many more."""
+        match = TO_COME_OUT.fullmatch(words)
+        assert match, f"not understood: {words}"
+        string = self.hanging[int(match["at"]) - 1]
+        made = next(made for made in reversed(self.tied) if string in made[2:])
+        self._agrees(match, made)
+        assert made.knotting == string
+        self._take_out(made)
+        self.last = None
+        more = re.fullmatch(r"(the )?last( to come out)?|(?P<more>\d+) more( to come out)?", match["more"])
+        assert more
+        return made, int(more["more"] or 0)
+
+    def _agrees(self, match: re.Match[str], made: Made) -> None:
+        assert TOKENS[match["knot"]] == made.token
+        assert match["say"] in (None, self.colours[made.knotting - 1])
+        assert match["over"] in (None, self.colours[made.passive - 1])
+
+    def _take_out(self, made: Made) -> None:
+        at = len(self.tied) - 1 - self.tied[::-1].index(made)
+        del self.tied[at]
+        tie_by_hand(self.hanging, made.left, made.token)
+        self.puts_down = False
+
+
+def made_by(whole: Whole, number: int) -> Made:
+    """A step as a listener finds it."""
+    tie = whole.step(number)
+    assert isinstance(tie, Tie)
+    return Made(tie.left, tie.knot.value, tie.knotting, tie.passive)

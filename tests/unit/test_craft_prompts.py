@@ -1,0 +1,371 @@
+"""Prompts for the ear: the words of each rule at each level."""
+
+from benchmate.craft.design import Colour, Design, Diagonal, Written, WrittenStep
+from benchmate.craft.orders import from_sequence
+from benchmate.craft.progress import Progress
+from benchmate.craft.prompts import NOTHING, PIECE_DONE, Happened, Level, again
+from benchmate.craft.ways import Way, order_of, worked_as
+from benchmate.craft.work import Whole, whole_work
+from tests.charts import chart, design, pointed, row, slanted, written
+from tests.listening import at_each_level, followed
+
+FOUR = "deep foam kelp sand"
+BY_ROWS = Way()
+
+
+def told(plan: Design, way: Way = BY_ROWS, press: str = "knot") -> dict[Level, list[str]]:
+    """The same, of a design by itself: the prompts of each level."""
+    whole = whole_work(worked_as(plan, way), None, None)
+    said = followed(whole, order_of(whole, way), press)
+    return {level: [each[level] for each in said] for level in Level}
+
+
+def placed(whole: Whole, tied: int) -> Progress:
+    """A piece of which the first so many steps are tied, by rows."""
+    order = order_of(whole, Way())
+    return Progress.resume(whole, order, order.sequence[:tied])
+
+
+def test_a_run_with_one_string() -> None:
+    body = pointed(8, 1)._replace(strings=("deep", "foam", "kelp", "foam", "foam", "kelp", "foam", "deep"))
+    whole = whole_work(design(body), None, None)
+    left_half_first = from_sequence("any", [0, 2, 4, 1, 3, 5, 6])
+    said = followed(whole, left_half_first)
+    assert [each[Level.FULL] for each in said] == [
+        "row 1 of 4, deep at 1 for 3 knots, forward over foam",
+        "forward over kelp",
+        "forward, last with deep",
+        "deep at 8 for 3 knots, backward over foam",
+        "row 1 done, backward over kelp",
+        "row 2 done, backward, last with deep",
+        "row 3 done, deep at 4, forward over deep",
+        "the piece is done",
+    ]
+    assert [each[Level.SHORT] for each in said] == [
+        "row 1, deep at 1, forward",
+        "forward",
+        "forward, last",
+        "deep at 8, backward",
+        "row done, backward",
+        "row done, backward, last",
+        "row done, deep at 4, forward",
+        "piece done",
+    ]
+    assert [each[Level.SPARSE] for each in said] == [
+        "row 1, deep at 1, forward",
+        "2",
+        "last",
+        "deep at 8, backward",
+        "row done, backward",
+        "row done, backward, last",
+        "row done, deep at 4, forward",
+        "done",
+    ]
+
+
+def test_another_knot_with_the_string_in_hand() -> None:
+    said = told(design(chart("deep foam kelp", "f", "fb", "-", "fb", "-", "fb")), Way("segments"))
+    assert said[Level.FULL] == [
+        "row 1 of 6, deep at 1 for 4 knots, forward over foam",
+        "row 1 done, forward-backward over kelp",
+        "row 2 done, forward-backward over kelp",
+        "row 4 done, forward-backward, last with deep",
+        "the piece is done",
+    ]
+    assert said[Level.SHORT][1:4] == [
+        "row done, forward-backward",
+        "row done, forward-backward",
+        "row done, forward-backward, last",
+    ]
+    assert said[Level.SPARSE][1:4] == [
+        "row done, forward-backward",
+        "row done, forward-backward",
+        "row done, forward-backward, last",
+    ]
+
+
+def test_every_run_begins_anew() -> None:
+    said = told(design(slanted(3, [2, 2])), Way("segments"))
+    assert said[Level.FULL] == [
+        "row 1 of 4, a at 1 for 2 knots, forward over b",
+        "row 1 done, forward over c, last with a",
+        "row 2 done, b at 1 for 2 knots, forward over c",
+        "row 3 done, forward over a, last with b",
+        "the piece is done",
+    ]
+
+
+def test_rows_and_repeats() -> None:
+    said = told(design(chart(FOUR, "f b", "f"), repeats=2))
+    assert said[Level.FULL] == [
+        "row 1 of 4, deep at 1, forward over foam",
+        "sand at 4, backward over kelp",
+        "row 1 done, deep at 2, forward over sand",
+        "row 2 done, repeat 1 of 2 done, foam at 1, forward over sand",
+        "kelp at 4, backward over deep",
+        "row 3 done, foam at 2, forward over kelp",
+        "the piece is done",
+    ]
+    assert said[Level.SHORT][2:6] == [
+        "row done, deep at 2, forward",
+        "repeat 1 done, foam at 1, forward",
+        "kelp at 4, backward",
+        "row done, foam at 2, forward",
+    ]
+    assert said[Level.SPARSE][2:6] == [
+        "row done, deep at 2, forward",
+        "repeat done, foam at 1",
+        "kelp at 4, backward",
+        "row done, foam at 2, forward",
+    ]
+
+
+def test_a_string_may_stay_in_hand_by_rows_too() -> None:
+    said = told(design(chart("deep foam", "f", "", "b")))
+    assert said[Level.FULL] == [
+        "row 1 of 3, deep at 1 for 2 knots, forward over foam",
+        "row 1 done, backward over foam, last with deep",
+        "the piece is done",
+    ]
+
+
+def test_from_the_right_and_mirrored() -> None:
+    body = chart(FOUR, "f b", "f")
+    assert told(design(body), Way("rows", from_right=True))[Level.SHORT] == [
+        "row 1, sand at 4, backward",
+        "deep at 1, forward",
+        "row done, forward, last",
+        "piece done",
+    ]
+    assert told(design(body), Way("rows", mirrored=True))[Level.SHORT] == [
+        "row 1, sand at 1, forward",
+        "deep at 4, backward",
+        "row done, backward, last",
+        "piece done",
+    ]
+
+
+def test_a_colour_is_called_what_its_maker_calls_it() -> None:
+    plain = design(chart("deep foam", "f", "-", "f"))
+    sea = plain._replace(colours={**plain.colours, "foam": Colour("foam", "#f4f1de", "off white")})
+    assert told(sea)[Level.FULL][:2] == [
+        "row 1 of 3, deep at 1, forward over off white",
+        "row 1 done, off white at 1, forward over deep",
+    ]
+
+
+def test_written_steps() -> None:
+    steps = (WrittenStep("Fold in half.", "Leave a loop", 1), WrittenStep("Braid", "Pull evenly.", 3))
+    said = told(design(Written((), steps), repeats=2))
+    assert said[Level.FULL] == [
+        "step 1 of 8, Fold in half. Leave a loop",
+        "Braid. time 1 of 3. Pull evenly",
+        "time 2 of 3, Braid",
+        "time 3 of 3, Braid",
+        "repeat 1 of 2 done, Fold in half. Leave a loop",
+        "Braid. time 1 of 3. Pull evenly",
+        "time 2 of 3, Braid",
+        "time 3 of 3, Braid",
+        "the piece is done",
+    ]
+    assert said[Level.SHORT][:5] == [
+        "step 1, Fold in half. Leave a loop",
+        "Braid. 1 of 3. Pull evenly",
+        "2 of 3",
+        "3 of 3",
+        "repeat 1 done, Fold in half. Leave a loop",
+    ]
+    assert said[Level.SPARSE][:5] == [
+        "step 1, Fold in half",
+        "Braid. 3 times",
+        "2",
+        "last",
+        "repeat done, Fold in half",
+    ]
+
+
+def test_start_and_finish() -> None:
+    whole = whole_work(design(chart("deep foam", "f")), design(written("Fold")), design(written("Trim")))
+    said = followed(whole, order_of(whole, Way()))
+    assert [each[Level.FULL] for each in said] == [
+        "start step 1 of 1, Fold",
+        "start done, now the band, deep at 1, forward over foam",
+        "band done, now the finish, Trim",
+        "the piece is done",
+    ]
+    assert [each[Level.SHORT] for each in said][1:3] == ["start done, deep at 1, forward", "band done, Trim"]
+    assert [each[Level.SPARSE] for each in said][1:3] == ["start done, deep at 1, forward", "band done, Trim"]
+
+
+def test_nothing_totie_by_hand() -> None:
+    whole = whole_work(design(chart("deep foam", "-")), None, None)
+    assert set(at_each_level(whole, placed(whole, 0), Happened.RESUMED).values()) == {NOTHING}
+
+
+def test_backing_up_is_spoken_differently() -> None:
+    whole = whole_work(design(chart("deep foam kelp", "f", "fb")), None, None)
+    progress = placed(whole, 2)
+    progress.untie(1)
+    assert list(at_each_level(whole, progress, Happened.UNDONE, [1]).values()) == [
+        "undo forward-backward, deep over kelp",
+        "undo forward-backward, deep over kelp",
+        "undo forward-backward",
+    ]
+    progress.untie(0)
+    assert list(at_each_level(whole, progress, Happened.UNDONE, [0]).values()) == [
+        "undo forward, deep over foam, deep back at 1",
+        "undo forward, deep over foam",
+        "undo forward",
+    ]
+    assert list(at_each_level(whole, progress, Happened.UNDONE, [1, 0]).values()) == [
+        "undo 2, back to forward, deep over foam, deep back at 1",
+        "undo 2, back to forward, deep over foam",
+        "undo 2, back to forward",
+    ]
+
+
+def test_backing_up_to_where_something_else_comes_next() -> None:
+    whole = whole_work(design(chart(FOUR, "f b")), None, None)
+    progress = placed(whole, 0)
+    progress.tie(1)
+    progress.untie(1)
+    assert list(at_each_level(whole, progress, Happened.UNDONE, [1]).values()) == [
+        "undo backward, sand over kelp, sand back at 4, then deep at 1, forward over foam",
+        "undo backward, sand over kelp, then deep at 1, forward",
+        "undo backward, then deep at 1, forward",
+    ]
+
+
+def test_backing_up_in_written_steps() -> None:
+    whole = whole_work(design(written(("Braid.", 3))), None, None)
+    said = at_each_level(whole, placed(whole, 1), Happened.UNDONE, [1])
+    assert list(said.values()) == ["undo Braid, time 2 of 3", "undo Braid, 2 of 3", "undo Braid, 2 of 3"]
+
+
+def test_on_the_way_to_a_wrong_knot() -> None:
+    whole = whole_work(design(chart(FOUR, "f b", "f")), None, None)
+    progress = placed(whole, 3)
+    out = progress.must_come_out(1)
+    assert list(at_each_level(whole, progress, Happened.RESUMED, out=out).values()) == [
+        "undo forward, deep at 3 over sand, 1 more to come out",
+        "undo forward, deep at 3 over sand, 1 more",
+        "undo forward, deep at 3, 1 more",
+    ]
+    assert again(whole, progress, out=out) == "undo forward, deep at 3 over sand, 1 more to come out"
+    progress.untie(out[0])
+    assert list(at_each_level(whole, progress, Happened.OUT, out[:1], out=out[1:]).values()) == [
+        "undo backward, sand at 3 over kelp, the last to come out",
+        "undo backward, sand at 3 over kelp, last",
+        "undo backward, sand at 3, last",
+    ]
+    progress.untie(out[1])
+    assert list(at_each_level(whole, progress, Happened.OUT, out[1:]).values()) == [
+        "all out, sand at 4, backward over kelp",
+        "all out, sand at 4, backward",
+        "all out, sand at 4, backward",
+    ]
+
+
+def test_on_the_way_to_a_wrong_written_step() -> None:
+    whole = whole_work(design(written("Fold", ("Braid.", 2))), None, None)
+    progress = placed(whole, 3)
+    out = progress.must_come_out(0)
+    assert list(at_each_level(whole, progress, Happened.RESUMED, out=out).values()) == [
+        "undo Braid, time 2 of 2, 2 more to come out",
+        "undo Braid, 2 of 2, 2 more",
+        "undo Braid, 2 of 2, 2 more",
+    ]
+
+
+def test_a_press_that_ties_the_rest_of_the_run() -> None:
+    said = told(design(chart(FOUR, "f -", "f", "- fb")), Way("segments"), "run")
+    assert said[Level.SHORT] == ["row 1, deep at 1, 2 forward, forward-backward", "piece done"]
+    whole = whole_work(design(chart(FOUR, "f -", "f", "- fb")), None, None)
+    progress = placed(whole, 1)
+    said_then = at_each_level(whole, progress, Happened.TIED, [0], ahead=progress.rest_of_run())
+    assert said_then[Level.SHORT] == "row done, forward, forward-backward"
+
+
+def test_a_press_that_ties_the_rest_of_the_row() -> None:
+    rows = (row("f f b b"), row("f - b", 2), row("fb - - bf"))
+    body = Diagonal(("moss", "sand", "moss", "sand", "sand", "moss", "sand", "moss"), rows)
+    said = told(design(body), press="row")
+    assert said[Level.SHORT] == [
+        "row 1, from moss at 1 to the right, 2 forward, 2 backward",
+        "row done, moss at 2, forward, moss at 7, backward",
+        "row done, sand at 1, forward-backward, sand at 8, backward-forward",
+        "piece done",
+    ]
+    assert told(design(body), Way(from_right=True), "row")[Level.SPARSE][:2] == [
+        "row 1, from moss at 8 to the left, 2 backward, 2 forward",
+        "row done, moss at 7, backward, moss at 2, forward",
+    ]
+
+
+def test_a_press_that_counts_several_written_steps() -> None:
+    said = told(design(written("Fold.", ("Braid", 3), "Trim")), press="row")
+    assert said[Level.FULL] == ["step 1 of 5, Fold. Braid, 3 times. Trim", "the piece is done"]
+
+
+def test_backing_up_before_a_press_that_ties_several() -> None:
+    whole = whole_work(design(chart(FOUR, "f -", "f", "- f")), None, None)
+    progress = placed(whole, 1)
+    said = at_each_level(whole, progress, Happened.UNDONE, [2, 1], ahead=progress.rest_of_run())
+    assert said[Level.SHORT] == "undo 2, back to forward, deep over kelp, then deep at 2, 2 forward"
+
+
+def test_a_jump_and_a_piece_taken_up_again() -> None:
+    whole = whole_work(design(chart(FOUR, "f b", "f")), design(written("Fold", "Pin")), None)
+    assert list(at_each_level(whole, placed(whole, 4), Happened.JUMPED).values()) == [
+        "jumped to row 2 of 2, deep at 2, forward over sand",
+        "jumped to row 2, deep at 2, forward",
+        "jumped to row 2, deep at 2, forward",
+    ]
+    assert list(at_each_level(whole, placed(whole, 1), Happened.JUMPED).values()) == [
+        "jumped to start step 2 of 2, Pin",
+        "jumped to start step 2, Pin",
+        "jumped to start step 2, Pin",
+    ]
+    assert at_each_level(whole, placed(whole, 5), Happened.JUMPED) == PIECE_DONE
+
+
+def test_said_again_it_is_the_full_step() -> None:
+    whole = whole_work(design(chart(FOUR, "f -", "f", "- f")), None, design(written(("Braid", 3))))
+    assert again(whole, placed(whole, 1)) == "row 2 of 3, deep at 2 for 2 knots, forward over kelp"
+    assert again(whole, placed(whole, 2)) == "row 3 of 3, deep at 3, forward over sand, last with deep"
+    assert again(whole, placed(whole, 4)) == "finish step 2 of 3, Braid. time 2 of 3"
+    assert again(whole, placed(whole, 6)) == "the piece is done"
+
+
+def test_what_only_a_prompt_cut_off_has_said_is_said_again() -> None:
+    whole = whole_work(design(chart(FOUR, "f -", "f", "- fb")), None, None)
+    # The second forward was not heard, but it was of the same kind and with the same string.
+    said = at_each_level(whole, placed(whole, 2), Happened.TIED, [0, 1])
+    assert said[Level.SHORT] == "row done, forward-backward, last"
+    whole = whole_work(design(chart("deep foam", "f", "", "f", "", "f")), None, None)
+    # With foam in between unheard, the hands are not known to hold deep.
+    assert at_each_level(whole, placed(whole, 2), Happened.TIED, [0, 1])[Level.SPARSE] == "row done, deep at 1"
+
+
+def test_what_ended_while_prompts_were_cut_off_is_said() -> None:
+    whole = whole_work(design(chart("deep foam", "f", "-"), repeats=4), design(written("Fold")), None)
+    assert list(at_each_level(whole, placed(whole, 3), Happened.TIED, [1, 2]).values()) == [
+        "row 3 done, repeat 2 of 4 done, deep at 1, forward over foam",
+        "repeat 2 done, deep at 1, forward",
+        "repeat done, deep at 1",
+    ]
+    assert list(at_each_level(whole, placed(whole, 2), Happened.TIED, [0, 1]).values()) == [
+        "start done, now the band, row 1 done, repeat 1 of 4 done, foam at 1, forward over deep",
+        "start done, repeat 1 done, foam at 1, forward",
+        "start done, repeat done, foam at 1, forward",
+    ]
+
+
+def test_a_written_step_is_told_as_far_as_it_was_not_heard() -> None:
+    whole = whole_work(design(Written((), (WrittenStep("Fold", None, 1), WrittenStep("Braid", "Pull", 4)))), None, None)
+    assert at_each_level(whole, placed(whole, 4), Happened.TIED, [1, 2, 3])[Level.SHORT] == "4 of 4"
+    assert list(at_each_level(whole, placed(whole, 3), Happened.TIED, [0, 1, 2]).values()) == [
+        "Braid. time 3 of 4. Pull",
+        "Braid. 3 of 4. Pull",
+        "Braid. 3 of 4",
+    ]
