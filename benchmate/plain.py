@@ -9,6 +9,7 @@ from benchmate.store.held import Held
 from benchmate.store.pieces import TakenOver
 
 GONE_ON = "Another window has gone on with this piece."
+NOT_KEPT = "The order with the fewest pick-ups could not be kept; going on as before."
 ANSWERS = "an empty line: done; b: back up one; q: leave"
 
 
@@ -62,7 +63,7 @@ def _planned(held: Held, notices: TextIO) -> bool:
         _say(notices, f"{GONE_ON} Leaving.")
         return False
     except StoreError as error:
-        _say(notices, f"The order with the fewest pick-ups could not be kept; going on as before. {error}")
+        _say(notices, f"{NOT_KEPT} {error}")
     return True
 
 

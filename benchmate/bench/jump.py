@@ -64,7 +64,7 @@ class JumpScreen(LinesScreen):
         if self._band:
             design = whole.main.design
             hanging = hanging_after(whole, held.order, target)
-            said = " ".join(design.said(design.strings[string - 1]) for string in hanging)
+            said = " ".join(design.said_of(string) for string in hanging)
             texts.append(f"Strings there, from the left: {said}.")
         return target, texts
 

@@ -10,6 +10,7 @@ from textual.timer import Timer
 from benchmate.bench.board import LinesScreen
 from benchmate.craft.orders import Order, fewest_to_come
 from benchmate.craft.ways import order_of
+from benchmate.plain import NOT_KEPT
 from benchmate.settings import shown_key
 from benchmate.store.database import StoreError
 from benchmate.store.held import Held
@@ -149,7 +150,7 @@ class PlanningScreen(LinesScreen):
         except TakenOver as taken:
             self.lost(taken)
         except StoreError as error:
-            self.notice = f"The order with the fewest pick-ups could not be kept; going on as before. {error}"
+            self.notice = f"{NOT_KEPT} {error}"
         return False
 
     def how_far(self) -> str:

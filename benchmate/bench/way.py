@@ -1,8 +1,7 @@
 """The question how to work on: by rows or by segments, from which side, and before the first knot whether mirrored."""
 
 from benchmate.bench.question import Question
-from benchmate.craft.orders import fewest_to_come, pickups
-from benchmate.craft.ways import Way, order_of
+from benchmate.craft.orders import by_rows, fewest_to_come, pickups
 from benchmate.store.held import Held
 
 COUNTED = 20_000
@@ -15,7 +14,7 @@ def way_question(held: Held, *, may_mirror: bool) -> Question:
     told = f"Now {way.words}."
     if held.whole.size - held.progress.done <= COUNTED:
         history = held.progress.history
-        rows = pickups(held.whole, order_of(held.whole, Way("rows", way.from_right)), history)
+        rows = pickups(held.whole, by_rows(held.whole, from_right=way.from_right), history)
         segments = fewest_to_come(held.whole, history)
         told += f" Pick-ups to come, from here on: by rows {rows}, by segments {segments}."
     answers = [

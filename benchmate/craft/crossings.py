@@ -98,10 +98,7 @@ def _spread(knots: OpenKnots, segments: Segments, series: list[int], lowest: lis
             low, high = min(low, picked_at[series[place]]), max(high, picked_at[series[place]])
             if before and place < latest:
                 lowest[series[place]], highest[series[place]] = min(low, before[0]), max(high, before[1])
-        furthest = segments.furthest[series[latest]]
-        while True:
-            lowest[series[at]], highest[series[at]] = low, high
-            at += 1
-            if series[at - 1] == furthest:
-                break
+        at = series.index(segments.furthest[series[latest]], latest) + 1
+        for knot in series[latest:at]:
+            lowest[knot], highest[knot] = low, high
         before = low, high

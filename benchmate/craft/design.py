@@ -73,6 +73,10 @@ class Design(NamedTuple):
         """How the colour `name` is shown and spoken."""
         return self.colours[name].say
 
+    def said_of(self, string: int) -> str:
+        """How the colour of a string is shown and spoken; strings count from 1, as they hang at the start."""
+        return self.said(self.strings[string - 1])
+
 
 def pairs_that_fit(strings: int, start: int) -> int:
     """How many pairs of neighbours fit in a row of `strings` strings whose first pair begins at position `start`."""

@@ -115,8 +115,8 @@ class Progress:
         An instruction in words is a run by itself.
         """
         number = self.next
-        if number is None or not self.work.maker(number):
-            return [] if number is None else [number]
+        if number is not None and not self.work.maker(number):
+            return [number]
         return self._rest_of(self.work.maker)
 
     def _rest_of(self, kind: Callable[[int], int]) -> list[int]:

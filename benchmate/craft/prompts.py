@@ -132,13 +132,13 @@ def _knot(now: _Now, part: Part, tie: Tie) -> str:
     if not held:
         words.append(_at(part, tie) + (f" for {to_make} knots" if full and to_make > 1 else ""))
     if full and not (held and _alike(now, tie) >= ALIKE):
-        words.append(f"{tie.knot.words} over {_said(part, tie.passive)}")
+        words.append(f"{tie.knot.words} over {part.design.said_of(tie.passive)}")
     elif not known:
         words.append(tie.knot.words)
     elif held and not last:
         words.append(str(run.at))
     if last:
-        words.append(f"last with {_said(part, tie.knotting)}" if full else "last")
+        words.append(f"last with {part.design.said_of(tie.knotting)}" if full else "last")
     return _joined(words)
 
 
@@ -273,8 +273,8 @@ def _to_come_out(whole: Whole, out: Sequence[int], level: Level) -> str:
     """What to undo now on the way to a wrong knot; its string hangs where the knot left it."""
     part, step = whole.part_of(out[0]), whole.step(out[0])
     if isinstance(step, Tie):
-        over = "" if level is Level.SPARSE else f" over {_said(part, step.passive)}"
-        undo = [f"undo {step.knot.words}", f"{_said(part, step.knotting)} at {step.knotting_to}{over}"]
+        over = "" if level is Level.SPARSE else f" over {part.design.said_of(step.passive)}"
+        undo = [f"undo {step.knot.words}", f"{part.design.said_of(step.knotting)} at {step.knotting_to}{over}"]
     else:
         undo = [f"undo {step.do.rstrip('.')}", _time(step, level)]
     more = f"{len(out) - 1} more" if len(out) > 1 else "last"
@@ -293,20 +293,16 @@ def _undone(whole: Whole, steps: Sequence[int], level: Level) -> str:
     if level is not Level.SPARSE:
         words.append(_over(part, step))
     if level is Level.FULL and step.knot.swaps:
-        words.append(f"{_said(part, step.knotting)} back at {step.knotting_from}")
+        words.append(f"{part.design.said_of(step.knotting)} back at {step.knotting_from}")
     return _joined(words)
 
 
 def _at(part: Part, tie: Tie) -> str:
-    return f"{_said(part, tie.knotting)} at {tie.knotting_from}"
+    return f"{part.design.said_of(tie.knotting)} at {tie.knotting_from}"
 
 
 def _over(part: Part, tie: Tie) -> str:
-    return f"{_said(part, tie.knotting)} over {_said(part, tie.passive)}"
-
-
-def _said(part: Part, string: int) -> str:
-    return part.design.said(part.design.strings[string - 1])
+    return f"{part.design.said_of(tie.knotting)} over {part.design.said_of(tie.passive)}"
 
 
 def _joined(words: Iterable[str]) -> str:

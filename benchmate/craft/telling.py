@@ -18,14 +18,14 @@ def name_of(step: Step) -> str:
 
 def hands(design: Design, tie: Tie) -> str:
     """Which string goes over which, by position from the left and colour: `3 deep over 4 foam`."""
-    return f"{tie.knotting_from} {_said(design, tie.knotting)} over {tie.passive_from} {_said(design, tie.passive)}"
+    return f"{tie.knotting_from} {design.said_of(tie.knotting)} over {tie.passive_from} {design.said_of(tie.passive)}"
 
 
 def outcome(design: Design, tie: Tie) -> str:
     """Where both strings end up."""
     if not tie.knot.swaps:
         return "each stays on its side"
-    maker, passive = _said(design, tie.knotting), _said(design, tie.passive)
+    maker, passive = design.said_of(tie.knotting), design.said_of(tie.passive)
     if maker == passive:
         return "they change places"
     return f"then {maker} hangs at {tie.knotting_to}, {passive} at {tie.passive_to}"
@@ -51,7 +51,7 @@ def taken_out(part: Part, step: Step) -> str:
     """What has to be undone, in one line that can be read aloud: the knot, and where its strings go back to."""
     if not isinstance(step, Tie):
         return f"take back: {spoken(part, step)}"
-    maker, passive = _said(part.design, step.knotting), _said(part.design, step.passive)
+    maker, passive = part.design.said_of(step.knotting), part.design.said_of(step.passive)
     back = f"{maker} goes back to {step.knotting_from}, {passive} to {step.passive_from}"
     if not step.knot.swaps:
         back = "each stays on its side"
@@ -68,7 +68,7 @@ def prompt(whole: Whole, number: int, *, comes_out: bool) -> str:
 
 def in_hand(whole: Whole, run: InHand) -> str:
     """The string in hand, and which of the knots it makes before it is put down: `deep: 3 of 7`."""
-    return f"{_said(whole.main.design, run.string)}: {run.at} of {run.of}"
+    return f"{whole.main.design.said_of(run.string)}: {run.at} of {run.of}"
 
 
 def next_pick_up(whole: Whole, run: InHand, hanging: Sequence[int]) -> str:
@@ -82,7 +82,7 @@ def next_pick_up(whole: Whole, run: InHand, hanging: Sequence[int]) -> str:
     assert isinstance(step, Tie)
     now, then = hanging.index(step.knotting) + 1, step.knotting_from
     here = "" if now == then else f", now at {now}"
-    return f"{then} {_said(whole.main.design, step.knotting)}{here}"
+    return f"{then} {whole.main.design.said_of(step.knotting)}{here}"
 
 
 def line(whole: Whole, n: int, number: int, *, comes_out: bool = False) -> str:
@@ -107,7 +107,3 @@ def tags(said: Mapping[str, str]) -> dict[str, str]:
         found[name] = next(tag for tag in chain(likely, numbered, any_two) if tag not in taken)
         taken.add(found[name])
     return found
-
-
-def _said(design: Design, string: int) -> str:
-    return design.said(design.strings[string - 1])

@@ -5,7 +5,7 @@ from array import array
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 
-from benchmate.craft.orders import Order, can_be_followed, pickups
+from benchmate.craft.orders import Order, by_rows, can_be_followed, pickups
 from benchmate.craft.pace import Press
 from benchmate.craft.progress import NotPossible, Progress
 from benchmate.craft.travel import Tell
@@ -85,7 +85,7 @@ class Held:
 
     def _unplanned(self) -> Order:
         """An order there is without looking for one: row by row."""
-        return order_of(self.whole, Way("rows", self.way.from_right))
+        return by_rows(self.whole, from_right=self.way.from_right)
 
     def _replay(self, events: Sequence[Event], done: int) -> None:
         self._seen = events[-1].number if events else 0
@@ -297,7 +297,7 @@ class Held:
 
     def change_design(self, copy: Copy, whole: Whole) -> None:
         """Goes on by another copy of the design, in which all that is tied must be the same."""
-        order = order_of(whole, Way("rows", self.way.from_right))
+        order = by_rows(whole, from_right=self.way.from_right)
         progress = Progress.resume(whole, order, self.progress.history)
         title = whole.main.design.title
         assert self.piece is not None
