@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
 
-from tests.measure import commands, screens, segments
+from tests.measure import commands, screens, segments, voice
 from tests.measure.charts_of_sorts import Size
 from tests.measure.pieces import band, make
 from tests.measure.starting import Scripts
@@ -34,6 +34,7 @@ class Extent(NamedTuple):
     planned: Sequence[Size]
     growing: Sequence[Size]
     planned_runs: int
+    spoken: voice.Extent
 
 
 QUICK = Extent(
@@ -47,6 +48,7 @@ QUICK = Extent(
     planned=segments.SIZES[:1],
     growing=segments.GROWING[:2],
     planned_runs=1,
+    spoken=voice.QUICK,
 )
 FULL = Extent(
     [(80, 24), (120, 36)],
@@ -59,6 +61,7 @@ FULL = Extent(
     planned=segments.SIZES,
     growing=segments.GROWING,
     planned_runs=3,
+    spoken=voice.FULL,
 )
 
 
@@ -82,6 +85,7 @@ def measure(extent: Extent) -> list[Row]:
         rows += commands.growth(scripts, folder, extent.sizes, extent.growth_runs)
         rows += segments.beside_the_solver(scripts, folder, extent.planned, extent.planned_runs)
         rows += segments.growth(extent.growing, extent.planned_runs)
+        rows += voice.measure(folder, extent.spoken)
         if extent.limits:
             rows += commands.limits(scripts, folder)
     return rows

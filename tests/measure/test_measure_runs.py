@@ -4,6 +4,7 @@ from math import inf
 
 import pytest
 
+from tests.measure import voice
 from tests.measure.__main__ import Extent, measure
 from tests.measure.charts_of_sorts import SORTS, Size
 from tests.measure.table import Row, as_text, p95
@@ -24,6 +25,7 @@ def test_every_figure_is_taken_and_told() -> None:
             planned=[Size(6, 12)],
             growing=growing,
             planned_runs=1,
+            spoken=voice.Extent(presses=2, hour=10),
         )
     )
     figures = {(row.part, row.what) for row in rows}
@@ -40,8 +42,12 @@ def test_every_figure_is_taken_and_told() -> None:
             assert ("order --by segments --json, 6x12", f"{sort}{figure}") in figures
     for figure in ("order with the fewest pick-ups", "number of the fewest pick-ups"):
         assert all((f"{figure}: time by n log n", str(size)) in figures for size in growing)
-    assert len(figures) == len(rows) == 5 * 4 + 4 + 4 * 3 + 4 * 4 + 2 * 2
-    assert sum(bool(row.verdict) for row in rows) == 5 * 4 + 4 + 4 + 4 * 3 + 2
+    for figure in ("call returns", "cut to silence", "key to first sample"):
+        assert all(("the voice, 2 presses", f"{figure}, {each}") in figures for each in ("median", "p95", "most"))
+    for figure in ("memory", "open files", "threads", "processes", "temporary files"):
+        assert ("an hour of 10 prompts : its first tenth", figure) in figures
+    assert len(figures) == len(rows) == 5 * 4 + 4 + 4 * 3 + 4 * 4 + 2 * 2 + 3 * 4 + 5
+    assert sum(bool(row.verdict) for row in rows) == 5 * 4 + 4 + 4 + 4 * 3 + 2 + 3 + 5
     assert all(row.value > 0 for row in rows if "a knot" not in row.part)
     lines = as_text(rows).splitlines()
     assert len(lines) == 1 + len(rows)

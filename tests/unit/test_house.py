@@ -14,13 +14,14 @@ MAY_IMPORT = {
     "craft": set(),
     "files": {"craft"},
     "store": {"craft"},
-    "settings": {"files", "store"},
+    "settings": {"craft", "files", "store"},
+    "speech": set(),
     "loading": set(),
     "opening": {"craft", "files", "loading", "store"},
-    "plain": {"craft", "opening", "store"},
+    "plain": {"craft", "opening", "speech", "store"},
     "listing": {"craft"},
     "piece_list": {"craft", "files", "listing", "store"},
-    "bench": {"craft", "files", "loading", "store", "settings", "opening", "plain"},
+    "bench": {"craft", "files", "loading", "store", "settings", "opening", "plain", "speech"},
     "cli": {"bench", "craft", "files", "listing", "opening", "piece_list", "plain", "store"},
     "__main__": {"cli"},
 }
@@ -29,8 +30,12 @@ MAY_IMPORT = {
 OUTSIDE = {
     "craft": {"abc", "array", "bisect", "collections", "enum", "functools", "itertools", "math", "operator", "typing"},
     "files": {"collections", "difflib", "functools", "itertools", "os", "re", "stat", "typing", "unicodedata", "yaml"},
+    "speech": {*sys.stdlib_module_names, "espeakng_loader", "pyttsx3"} - {"asyncio", "multiprocessing", "socket"},
 }
-"""All that the heart and the reading of files may use from outside the house: no clock, no screen, no database."""
+"""All that these rooms may use from outside the house.
+
+For the heart and the reading of files: no clock, no screen, no database. For the voice: Python's own, and its engine.
+"""
 
 
 def modules() -> list[Path]:
@@ -68,11 +73,20 @@ def test_imports_run_one_way(file: Path) -> None:
 
 
 @pytest.mark.parametrize("file", modules(), ids=lambda file: str(file.relative_to(PACKAGE)))
-def test_the_heart_and_the_files_use_little_from_outside(file: Path) -> None:
+def test_some_rooms_use_little_from_outside(file: Path) -> None:
     allowed = OUTSIDE.get(room_of(file))
     if allowed is not None:
         outside = {name.split(".")[0] for name in imported(file)} - {"benchmate"}
         assert outside <= allowed
+
+
+def test_only_the_process_that_speaks_knows_the_engine() -> None:
+    for file in modules():
+        if file != PACKAGE / "speech" / "engine.py":
+            assert not any(name.split(".")[0] in ("pyttsx3", "espeakng_loader") for name in imported(file)), file
+    for file in modules():
+        if file.parent != PACKAGE / "speech" or file.name != "helper.py":
+            assert not any(name.startswith("benchmate.speech.engine") for name in imported(file)), file
 
 
 def test_only_the_bench_knows_the_framework() -> None:

@@ -1,0 +1,166 @@
+"""The voice: how soon the old prompt is silent and the new one sounds, and what an hour of prompts leaves behind.
+
+`python -m tests.measure.voice` is the program that speaks and is measured; it prints what it found as JSON.
+"""
+
+import json
+import os
+import random
+import select
+import subprocess
+import sys
+import threading
+import time
+from collections.abc import Sequence
+from functools import partial
+from pathlib import Path
+from statistics import median
+from typing import Any, NamedTuple
+
+from benchmate.speech.manager import Manner
+from benchmate.speech.speaker import Speaker
+from tests.measure.table import Row, p95
+from tests.player import Player
+from tests.speaking import Room, until
+
+SILENT = 20.0
+"""Milliseconds, in the median, from a press until the old prompt is cut off."""
+SOUNDING = 120.0
+"""Milliseconds, in the median, from a press to the first sample of the new prompt."""
+RETURNED = 1.0
+"""Milliseconds that a press may spend on handing its prompt over, nineteen times in twenty."""
+GROWTH = 1.05
+"""How many times the memory of its first tenth an hour may take."""
+PROMPTS = (
+    "forward",
+    "forward, deep over foam",
+    "backward-forward, rust over off white",
+    "row seven is done; up: string four",
+)
+
+
+class Extent(NamedTuple):
+    """How many presses are timed, and how many prompts the hour has: one every five seconds is a quick maker's pace."""
+
+    presses: int
+    hour: int
+
+
+QUICK = Extent(presses=15, hour=40)
+FULL = Extent(presses=100, hour=720)
+
+
+def measure(folder: Path, extent: Extent) -> list[Row]:
+    """Speaks in a program of its own, and returns the rows of the table."""
+    room = Room(folder / "voice")
+    room.customise("")
+    done = subprocess.run(
+        [sys.executable, "-m", "tests.measure.voice", str(room.player.folder), *map(str, extent)],
+        env={**os.environ, **room.env},
+        capture_output=True,
+        check=True,
+    )
+    found = json.loads(done.stdout)
+    part = f"the voice, {extent.presses} presses"
+    rows = [
+        *_distribution(part, "call returns", found["returned"], of_p95=RETURNED),
+        *_distribution(part, "cut to silence", found["silent"], of_median=SILENT),
+        *_distribution(part, "key to first sample", found["sounding"], of_median=SOUNDING),
+    ]
+    part = f"an hour of {extent.hour} prompts : its first tenth"
+    early, late = found["early"], found["late"]
+    rows.append(Row(part, "memory", "MB", late.pop("memory"), early.pop("memory"), GROWTH))
+    return rows + [Row(part, what, "", late[what], early[what], 1.0) for what in early]
+
+
+def _distribution(
+    part: str, what: str, seconds: Sequence[float], of_median: float | None = None, of_p95: float | None = None
+) -> list[Row]:
+    figures = {"least": min(seconds), "median": median(seconds), "p95": p95(seconds), "most": max(seconds)}
+    floors = {"median": of_median, "p95": of_p95}
+    return [
+        Row(part, f"{what}, {name}", "ms", 1000 * each, floor := floors.get(name), None if floor is None else 1.0)
+        for name, each in figures.items()
+    ]
+
+
+def _presses(speaker: Speaker, player: Player, count: int, chance: random.Random) -> dict[str, list[float]]:
+    """Seconds until the call returns, until the old prompt is silent, and until the new one sounds."""
+    found: dict[str, list[float]] = {"returned": [], "silent": [], "sounding": []}
+    speaker.say(PROMPTS[-1], Manner(80))
+    until(player.played, "sound")
+    for _ in range(count):
+        time.sleep(chance.uniform(0.15, 0.4))
+        played = player.played()
+        playing = os.pidfd_open(played[-1].pid)
+        ends = select.poll()
+        ends.register(playing, select.POLLIN)
+        pressed = time.monotonic()
+        speaker.say(PROMPTS[-1], Manner(80))
+        found["returned"].append(time.monotonic() - pressed)
+        ends.poll()
+        found["silent"].append(time.monotonic() - pressed)
+        os.close(playing)
+        until(partial(_more_than, player, len(played)), "sound")
+        found["sounding"].append(player.played()[-1].began - pressed)
+    return found
+
+
+def _more_than(player: Player, count: int) -> bool:
+    return len(player.played()) > count
+
+
+def _hour(speaker: Speaker, count: int, chance: random.Random) -> dict[str, dict[str, float]]:
+    """What there is of the program after a tenth of the prompts, and in the end.
+
+    Time is compressed: a prompt that would be spoken to its end and followed by silence is cut off by the next, or ends
+    just before it.
+    """
+    found = {}
+    for number in range(count):
+        speaker.say(chance.choice(PROMPTS), Manner(450))
+        if chance.random() < 0.1:
+            until(lambda: not speaker.speaking, "end")
+        else:
+            time.sleep(chance.uniform(0.02, 0.16))
+        if number == count // 10:
+            found["early"] = _there_is(speaker)
+    return {**found, "late": _there_is(speaker)}
+
+
+def _there_is(speaker: Speaker) -> dict[str, float]:
+    """MB of memory, and the files, threads, processes and temporary files there are while nothing is spoken."""
+    until(lambda: not speaker.speaking, "end")
+    place = Path(os.environ["TMPDIR"])
+    # Until the spare is ready, and what has spoken is cleared away.
+    until(lambda: len(list(place.glob("*/*/espeak-ng-data"))) == len(list(place.glob("*/*"))) == 1, "rest")
+    time.sleep(0.1)
+    with open("/proc/self/status") as status:
+        memory = next(int(line.split()[1]) for line in status if line.startswith("VmRSS:"))
+    return {
+        "memory": 1024 * memory / 1e6,
+        "open files": len(os.listdir("/proc/self/fd")),
+        "threads": threading.active_count(),
+        "processes": len(Path(f"/proc/self/task/{_speaking_thread()}/children").read_text().split()),
+        "temporary files": sum(1 for _ in place.rglob("*")),
+    }
+
+
+def _speaking_thread() -> int:
+    """The system's number of the thread that starts the helpers."""
+    return next(thread.native_id for thread in threading.enumerate() if thread.name == "voice" and thread.native_id)
+
+
+def _main(player_folder: str, presses: str, hour: str) -> None:
+    chance, reports = random.Random(1), list[str]()
+    player = Player(Path(player_folder))
+    speaker = Speaker(reports.append)
+    found: dict[str, Any] = _presses(speaker, player, int(presses), chance)
+    found |= _hour(speaker, int(hour), chance)
+    speaker.close()
+    assert not reports, reports
+    print(json.dumps(found))
+
+
+if __name__ == "__main__":
+    _main(*sys.argv[1:])

@@ -1,0 +1,63 @@
+"""What is handed to a speech engine: words, on one line, and nothing that drives it."""
+
+from unicodedata import category, is_normalized
+
+import pytest
+from hypothesis import example, given
+from hypothesis import strategies as st
+
+from benchmate.speech.text import LONGEST, MARKS, cleaned
+from tests.charts import seeded
+
+ANYTHING = st.text(st.characters(exclude_categories=())) | st.text(
+    st.sampled_from("ab \t\n\x00\x01\x1b\ud800\u200d\u202e\u2028\ufeff\u0300\u0301\u1fef\u037e\U000e0041[]<>{}|\\^~`é"),
+    max_size=2 * LONGEST,
+)
+"""Text of every kind: surrogates by themselves, controls, marks that join, and much of what engines take for orders."""
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("forward, deep over foam", "forward, deep over foam"),
+        ("  row\tdone\n\nnext: rain ", "row done next: rain"),
+        ("\x010A deep", "0A deep"),
+        ("deep\x00foam", "deepfoam"),
+        ("\ud800deep\udfff", "deep"),
+        ("<speak><voice name='x'>deep</voice></speak>", "speak voice name='x' deep /voice /speak"),
+        ("[[volm 0]]deep", "volm 0 deep"),
+        ("$(touch x); `touch x`", "$(touch x); touch x"),
+        ("\u202edeep\u200b\ufefffoam", "deepfoam"),
+        ("cafe\u0301 e\u200d\u0301", "café é"),
+        ("\u1fef\u2028\u2029", ""),
+        ("ночное небо · 夜空", "ночное небо · 夜空"),
+        ("", ""),
+    ],
+)
+def test_what_is_left_are_the_words(text: str, words: str) -> None:
+    assert cleaned(text) == words
+
+
+@seeded
+@given(ANYTHING)
+@example("\u1fef\u0300 <\u0338 >\u0338")
+def test_nothing_in_it_can_drive_an_engine(text: str) -> None:
+    words = cleaned(text)
+    assert not MARKS & set(words)
+    assert all(category(character)[0] != "C" and (character == " " or not character.isspace()) for character in words)
+    assert is_normalized("NFC", words)
+    assert words == " ".join(words.split())
+    assert len(words) <= LONGEST
+    assert cleaned(words) == words
+
+
+@seeded
+@given(st.lists(st.text("abcdé,.'", min_size=1, max_size=12), min_size=1, max_size=120))
+def test_long_text_ends_with_a_whole_word(words: list[str]) -> None:
+    kept = cleaned(" ".join(words)).split(" ")
+    assert kept == words[: len(kept)]
+    assert len(kept) == len(words) or len(" ".join(words[: len(kept) + 1])) > LONGEST
+
+
+def test_one_word_without_an_end_is_cut() -> None:
+    assert cleaned("x" * 1000) == "x" * LONGEST
