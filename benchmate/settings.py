@@ -6,6 +6,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import NamedTuple
 
+from benchmate.craft.prompts import Level
 from benchmate.files.fields import Faults, Fields, as_scalar
 from benchmate.files.tree import BadFile, Mapping, Node, Scalar, Sequence, grow, read_text
 from benchmate.files.words import quoted
@@ -27,7 +28,12 @@ ACTIONS = (
     Action("done", "this step is done: go on", ("space", "enter", "right", "pagedown")),
     Action("back", "back up one step: it has come undone", ("left", "backspace", "pageup")),
     Action("wrong", "a knot is wrong: be led back to it", ("u",)),
+    Action("voice", "voice on or off", ("v",), yields=True),
     Action("again", "say the prompt again, in words", ("r",)),
+    Action("sound", "how the voice sounds, and how much it says", ("s",), yields=True),
+    Action("beat", "pace mode: a knot every so many seconds, hands free", ("p",), yields=True),
+    Action("faster", "in pace mode, less time for a knot", ("minus",), yields=True),
+    Action("slower", "in pace mode, more time for a knot", ("plus", "equals_sign"), yields=True),
     Action("jump", "go to any row or knot", ("j",)),
     Action("press", "one press means a knot, the rest of the run, or the rest of the row", ("m",)),
     Action("way", "way of working: rows or segments, from which side, mirrored", ("w",), yields=True),
@@ -57,15 +63,30 @@ RESERVED = ("ctrl+c", "ctrl+q", "ctrl+z")
 GUARD = 100
 """Milliseconds: presses of one key closer together than this count once."""
 SCREENS = ("dark", "light")
+ON_OR_OFF = ("on", "off")
+LEVELS = tuple(level.value for level in Level)
+RATES, VOLUMES = (80, 450), (0, 100)
+"""Words a minute, and hundredths of the loudest, from and to."""
 
 
 class Settings(NamedTuple):
-    """All settings. `keys` maps the name of every action to its keys; `guard` is in milliseconds."""
+    """All settings. `keys` maps the name of every action to its keys; `guard` is in milliseconds.
+
+    `rate` is in words a minute, `volume` in hundredths; `speaker` is a voice's id on this machine, or empty for the
+    first that speaks the `language`.
+    """
 
     keys: MappingOf[str, tuple[str, ...]]
     guard: int = GUARD
     press: str = "knot"
     screen: str = "dark"
+    voice: str = "off"
+    level: str = "full"
+    rate: int = 150
+    volume: int = 100
+    language: str = "en"
+    speaker: str = ""
+    tick: str = "off"
 
 
 DEFAULTS = Settings({action.name: action.keys for action in ACTIONS})
@@ -89,8 +110,10 @@ def read_settings(file: Path) -> Settings:
 
 
 def _read(root: Mapping, faults: Faults) -> Settings:
-    fields = Fields(root, ("press", "guard", "screen", "keys"), faults)
+    known = ("press", "guard", "screen", "voice", "level", "rate", "volume", "language", "speaker", "tick", "keys")
+    fields = Fields(root, known, faults)
     guard = fields.whole_number("guard", 20, 2000)
+    rate, volume = fields.whole_number("rate", *RATES), fields.whole_number("volume", *VOLUMES)
     keys = dict(DEFAULTS.keys)
     mapping = fields.mapping("keys", what=" from what a key does to its keys")
     if mapping is not None:
@@ -106,6 +129,13 @@ def _read(root: Mapping, faults: Faults) -> Settings:
         GUARD if guard is None else guard,
         fields.choice("press", PRESSES) or DEFAULTS.press,
         fields.choice("screen", SCREENS) or DEFAULTS.screen,
+        fields.choice("voice", ON_OR_OFF) or DEFAULTS.voice,
+        fields.choice("level", LEVELS) or DEFAULTS.level,
+        DEFAULTS.rate if rate is None else rate,
+        DEFAULTS.volume if volume is None else volume,
+        fields.one_line("language") or DEFAULTS.language,
+        fields.one_line("speaker", may_be_empty=True) or DEFAULTS.speaker,
+        fields.choice("tick", ON_OR_OFF) or DEFAULTS.tick,
     )
 
 
@@ -193,13 +223,23 @@ def write_settings(file: Path, settings: Settings) -> None:
 def as_text(settings: Settings) -> str:
     """The settings as the text of their file."""
     lines = [
-        "# Settings of the bench. This file is written anew when keys are chosen at the screen.",
+        "# Settings of the bench. This file is written anew when keys or the voice are chosen at the screen.",
         "# One press means a knot, the rest of the run with the string in hand (run), or the rest of the row (row).",
         f"press: {settings.press}",
         "# Presses of one key closer together than this many thousandths of a second count once.",
         f"guard: {settings.guard}",
         "# dark or light",
         f"screen: {settings.screen}",
+        "# The voice: on or off when the bench opens; full (for learning), short, or sparse (only what changes).",
+        f"voice: {settings.voice}",
+        f"level: {settings.level}",
+        "# Words a minute, loudness from 0 to 100, language, and a certain voice of this machine.",
+        f"rate: {settings.rate}",
+        f"volume: {settings.volume}",
+        f"language: {_in_quotes(settings.language)}",
+        f"speaker: {_in_quotes(settings.speaker)}",
+        "# A soft tick when another string is taken in hand.",
+        f"tick: {settings.tick}",
         "keys:",
     ]
     for action in ACTIONS:
@@ -209,4 +249,8 @@ def as_text(settings: Settings) -> str:
 
 
 def _written(key: str) -> str:
-    return "'" + shown_key(key).replace("'", "''") + "'"
+    return _in_quotes(shown_key(key))
+
+
+def _in_quotes(text: str) -> str:
+    return "'" + text.replace("'", "''") + "'"

@@ -1,17 +1,14 @@
 """The app: which screen is up, the keys and their guard, signals, and the day's copy of what is kept."""
 
 import asyncio
-import os
 import signal
-import sys
-import threading
-import time
 from typing import ClassVar
 
 from rich.text import Text
 from textual import events, work
 from textual.app import App
 from textual.binding import Binding, BindingType, Keymap
+from textual.message import Message
 
 from benchmate import opening as openings
 from benchmate.bench.bench_screen import BenchScreen
@@ -19,6 +16,9 @@ from benchmate.bench.flood import FloodQuestion
 from benchmate.bench.guard import Guard, Verdict
 from benchmate.bench.home import HomeScreen
 from benchmate.bench.question import Question
+from benchmate.bench.sound import SoundScreen
+from benchmate.bench.tty import WATCH, end_without_terminal, has_terminal, take_back_after_stop
+from benchmate.bench.voice import BenchVoice
 from benchmate.craft.ways import Way
 from benchmate.files.designs import load
 from benchmate.files.tree import BadFile
@@ -29,31 +29,10 @@ from benchmate.store.database import StoreError
 from benchmate.store.held import Held
 from benchmate.store.pieces import Piece, TakenOver
 
-WATCH = 2.0
-"""Seconds between looks whether the terminal is still there."""
-GONE = 3
-"""After so many looks without one the program is ended, if it has not ended by itself."""
 BAD_STORE = 3
 """The exit status when what is kept cannot be used."""
 NO_KEY = "no-key"
 """A name no key event has, for what is to have no key: with none given, the framework would keep to the usual ones."""
-
-
-def _end_without_terminal() -> None:
-    """Ends the program some time after its terminal has gone, whatever it is waiting for.
-
-    The framework's own thread that writes to the terminal dies with it, and whoever has more to write then waits for
-    ever. Every press is on the disk before it is shown, so nothing is lost.
-    """
-    gone = 0
-    while gone < GONE:
-        time.sleep(WATCH)
-        gone = 0 if _has_terminal() else gone + 1
-    os._exit(0)
-
-
-def _has_terminal() -> bool:
-    return os.isatty(sys.__stdin__.fileno() if sys.__stdin__ else 0)
 
 
 class BenchApp(App[int]):
@@ -74,6 +53,7 @@ class BenchApp(App[int]):
         self.guard = Guard(settings.guard / 1000)
         self.verdict = Verdict.COUNTS
         self.press = settings.press
+        self.voice = BenchVoice(settings, self._voice_reports)
         self.light = settings.screen == "light"
         self._opening = opening
         self._home: HomeScreen | None = None
@@ -88,9 +68,12 @@ class BenchApp(App[int]):
             loop.add_signal_handler(number, self.exit, 0)
         self.app_resume_signal.subscribe(self, lambda _: self.refresh(layout=True))
         self.set_interval(WATCH, self._watch_terminal)
-        if not self.is_headless:
-            threading.Thread(target=_end_without_terminal, name="watch", daemon=True).start()
+        if not self.is_headless and self._driver is not None:
+            end_without_terminal()
+            take_back_after_stop(self._driver, lambda: loop.call_soon_threadsafe(self.refresh))
         self._map_keys()
+        if self.settings.voice == "on":
+            self.voice.switch(on=True)
         if self._opening is not None:
             self.open(self._opening)
         else:
@@ -100,7 +83,7 @@ class BenchApp(App[int]):
 
     def _watch_terminal(self) -> None:
         # With the terminal gone and the hang-up signal ignored, reading from it would spin for ever.
-        if not self.is_headless and not _has_terminal():
+        if not self.is_headless and not has_terminal():
             self.exit(0)
 
     @work(thread=True, exit_on_error=False)
@@ -129,6 +112,28 @@ class BenchApp(App[int]):
             self.verdict = self.guard.judge(event.key, event.time)
         await super().on_event(event)
 
+    class VoiceReports(Message):
+        """Something keeps the voice from speaking."""
+
+        def __init__(self, words: str) -> None:
+            super().__init__()
+            self.words = words
+
+    def _voice_reports(self, words: str) -> None:
+        # It comes in another thread, which a message does not hold up.
+        self.post_message(self.VoiceReports(words))
+
+    def on_bench_app_voice_reports(self, message: VoiceReports) -> None:
+        """Says on the screen what keeps the voice from speaking; the bench goes on without it."""
+        if isinstance(self.screen, SoundScreen):
+            self.screen.say(message.words)
+        else:
+            self._say(message.words)
+
+    def on_unmount(self) -> None:
+        """The voice leaves nothing behind."""
+        self.voice.close()
+
     def _map_keys(self) -> None:
         # The framework goes through the whole map at every press: what is as the bindings have it stays out of it.
         keymap: Keymap = {
@@ -139,7 +144,7 @@ class BenchApp(App[int]):
     def change_settings(self, settings: Settings) -> None:
         """Writes the settings and goes by them. Raises StoreError, and changes nothing, when they cannot be written."""
         write_settings(places.settings_file(), settings)
-        self.settings = settings
+        self.settings = self.voice.settings = settings
         self._map_keys()
 
     def look_again(self, piece: int) -> Opening:
@@ -240,6 +245,7 @@ class BenchApp(App[int]):
     def leave_piece(self, *, stay: bool = False) -> None:
         """Leaves the piece: back to the list, or out of the program when it opened on the piece, unless `stay`."""
         bench, self._bench = self._bench, None
+        self.voice.hush()
         if bench is not None:
             self.left = bench.held
             bench.held.let_go()

@@ -1,12 +1,13 @@
 """The step screen: one step in large type, and a press to go on."""
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
 from benchmate.bench import band
+from benchmate.bench.beat import BeatScreen
 from benchmate.bench.cells import Line
 from benchmate.bench.compose import compose
 from benchmate.bench.flood import FloodQuestion
@@ -14,14 +15,13 @@ from benchmate.bench.guard import Verdict
 from benchmate.bench.jump import JumpScreen, target_of
 from benchmate.bench.keys import KeysScreen
 from benchmate.bench.other import OtherScreen
-from benchmate.bench.planning import PlanningScreen
 from benchmate.bench.question import Question
 from benchmate.bench.view import view_of
 from benchmate.bench.way import way_question
 from benchmate.bench.wrong import WrongScreen
-from benchmate.craft import telling
 from benchmate.craft.design import Diagonal
 from benchmate.craft.progress import NotPossible
+from benchmate.craft.prompts import Happened
 from benchmate.opening import Opening, Wish
 from benchmate.settings import ACTIONS
 from benchmate.store.database import StoreError
@@ -34,7 +34,7 @@ MEANS = {"knot": "a knot", "run": "the rest of the run", "row": "the rest of the
 """What one press means, in words."""
 
 
-class BenchScreen(PlanningScreen):
+class BenchScreen(BeatScreen):
     """A piece at the bench. Every press is saved before it is shown."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -51,6 +51,7 @@ class BenchScreen(PlanningScreen):
         self.notice = self._first_notice() if self.held.holding else self._elsewhere
         self.plan()
         self.show()
+        self.told(Happened.RESUMED)
         self.set_interval(POLL, self._poll)
 
     def _first_notice(self) -> str:
@@ -69,7 +70,7 @@ class BenchScreen(PlanningScreen):
     def lines(self, width: int, height: int) -> list[Line]:
         """The bench as it is now, with the band beside it where there is room."""
         notice = " ".join(filter(None, (self.notice, self.how_far())))
-        view = view_of(self.held, press=self.bench.press, notice=notice, now=time.time())
+        view = view_of(self.held, press=self.press, notice=notice, now=time.time(), beat=self.beat())
         whole = self.held.whole
         beside = None
         if isinstance(whole.main.design.body, Diagonal):
@@ -80,13 +81,11 @@ class BenchScreen(PlanningScreen):
         hint = "  ".join(f"{self.key(action)} {says}" for action, says in keys)
         return compose(view, width, height, self.palette, beside, hint)
 
-    def say(self, notice: str) -> None:
-        """Shows a notice."""
-        self.notice = notice
-        self.show()
-
-    def _change(self, change: Callable[[], None]) -> None:
-        """Makes a change to the piece and shows it; what could not be saved is said, and has not happened."""
+    def _change(
+        self, change: Callable[[], None], happened: Happened = Happened.RESUMED, steps: Sequence[int] = ()
+    ) -> bool:
+        """Makes a change to the piece, shows it and says it; what could not be saved is said, and has not happened."""
+        changed = False
         if not self.held.holding:
             self.notice = self._elsewhere
         else:
@@ -100,8 +99,11 @@ class BenchScreen(PlanningScreen):
             except StoreError as error:
                 self.notice = f"NOT SAVED, NOT COUNTED. {error}"
             else:
+                changed = True
                 self.plan()
+                self.told(happened, steps)
         self.show()
+        return changed
 
     def lost(self, taken: TakenOver) -> None:
         try:
@@ -115,6 +117,9 @@ class BenchScreen(PlanningScreen):
     def _look_on(self) -> None:
         """Another window holds the piece now."""
         self.end_search()
+        if self.beating:
+            self.pause()
+        self.bench.voice.hush()
         self.held.holding = False
         self.held.refresh()
         self.notice = self._elsewhere
@@ -132,19 +137,47 @@ class BenchScreen(PlanningScreen):
 
     def action_done(self) -> None:
         """The step is done, or, on the way to a wrong knot, the knot is out."""
-        if self._counts() and not self.just_swapped:
-            self._change(self._on)
+        if self.beating:
+            self.pause()
+        elif self._counts() and not self.just_swapped:
+            self._go_on()
+
+    def _go_on(self) -> bool:
+        number, comes_out = self.held.now()
+        if number is None:
+            return False
+        if comes_out:
+            return self._change(self._on, Happened.OUT, [number])
+        return self._change(self._on, Happened.TIED, self.held.meant_by(self.press))
+
+    def ready_to_beat(self) -> bool:
+        """True when there is a step to tie, and it can be counted here; what keeps it from that is said."""
+        if self._busy():
+            return False
+        if self.held.progress.finished:
+            self.say("All done.")
+        return not self.held.progress.finished
+
+    def on_beat(self) -> bool:
+        """The step is done: its beat was let pass."""
+        return self._go_on() and not self.held.progress.finished
 
     def _on(self) -> None:
         led = self.held.wrong is not None
-        self.held.go_on(self.bench.press)
+        self.held.go_on(self.press)
         if led and self.held.wrong is None:
             self.notice = "ALL OUT. The next press ties again."
 
     def action_back(self) -> None:
         """The last step has come undone."""
+        paused = self.beating
+        if paused:
+            self.pause()
         if self._counts():
-            self._change(self._back)
+            last = self.held.progress.last
+            undone = [] if last is None or self.held.wrong is not None else [last]
+            if self._change(self._back, Happened.UNDONE if undone else Happened.RESUMED, undone) and paused:
+                self.say(f"Paused, and the last one is taken back. {self.key('beat')} goes on.")
 
     def _back(self) -> None:
         led = self.held.wrong is not None
@@ -175,7 +208,9 @@ class BenchScreen(PlanningScreen):
 
     def action_keep(self) -> None:
         """The knot marked wrong stays as it is after all; or what is being looked for is not wanted any more."""
-        if self.held.wrong is not None:
+        if self.beating:
+            self.pause()
+        elif self.held.wrong is not None:
             self._change(self._keep)
         elif self.searching:
             self.end_search()
@@ -190,15 +225,6 @@ class BenchScreen(PlanningScreen):
         self.held.forget_wrong()
         self.notice = f"The wrong knot stays; {out} came out on the way." if out else "The wrong knot stays."
 
-    def action_again(self) -> None:
-        """Says the step in words on the line for notices."""
-        number, comes_out = self.held.now()
-        if number is None:
-            self.say("All done.")
-            return
-        words = telling.prompt(self.held.whole, number, comes_out=comes_out)
-        self.say(words[0].upper() + words[1:] + ".")
-
     def action_jump(self) -> None:
         """Goes to any row or knot, after a look at what that means."""
         if not self._busy() and self.held.whole.size:
@@ -206,7 +232,7 @@ class BenchScreen(PlanningScreen):
 
     def _jumped(self, answer: str | None) -> None:
         if answer is not None:
-            self._change(lambda: self._jump_to(answer))
+            self._change(lambda: self._jump_to(answer), Happened.JUMPED)
 
     def _jump_to(self, aim: str) -> None:
         target = target_of(self.held, aim)
@@ -260,7 +286,7 @@ class BenchScreen(PlanningScreen):
 
     def _tied_out_of_turn(self, answer: str | None) -> None:
         if answer is not None:
-            self._change(lambda: self.held.tie([int(answer)]))
+            self._change(lambda: self.held.tie([int(answer)]), Happened.TIED, [int(answer)])
 
     def action_design(self) -> None:
         """Looks at the design's file as it is now, and asks what to do when it has changed."""
@@ -321,6 +347,7 @@ class BenchScreen(PlanningScreen):
             self.held.hold(force=True)
             self.notice = "Taken over: this window goes on."
             self.plan()
+            self.told(Happened.RESUMED)
         except StoreError as error:
             self.notice = str(error)
         self.show()

@@ -5,15 +5,17 @@ their own colour), the strings as they hang, and next. The band so far stands be
 """
 
 from collections.abc import Sequence
+from itertools import accumulate
+from math import ceil
 from typing import NamedTuple
 
-from rich.cells import cell_len
+from rich.cells import cell_len, set_cell_size
 
 from benchmate.bench.cells import Line, Span, beside, clip, cut, line, text_line, width_of, wrap
 from benchmate.bench.hanging import hanging
 from benchmate.bench.now import now
 from benchmate.bench.palette import Palette
-from benchmate.bench.view import COMING, Run, View
+from benchmate.bench.view import COMING, Beat, Run, View
 from benchmate.craft import pace
 
 REST = "Rest your hands for 5 to 10 minutes: they have worked for 50."
@@ -85,6 +87,8 @@ def _head(view: View, width: int, room: Room, palette: Palette) -> Line:
 
 
 def _coming(view: View, width: int, height: int, palette: Palette) -> list[Line]:
+    if view.beat and height == 1:
+        return [_beat(view.beat, view.notice, width, palette)]
     if height == 1:
         return [_notice(view.notice, width, palette) if view.notice else _in_one_line(view, width, palette)]
     ground = palette.panel
@@ -100,7 +104,11 @@ def _coming(view: View, width: int, height: int, palette: Palette) -> list[Line]
             spans.append(Span(" " + cut(words, room), palette.ink, ground, at == 0))
         lines.append(line(spans, width, ground))
     below: list[Line] = []
-    if view.notice:
+    if view.beat:
+        texts = clip(wrap(view.notice, max(1, width - 2)), height - 2, max(1, width - 2))
+        below = [_notice(text, width, palette) for text in texts]
+        below.append(_beat(view.beat, "", width, palette))
+    elif view.notice:
         texts = clip(wrap(view.notice, max(1, width - 2)), height - 1, max(1, width - 2))
         below = [_notice(text, width, palette) for text in texts]
     elif view.rest and height > COMING:
@@ -153,6 +161,22 @@ def _in_one_line(view: View, width: int, palette: Palette) -> Line:
 
 def _notice(text: str, width: int, palette: Palette) -> Line:
     return text_line(text, width, palette.alarm_ink, palette.alarm, bold=True)
+
+
+def _beat(beat: Beat, notice: str, width: int, palette: Palette) -> Line:
+    """How long until the step counts as done: a bar that gets shorter, with words on it."""
+    count = f" DONE IN {ceil(beat.left)}"
+    says = [*(["  ".join((count, notice))] if notice else []), *accumulate((count, *beat.keys), "{}  {}".format)]
+    fits = [text for text in says if cell_len(text) < width]
+    text = cut(says[0], width) if notice else (fits or [count])[-1]
+    cells = set_cell_size(text, width)
+    full = min(width, round(width * beat.left / beat.seconds))
+    head, rest = set_cell_size(cells, full), cells[len(set_cell_size(cells, full)) :]
+    return line(
+        [Span(head, palette.alarm_ink, palette.alarm, True), Span(rest, palette.ink, palette.panel, True)],
+        width,
+        palette.panel,
+    )
 
 
 def _status(view: View, width: int, palette: Palette, keys: str) -> Line:

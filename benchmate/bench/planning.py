@@ -88,6 +88,14 @@ class PlanningScreen(LinesScreen):
         """Another window has gone on with the piece."""
         raise NotImplementedError
 
+    def reordered(self) -> None:
+        """What there is to do now may be another step than it was."""
+
+    def say(self, notice: str) -> None:
+        """Shows a notice."""
+        self.notice = notice
+        self.show()
+
     def key(self, action: str) -> str:
         """The first of the keys an action has now, as a person calls it."""
         return next(map(shown_key, self.bench.settings.keys[action]), "no key")
@@ -130,6 +138,7 @@ class PlanningScreen(LinesScreen):
                 if self.held.progress.next != shown:
                     self._swapped = time.monotonic()
                     self.notice = f"ANOTHER KNOT COMES FIRST NOW. {self.notice}"
+                self.reordered()
             self.plan()
         self.show()
 

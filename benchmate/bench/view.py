@@ -57,13 +57,22 @@ class Run(NamedTuple):
     hangs: int
 
 
+class Beat(NamedTuple):
+    """Pace mode: in how many seconds the step counts as done, of how many; what the keys do meanwhile."""
+
+    left: float
+    seconds: float
+    keys: tuple[str, ...]
+
+
 class View(NamedTuple):
     """The bench at one moment.
 
     `mode` is `tie`, `undo`, `done` or `look` (looking on while another window ties); `number` the step it is about,
     from 0, and `n` its place in working order, from 1 (None and 0 when there is none). `out` is how many knots must
     come out, this one first. `this_press` are the steps a press counts, in their shortest form, when it means more than
-    a knot. `run` is what is in hand when the piece is worked by segments, and `saving` what that saves.
+    a knot. `run` is what is in hand when the piece is worked by segments, and `saving` what that saves. `beat` is there
+    in pace mode only.
     """
 
     title: str
@@ -88,9 +97,12 @@ class View(NamedTuple):
     saving: str
     notice: str
     rest: bool
+    beat: Beat | None = None
 
 
-def view_of(held: Held, *, press: str = "knot", notice: str = "", now: float | None = None) -> View:
+def view_of(
+    held: Held, *, press: str = "knot", notice: str = "", now: float | None = None, beat: Beat | None = None
+) -> View:
     """The bench for a piece as it stands; `now` (seconds, as the presses are timed) decides whether a rest is due."""
     out = held.must_come_out()
     if out:
@@ -112,7 +124,7 @@ def view_of(held: Held, *, press: str = "knot", notice: str = "", now: float | N
         notice=notice,
         rest=now is not None and pace.rest_is_due(held.presses, now),
     )
-    return _looked_on(held, view)
+    return _looked_on(held, view._replace(beat=beat))
 
 
 def _looked_on(held: Held, view: View) -> View:

@@ -14,7 +14,7 @@ from typing import Any
 
 from benchmate.speech.voices import Voice, matching
 
-NO_ENGINE = "There is no speech engine on this machine: `pip install 'benchmate[voice]'`, or install espeak-ng."
+NO_ENGINE = "There is no speech engine on this machine: install `espeak-ng`, or `pip install espeakng-loader`."
 NO_BINDING = "The package pyttsx3 is missing: `pip install pyttsx3`."
 LIBRARY = "libespeak-ng.so.1"
 DATA = "espeak-ng-data"

@@ -43,6 +43,17 @@ rows:
   - b f
 """
 
+STRIPE = """\
+benchmate: 1
+title: Jetty at noon
+family: diagonal
+colours: {deep: "#0b3c5d", foam: "#f4f1de"}
+strings: [deep, foam, foam, foam, foam, foam]
+rows: [f - -, f -, "- f -", "- f", "- - f", "- -"]
+repeats: 2
+"""
+"""Six strings, 10 knots, five in a row with one string."""
+
 WRITTEN = """\
 benchmate: 1
 title: A loop to begin with

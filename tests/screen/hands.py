@@ -19,6 +19,9 @@ SIGNS = {
     "percent_sign": "%",
     "left_parenthesis": "(",
     "dollar_sign": "$",
+    "plus": "+",
+    "minus": "-",
+    "equals_sign": "=",
 }
 """What keys with a name type."""
 CALM = 0.3

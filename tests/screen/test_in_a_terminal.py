@@ -1,5 +1,6 @@
 """The bench in a real terminal: bytes as terminals send them, sizes, job control, few colours, leaving it as it was."""
 
+import os
 import re
 import signal
 from pathlib import Path
@@ -142,6 +143,30 @@ def test_ctrl_z_and_back_draws_the_screen_anew(file: Path, home: Path) -> None:
         assert terminal.exit_code == 0
 
 
+def threads(pid: int) -> int:
+    """How many threads a process has."""
+    return len(list(Path(f"/proc/{pid}/task").iterdir()))
+
+
+def test_stopped_without_being_asked_it_takes_its_terminal_back(file: Path, home: Path) -> None:
+    with bench(file, home) as terminal:
+        wait_for_count(terminal, 0)
+        terminal.press("space")
+        wait_for_count(terminal, 1)
+        before = threads(terminal.pid)
+        for done in (2, 3, 4):
+            terminal.signal(signal.SIGSTOP)
+            terminal.wait_until(lambda terminal: stopped(terminal.pid), what="a stopped program")
+            terminal.signal(signal.SIGCONT)
+            terminal.wait_until(lambda terminal: not stopped(terminal.pid), what="a program that goes on")
+            terminal.settle(quiet=0.5)
+            terminal.press("space")
+            wait_for_count(terminal, done)
+            assert threads(terminal.pid) == before
+        terminal.press("q")
+        assert terminal.exit_code == 0
+
+
 def test_a_resize_while_stopped_is_seen_afterwards(file: Path, home: Path) -> None:
     with bench(file, home) as terminal:
         wait_for_count(terminal, 0)
@@ -155,30 +180,44 @@ def test_a_resize_while_stopped_is_seen_afterwards(file: Path, home: Path) -> No
         )
 
 
-def test_under_a_shell_with_job_control(file: Path, home: Path) -> None:
+def followed_by(shell: int) -> int:
+    """The number of the bench that a shell has started."""
+    (child,) = Path(f"/proc/{shell}/task/{shell}/children").read_text(encoding="ascii").split()
+    return int(child)
+
+
+@pytest.mark.parametrize("asked", [True, False])
+def test_under_a_shell_with_job_control(file: Path, home: Path, asked: bool) -> None:
     with Terminal(["bash", "--norc", "-i"], env={**environment(home), "PS1": "$ "}) as terminal:
         terminal.wait_for("$")
         terminal.send(f"cd / && {' '.join(COMMAND)} follow {file}\r")
         wait_for_count(terminal, 0)
         terminal.press("space")
         wait_for_count(terminal, 1)
-        terminal.press("ctrl+z")
+        pid = followed_by(terminal.pid)
+        if asked:
+            terminal.press("ctrl+z")
+        else:
+            os.kill(pid, signal.SIGSTOP)
         terminal.wait_for("Stopped")
         terminal.send(
             "echo back at the $0; stty -a | tr -s ' ;' '\\n' | grep -x -e echo -e icanon -e isig | tr '\\n' ' '\r"
         )
         terminal.wait_for("isig icanon echo")
         terminal.send("fg\r")
+        terminal.wait_until(lambda terminal: not stopped(pid), what="a program that goes on")
+        terminal.settle(quiet=0.5)
         wait_for_count(terminal, 1)
         terminal.press("enter")
         wait_for_count(terminal, 2)
         terminal.press("q")
-        # What is typed before the program has ended is thrown away with it.
+        # What is typed before the program has ended is thrown away with it. A program that was stopped unasked has left
+        # its own screen standing, and what was written there goes with it.
         terminal.wait_for("2/30, saved.")
         terminal.wait_until(lambda terminal: terminal.text.rstrip().endswith("\n$"), what="the shell's prompt")
         terminal.send("stty -a | tr -s ' ;' '\\n' | grep -x -e echo -e icanon -e isig | tr '\\n' ' '; echo status $?\r")
         terminal.wait_until(
-            lambda terminal: terminal.text.count("isig icanon echo") == 2 and "status 0" in terminal.text,
+            lambda terminal: terminal.text.count("isig icanon echo") == 1 + asked and "status 0" in terminal.text,
             what="a terminal as it was",
         )
 

@@ -58,7 +58,7 @@ async def test_the_settings_written_are_read_again(kept: Kept, chevron: Opening)
         await push(hands, "home")
         await hands.press("y")
     written = read_settings(places.settings_file())
-    assert written[1:] == (250, "row", "light")
+    assert written == Settings(written.keys, 250, "row", "light")
     chevron.held.hold()
     async with sitting(kept, chevron, settings=written) as hands:
         await hands.press("space", gap=0.5)

@@ -247,7 +247,7 @@ NO_BINDING = 'import sys\nsys.modules["pyttsx3"] = None\n'
 @pytest.mark.parametrize(
     ("program", "kind", "says"),
     [
-        (NO_LIBRARY, "plays", "benchmate[voice]"),
+        (NO_LIBRARY, "plays", "pip install espeakng-loader"),
         (NO_BINDING, "plays", "pyttsx3 is missing"),
         ("", None, "alsa-utils"),
         ("", "no card", "audio open error: No such file or directory. Is there a sound card?"),

@@ -67,6 +67,13 @@ def test_each_setting(file: Path) -> None:
     assert found == Settings(
         {**DEFAULTS.keys, "back": ("left", "pageup"), "jump": ("g",)}, guard=250, press="row", screen="light"
     )
+    found = read(
+        file,
+        "voice: on\nlevel: sparse\nrate: 80\nvolume: 0\nlanguage: no\nspeaker: 'Ida: the second'\ntick: on\n",
+    )
+    assert found == DEFAULTS._replace(
+        voice="on", level="sparse", rate=80, volume=0, language="no", speaker="Ida: the second", tick="on"
+    )
 
 
 @pytest.mark.parametrize(
@@ -110,6 +117,11 @@ def test_what_is_no_key(text: str) -> None:
         ("guard: 19\n", ["1:8: `guard` is a whole number from 20 to 2000, not `19`"]),
         ("guard: 2001\n", ["1:8: `guard` is a whole number from 20 to 2000, not `2001`"]),
         ("guard: fast\n", ["1:8: `guard` is a whole number from 20 to 2000, not `fast`"]),
+        ("voice: loud\n", ["1:8: `voice` is one of on, off, not `loud`"]),
+        ("level: ful\n", ["1:8: `level` is one of full, short, sparse, not `ful`; did you mean `full`?"]),
+        ("rate: 79\n", ["1:7: `rate` is a whole number from 80 to 450, not `79`"]),
+        ("volume: 1.5\n", ["1:9: `volume` is a whole number from 0 to 100, not `1.5`"]),
+        ("language: ''\n", ["1:11: `language`"]),
         ("press: rows\n", ["1:8: `press` is one of knot, run, row, not `rows`; did you mean `row`?"]),
         ("screen: [dark]\n", ["1:9: `screen` is one of dark, light, not a list"]),
         ("\nkeys: space\n", ["2:7: `keys` is a mapping from what a key does to its keys, not a text"]),
@@ -186,6 +198,13 @@ def all_settings(draw: st.DrawFn) -> Settings:
         guard=draw(st.integers(20, 2000)),
         press=draw(st.sampled_from(["knot", "row"])),
         screen=draw(st.sampled_from(["dark", "light"])),
+        voice=draw(st.sampled_from(["on", "off"])),
+        level=draw(st.sampled_from(["full", "short", "sparse"])),
+        rate=draw(st.integers(80, 450)),
+        volume=draw(st.integers(0, 100)),
+        language=draw(st.sampled_from(["en", "de-AT", "pt_BR", "no"])),
+        speaker=draw(st.one_of(st.just(""), st.text("az AZ09/.'\"#:-{}[]%&*!|>@`é", min_size=1).map(str.strip))),
+        tick=draw(st.sampled_from(["on", "off"])),
     )
 
 

@@ -1,0 +1,143 @@
+"""Pace mode: for hands that have no finger and no foot free, a knot counts as done when its beat has passed."""
+
+import time
+from math import ceil
+
+from textual import events
+from textual.timer import Timer
+
+from benchmate.bench.spoken import SpokenScreen
+from benchmate.bench.view import Beat
+from benchmate.craft import pace
+from benchmate.craft.prompts import Happened
+from benchmate.store.held import Held
+
+USUAL = 6.0
+"""Seconds for a knot before the maker's own pace is known."""
+SHORTEST, LONGEST = 1.5, 60.0
+STEP = 1.1
+"""How many times as much one press of more time is, and as little one of less."""
+LATE = 1.0
+"""Seconds without a look at the clock after which no beat counts: the program was stopped, or the machine asleep."""
+LOOK = 0.1
+"""Seconds between looks at the clock."""
+SHOWN = 0.25
+"""Seconds between two pictures of a beat."""
+
+
+class BeatScreen(SpokenScreen):
+    """A bench on which knots can go by beats. Nothing counts but what the maker has let pass."""
+
+    def __init__(self, held: Held) -> None:
+        super().__init__(held)
+        self.seconds = USUAL
+        """How long a beat is."""
+        self._by_hand = False
+        self._due = 0.0
+        self._looked = 0.0
+        self._drawn = 0.0
+        self._looking: Timer | None = None
+
+    def on_beat(self) -> bool:
+        """One beat has passed: the step is done. False when it could not be counted, or nothing is left to do."""
+        raise NotImplementedError
+
+    def ready_to_beat(self) -> bool:
+        """True when there is a step to tie, and it can be counted here; what keeps it from that is said."""
+        raise NotImplementedError
+
+    @property
+    def beating(self) -> bool:
+        """True while knots go by beats."""
+        return self._looking is not None
+
+    @property
+    def press(self) -> str:
+        """A beat is for one knot."""
+        return "knot" if self.beating else super().press
+
+    def action_beat(self) -> None:
+        """Begins pace mode, at the maker's own pace until another one is chosen, or pauses it."""
+        if self.beating:
+            self.pause()
+        elif self.ready_to_beat():
+            own = None if self._by_hand else pace.seconds_a_knot(self.held.presses)
+            self.seconds = self.seconds if own is None else _within(own)
+            self._looked = time.time()
+            self._begin_beat()
+            self._looking = self.set_interval(LOOK, self._look)
+            if not self.bench.voice.on:
+                self.bench.voice.switch(on=True)
+            self.say("")
+            self.told(Happened.RESUMED)
+
+    def action_faster(self) -> None:
+        """Less time for a knot."""
+        self._change_pace(1 / STEP)
+
+    def action_slower(self) -> None:
+        """More time for a knot."""
+        self._change_pace(STEP)
+
+    def _change_pace(self, times: float) -> None:
+        if self.beating:
+            self.seconds, self._by_hand = _within(self.seconds * times), True
+            self._begin_beat()
+            self.show()
+        else:
+            self.say(f"That changes pace mode, which {self.key('beat')} begins.")
+
+    def _begin_beat(self) -> None:
+        self._due = time.monotonic() + self.seconds
+
+    def _look(self) -> None:
+        # The steady clock may stand still while a machine is asleep; the clock on the wall does not.
+        now, before, self._looked = time.time(), self._looked, time.time()
+        if abs(now - before) > LATE:
+            self.pause("Paused: the program or the machine stood still, and what was under way is not counted.")
+        elif time.monotonic() < self._due:
+            if self._to_come != self._drawn:
+                self.show()
+        elif self.on_beat():
+            self._begin_beat()
+            self.show()
+        else:
+            self._stop()
+            self.show()
+
+    def reordered(self) -> None:
+        """Another step may have taken this one's place: its beat begins anew."""
+        self._begin_beat()
+        super().reordered()
+
+    def pause(self, why: str = "Paused: this knot is not counted.") -> None:
+        """The beat stops, which is said; what had not passed is not counted."""
+        self._stop()
+        self.say(f"{why} {self.key('beat')} goes on.")
+
+    def _stop(self) -> None:
+        if self._looking is not None:
+            self._looking.stop()
+            self._looking = None
+
+    @property
+    def _to_come(self) -> float:
+        return max(0.0, ceil((self._due - time.monotonic()) / SHOWN) * SHOWN)
+
+    def beat(self) -> Beat | None:
+        """What of the beat is shown."""
+        if not self.beating:
+            return None
+        self._drawn = self._to_come
+        keys = [f"{self.key('done')} pauses", f"{self.key('back')} takes one back"]
+        pace_keys = f"{self.key('faster')} {self.key('slower')} pace {self.seconds:.1f} s"
+        return Beat(self._drawn, self.seconds, (*keys, pace_keys))
+
+    def on_screen_suspend(self, event: events.ScreenSuspend) -> None:
+        """Another screen lies over the bench: nothing can pass unseen."""
+        if self.beating:
+            self.pause()
+
+
+def _within(seconds: float) -> float:
+    return min(LONGEST, max(SHORTEST, seconds))

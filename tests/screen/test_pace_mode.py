@@ -1,0 +1,313 @@
+"""Pace mode: knots go by beats, nothing counts but what was let pass, and one key takes the last beat back."""
+
+from collections.abc import Callable
+from types import SimpleNamespace
+
+import pytest
+
+from benchmate.bench import beat
+from benchmate.bench.bench_screen import BenchScreen
+from benchmate.craft.pace import Press
+from benchmate.opening import Kept, Opening
+from benchmate.settings import DEFAULTS
+from benchmate.store.database import NotSaved
+from benchmate.store.pieces import Pieces
+from tests.screen.benches import STRIPE, WRITTEN
+from tests.screen.hands import Hands, sitting
+from tests.voices import Recorder, recorder
+
+STEP_KEYS = [*DEFAULTS.keys["done"], *DEFAULTS.keys["back"]]
+
+
+class Clock:
+    """Both clocks that pace mode looks at, moved by the test alone."""
+
+    def __init__(self) -> None:
+        self.steady = 1000.0
+        self.wall = 5000.0
+
+    def passes(self, seconds: float, *, asleep: float = 0.0) -> None:
+        """So much time passes, and the machine is asleep for so much more."""
+        self.steady += seconds
+        self.wall += seconds + asleep
+
+
+@pytest.fixture
+def clock(monkeypatch: pytest.MonkeyPatch) -> Clock:
+    clock = Clock()
+    both = SimpleNamespace(monotonic=lambda: clock.steady, time=lambda: clock.wall)
+    monkeypatch.setattr(beat, "time", both)
+    return clock
+
+
+@pytest.fixture
+def voice(monkeypatch: pytest.MonkeyPatch) -> Callable[[], Recorder]:
+    """What the bench says goes to a recorder."""
+    return recorder(monkeypatch)
+
+
+def bench(hands: Hands) -> BenchScreen:
+    assert isinstance(hands.app.screen, BenchScreen)
+    return hands.app.screen
+
+
+async def let_pass(hands: Hands, clock: Clock, seconds: float) -> None:
+    """So much time passes in pieces of half a second, at each of which the bench looks at the clock."""
+    for _ in range(round(seconds / 0.5)):
+        clock.passes(0.5)
+        await look(hands)
+
+
+async def look(hands: Hands) -> None:
+    """The bench looks at the clock once."""
+    screen = next(screen for screen in hands.app.screen_stack if isinstance(screen, BenchScreen))
+    if screen.beating:
+        screen._look()
+    await hands.catch_up()
+
+
+async def test_each_beat_that_passes_counts_one_knot(
+    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder]
+) -> None:
+    async with sitting(kept, chevron) as hands:
+        await hands.press("p")
+        assert "DONE IN 6" in hands.text
+        assert "space pauses left takes one back - + pace 6.0 s" in hands.words
+        assert voice().switched == ["on"]
+        assert voice().words == ["row 1 of 12, plum at 1, forward over mossy green"]
+        await let_pass(hands, clock, 5.5)
+        assert chevron.held.progress.done == 0
+        assert "DONE IN 1" in hands.text
+        await let_pass(hands, clock, 0.5)
+        assert chevron.held.progress.done == 1
+        assert "1/30" in hands.text
+        assert "DONE IN 6" in hands.text
+        assert kept.pieces.all()[0].done == 1
+        assert voice().last == "straw at 3, forward over straw"
+        await let_pass(hands, clock, 12)
+        assert chevron.held.progress.done == 3
+        assert len(voice().said) == 4
+
+
+async def test_the_clock_is_looked_at_by_itself(
+    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder]
+) -> None:
+    async with sitting(kept, chevron) as hands:
+        await hands.press("p")
+        for _ in range(7):
+            clock.passes(0.9)
+            await hands.wait_for(lambda: bench(hands)._looked == clock.wall)
+        assert chevron.held.progress.done == 1
+
+
+@pytest.mark.parametrize("key", STEP_KEYS)
+async def test_any_step_key_pauses_and_counts_nothing(
+    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder], key: str
+) -> None:
+    async with sitting(kept, chevron) as hands:
+        await hands.press("p")
+        await let_pass(hands, clock, 13)
+        assert chevron.held.progress.done == 2
+        await hands.press(key)
+        back = key in DEFAULTS.keys["back"]
+        assert chevron.held.progress.done == (1 if back else 2)
+        assert "Paused" in hands.words
+        assert "p goes on." in hands.words
+        assert "DONE IN" not in hands.text
+        if back:
+            assert voice().last == "undo forward, straw over straw, straw back at 3"
+        await let_pass(hands, clock, 30)
+        assert chevron.held.progress.done == (1 if back else 2)
+        await hands.press("space")
+        assert chevron.held.progress.done == (2 if back else 3)
+
+
+async def test_a_key_held_down_pauses_and_does_no_more(
+    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder]
+) -> None:
+    async with sitting(kept, chevron) as hands:
+        await hands.press("p")
+        await let_pass(hands, clock, 7)
+        await hands.hold("space", 8)
+        assert chevron.held.progress.done == 1
+        assert not bench(hands).beating
+
+
+@pytest.mark.parametrize("key", ["p", "escape"])
+async def test_other_keys_that_pause(
+    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder], key: str
+) -> None:
+    async with sitting(kept, chevron) as hands:
+        await hands.press("p")
+        await let_pass(hands, clock, 3)
+        await hands.press(key)
+        assert "Paused: this knot is not counted. p goes on." in hands.words
+        await let_pass(hands, clock, 30)
+        assert chevron.held.progress.done == 0
+        await hands.press("p")
+        assert "DONE IN 6" in hands.text, "the beat that was broken off begins anew"
+        await let_pass(hands, clock, 6)
+        assert chevron.held.progress.done == 1
+
+
+async def test_the_pace_is_the_makers_own_until_another_is_chosen(
+    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder]
+) -> None:
+    chevron.held.presses = [Press(at, 1) for at in (0, 4, 8, 12)]
+    async with sitting(kept, chevron) as hands:
+        await hands.press("p")
+        assert "DONE IN 4" in hands.text
+        assert "pace 4.0 s" in hands.words
+        await let_pass(hands, clock, 3)
+        await hands.press("plus")
+        assert "pace 4.4 s" in hands.words
+        assert "DONE IN 5" in hands.text, "with a new pace the beat begins anew"
+        await hands.press("equals_sign")
+        assert "pace 4.8 s" in hands.words
+        await hands.press("minus", "minus", "minus", "minus")
+        assert "pace 3.3 s" in hands.words
+        await hands.press("space", "p")
+        assert "pace 3.3 s" in hands.words
+        for _ in range(20):
+            await hands.press("minus")
+        assert "pace 1.5 s" in hands.words
+        for _ in range(60):
+            await hands.press("plus")
+        assert "pace 60.0 s" in hands.words
+        assert chevron.held.progress.done == 0
+
+
+@pytest.mark.parametrize(("gap", "says"), [(0.6, "pace 1.5 s"), (170, "pace 60.0 s")])
+async def test_a_makers_own_pace_has_its_ends_too(
+    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder], gap: float, says: str
+) -> None:
+    chevron.held.presses = [Press(gap * at, 1) for at in range(6)]
+    async with sitting(kept, chevron) as hands:
+        await hands.press("p")
+        assert says in hands.words
+
+
+async def test_pace_keys_say_what_they_are_for(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+    async with sitting(kept, chevron) as hands:
+        await hands.press("plus")
+        assert "That changes pace mode, which p begins." in hands.words
+
+
+async def test_no_beat_counts_while_the_machine_sleeps(
+    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder]
+) -> None:
+    async with sitting(kept, chevron) as hands:
+        await hands.press("p")
+        await let_pass(hands, clock, 3)
+        clock.passes(0.1, asleep=3600)
+        await look(hands)
+        assert "stood still" in hands.words
+        await let_pass(hands, clock, 30)
+        await hands.press("p")
+        await let_pass(hands, clock, 3)
+        # The program itself was stopped.
+        clock.passes(500)
+        await look(hands)
+        assert "stood still" in hands.words
+        assert chevron.held.progress.done == 0
+
+
+@pytest.mark.parametrize("key", ["j", "o", "w", "s", "question_mark"])
+async def test_nothing_passes_behind_another_screen(
+    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder], key: str
+) -> None:
+    async with sitting(kept, chevron) as hands:
+        await hands.press("p", key)
+        assert not isinstance(hands.app.screen, BenchScreen)
+        await let_pass(hands, clock, 30)
+        assert chevron.held.progress.done == 0
+        await hands.press("escape")
+        assert "Paused" in hands.words
+        await let_pass(hands, clock, 30)
+        assert chevron.held.progress.done == 0
+
+
+async def test_a_beat_that_cannot_be_saved_stops_it(
+    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async with sitting(kept, chevron) as hands:
+        await hands.press("space", "p")
+        said = voice().words
+
+        def full(*_: object, **__: object) -> None:
+            raise NotSaved("The disk is full.")
+
+        monkeypatch.setattr(Pieces, "add", full)
+        await let_pass(hands, clock, 13)
+        assert "NOT SAVED, NOT COUNTED. The disk is full." in hands.words
+        assert chevron.held.progress.done == 1
+        assert not bench(hands).beating
+        assert voice().words == said
+
+
+async def test_another_window_takes_over(
+    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder]
+) -> None:
+    async with sitting(kept, chevron) as hands:
+        await hands.press("space", "p")
+        assert chevron.held.piece is not None
+        kept.pieces.hold(chevron.held.piece, "somebody else", force=True)
+        await let_pass(hands, clock, 13)
+        assert "Open in another window" in hands.words
+        assert chevron.held.progress.done == 1
+        assert not bench(hands).beating
+        await hands.press("p")
+        assert "Open in another window" in hands.words
+        assert not bench(hands).beating
+
+
+async def test_it_ends_with_the_piece(
+    kept: Kept, begin: Callable[..., Opening], clock: Clock, voice: Callable[[], Recorder]
+) -> None:
+    opening = begin(WRITTEN)
+    async with sitting(kept, opening) as hands:
+        await hands.press("p")
+        await let_pass(hands, clock, 60)
+        assert opening.held.progress.finished
+        assert not bench(hands).beating
+        assert voice().last == "the piece is done"
+        await hands.press("p")
+        assert "All done." in hands.words
+        assert not bench(hands).beating
+
+
+async def test_not_on_the_way_to_a_wrong_knot(
+    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder]
+) -> None:
+    chevron.held.jump(6)
+    async with sitting(kept, chevron) as hands:
+        await hands.press("u", "left", "left", "enter", "p")
+        assert "escape: leave the wrong knot as it is" in hands.words
+        assert not bench(hands).beating
+
+
+async def test_a_beat_is_one_knot_whatever_a_press_means(
+    kept: Kept, begin: Callable[..., Opening], clock: Clock, voice: Callable[[], Recorder]
+) -> None:
+    opening = begin(STRIPE)
+    async with sitting(kept, opening, settings=DEFAULTS._replace(press="run")) as hands:
+        await hands.press("p")
+        assert voice().last.endswith("forward over foam")
+        await let_pass(hands, clock, 6)
+        assert opening.held.progress.done == 1
+        await hands.press("space", "space")
+        assert opening.held.progress.done == 5
+
+
+@pytest.mark.parametrize("size", [(40, 12), (60, 18), (80, 24), (200, 60)])
+async def test_the_time_left_is_seen(
+    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder], size: tuple[int, int]
+) -> None:
+    async with sitting(kept, chevron, size=size) as hands:
+        await hands.press("p")
+        await let_pass(hands, clock, 3)
+        assert "DONE IN 3" in hands.text
+        voice().report("There is no player.")
+        await hands.catch_up()
+        assert "There is no player." in hands.words
+        assert "DONE IN 3" in hands.text

@@ -1,0 +1,172 @@
+"""From a press in a real terminal to what is heard, with a real engine, and what is left after any end."""
+
+import os
+import signal
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.running import COMMAND, count, environment, pieces, wait_for_count
+from tests.screen.benches import CHEVRON, STRIPE, written_to
+from tests.speaking import Room, until
+from tests.terminal import Terminal
+
+SETTINGS = "voice: on\nlevel: short\nrate: 400\n"
+
+
+@pytest.fixture
+def room(tmp_path: Path) -> Iterator[Room]:
+    """A room the bench speaks in. Whatever was done there, nothing is left of it in the end."""
+    room = Room(tmp_path / "room")
+    yield room
+    room.wait_until_nothing_is_left()
+
+
+@pytest.fixture
+def file(tmp_path: Path) -> Path:
+    return written_to(tmp_path, CHEVRON)
+
+
+def bench(file: Path, home: Path, room: Room, settings: str = "") -> Terminal:
+    """The bench on a design, which speaks in the room."""
+    if settings:
+        home.mkdir(exist_ok=True)
+        (home / "settings.yaml").write_text(settings, encoding="utf-8")
+    return Terminal([*COMMAND, "follow", str(file)], env=environment(home, room.env))
+
+
+def heard_to_the_end(room: Room, number: int) -> None:
+    """Waits until so many prompts have been heard to their end."""
+    until(lambda: sum(played.end is not None for played in room.heard()) == number, f"end of {number} prompts")
+
+
+def test_a_maker_works_by_what_is_said(file: Path, home: Path, room: Room) -> None:
+    with bench(file, home, room, "rate: 400\n") as terminal:
+        wait_for_count(terminal, 0)
+        terminal.press("v")
+        meant = ["row 1 of 12, plum at 1, forward over mossy green"]
+        heard_to_the_end(room, 1)
+        for key, words in (
+            ("space", "straw at 3, forward over straw"),
+            ("space", "plum at 6, backward over mossy green"),
+            ("left", "undo forward, straw over straw, straw back at 3"),
+            ("r", "row 1 of 12, straw at 3, forward over straw"),
+        ):
+            terminal.press(key)
+            meant.append(words)
+            heard_to_the_end(room, len(meant))
+        terminal.press("v", "space")
+        wait_for_count(terminal, 2)
+        terminal.press("q")
+        assert terminal.exit_code == 0
+    assert room.handed() == meant
+
+
+def test_of_quick_presses_only_the_last_is_heard_to_its_end(file: Path, home: Path, room: Room) -> None:
+    with bench(file, home, room, SETTINGS) as terminal:
+        wait_for_count(terminal, 0)
+        heard_to_the_end(room, 1)
+        terminal.press(*["space"] * 12, gap=0.15)
+        wait_for_count(terminal, 12)
+        heard_to_the_end(room, 2)
+        terminal.press("q")
+        assert terminal.exit_code == 0
+    first, *cut_off, last = room.heard()
+    assert (first.end is None, last.end is None) == (False, False)
+    assert all(played.end is None for played in cut_off)
+    # Nobody has heard that four rows, which are a repeat, came to their end.
+    assert room.handed()[-1].startswith("repeat 1 done, ")
+
+
+def test_a_run_is_told_in_ever_fewer_words(tmp_path: Path, home: Path, room: Room) -> None:
+    with bench(written_to(tmp_path, STRIPE), home, room, SETTINGS.replace("short", "full")) as terminal:
+        wait_for_count(terminal, 0)
+        for done in range(5):
+            heard_to_the_end(room, done + 1)
+            terminal.press("space")
+            wait_for_count(terminal, done + 1)
+        heard_to_the_end(room, 6)
+        terminal.press("q")
+        assert terminal.exit_code == 0
+    assert room.handed() == [
+        "row 1 of 12, deep at 1 for 5 knots, forward over foam",
+        "row 1 done, forward over foam",
+        "row 2 done, forward",
+        "row 3 done, forward",
+        "row 4 done, forward, last with deep",
+        "row 5 done, repeat 1 of 2 done, foam at 1 for 5 knots, forward over foam",
+    ]
+
+
+@pytest.mark.parametrize("kind", ["no card", "too fast"])
+def test_what_keeps_it_from_being_heard_is_said_and_the_bench_goes_on(
+    file: Path, home: Path, room: Room, kind: str
+) -> None:
+    room.player.become(kind)
+    with bench(file, home, room, SETTINGS) as terminal:
+        terminal.wait_for("sound card?")
+        for done in (1, 2):
+            terminal.pump(0.15)
+            terminal.press("space")
+            wait_for_count(terminal, done)
+        assert "sound card" not in terminal.text
+        room.player.become("plays")
+        # Turned off and on again, it is tried anew.
+        terminal.press("v", "v", gap=0.2)
+        heard_to_the_end(room, 1)
+        terminal.press("q")
+        assert terminal.exit_code == 0
+    assert [(piece["done"], piece["of"]) for piece in pieces(home)] == [(2, 30)]
+
+
+def test_without_a_player_what_to_install_is_said(file: Path, home: Path, room: Room) -> None:
+    (room.player.folder / "aplay").unlink()
+    env = {**room.env, "PATH": str(room.player.folder)}
+    home.mkdir()
+    (home / "settings.yaml").write_text(SETTINGS, encoding="utf-8")
+    with Terminal([*COMMAND, "follow", str(file)], env=environment(home, env)) as terminal:
+        terminal.wait_for("alsa-utils")
+        terminal.press("space")
+        wait_for_count(terminal, 1)
+        terminal.press("q")
+        assert terminal.exit_code == 0
+
+
+@pytest.mark.parametrize("end", [signal.SIGKILL, signal.SIGTERM, signal.SIGHUP, None], ids=str)
+def test_nothing_outlives_the_bench(file: Path, home: Path, room: Room, end: int | None) -> None:
+    room.player.become("stuck")
+    with bench(file, home, room, SETTINGS) as terminal:
+        wait_for_count(terminal, 0)
+        terminal.press("space")
+        wait_for_count(terminal, 1)
+        until(lambda: len([each for each in room.processes() if each.kind == "player"]) == 1, "player")
+        if end is None:
+            terminal.hang_up()
+        else:
+            terminal.signal(end)
+            assert terminal.exit_code in (0, -end, 128 + end)
+        room.wait_until_nothing_is_left()
+    assert pieces(home)[0]["done"] == 1
+
+
+def test_a_bench_that_was_stopped_counts_no_beat(file: Path, home: Path, room: Room) -> None:
+    with bench(file, home, room, SETTINGS) as terminal:
+        wait_for_count(terminal, 0)
+        terminal.press("p")
+        terminal.press(*["-"] * 20, gap=0.15)
+        terminal.wait_for("pace 1.5 s")
+        wait_for_count(terminal, 2)
+        terminal.signal(signal.SIGSTOP)
+        time.sleep(3.5)
+        terminal.signal(signal.SIGCONT)
+        terminal.wait_for("stood still")
+        done = count(terminal)
+        terminal.pump(2.0)
+        assert count(terminal) == done
+        assert done in ((2, 30), (3, 30))
+        terminal.press("q")
+        assert terminal.exit_code == 0
+    assert pieces(home)[0]["done"] == done[0]
+    assert os.listdir(room.place) == []

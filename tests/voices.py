@@ -1,0 +1,70 @@
+"""A voice that makes no sound: what the bench would have said, how, and whether anybody has heard it to its end."""
+
+from collections.abc import Callable
+from typing import NamedTuple
+
+import pytest
+
+from benchmate.bench import voice
+from benchmate.speech.manager import Manner
+from benchmate.speech.voices import Voice
+
+
+class Said(NamedTuple):
+    """A prompt as it was handed over."""
+
+    words: str
+    manner: Manner
+    tick: float | None
+
+
+class Recorder:
+    """Stands in for a speaker. `speaking` is what a test makes it: true while the last prompt is not yet heard."""
+
+    def __init__(self, report: Callable[[str], None]) -> None:
+        self.report = report
+        self.said: list[Said] = []
+        self.switched: list[str] = []
+        self.speaking = False
+        self.here: list[Voice] = []
+        """The voices of this machine."""
+
+    def on(self) -> None:
+        self.switched.append("on")
+
+    def off(self) -> None:
+        self.switched.append("off")
+
+    def hush(self) -> None:
+        self.switched.append("hush")
+
+    def close(self) -> None:
+        self.switched.append("close")
+
+    def say(self, text: str, manner: Manner, tick: float | None = None) -> None:
+        self.said.append(Said(text, manner, tick))
+
+    def voices(self, answer: Callable[[list[Voice]], None]) -> None:
+        answer(self.here)
+
+    @property
+    def last(self) -> str:
+        """The words said last."""
+        return self.said[-1].words
+
+    @property
+    def words(self) -> list[str]:
+        """The words of all that was said."""
+        return [said.words for said in self.said]
+
+
+def recorder(monkeypatch: pytest.MonkeyPatch) -> Callable[[], Recorder]:
+    """From now on the bench speaks to recorders; gives what finds the one made last."""
+    made: list[Recorder] = []
+
+    def make(report: Callable[[str], None]) -> Recorder:
+        made.append(Recorder(report))
+        return made[-1]
+
+    monkeypatch.setattr(voice, "Speaker", make)
+    return lambda: made[-1]
