@@ -25,7 +25,8 @@ from PIL import Image, ImageDraw, ImageFont
 ROOT = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(ROOT))
 
-from tests.terminal import Cell, Terminal  # noqa: E402 (the root has to be on the path first)
+from tests.player import Player  # noqa: E402 (the root has to be on the path first)
+from tests.terminal import Cell, Terminal  # noqa: E402
 
 FIRST = "tidewater-chevron"
 """The design the bench scenes follow: the name of a file in `designs/`, without its ending."""
@@ -58,6 +59,11 @@ def press(*names: str, times: int = 1, gap: float = 0.2) -> Action:
         terminal.settle()
 
     return action
+
+
+def later(terminal: Terminal) -> None:
+    """Let two seconds pass."""
+    terminal.pump(2.0)
 
 
 far_on = (press("j", "4", "5", "enter"), press("space", times=2))
@@ -105,6 +111,8 @@ SCENES = (
         actions=(shown, press("space", times=12), press("o", "down")),
     ),
     Scene("jump-80x24", 80, 24, actions=(shown, press("space", times=3), press("j", "1", "2"))),
+    Scene("pace-80x24", 80, 24, argv=BY_SEGMENTS, actions=(shown, press("space", times=2), press("p"), later)),
+    Scene("sound-80x24", 80, 24, actions=(shown, press("s"), wait_for("English"), press("down"))),
     Scene("keys-80x24", 80, 24, actions=(shown, press("?"))),
     Scene("light-80x24", 80, 24, actions=(shown, press("space", times=12), press("d"))),
     Scene("sixteen-colours-80x24", 80, 24, env=SIXTEEN_COLOURS),
@@ -118,7 +126,8 @@ def act(scene: Scene) -> list[list[Cell]]:
     Raises AssertionError, with what stands on the screen, when the program does not get there or has ended.
     """
     with tempfile.TemporaryDirectory() as home:
-        env = {"BENCHMATE_HOME": home, **scene.env}
+        # A player that makes no sound: the pictures are the same on a machine without a sound card.
+        env = {"BENCHMATE_HOME": home, "PATH": Player(Path(home) / "player").path(), **scene.env}
         with Terminal(scene.argv, columns=scene.columns, rows=scene.rows, env=env, cwd=ROOT) as terminal:
             for action in scene.actions:
                 action(terminal)

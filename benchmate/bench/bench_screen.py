@@ -159,8 +159,14 @@ class BenchScreen(BeatScreen):
         return not self.held.progress.finished
 
     def on_beat(self) -> bool:
-        """The step is done: its beat was let pass."""
-        return self._go_on() and not self.held.progress.finished
+        """The step is done: its beat was let pass. Each part of a piece has a pace of its own."""
+        whole, before = self.held.whole, self.held.progress.next
+        if before is None or not self._go_on():
+            return False
+        part, following = whole.part_of(before), self.held.progress.next
+        if following is not None and whole.part_of(following) is not part:
+            self.pause(f"Paused: the {part.called} is done.")
+        return self.beating and following is not None
 
     def _on(self) -> None:
         led = self.held.wrong is not None

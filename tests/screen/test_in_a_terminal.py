@@ -162,7 +162,7 @@ def test_stopped_without_being_asked_it_takes_its_terminal_back(file: Path, home
             terminal.settle(quiet=0.5)
             terminal.press("space")
             wait_for_count(terminal, done)
-        # The day's copy, made in a thread that stays, may have been late; each reader too many would be two threads more.
+        # The day's copy, made in a thread that stays, may have been late; a reader too many would be two threads more.
         assert threads(terminal.pid) <= before + 1
         terminal.press("q")
         assert terminal.exit_code == 0

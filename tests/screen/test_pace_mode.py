@@ -12,7 +12,7 @@ from benchmate.opening import Kept, Opening
 from benchmate.settings import DEFAULTS
 from benchmate.store.database import NotSaved
 from benchmate.store.pieces import Pieces
-from tests.screen.benches import STRIPE, WRITTEN
+from tests.screen.benches import FOUR_KNOTS, STRIPE, WRITTEN
 from tests.screen.hands import Hands, sitting
 from tests.voices import Recorder, recorder
 
@@ -274,6 +274,22 @@ async def test_it_ends_with_the_piece(
         await hands.press("p")
         assert "All done." in hands.words
         assert not bench(hands).beating
+
+
+async def test_it_pauses_between_the_parts_of_a_piece(
+    kept: Kept, begin: Callable[..., Opening], clock: Clock, voice: Callable[[], Recorder]
+) -> None:
+    opening = begin(FOUR_KNOTS + "start: fold-over-a-pin\n")
+    held = opening.held
+    held.jump(held.whole.main.first - 2)
+    async with sitting(kept, opening) as hands:
+        await hands.press("p")
+        await let_pass(hands, clock, 30)
+        assert held.progress.done == held.whole.main.first
+        assert "Paused: the start is done. p goes on." in hands.words
+        await hands.press("p")
+        await let_pass(hands, clock, 6)
+        assert held.progress.done == held.whole.main.first + 1
 
 
 async def test_not_on_the_way_to_a_wrong_knot(
