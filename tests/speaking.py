@@ -3,13 +3,19 @@
 import json
 import os
 import signal
+import tempfile
 import time
 from collections.abc import Callable, Collection
 from contextlib import suppress
 from pathlib import Path
 from typing import NamedTuple
 
+import pytest
+
+from benchmate.speech.manager import Manner
+from benchmate.speech.speaker import Speaker
 from tests.player import Played, Player
+from tests.reference_voice import Rendered
 from tests.running import PATIENCE, ROOT
 
 RECORD = """
@@ -23,6 +29,17 @@ def save_and_record(self, text, *more):
 Engine.save_to_file = save_and_record
 """
 """Writes down each text just as the engine gets it."""
+
+
+FAST = Manner(rate=450)
+PROMPTS = (
+    "forward, deep over foam",
+    "back",
+    "undo forward-backward, off white over deep",
+    "row seven is done; take up string four, rust, hanging at the left edge of the band",
+    "Stück für Stück: 'ночь' & \"$(x)\"",
+)
+"""Things to say, and how fast."""
 
 
 class Process(NamedTuple):
@@ -48,6 +65,8 @@ class Room:
             "TMPDIR": str(self.place),
             "PATH": self.player.path(),
             "PYTHONPATH": f"{self._customs}{os.pathsep}{ROOT}",
+            # What each Python runs first is changed more often than the time of a file tells.
+            "PYTHONDONTWRITEBYTECODE": "1",
         }
         self.customise(RECORD.format(record=str(self._record)))
 
@@ -102,3 +121,30 @@ def until(condition: Callable[[], object], what: str, why: Callable[[], object] 
     while not condition():
         assert time.monotonic() < deadline, f"no {what} in {PATIENCE:.0f} s {why()}"
         time.sleep(0.004)
+
+
+def enter(room: Room, monkeypatch: pytest.MonkeyPatch) -> None:
+    """From now on this process speaks in the room."""
+    for name, value in room.env.items():
+        monkeypatch.setenv(name, value)
+    monkeypatch.setattr(tempfile, "tempdir", str(room.place))
+
+
+class Reports(list[str]):
+    """What was reported, in order."""
+
+
+def say(speaker: Speaker, text: str, manner: Manner = FAST) -> None:
+    """Says it to the end."""
+    speaker.say(text, manner)
+    until(lambda: not speaker.speaking, f"end of {text!r}")
+
+
+def heard(room: Room) -> list[Rendered]:
+    """What was played to its end."""
+    return [Rendered(played.samples, played.checksum) for played in room.heard() if played.end is not None]
+
+
+def begun(room: Room, number: int) -> bool:
+    """Whether so many sounds have been begun."""
+    return len(room.heard()) == number

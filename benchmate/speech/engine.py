@@ -96,7 +96,8 @@ class Engine:
         self._ended.set()
 
     def _on_error(self, name: object, exception: BaseException | None) -> None:
-        self._fault = str(exception).rstrip(".")[:160]
+        # What follows from it says less.
+        self._fault = self._fault or str(exception).rstrip(".")[:160]
         self._ended.set()
 
 

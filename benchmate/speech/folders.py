@@ -45,7 +45,11 @@ def _locked(place: Path) -> tuple[Path, int | None]:
         if sys.platform == "win32":
             return path, None
         # Another program may take a folder that is not yet locked for one that was left, and clear it away.
-        lock = _lock(path)
+        try:
+            lock = _lock(path)
+        except OSError:
+            # Not every file system has locks. Where there are none nobody takes it for one that was left.
+            return path, None
         if lock is not None and path.exists():
             return path, lock
         if lock is not None:
@@ -53,20 +57,22 @@ def _locked(place: Path) -> tuple[Path, int | None]:
 
 
 def _lock(path: Path) -> int | None:
-    """A lock on a folder, or None when another program holds it, or has just cleared it away."""
+    """A lock on a folder, or None when another program holds it, or has just cleared it away. Raises OSError."""
     if sys.platform == "win32":
         return None
     import fcntl
 
     try:
         lock = os.open(path, os.O_RDONLY | os.O_DIRECTORY | os.O_NOFOLLOW)
-    except OSError:
+    except FileNotFoundError:
         return None
     try:
         fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except OSError:
+    except OSError as error:
         os.close(lock)
-        return None
+        if isinstance(error, BlockingIOError):
+            return None
+        raise
     return lock
 
 
@@ -76,7 +82,10 @@ def _clear(place: Path) -> None:
             if time.time() - path.stat().st_mtime > STALE:
                 shutil.rmtree(path, ignore_errors=True)
             continue
-        lock = _lock(path)
+        try:
+            lock = _lock(path)
+        except OSError:
+            continue
         if lock is not None:
             if os.fstat(lock).st_uid == os.getuid():
                 shutil.rmtree(path, ignore_errors=True)

@@ -26,7 +26,7 @@ import time
 from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
-from typing import Any
+from typing import Any, NoReturn
 
 from benchmate.speech import sound
 from benchmate.speech.engine import TO_FILE, Engine, NoVoice
@@ -82,16 +82,17 @@ def main() -> None:
         else:
             _speak(request, engine, events.tell)
             events.tell("done")
-    except NoVoice as why:
-        events.tell("failed", why=str(why), lasting=True)
     except sound.NotHeard as why:
         events.tell("failed", why=str(why), lasting=why.lasting)
-    except OSError as error:
-        events.tell("failed", why=f"Speech cannot be written to {tempfile.tempdir}: {error.strerror}.", lasting=True)
+    except (NoVoice, OSError) as error:
+        place = tempfile.gettempdir()
+        words = f"Speech cannot be written to {place}: {error.strerror}." if isinstance(error, OSError) else str(error)
+        # Where its folder was taken away, the next helper has another.
+        events.tell("failed", why=words, lasting=os.path.exists(place))
     end()
 
 
-def end() -> None:
+def end() -> NoReturn:
     """Ends this process with all it has started, and takes its folder away. Never returns."""
     if sys.platform == "win32":
         os.chdir(Path(tempfile.gettempdir()).parent)
@@ -99,7 +100,7 @@ def end() -> None:
     _end_group()
 
 
-def end_alone() -> None:
+def end_alone() -> NoReturn:
     """Ends, as `end` does, at a moment when nobody is there any more who uses this process, and clears up for them too.
 
     An engine that misses its files ends the process by itself: what is done with them has to end before they go.
@@ -107,7 +108,10 @@ def end_alone() -> None:
     if sys.platform == "win32":
         end()
     folder, this = Path(tempfile.gettempdir()), os.getpid()
-    child = os.fork()
+    try:
+        child = os.fork()
+    except OSError:
+        end()
     if child == 0:
         os.setpgid(0, 0)
         while os.getppid() == this:
@@ -123,7 +127,7 @@ def end_alone() -> None:
     _end_group()
 
 
-def _end_group() -> None:
+def _end_group() -> NoReturn:
     if sys.platform != "win32":
         os.killpg(0, signal.SIGKILL)
     os._exit(0)
@@ -158,7 +162,7 @@ def _there(engine: Engine | NoVoice) -> Engine:
 
 
 def _speak(request: dict[str, Any], engine: Engine | NoVoice, tell: Callable[..., None]) -> None:
-    text, tick, file = cleaned(request["say"]), request["tick"], Path("voice.wav").absolute()
+    text, tick, file = cleaned(request["say"]), request["tick"], Path("voice.wav")
 
     def began(seconds: float | None = None) -> None:
         tell("began", seconds=seconds)

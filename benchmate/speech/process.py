@@ -28,6 +28,10 @@ Nothing is imported from the current folder, whatever lies there.
 """
 
 
+EVENT = b'{"event": '
+"""How each line begins that a helper tells. Python may be set up to print something before it."""
+
+
 class Helper:
     """One helper process."""
 
@@ -61,7 +65,8 @@ class Helper:
             while part := stream.read(1 << 16):
                 *lines, rest = (rest + part).split(b"\n")
                 for line in lines:
-                    hear(self, json.loads(line))
+                    if EVENT in line:
+                        hear(self, json.loads(line[line.index(EVENT) :]))
         hear(self, None)
 
     @property
@@ -84,7 +89,8 @@ class Helper:
             self._process.kill()
         # Not yet waited for, it still has its number, and so has its group.
         elif self._process.returncode is None:
-            with suppress(ProcessLookupError):
+            # Some systems refuse to send anything to a group of which only the dead are left.
+            with suppress(ProcessLookupError, PermissionError):
                 os.killpg(self._process.pid, signal.SIGKILL)
 
     def bury(self) -> None:

@@ -30,7 +30,7 @@ class Speaker:
     @property
     def speaking(self) -> bool:
         """True while something is being said, or is about to be."""
-        return self._manager is not None and self._manager.ended < self._number
+        return not self._closed and self._manager is not None and self._manager.ended < self._number
 
     @property
     def failed(self) -> bool:

@@ -1,5 +1,7 @@
 """The parts of the voice that need no engine: which voice speaks a language, folders left by the dead, the tick."""
 
+import errno
+import fcntl
 import os
 import tempfile
 from io import BytesIO
@@ -69,6 +71,22 @@ def test_a_folder_left_by_the_dead_is_cleared_away(place: Path, tmp_path: Path) 
     first.remove()
     second.remove()
     assert sorted(path.name for path in place.iterdir()) == ["benchmate-other", f"{PREFIX}file", f"{PREFIX}link"]
+
+
+def test_where_folders_cannot_be_locked_each_still_gets_its_own(place: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    tried = []
+
+    def without_locks(file: int, operation: int) -> None:
+        tried.append(operation)
+        assert len(tried) < 10
+        raise OSError(errno.ENOLCK, "No locks available")
+
+    monkeypatch.setattr(fcntl, "flock", without_locks)
+    first, second = Folder(), Folder()
+    assert {path.name for path in place.iterdir()} == {first.path.name, second.path.name}
+    first.remove()
+    second.remove()
+    assert list(place.iterdir()) == []
 
 
 def test_a_tick_is_short_and_soft_and_as_loud_as_asked(tmp_path: Path) -> None:

@@ -1,12 +1,13 @@
 """What is handed to a speech engine: words, on one line, and nothing that drives it."""
 
-from unicodedata import category, is_normalized
+from unicodedata import category, is_normalized, normalize
 
 import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from benchmate.speech.text import LONGEST, MARKS, cleaned
+from benchmate.speech import text as cleaning
+from benchmate.speech.text import LONGEST, LOOKED_AT, MARKS, cleaned
 from tests.charts import seeded
 
 ANYTHING = st.text(st.characters(exclude_categories=())) | st.text(
@@ -61,3 +62,15 @@ def test_long_text_ends_with_a_whole_word(words: list[str]) -> None:
 
 def test_one_word_without_an_end_is_cut() -> None:
     assert cleaned("x" * 1000) == "x" * LONGEST
+
+
+def test_text_without_an_end_takes_no_time_without_an_end(monkeypatch: pytest.MonkeyPatch) -> None:
+    composed = []
+
+    def counted(form: str, text: str) -> str:
+        composed.append(len(text))
+        return normalize("NFC", text[: 2 * LOOKED_AT])
+
+    monkeypatch.setattr(cleaning, "normalize", counted)
+    assert cleaned("deep " + "\u0300\u0323" * 500_000) == "deep"
+    assert max(composed) <= LOOKED_AT

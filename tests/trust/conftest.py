@@ -1,0 +1,32 @@
+"""A room to speak in, and somebody who speaks there."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from benchmate.speech.speaker import Speaker
+from tests.speaking import Reports, Room, enter
+
+
+@pytest.fixture
+def room(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Room]:
+    """A room this process speaks in. Whatever was done there, nothing is left of it in the end."""
+    room = Room(tmp_path)
+    enter(room, monkeypatch)
+    yield room
+    room.wait_until_nothing_is_left()
+
+
+@pytest.fixture
+def reports() -> Reports:
+    """What the speaker reports."""
+    return Reports()
+
+
+@pytest.fixture
+def speaker(room: Room, reports: Reports) -> Iterator[Speaker]:
+    """One that speaks in the room."""
+    speaker = Speaker(reports.append)
+    yield speaker
+    speaker.close()
