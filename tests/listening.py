@@ -16,7 +16,7 @@ KNOT = r"(?P<knot>forward-backward|backward-forward|forward|backward)"
 END = re.compile(r"all out|(row|repeat)( \d+( of \d+)?)? done|row \d+( of \d+)?")
 STRING = re.compile(r"(from )?(?P<say>\w+) at (?P<at>\d+)( for \d+ knots)?( to the (?P<side>right|left))?")
 KNOTS = re.compile(rf"((?P<count>\d+) )?{KNOT}( over (?P<over>\w+))?")
-TO_COME_OUT = re.compile(rf"undo {KNOT}, (?P<say>\w+) at (?P<at>\d+)( over (?P<over>\w+))?, (?P<more>.+)")
+TO_COME_OUT = re.compile(rf"take out {KNOT}, (?P<say>\w+) at (?P<at>\d+)( over (?P<over>\w+))?, (?P<more>.+)")
 UNDONE = re.compile(
     rf"undo {KNOT}(, (?P<say>\w+) over (?P<over>\w+))?(, \w+ back at (?P<back>\d+))?(, then (?P<then>.+))?"
 )

@@ -25,7 +25,7 @@ class Recorder:
         self.report = report
         self.said: list[Said] = []
         self.switched: list[str] = []
-        self.speaking = False
+        self.speaking = self.failed = False
         self.here: list[Voice] = []
         """The voices of this machine."""
 

@@ -2,6 +2,7 @@
 
 import asyncio
 import signal
+from collections.abc import Callable
 from typing import ClassVar
 
 from rich.text import Text
@@ -23,7 +24,7 @@ from benchmate.craft.ways import Way
 from benchmate.files.designs import load
 from benchmate.files.tree import BadFile
 from benchmate.opening import Kept, Opening, Wish
-from benchmate.settings import DEFAULTS, Settings, write_settings
+from benchmate.settings import DEFAULTS, Settings, read_settings, write_settings
 from benchmate.store import places
 from benchmate.store.database import StoreError
 from benchmate.store.held import Held
@@ -141,9 +142,19 @@ class BenchApp(App[int]):
         }
         self.set_keymap(keymap)
 
-    def change_settings(self, settings: Settings) -> None:
-        """Writes the settings and goes by them. Raises StoreError, and changes nothing, when they cannot be written."""
-        write_settings(places.settings_file(), settings)
+    def change_settings(self, change: Callable[[Settings], Settings]) -> None:
+        """Changes the settings as they are kept now and goes by them; another window may have changed them meanwhile.
+
+        Raises StoreError, and changes nothing, when they cannot be read or written.
+        """
+        file = places.settings_file()
+        try:
+            settings = change(read_settings(file))
+        except BadFile as bad:
+            raise StoreError(
+                f"{str(bad).splitlines()[0]}: the settings stay as they are until that is mended."
+            ) from bad
+        write_settings(file, settings)
         self.settings = self.voice.settings = settings
         self._map_keys()
 

@@ -23,6 +23,14 @@ LOOK = 0.1
 """Seconds between looks at the clock."""
 SHOWN = 0.25
 """Seconds between two pictures of a beat."""
+AFTER_WORDS = 1.0
+"""Seconds a beat goes on at the least when what it is for has been said to its end."""
+STILL = 1.0
+"""Seconds after a pause in which no step key counts: a foot that comes down twice means one thing."""
+FEW = 8
+"""How many gaps between presses make a maker's own pace."""
+SMALLEST = (24, 8)
+"""Columns and lines below which the time that is left cannot be seen."""
 
 
 class BeatScreen(SpokenScreen):
@@ -37,6 +45,7 @@ class BeatScreen(SpokenScreen):
         self._looked = 0.0
         self._drawn = 0.0
         self._looking: Timer | None = None
+        self._paused = float("-inf")
 
     def on_beat(self) -> bool:
         """One beat has passed: the step is done. False when it could not be counted, or nothing is left to do."""
@@ -60,15 +69,19 @@ class BeatScreen(SpokenScreen):
         """Begins pace mode, at the maker's own pace until another one is chosen, or pauses it."""
         if self.beating:
             self.pause()
+        elif not self._can_be_seen:
+            self.say("The window is too small for pace mode.")
         elif self.ready_to_beat():
-            own = None if self._by_hand else pace.seconds_a_knot(self.held.presses)
+            own = None if self._by_hand else pace.seconds_a_knot(self.held.presses, least=FEW)
             self.seconds = self.seconds if own is None else _within(own)
             self._looked = time.time()
             self._begin_beat()
             self._looking = self.set_interval(LOOK, self._look)
-            if not self.bench.voice.on:
-                self.bench.voice.switch(on=True)
-            self.say("")
+            voice = self.bench.voice
+            was_on = voice.on
+            if not voice.speaks:
+                voice.switch(on=True)
+            self.say("" if was_on else "Voice on.")
             self.told(Happened.RESUMED)
 
     def action_faster(self) -> None:
@@ -95,7 +108,14 @@ class BeatScreen(SpokenScreen):
         now, before, self._looked = time.time(), self._looked, time.time()
         if abs(now - before) > LATE:
             self.pause("Paused: the program or the machine stood still, and what was under way is not counted.")
-        elif time.monotonic() < self._due:
+            return
+        if not self._can_be_seen:
+            self.pause("Paused: the window is too small to see how much time is left.")
+            return
+        if self.bench.voice.speaking:
+            # Nothing counts that is still being told.
+            self._due = max(self._due, time.monotonic() + AFTER_WORDS)
+        if time.monotonic() < self._due:
             if self._to_come != self._drawn:
                 self.show()
         elif self.on_beat():
@@ -110,15 +130,25 @@ class BeatScreen(SpokenScreen):
         self._begin_beat()
         super().reordered()
 
-    def pause(self, why: str = "Paused: this knot is not counted.") -> None:
-        """The beat stops, which is said; what had not passed is not counted."""
+    def pause(self, why: str = "Paused: this knot is not counted.", onward: str = "") -> None:
+        """The beat stops, which is said, with how to go on; what had not passed is not counted."""
         self._stop()
-        self.say(f"{why} {self.key('beat')} goes on.")
+        self.say(f"{why} {onward or self.key('beat') + ' goes on.'}")
 
     def _stop(self) -> None:
         if self._looking is not None:
             self._looking.stop()
             self._looking = None
+            self._paused = time.monotonic()
+
+    @property
+    def just_paused(self) -> bool:
+        """True for a moment after a pause, in which a step key says nothing new."""
+        return time.monotonic() - self._paused < STILL
+
+    @property
+    def _can_be_seen(self) -> bool:
+        return self.size.width >= SMALLEST[0] and self.size.height >= SMALLEST[1]
 
     @property
     def _to_come(self) -> float:
@@ -129,9 +159,9 @@ class BeatScreen(SpokenScreen):
         if not self.beating:
             return None
         self._drawn = self._to_come
-        keys = [f"{self.key('done')} pauses", f"{self.key('back')} takes one back"]
+        pauses, back = f"{self.key('done')} pauses", f"{self.key('back')} takes one back"
         pace_keys = f"{self.key('faster')} {self.key('slower')} pace {self.seconds:.1f} s"
-        return Beat(self._drawn, self.seconds, (*keys, pace_keys))
+        return Beat(self._drawn, self.seconds, (pauses, back, pace_keys))
 
     def on_screen_suspend(self, event: events.ScreenSuspend) -> None:
         """Another screen lies over the bench: nothing can pass unseen."""

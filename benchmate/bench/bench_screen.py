@@ -22,6 +22,7 @@ from benchmate.bench.wrong import WrongScreen
 from benchmate.craft.design import Diagonal
 from benchmate.craft.progress import NotPossible
 from benchmate.craft.prompts import Happened
+from benchmate.craft.steps import Told
 from benchmate.opening import Opening, Wish
 from benchmate.settings import ACTIONS
 from benchmate.store.database import StoreError
@@ -139,7 +140,7 @@ class BenchScreen(BeatScreen):
         """The step is done, or, on the way to a wrong knot, the knot is out."""
         if self.beating:
             self.pause()
-        elif self._counts() and not self.just_swapped:
+        elif self._counts() and not self.just_swapped and not self.just_paused:
             self._go_on()
 
     def _go_on(self) -> bool:
@@ -151,21 +152,32 @@ class BenchScreen(BeatScreen):
         return self._change(self._on, Happened.TIED, self.held.meant_by(self.press))
 
     def ready_to_beat(self) -> bool:
-        """True when there is a step to tie, and it can be counted here; what keeps it from that is said."""
-        if self._busy():
+        """True when there is a step that goes by beats, and it can be counted here; what keeps it from that is said."""
+        number = self.held.progress.next
+        if self.held.holding and self.held.wrong is not None:
+            self.say(f"Pace mode waits until the wrong knot is out. {self.key('keep')} leaves it as it is.")
+        elif self._busy():
             return False
-        if self.held.progress.finished:
+        elif number is None:
             self.say("All done.")
-        return not self.held.progress.finished
+        elif not self._goes_by_beats(number):
+            self.say(f"A step told in words takes its own time: {self.key('done')} when it is done.")
+        else:
+            return True
+        return False
+
+    def _goes_by_beats(self, number: int) -> bool:
+        """A knot does; of a step told in words only the further times of one that is counted."""
+        step = self.held.whole.step(number)
+        return not isinstance(step, Told) or step.time > 1
 
     def on_beat(self) -> bool:
-        """The step is done: its beat was let pass. Each part of a piece has a pace of its own."""
-        whole, before = self.held.whole, self.held.progress.next
-        if before is None or not self._go_on():
+        """The step is done: its beat was let pass."""
+        if not self._go_on():
             return False
-        part, following = whole.part_of(before), self.held.progress.next
-        if following is not None and whole.part_of(following) is not part:
-            self.pause(f"Paused: the {part.called} is done.")
+        following = self.held.progress.next
+        if following is not None and not self._goes_by_beats(following):
+            self.pause("Paused: this step takes its own time.", f"{self.key('done')} when it is done.")
         return self.beating and following is not None
 
     def _on(self) -> None:
@@ -179,11 +191,12 @@ class BenchScreen(BeatScreen):
         paused = self.beating
         if paused:
             self.pause()
-        if self._counts():
-            last = self.held.progress.last
-            undone = [] if last is None or self.held.wrong is not None else [last]
-            if self._change(self._back, Happened.UNDONE if undone else Happened.RESUMED, undone) and paused:
-                self.say(f"Paused, and the last one is taken back. {self.key('beat')} goes on.")
+        last = self.held.progress.last
+        if not self._counts() or (paused and last is None):
+            return
+        undone = [] if last is None or self.held.wrong is not None else [last]
+        if self._change(self._back, Happened.UNDONE if undone else Happened.RESUMED, undone) and paused:
+            self.say(f"Paused, and the last one is taken back. {self.key('beat')} goes on.")
 
     def _back(self) -> None:
         led = self.held.wrong is not None
@@ -252,6 +265,7 @@ class BenchScreen(BeatScreen):
         """One press means a knot, the rest of the run, or the rest of the row."""
         self.bench.press = PRESSES[(PRESSES.index(self.bench.press) + 1) % len(PRESSES)]
         self.say(f"One press now: {MEANS[self.bench.press]}.")
+        self.told(Happened.RESUMED)
 
     def action_way(self) -> None:
         """Asks for the way of working."""

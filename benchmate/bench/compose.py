@@ -11,6 +11,7 @@ from typing import NamedTuple
 
 from rich.cells import cell_len, set_cell_size
 
+from benchmate.bench import lettering
 from benchmate.bench.cells import Line, Span, beside, clip, cut, line, text_line, width_of, wrap
 from benchmate.bench.hanging import hanging
 from benchmate.bench.now import now
@@ -21,6 +22,10 @@ from benchmate.craft import pace
 REST = "Rest your hands for 5 to 10 minutes: they have worked for 50."
 
 
+BEAT = ((48, 7), (32, 5), (20, 3), (0, 1))
+"""From how many lines of a screen on the time that is left takes how many of them."""
+
+
 class Room(NamedTuple):
     """How many lines each zone gets."""
 
@@ -29,10 +34,11 @@ class Room(NamedTuple):
     strings: int
     coming: int
     status: int
+    beat: int = 0
 
 
-def room_for(height: int, *, strings_known: bool = True) -> Room:
-    """Divides a screen of `height` lines among the zones; one line is the head's."""
+def room_for(height: int, *, strings_known: bool = True, beat: bool = False) -> Room:
+    """Divides a screen of `height` lines among the zones; one line is the head's. A `beat` has to be seen from afar."""
     if height >= 20:
         strings, coming, status = 5 + (height >= 32) + (height >= 48), 4, 1
     elif height >= 16:
@@ -41,9 +47,12 @@ def room_for(height: int, *, strings_known: bool = True) -> Room:
         strings, coming, status = 2, 1, 0
     if not strings_known:
         strings = 0
+    beat_lines = next(lines for least, lines in BEAT if height >= least) if beat else 0
+    if status:
+        coming = max(coming, 1 + beat_lines)
     left = height - 1 - strings - coming - status
     pair = 2 if left < 10 else max(4, min(10, left // 3))
-    return Room(max(1, left - pair), pair, strings, coming, status)
+    return Room(max(1, left - pair), pair, strings, coming, status, beat_lines)
 
 
 def compose(
@@ -54,12 +63,12 @@ def compose(
     `band` is the picture of the band so far, if it is to be shown: one line fewer, all of one width; it is put at the
     right edge under the head. `keys` names the keys to know, and is shown where there is room.
     """
-    room = room_for(height, strings_known=bool(view.strings))
+    room = room_for(height, strings_known=bool(view.strings), beat=view.beat is not None)
     inner = width - (width_of(band[0]) if band else 0)
     lines = now(view, inner, room.word, room.pair, palette)
     if room.strings:
         lines += hanging(view, inner, room.strings, palette)
-    lines += _coming(view, inner, room.coming, palette)
+    lines += _coming(view, inner, room, palette)
     if room.status:
         lines.append(_status(view, inner, palette, keys))
     if band:
@@ -86,9 +95,10 @@ def _head(view: View, width: int, room: Room, palette: Palette) -> Line:
     )
 
 
-def _coming(view: View, width: int, height: int, palette: Palette) -> list[Line]:
+def _coming(view: View, width: int, zones: Room, palette: Palette) -> list[Line]:
+    height = zones.coming
     if view.beat and height == 1:
-        return [_beat(view.beat, view.notice, width, palette)]
+        return _beat(view.beat, view.notice, width, 1, palette)
     if height == 1:
         return [_notice(view.notice, width, palette) if view.notice else _in_one_line(view, width, palette)]
     ground = palette.panel
@@ -105,9 +115,9 @@ def _coming(view: View, width: int, height: int, palette: Palette) -> list[Line]
         lines.append(line(spans, width, ground))
     below: list[Line] = []
     if view.beat:
-        texts = clip(wrap(view.notice, max(1, width - 2)), height - 2, max(1, width - 2))
-        below = [_notice(text, width, palette) for text in texts]
-        below.append(_beat(view.beat, "", width, palette))
+        texts = clip(wrap(view.notice, max(1, width - 2)), height - zones.beat, max(1, width - 2))
+        below = [text_line(text, width, palette.ink, palette.head, bold=True) for text in texts]
+        below += _beat(view.beat, "", width, zones.beat, palette)
     elif view.notice:
         texts = clip(wrap(view.notice, max(1, width - 2)), height - 1, max(1, width - 2))
         below = [_notice(text, width, palette) for text in texts]
@@ -163,20 +173,36 @@ def _notice(text: str, width: int, palette: Palette) -> Line:
     return text_line(text, width, palette.alarm_ink, palette.alarm, bold=True)
 
 
-def _beat(beat: Beat, notice: str, width: int, palette: Palette) -> Line:
-    """How long until the step counts as done: a bar that gets shorter, with words on it."""
-    count = f" DONE IN {ceil(beat.left)}"
-    says = [*(["  ".join((count, notice))] if notice else []), *accumulate((count, *beat.keys), "{}  {}".format)]
-    fits = [text for text in says if cell_len(text) < width]
-    text = cut(says[0], width) if notice else (fits or [count])[-1]
-    cells = set_cell_size(text, width)
+def _beat(beat: Beat, notice: str, width: int, height: int, palette: Palette) -> list[Line]:
+    """How long until the step counts as done: a bar that gets shorter, the seconds in large type and words on it."""
+    count = str(ceil(beat.left))
+    drawn = lettering.draw(count, width // 3, height) if height > 2 else None
+    figures = [f" {row}  " for row in drawn] if drawn else [""]
+    above = (height - len(figures)) // 2
+    room = width - len(figures[0])
+    title, (pauses, back, pace) = f" DONE IN {count}", beat.keys
+    if height > 2 and not notice:
+        says = [title, f" {pauses}  {back}", f" {pace}"]
+    else:
+        texts = (
+            [f"{title}  {notice}"]
+            if notice
+            else [title, *accumulate((f"{title}  {pauses}", back, pace), "{}  {}".format)]
+        )
+        says = [next((text for text in reversed(texts) if cell_len(text) < room), cut(texts[0], room))]
     full = min(width, round(width * beat.left / beat.seconds))
-    head, rest = set_cell_size(cells, full), cells[len(set_cell_size(cells, full)) :]
-    return line(
-        [Span(head, palette.alarm_ink, palette.alarm, True), Span(rest, palette.ink, palette.panel, True)],
-        width,
-        palette.panel,
-    )
+    lines = []
+    for at in range(height):
+        figure = figures[at - above] if 0 <= at - above < len(figures) else " " * len(figures[0])
+        told = says[at - height + len(says)] if at >= height - len(says) else ""
+        text = set_cell_size(figure + cut(told, room), width)
+        head = set_cell_size(text, full)
+        spans = [
+            Span(head, palette.alarm_ink, palette.alarm, True),
+            Span(text[len(head) :], palette.ink, palette.panel, True),
+        ]
+        lines.append(line(spans, width, palette.panel))
+    return lines
 
 
 def _status(view: View, width: int, palette: Palette, keys: str) -> Line:

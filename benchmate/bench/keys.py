@@ -1,6 +1,6 @@
 """All keys, and the screen on which a pedal is given its action."""
 
-from collections.abc import Mapping
+from collections.abc import Callable
 from typing import ClassVar
 
 from textual import events
@@ -127,7 +127,7 @@ class PedalScreen(LinesScreen):
             if owner is not None:
                 self._said = f"Not done: {shown_key(key)} is the key for: {owner}. It cannot mean both."
                 return
-        self._write(dict(settings.keys) | {action.name: action.keys}, "The usual keys are back.")
+        self._write(action.name, lambda _: action.keys, "The usual keys are back.")
 
     def _listen(self) -> None:
         self._state, self._arrived, self._said = "listening", [], ""
@@ -161,14 +161,22 @@ class PedalScreen(LinesScreen):
 
     def _keep(self) -> None:
         name, key = ACTIONS[self._chosen].name, self._arrived[0]
-        keys = dict(self.bench.settings.keys)
-        keys[name] = tuple(dict.fromkeys([*keys[name], key]))
-        self._write(keys, f"Kept: {shown_key(key)}.")
+        self._write(name, lambda keys: tuple(dict.fromkeys([*keys, key])), f"Kept: {shown_key(key)}.")
 
-    def _write(self, keys: Mapping[str, tuple[str, ...]], said: str) -> None:
+    def _write(self, name: str, change: Callable[[tuple[str, ...]], tuple[str, ...]], said: str) -> None:
+        """Has the keys of an action changed; `change` makes of those it has those that it is to have."""
+
+        def changed(settings: Settings) -> Settings:
+            keys = change(settings.keys[name])
+            # Another window may have given one of them away meanwhile.
+            for key in keys:
+                if (owner := _owner(settings, key, name)) is not None:
+                    raise StoreError(f"Not done: {shown_key(key)} is the key for: {owner}. It cannot mean both.")
+            return settings._replace(keys={**settings.keys, name: keys})
+
         self._state = "choosing"
         try:
-            self.bench.change_settings(self.bench.settings._replace(keys=keys))
+            self.bench.change_settings(changed)
             self._said = said
         except StoreError as error:
             self._said = str(error)

@@ -94,25 +94,27 @@ class SoundScreen(LinesScreen):
         self.show()
 
     def _change(self, by: int) -> None:
-        settings, name = self.bench.settings, ROWS[self._at]
-        if name == "rate":
-            settings = settings._replace(rate=_within(settings.rate + 10 * by, RATES))
-        elif name == "volume":
-            settings = settings._replace(volume=_within(settings.volume + 10 * by, VOLUMES))
-        elif name == "level":
-            settings = settings._replace(level=_next(LEVELS, settings.level, by))
-        elif name == "tick":
-            settings = settings._replace(tick=_next(ON_OR_OFF, settings.tick, by))
-        elif name == "voice":
-            settings = settings._replace(voice=_next(ON_OR_OFF, settings.voice, by))
-        else:
-            ids = ["", *(voice.id for voice in self._voices or ())]
-            settings = settings._replace(speaker=_next(ids, settings.speaker, by))
         try:
-            self.bench.change_settings(settings)
+            self.bench.change_settings(lambda settings: self._changed(settings, by))
             self._said = ""
         except StoreError as error:
             self._said = str(error)
+
+    def _changed(self, settings: Settings, by: int) -> Settings:
+        match ROWS[self._at]:
+            case "rate":
+                return settings._replace(rate=_within(settings.rate + 10 * by, RATES))
+            case "volume":
+                return settings._replace(volume=_within(settings.volume + 10 * by, VOLUMES))
+            case "level":
+                return settings._replace(level=_next(LEVELS, settings.level, by))
+            case "tick":
+                return settings._replace(tick=_next(ON_OR_OFF, settings.tick, by))
+            case "voice":
+                return settings._replace(voice=_next(ON_OR_OFF, settings.voice, by))
+            case _:
+                ids = ["", *(voice.id for voice in self._voices or ())]
+                return settings._replace(speaker=_next(ids, settings.speaker, by))
 
 
 def _within(number: int, bounds: tuple[int, int]) -> int:

@@ -33,13 +33,17 @@ class SpokenScreen(PlanningScreen):
         else:
             words = telling.prompt(self.held.whole, number, comes_out=comes_out)
             self.say(words[0].upper() + words[1:] + ".")
-        if self.held.holding:
-            self.bench.voice.again(self.held, self.press)
+        voice = self.bench.voice
+        if self.held.holding and voice.on:
+            if not voice.speaks:
+                voice.switch(on=True)
+            voice.again(self.held, self.press)
 
     def action_voice(self) -> None:
-        """The voice on or off."""
+        """The voice on or off; when it could not speak, tried again."""
         voice = self.bench.voice
-        voice.switch(on=not voice.on)
+        # One that could not speak is not turned off but tried again.
+        voice.switch(on=not voice.speaks)
         self.say("Voice on." if voice.on else "Voice off.")
         self.told(Happened.RESUMED)
 

@@ -62,7 +62,7 @@ class Beat(NamedTuple):
 
     left: float
     seconds: float
-    keys: tuple[str, ...]
+    keys: tuple[str, str, str]
 
 
 class View(NamedTuple):

@@ -21,14 +21,14 @@ class Press(NamedTuple):
     steps: int
 
 
-def seconds_a_knot(presses: Sequence[Press]) -> float | None:
-    """The median time a step took over the last knots, pauses left out; None until three gaps are known."""
+def seconds_a_knot(presses: Sequence[Press], least: int = 3) -> float | None:
+    """The median time a step took over the last knots, pauses left out; None until `least` gaps are known."""
     gaps = [
         (here.at - before.at) / here.steps
         for before, here in pairwise(presses)
         if 0 < here.at - before.at <= PAUSE and here.steps
     ][-LAST_KNOTS:]
-    if len(gaps) < 3:
+    if len(gaps) < least:
         return None
     gaps.sort()
     return (gaps[len(gaps) // 2] + gaps[(len(gaps) - 1) // 2]) / 2

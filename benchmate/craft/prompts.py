@@ -76,15 +76,17 @@ def prompt(
     steps: Sequence[int],
     level: Level,
     *,
+    unheard: Sequence[int] | None = (),
     out: Sequence[int] = (),
     ahead: Sequence[int] = (),
 ) -> str:
     """The words to speak now, on one line.
 
     `progress` is how things stand after what happened. `steps` are those that were tied, or came undone, one after the
-    other; nothing else that happened needs them. After a burst of presses they are all those since a prompt was heard
-    to its end: then nothing is taken for known that only a prompt cut off has said. `out` is what must come out on the
-    way to a knot marked wrong, first to come out first. `ahead` is what the next press counts, when that is several.
+    other; nothing else that happened needs them. `unheard` are those tied before them since a prompt was heard to its
+    end, or None where none was since the step was told afresh: nothing is then taken for known that only a prompt cut
+    off has said. What has ended with them is not told again. `out` is what must come out on the way to a knot marked
+    wrong, first to come out first. `ahead` is what the next press counts, when that is several.
     """
     if out:
         return _to_come_out(whole, out, level)
@@ -96,8 +98,8 @@ def prompt(
     if not todo:
         return PIECE_DONE[level] if whole.size else NOTHING
     if happened is Happened.TIED and steps:
-        now = now._replace(heard=steps)
-        now = now._replace(before=_ends(now, todo[0]))
+        now = now._replace(before=_ends(now, steps, todo[0]))
+        now = now._replace(heard=() if unheard is None else (*unheard, *steps))
     else:
         now = now._replace(before=[_place(now, todo[0], happened)])
     return _joined([*now.before, _todo(now, todo)])
@@ -232,16 +234,16 @@ def _place(now: _Now, number: int, happened: Happened) -> str:
     return f"jumped to {place}" if happened is Happened.JUMPED else place
 
 
-def _ends(now: _Now, number: int) -> list[str]:
+def _ends(now: _Now, steps: Sequence[int], number: int) -> list[str]:
     """What has come to its end with the steps just tied: a part of the piece, or rows and repeats in this part."""
     whole, level = now.whole, now.level
-    part, before = whole.part_of(number), whole.part_of(now.heard[0])
+    part, before = whole.part_of(number), whole.part_of(steps[0])
     words = []
     if before.first < part.first:
         words.append(f"{before.called} done, now the {part.called}" if level is Level.FULL else f"{before.called} done")
     body, work = part.design.body, part.work
     in_repeat = len(body.rows) if isinstance(body, Diagonal) else 1
-    rows = {work.row_of(other - part.first) for other in now.heard if whole.part_of(other) is part}
+    rows = {work.row_of(other - part.first) for other in steps if whole.part_of(other) is part}
     rows = {row for row in rows if _all_tied(now, part, row, row)}
     repeat_of = {row: (row - 1) // in_repeat + 1 for row in rows}
     repeats = {
@@ -274,9 +276,9 @@ def _to_come_out(whole: Whole, out: Sequence[int], level: Level) -> str:
     part, step = whole.part_of(out[0]), whole.step(out[0])
     if isinstance(step, Tie):
         over = "" if level is Level.SPARSE else f" over {part.design.said_of(step.passive)}"
-        undo = [f"undo {step.knot.words}", f"{part.design.said_of(step.knotting)} at {step.knotting_to}{over}"]
+        undo = [f"take out {step.knot.words}", f"{part.design.said_of(step.knotting)} at {step.knotting_to}{over}"]
     else:
-        undo = [f"undo {step.do.rstrip('.')}", _time(step, level)]
+        undo = [f"take back {step.do.rstrip('.')}", _time(step, level)]
     more = f"{len(out) - 1} more" if len(out) > 1 else "last"
     if level is Level.FULL:
         more = f"{more} to come out" if len(out) > 1 else "the last to come out"

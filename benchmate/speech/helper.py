@@ -87,6 +87,8 @@ def main() -> None:
     except (NoVoice, OSError) as error:
         place = tempfile.gettempdir()
         words = f"Speech cannot be written to {place}: {error.strerror}." if isinstance(error, OSError) else str(error)
+        if isinstance(error, NoVoice) and (lacking := sound.lacking()):
+            words += f" {lacking}"
         # Where its folder was taken away, the next helper has another.
         events.tell("failed", why=words, lasting=os.path.exists(place))
     end()

@@ -40,6 +40,11 @@ class NotHeard(Exception):
         self.lasting = lasting
 
 
+def lacking() -> str:
+    """What has to be installed before anything can be played; empty when nothing has to."""
+    return NO_PLAYER if sys.platform != "win32" and shutil.which(PLAYER) is None else ""
+
+
 def tick(volume: float) -> bytes:
     """The samples of a soft short tick; `volume` from 0 to 1."""
     count = int(RATE * TICK_SECONDS)

@@ -10,7 +10,8 @@ from textual.pilot import Pilot
 from benchmate.bench.app import BenchApp
 from benchmate.bench.board import Board
 from benchmate.opening import Kept, Opening
-from benchmate.settings import DEFAULTS, Settings
+from benchmate.settings import DEFAULTS, Settings, write_settings
+from benchmate.store import places
 
 SIGNS = {
     "space": " ",
@@ -94,6 +95,8 @@ async def sitting(
     kept: Kept, opening: Opening | None, *, settings: Settings = DEFAULTS, size: tuple[int, int] = (80, 24)
 ) -> AsyncIterator[Hands]:
     """Somebody at the bench, on a piece or on the list."""
+    if settings is not DEFAULTS:
+        write_settings(places.settings_file(), settings)
     app = BenchApp(kept, settings, opening)
     async with app.run_test(size=size) as pilot:
         hands = Hands(pilot)

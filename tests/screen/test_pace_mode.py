@@ -72,7 +72,8 @@ async def test_each_beat_that_passes_counts_one_knot(
     async with sitting(kept, chevron) as hands:
         await hands.press("p")
         assert "DONE IN 6" in hands.text
-        assert "space pauses left takes one back - + pace 6.0 s" in hands.words
+        assert "space pauses left takes one back" in hands.words
+        assert "- + pace 6.0 s" in hands.words
         assert voice().switched == ["on"]
         assert voice().words == ["row 1 of 12, plum at 1, forward over mossy green"]
         await let_pass(hands, clock, 5.5)
@@ -116,6 +117,9 @@ async def test_any_step_key_pauses_and_counts_nothing(
         assert "DONE IN" not in hands.text
         if back:
             assert voice().last == "undo forward, straw over straw, straw back at 3"
+        # A foot that comes down twice means one thing.
+        await hands.press("space")
+        assert chevron.held.progress.done == (1 if back else 2)
         await let_pass(hands, clock, 30)
         assert chevron.held.progress.done == (1 if back else 2)
         await hands.press("space")
@@ -153,7 +157,7 @@ async def test_other_keys_that_pause(
 async def test_the_pace_is_the_makers_own_until_another_is_chosen(
     kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
-    chevron.held.presses = [Press(at, 1) for at in (0, 4, 8, 12)]
+    chevron.held.presses = [Press(4 * at, 1) for at in range(9)]
     async with sitting(kept, chevron) as hands:
         await hands.press("p")
         assert "DONE IN 4" in hands.text
@@ -181,7 +185,7 @@ async def test_the_pace_is_the_makers_own_until_another_is_chosen(
 async def test_a_makers_own_pace_has_its_ends_too(
     kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder], gap: float, says: str
 ) -> None:
-    chevron.held.presses = [Press(gap * at, 1) for at in range(6)]
+    chevron.held.presses = [Press(gap * at, 1) for at in range(9)]
     async with sitting(kept, chevron) as hands:
         await hands.press("p")
         assert says in hands.words
@@ -264,10 +268,10 @@ async def test_another_window_takes_over(
 async def test_it_ends_with_the_piece(
     kept: Kept, begin: Callable[..., Opening], clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
-    opening = begin(WRITTEN)
+    opening = begin(STRIPE, done=7)
     async with sitting(kept, opening) as hands:
         await hands.press("p")
-        await let_pass(hands, clock, 60)
+        await let_pass(hands, clock, 30)
         assert opening.held.progress.finished
         assert not bench(hands).beating
         assert voice().last == "the piece is done"
@@ -276,20 +280,76 @@ async def test_it_ends_with_the_piece(
         assert not bench(hands).beating
 
 
-async def test_it_pauses_between_the_parts_of_a_piece(
+async def test_steps_told_in_words_take_their_own_time(
     kept: Kept, begin: Callable[..., Opening], clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
-    opening = begin(FOUR_KNOTS + "start: fold-over-a-pin\n")
+    opening = begin(WRITTEN)
     held = opening.held
-    held.jump(held.whole.main.first - 2)
+    async with sitting(kept, opening) as hands:
+        await hands.press("p")
+        assert "A step told in words takes its own time: space when it is done." in hands.words
+        assert not bench(hands).beating
+        await hands.press("space", "space")
+        assert held.progress.done == 2
+        # The first time of a counted step has been done: the further ones are alike.
+        await hands.press("p")
+        await let_pass(hands, clock, 30)
+        assert held.progress.finished
+
+
+async def test_it_pauses_where_the_band_ends(
+    kept: Kept, begin: Callable[..., Opening], clock: Clock, voice: Callable[[], Recorder]
+) -> None:
+    opening = begin(FOUR_KNOTS + "finish: braided-tie\n")
+    held = opening.held
+    held.jump(3)
     async with sitting(kept, opening) as hands:
         await hands.press("p")
         await let_pass(hands, clock, 30)
-        assert held.progress.done == held.whole.main.first
-        assert "Paused: the start is done. p goes on." in hands.words
+        assert held.progress.done == held.whole.main.work.size
+        assert "Paused: this step takes its own time. space when it is done." in hands.words
+
+
+async def test_nothing_counts_that_is_still_being_told(
+    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder]
+) -> None:
+    async with sitting(kept, chevron) as hands:
         await hands.press("p")
-        await let_pass(hands, clock, 6)
-        assert held.progress.done == held.whole.main.first + 1
+        voice().speaking = True
+        await let_pass(hands, clock, 20)
+        assert chevron.held.progress.done == 0
+        assert "DONE IN 1" in hands.text
+        voice().speaking = False
+        await let_pass(hands, clock, 0.5)
+        assert chevron.held.progress.done == 0
+        await let_pass(hands, clock, 0.5)
+        assert chevron.held.progress.done == 1
+        await let_pass(hands, clock, 5.5)
+        assert chevron.held.progress.done == 1
+
+
+async def test_a_window_too_small_to_see_the_time_left(
+    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder]
+) -> None:
+    async with sitting(kept, chevron, size=(40, 12)) as hands:
+        await hands.press("p")
+        await hands.pilot.resize_terminal(20, 5)
+        await let_pass(hands, clock, 30)
+        assert chevron.held.progress.done == 0
+        assert not bench(hands).beating
+        await hands.press("p")
+        assert not bench(hands).beating
+        await hands.pilot.resize_terminal(40, 12)
+        assert "too small" in hands.words
+
+
+async def test_nothing_was_taken_back_where_nothing_was_tied(
+    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder]
+) -> None:
+    async with sitting(kept, chevron) as hands:
+        await hands.press("p", "left")
+        assert "Paused" in hands.words
+        assert "taken back" not in hands.words
 
 
 async def test_not_on_the_way_to_a_wrong_knot(
@@ -298,7 +358,7 @@ async def test_not_on_the_way_to_a_wrong_knot(
     chevron.held.jump(6)
     async with sitting(kept, chevron) as hands:
         await hands.press("u", "left", "left", "enter", "p")
-        assert "escape: leave the wrong knot as it is" in hands.words
+        assert "Pace mode waits until the wrong knot is out. escape leaves it as it is." in hands.words
         assert not bench(hands).beating
 
 
@@ -311,7 +371,9 @@ async def test_a_beat_is_one_knot_whatever_a_press_means(
         assert voice().last.endswith("forward over foam")
         await let_pass(hands, clock, 6)
         assert opening.held.progress.done == 1
-        await hands.press("space", "space")
+        await hands.press("space")
+        await let_pass(hands, clock, 2)
+        await hands.press("space")
         assert opening.held.progress.done == 5
 
 

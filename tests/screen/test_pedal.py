@@ -7,7 +7,7 @@ import pytest
 from benchmate.bench import keys as keys_screen
 from benchmate.bench.bench_screen import BenchScreen
 from benchmate.opening import Kept, Opening
-from benchmate.settings import ACTIONS, DEFAULTS, Settings, read_settings
+from benchmate.settings import ACTIONS, DEFAULTS, Settings, read_settings, write_settings
 from benchmate.store import places
 from benchmate.store.database import StoreError
 from tests.screen.hands import Hands, sitting
@@ -210,3 +210,13 @@ async def test_every_action_is_reached_on_a_small_screen(kept: Kept, chevron: Op
         await hands.press("y")
         assert "Kept: f9." in hands.words
     assert "f9" in read_settings(places.settings_file()).keys[action]
+
+
+async def test_a_key_that_another_window_has_given_away(kept: Kept, chevron: Opening) -> None:
+    async with sitting(kept, chevron) as hands:
+        await listening(hands)
+        await push(hands, "b")
+        write_settings(places.settings_file(), DEFAULTS._replace(keys={**DEFAULTS.keys, "jump": ("b",)}))
+        await hands.press("y")
+        assert "Not done: b is the key for: go to any row or knot. It cannot mean both." in hands.words
+    assert read_settings(places.settings_file()).keys["jump"] == ("b",)

@@ -6,7 +6,7 @@ import pytest
 
 from benchmate.bench.sound import SoundScreen
 from benchmate.opening import Kept, Opening
-from benchmate.settings import DEFAULTS, Settings, read_settings
+from benchmate.settings import DEFAULTS, Settings, read_settings, write_settings
 from benchmate.speech.voices import Voice
 from benchmate.store import places
 from tests.screen.hands import Hands, sitting
@@ -73,9 +73,10 @@ async def test_it_is_heard_from_there_and_then_all_is_as_it_was(
 ) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("s", "enter")
-        assert voice().words == [FIRST]
+        # The step to do now, and the one after it: how much is said shows at the second.
+        assert voice().words == [f"{FIRST}. straw at 3, forward over straw"]
         await hands.press("right", "down", "right", "space")
-        assert voice().last == "row 1, plum at 1, forward"
+        assert voice().last == "row 1, plum at 1, forward. straw at 3, forward"
         assert voice().said[-1].manner.rate == DEFAULTS.rate + 10
         assert voice().said[-1].tick is None
         await hands.press("up", "up", "up", "right", "enter")
@@ -161,7 +162,7 @@ async def test_what_cannot_be_kept_is_said_and_stays_as_it_was(
     async with sitting(kept, chevron) as hands:
         await hands.press("s", "right")
         assert chosen(hands) == "how much it says: full, for learning"
-        assert "the settings stay as they were." in hands.words
+        assert "the settings stay as they" in hands.words
         assert hands.app.settings == DEFAULTS
 
 
@@ -170,3 +171,25 @@ async def test_in_a_small_window(kept: Kept, chevron: Opening, voice: Callable[[
         await hands.press("s", "up")
         assert "the voice when the bench opens: off" in hands.words
         assert "escape: back" in hands.words
+
+
+async def test_what_another_window_has_chosen_stays(
+    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+) -> None:
+    async with sitting(kept, chevron) as hands:
+        write_settings(places.settings_file(), DEFAULTS._replace(level="short", guard=300))
+        await hands.press("s", "down", "right")
+        assert chosen(hands) == f"words a minute: {DEFAULTS.rate + 10}"
+        assert "how much it says: short" in hands.words
+    assert read_settings(places.settings_file()) == DEFAULTS._replace(level="short", guard=300, rate=DEFAULTS.rate + 10)
+
+
+async def test_a_mistake_in_the_settings_is_said_and_kept_for_its_writer(
+    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+) -> None:
+    async with sitting(kept, chevron) as hands:
+        places.settings_file().write_text("level: loud\n", encoding="utf-8")
+        await hands.press("s", "right")
+        assert "until that is mended" in hands.words
+        assert hands.app.settings == DEFAULTS
+    assert places.settings_file().read_text(encoding="utf-8") == "level: loud\n"

@@ -83,27 +83,83 @@ async def test_what_only_a_cut_off_prompt_said_is_said_again(
         assert voice().last == "row 1, deep at 1, forward"
         voice().speaking = True
         await hands.press("space")
-        assert voice().last == "row 2, deep at 2, forward", "nobody has heard where deep hangs, nor the row"
+        assert voice().last == "row done, deep at 2, forward", "nobody has heard where deep hangs"
         voice().speaking = False
         await hands.press("space")
         assert voice().last == "row done, forward"
         voice().speaking = True
         await hands.press("left")
-        assert voice().last == "undo forward, deep over foam"
+        assert voice().last == "undo forward"
         await hands.press("space")
-        assert voice().last == "row 3, deep at 3, forward"
+        assert voice().last == "row done, deep at 3, forward"
         voice().speaking = False
         await hands.press("space")
         assert voice().last == "row done, forward"
+
+
+async def test_hands_that_are_faster_than_the_voice_hear_less(
+    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+) -> None:
+    async with sitting(kept, chevron, settings=SPOKEN) as hands:
+        voice().speaking = True
+        await hands.press("space", "space", "space", "space")
+        # An ending is told once, by the knot with which it comes.
+        assert voice().words[1:] == [
+            "straw at 3, forward",
+            "plum at 6, backward",
+            "row done, plum at 2, forward",
+            "plum at 5, backward",
+        ]
+        voice().speaking = False
+        await hands.press(*["space"] * 5)
+        assert all(" over " not in words for words in voice().words[5:])
+        await hands.press(*["space"] * 6)
+        assert " over " in voice().last, "heard to the end often enough"
+        voice().speaking = True
+        await hands.press("space")
+        assert " over " not in voice().last
+        await hands.press("v", "v")
+        assert " over " in voice().last
+
+
+async def test_of_several_undone_all_are_told(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+    chevron.held.jump(6)
+    async with sitting(kept, chevron, settings=SHORT) as hands:
+        voice().speaking = True
+        await hands.press("left", "left", "left")
+        assert voice().last == "undo 3, back to forward, plum over straw"
+        voice().speaking = False
+        await hands.press("left")
+        assert voice().last == "undo backward, plum over mossy green"
+
+
+async def test_a_voice_that_could_not_speak_is_tried_again(
+    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+) -> None:
+    async with sitting(kept, chevron, settings=SPOKEN) as hands:
+        voice().failed = True
+        await hands.press("v")
+        assert "Voice on." in hands.words
+        assert voice().switched == ["on", "on"]
+        await hands.press("r")
+        assert voice().switched == ["on", "on", "on"]
+        await hands.press("p", "space")
+        assert voice().switched == ["on", "on", "on", "on"]
+
+
+async def test_what_a_press_means_is_heard(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+    async with sitting(kept, chevron, settings=SHORT) as hands:
+        await hands.press("m", "m")
+        assert voice().last == "row 1, from plum at 1 to the right, 2 forward, backward"
 
 
 async def test_on_the_way_to_a_wrong_knot(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
     chevron.held.jump(2)
     async with sitting(kept, chevron, settings=SPOKEN) as hands:
         await hands.press("u", "left", "enter")
-        assert voice().last == "undo forward, plum at 2 over mossy green, the last to come out"
+        assert voice().last == "take out forward, plum at 2 over mossy green, the last to come out"
         await hands.press("r")
-        assert voice().last == "undo forward, plum at 2 over mossy green, the last to come out"
+        assert voice().last == "take out forward, plum at 2 over mossy green, the last to come out"
         await hands.press("escape")
         assert voice().last == "row 1 of 12, plum at 6, backward over mossy green"
         await hands.press("u", "left", "enter", "space")

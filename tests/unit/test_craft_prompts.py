@@ -247,16 +247,16 @@ def test_on_the_way_to_a_wrong_knot() -> None:
     progress = placed(whole, 3)
     out = progress.must_come_out(1)
     assert list(at_each_level(whole, progress, Happened.RESUMED, out=out).values()) == [
-        "undo forward, deep at 3 over sand, 1 more to come out",
-        "undo forward, deep at 3 over sand, 1 more",
-        "undo forward, deep at 3, 1 more",
+        "take out forward, deep at 3 over sand, 1 more to come out",
+        "take out forward, deep at 3 over sand, 1 more",
+        "take out forward, deep at 3, 1 more",
     ]
-    assert again(whole, progress, out=out) == "undo forward, deep at 3 over sand, 1 more to come out"
+    assert again(whole, progress, out=out) == "take out forward, deep at 3 over sand, 1 more to come out"
     progress.untie(out[0])
     assert list(at_each_level(whole, progress, Happened.OUT, out[:1], out=out[1:]).values()) == [
-        "undo backward, sand at 3 over kelp, the last to come out",
-        "undo backward, sand at 3 over kelp, last",
-        "undo backward, sand at 3, last",
+        "take out backward, sand at 3 over kelp, the last to come out",
+        "take out backward, sand at 3 over kelp, last",
+        "take out backward, sand at 3, last",
     ]
     progress.untie(out[1])
     assert list(at_each_level(whole, progress, Happened.OUT, out[1:]).values()) == [
@@ -271,9 +271,9 @@ def test_on_the_way_to_a_wrong_written_step() -> None:
     progress = placed(whole, 3)
     out = progress.must_come_out(0)
     assert list(at_each_level(whole, progress, Happened.RESUMED, out=out).values()) == [
-        "undo Braid, time 2 of 2, 2 more to come out",
-        "undo Braid, 2 of 2, 2 more",
-        "undo Braid, 2 of 2, 2 more",
+        "take back Braid, time 2 of 2, 2 more to come out",
+        "take back Braid, 2 of 2, 2 more",
+        "take back Braid, 2 of 2, 2 more",
     ]
 
 
