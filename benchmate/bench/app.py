@@ -71,7 +71,7 @@ class BenchApp(App[int]):
         self.set_interval(WATCH, self._watch_terminal)
         if not self.is_headless and self._driver is not None:
             end_without_terminal()
-            take_back_after_stop(self._driver, lambda: loop.call_soon_threadsafe(self.refresh))
+            take_back_after_stop(self._driver, loop, lambda: loop.call_soon_threadsafe(self.refresh))
         self._map_keys()
         if self.settings.voice == "on":
             self.voice.switch(on=True)

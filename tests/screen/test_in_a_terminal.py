@@ -223,6 +223,23 @@ def test_under_a_shell_with_job_control(file: Path, home: Path, asked: bool) -> 
         )
 
 
+@pytest.mark.parametrize("ended", ["kill %1", "kill -HUP %1", "bg; sleep 1; kill %1"])
+def test_ended_while_it_is_stopped(file: Path, home: Path, ended: str) -> None:
+    with Terminal(["bash", "--norc", "-i"], env={**environment(home), "PS1": "$ "}) as terminal:
+        terminal.wait_for("$")
+        terminal.send(f"cd / && {' '.join(COMMAND)} follow {file}\r")
+        wait_for_count(terminal, 0)
+        terminal.press("space")
+        wait_for_count(terminal, 1)
+        pid = followed_by(terminal.pid)
+        terminal.press("ctrl+z")
+        terminal.wait_for("Stopped")
+        terminal.send(f"{ended}\r")
+        terminal.wait_until(lambda terminal: not Path(f"/proc/{pid}").exists(), what="the program's end")
+        terminal.send("stty -a | tr -s ' ;' '\\n' | grep -x -e echo -e icanon -e isig | tr '\\n' ' '\r")
+        terminal.wait_for("isig icanon echo")
+
+
 # Colours
 
 
