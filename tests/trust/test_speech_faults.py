@@ -181,7 +181,8 @@ def test_temporary_files_taken_away_from_a_spare(room: Room, speaker: Speaker, r
     say(speaker, "deep")
     until(lambda: list(room.place.glob("*/*/espeak-ng-data")), "spare")
     for folder in room.place.glob(which):
-        shutil.rmtree(folder)
+        # The helper that has spoken takes its own away at the same time.
+        shutil.rmtree(folder, ignore_errors=True)
     say(speaker, "deep")
     assert heard(room) == rendered(Asked("deep", 450)) * 2
     assert reports == []
