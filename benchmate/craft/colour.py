@@ -3,18 +3,16 @@
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
 
+from benchmate.craft.difference import LIGHT, levels
+
 BLACK, WHITE = "#000000", "#ffffff"
 
 
 @lru_cache(maxsize=1024)
 def luminance(colour: str) -> float:
     """Relative luminance, 0 (black) to 1 (white), of a colour in sRGB (WCAG 2.2, relative luminance)."""
-    red, green, blue = (_linear(int(colour[at : at + 2], 16) / 255) for at in (1, 3, 5))
+    red, green, blue = (LIGHT[level] for level in levels(colour))
     return 0.2126 * red + 0.7152 * green + 0.0722 * blue
-
-
-def _linear(channel: float) -> float:
-    return channel / 12.92 if channel <= 0.04045 else ((channel + 0.055) / 1.055) ** 2.4
 
 
 def contrast(one: str, other: str) -> float:

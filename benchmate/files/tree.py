@@ -3,13 +3,12 @@
 Lines and columns count from 1, columns in characters; a byte order mark at the very beginning counts for nothing.
 """
 
-import os
-import stat
 from typing import Any, NamedTuple
 
 import yaml
 
 from benchmate.files import events
+from benchmate.files.reading import CannotRead, read_regular
 from benchmate.files.syntax import BAD_ESCAPE, MOST_DEPTH, TOO_DEEP, in_plain_words
 from benchmate.files.words import quoted, shown
 
@@ -48,13 +47,16 @@ class Scalar(NamedTuple):
     """A text as written, quoted or not.
 
     `inside` is how many columns after its place the text begins when it stands in the file letter for letter on one
-    line (0, or 1 after a quote), and None when it does not: folded, escaped or a block.
+    line (0, or 1 after a quote), and None when it does not: folded, escaped or a block. Where the text is a block under
+    `|`, its lines stand in the file from line `block` on, each from column `indent` + 1.
     """
 
     text: str
     line: int
     column: int
     inside: int | None
+    block: int | None = None
+    indent: int = 0
 
 
 class Entry(NamedTuple):
@@ -102,7 +104,10 @@ def read_text(name: str) -> str:
 
     Raises BadFile when it cannot be opened, is no regular file, is longer than `MOST_BYTES` or is not UTF-8.
     """
-    data = _read_bytes(name)
+    try:
+        data = read_regular(name, MOST_BYTES)
+    except CannotRead as error:
+        raise BadFile(name, message=str(error)) from None
     if len(data) > MOST_BYTES:
         raise BadFile(name, [_TOO_LONG])
     try:
@@ -153,35 +158,6 @@ _TOO_LONG = Problem(1, 1, f"the file is longer than 1 MB ({MOST_BYTES} bytes), t
 
 # Line breaks to a YAML parser, but not to an editor: they would put every later place on another line.
 _BREAKS = {"\x85": "next line", "\u2028": "line separator", "\u2029": "paragraph separator"}
-
-
-def _read_bytes(name: str) -> bytes:
-    """At most `MOST_BYTES` + 1 bytes of a regular file; raises BadFile."""
-    # Not to block on a pipe that nobody writes to; O_BINARY is Windows' own.
-    flags = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0) | getattr(os, "O_NOCTTY", 0)
-    try:
-        # Opening a device can itself do something, so it is looked at first.
-        _refuse_unless_regular(name, os.stat(name).st_mode)
-        with open(os.open(name, flags), "rb") as file:
-            _refuse_unless_regular(name, os.fstat(file.fileno()).st_mode)
-            return file.read(MOST_BYTES + 1)
-    except FileNotFoundError:
-        message = "there is no such file"
-    except PermissionError:
-        message = "this file may not be read: its permissions forbid it"
-    except OSError as error:
-        message = f"this file cannot be read: {shown(error.strerror or str(error))}"
-    except ValueError:
-        message = "there is no such file: its name holds a character that no file name can"
-    raise BadFile(name, message=message)
-
-
-def _refuse_unless_regular(name: str, mode: int) -> None:
-    """Raise BadFile for a folder, a device, a pipe or a socket."""
-    if stat.S_ISDIR(mode):
-        raise BadFile(name, message="this is a folder, not a file")
-    if not stat.S_ISREG(mode):
-        raise BadFile(name, message="this is a device or a pipe, not a regular file")
 
 
 def _spot(text: str, index: int) -> tuple[int, int]:
@@ -291,7 +267,11 @@ class _Grower:
         quotes = 1 if event.style in ("'", '"') else 0
         # An escape, a fold or a block's indentation is always longer in the file than in the text it stands for.
         stands = start.line == end.line and end.column - start.column == len(text) + 2 * quotes
-        self._hang(Scalar(text, start.line + 1, start.column + 1, quotes if stands else None))
+        scalar = Scalar(text, start.line + 1, start.column + 1, quotes if stands else None)
+        if event.style == "|":
+            indent = _indent(text, self.text[start.index : end.index])
+            scalar = scalar._replace(block=start.line + 2, indent=indent)
+        self._hang(scalar)
         return True
 
     def _begin(self, event: Any, sequence: bool) -> bool:
@@ -355,6 +335,15 @@ class _Grower:
 _NO_ALIAS = "an alias (`*name`) is not read here: write the value out, or put quotes round a text that begins with *"
 _NO_ANCHOR = "an anchor (`&name`) is not read here: take it out, or put quotes round a text that begins with &"
 _NO_TAG = "a tag (`!name`) is not read here: take it out, or put quotes round a text that begins with !"
+
+
+def _indent(text: str, written: str) -> int:
+    """How far the lines of a block are set in: `text` is what it holds, `written` how it stands in the file."""
+    _, *lines = written.replace("\r\n", "\n").replace("\r", "\n").split("\n")
+    for line, kept in zip(lines, text.split("\n"), strict=False):
+        if kept:
+            return len(line) - len(kept)
+    return 0
 
 
 def _can_be_encoded(text: str) -> bool:

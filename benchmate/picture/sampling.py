@@ -1,0 +1,126 @@
+"""The picture as a knotted band would show it: how many rows it takes, and what lies behind every knot.
+
+Light is averaged as light, not as the levels of a file: half black and half white is a grey of level 188, not of 128.
+"""
+
+from array import array
+from math import ceil, floor
+from typing import TYPE_CHECKING, NamedTuple, cast
+
+from benchmate.craft.difference import LIGHT, encoded
+
+if TYPE_CHECKING:
+    from PIL.Image import Image
+
+KNOT_WIDTH = 2.45
+"""How wide a knot of six-strand floss is, in mm; a default derived from geometry that the maker's swatch corrects."""
+
+ROW_HEIGHT = 1.9
+"""How high a row of an alpha band of six-strand floss is, in mm; a default like `KNOT_WIDTH`."""
+
+SPOTS = 8
+"""Every knot is looked at in so many spots across and so many down."""
+
+Levels = tuple[int, ...]
+"""Red, green and blue in sRGB, 0 to 255."""
+
+# So many pixels are turned into light at a time, which bounds the memory.
+_AT_A_TIME = 1_000_000
+
+# sRGB levels of light in 65,536 equal steps.
+_FINEST = 65_535
+_LEVELS = [round(255 * encoded(light / _FINEST)) for light in range(_FINEST + 1)]
+
+
+class Sampled(NamedTuple):
+    """A picture cut up into knots.
+
+    `spots` is an image in mode RGB with `SPOTS` by `SPOTS` pixels for each knot. `means` is the mean light of each
+    knot, row by row from the top: three arrays of numbers from 0 to 1, for red, green and blue.
+    """
+
+    columns: int
+    rows: int
+    spots: "Image"
+    means: tuple["array[float]", "array[float]", "array[float]"]
+
+    def mean(self, knot: int) -> Levels:
+        """The mean colour of a knot; knots count from 0, row by row."""
+        return tuple(levels_of(light[knot]) for light in self.means)
+
+
+def rows_for(columns: int, width: int, height: int) -> int:
+    """How many rows keep the proportions of a picture of `width` by `height` pixels, knotted `columns` knots wide."""
+    return max(1, floor(columns * height / width * KNOT_WIDTH / ROW_HEIGHT + 0.5))
+
+
+def levels_of(light: float) -> int:
+    """The level, 0 to 255, of an sRGB channel of so much light; what is not between 0 and 1 is taken for the nearer."""
+    return _LEVELS[round(_FINEST * min(1.0, max(0.0, light)))]
+
+
+def sampled(image: "Image", columns: int, rows: int) -> Sampled:
+    """An image in mode RGB, cut up into `columns` by `rows` knots that cover it evenly."""
+    from PIL import Image
+
+    across, down = columns * SPOTS, rows * SPOTS
+    # Every pixel weighs the same where a knot has many; where it has few, each by how much of it is in the knot.
+    parts = _lights(image, columns if image.width >= across else across, rows if image.height >= down else down)
+    means = [array("f", part.resize((columns, rows), Image.Resampling.BOX).tobytes()) for part in parts]
+    return Sampled(columns, rows, _image_of(_lights(image, across, down)), (means[0], means[1], means[2]))
+
+
+def shrunk(image: "Image", most: int) -> "Image":
+    """An image in mode RGB with neither side longer than `most` pixels; itself where it has no more."""
+    scale = most / max(image.size)
+    if scale >= 1:
+        return image
+    return _image_of(_lights(image, *(max(1, round(side * scale)) for side in image.size)))
+
+
+def _image_of(lights: list["Image"]) -> "Image":
+    """The image in mode RGB of the light of three channels."""
+    from PIL import Image
+
+    steps = (light.point(lambda amount: amount * _FINEST + 0.5).convert("I") for light in lights)
+    return Image.merge("RGB", [step.point(_LEVELS, "L") for step in steps])
+
+
+def _lights(image: "Image", across: int, down: int) -> list["Image"]:
+    """The light of each channel in `across` by `down` spots, as images in mode F.
+
+    A pixel belongs to the spot in which its centre lies; where pixels are larger than spots, a spot has the light of
+    the pixel in which its own centre lies.
+    """
+    return [_light(channel, across, down) for channel in image.split()]
+
+
+def _light(channel: "Image", across: int, down: int) -> "Image":
+    from PIL import Image
+
+    width, height = channel.size
+    light = Image.new("F", (across, down))
+    step = max(1, min(down, _AT_A_TIME * down // (width * height)))
+    for first in range(0, down, step):
+        last = min(down, first + step)
+        top, bottom = first * height / down, last * height / down
+        strip = channel.crop((0, floor(top), width, ceil(bottom))).point(LIGHT, "F")
+        box = (0, top - floor(top), width, bottom - floor(top))
+        light.paste(strip.resize((across, last - first), Image.Resampling.BOX, box=box), (0, first))
+    return light
+
+
+def counted(image: "Image", most: int) -> tuple["Image", list[tuple[int, Levels]]]:
+    """How often every colour of an image in mode RGB or RGBA occurs, and the image these colours stand in.
+
+    That is the image itself where it has at most `most` colours (64 or more). Otherwise the levels of red, green and
+    blue are rounded, by as little as will do: a photograph has too many colours to weigh one by one, and its noise
+    is more than what is rounded away.
+    """
+    unchanged = list(range(256)) * (len(image.getbands()) - 3)
+    dropped = 0
+    while (colours := image.getcolors(most)) is None:
+        dropped += 1
+        rounded = [(level >> dropped << dropped) + (1 << dropped >> 1) for level in range(256)]
+        image = image.point(rounded * 3 + unchanged)
+    return image, cast("list[tuple[int, Levels]]", colours)

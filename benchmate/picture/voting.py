@@ -1,0 +1,206 @@
+"""A thread for every knot by what is seen in its spots: clean edges, lines that hold, no fringes."""
+
+from collections import Counter
+from collections.abc import Iterator
+from operator import eq
+
+from benchmate.craft.difference import LIGHT, Lab, ciede2000, lab_of, levels
+from benchmate.picture.sampling import SPOTS, Levels, Sampled, counted, levels_of
+from benchmate.picture.threads import Threads
+
+CALM = 0.6
+"""The share of neighbouring spots in a knot that have to agree for it to be of flat colours."""
+
+LINE = 0.4
+"""How wide, in knots, a line has to be not to be lost between knots that are mostly of other colours."""
+
+FAR = 10.0
+"""The CIEDE2000 difference from which on a thread hardly looks like what it stands for."""
+
+_IN_A_KNOT = SPOTS * SPOTS
+_NEIGHBOURS = 2 * SPOTS * (SPOTS - 1)
+# What covers less of a knot is no part of a line through it.
+_TRACE = _IN_A_KNOT // 9
+_LONGEST_CROSSING = 3
+_SHORTEST_LINE = 3
+# About so many differences of colour are worked out at most, however many threads there are: it bounds the time.
+_MOST_WEIGHED = 200_000
+
+_NONE = Counter[int]()
+
+Shares = dict[int, Counter[int]]
+"""For each knot in which several threads were seen in flat colours: in how many spots each of them was."""
+
+
+def voted(cut: Sampled, threads: Threads) -> list[int]:
+    """The number of a thread for every knot, row by row from the top.
+
+    Each spot is given its nearest thread. Where at least `CALM` of the neighbouring spots agree, the knot is of flat
+    colours, and the thread seen in most spots has it, of equal ones that nearest to the mean colour. Elsewhere, in what
+    is too fine for knots, the thread nearest to the mean colour has it. Then lines are mended and fringes taken off.
+    """
+    lines = _spots_by_thread(cut, threads)
+    knots: list[int] = []
+    shares: Shares = {}
+    for row in range(cut.rows):
+        behind = lines[row * SPOTS : (row + 1) * SPOTS]
+        for left in range(0, cut.columns * SPOTS, SPOTS):
+            seen = b"".join([line[left : left + SPOTS] for line in behind])
+            if seen.count(seen[0]) == _IN_A_KNOT:
+                knots.append(seen[0])
+            elif _agreeing(seen) < CALM * _NEIGHBOURS:
+                knots.append(threads.nearest(cut.mean(len(knots))))
+            else:
+                shares[len(knots)] = counts = Counter(seen)
+                most = max(counts.values())
+                equal = sorted(number for number, count in counts.items() if count == most)
+                knots.append(threads.nearest_of(cut.mean(len(knots)), equal) if len(equal) > 1 else equal[0])
+    return _without_fringes(_with_lines(knots, shares, cut.columns, threads), cut, threads)
+
+
+def _spots_by_thread(cut: Sampled, threads: Threads) -> list[bytes]:
+    """For every line of spots, the number of the nearest thread in each."""
+    spots, colours = counted(cut.spots, max(64, _MOST_WEIGHED // len(threads)))
+    nearest = {colour: threads.nearest(colour) for _, colour in colours}
+    found = bytes(map(nearest.__getitem__, zip(*(channel.tobytes() for channel in spots.split()), strict=True)))
+    return [found[at : at + spots.width] for at in range(0, len(found), spots.width)]
+
+
+def _agreeing(seen: bytes) -> int:
+    """How many of the neighbours, across and down, among the spots of one knot are of one thread."""
+    agreeing: int = sum(map(eq, seen, seen[SPOTS:]))
+    for at in range(0, len(seen), SPOTS):
+        agreeing += sum(map(eq, seen[at : at + SPOTS - 1], seen[at + 1 : at + SPOTS]))
+    return agreeing
+
+
+def _with_lines(knots: list[int], shares: Shares, columns: int, threads: Threads) -> list[int]:
+    """The knots, with lines of at least `LINE` knots' width drawn through where other colours had the most of each.
+
+    A line is what is crossed, going down or across, in at most three knots of which none has its colour, by way of what
+    is not that colour on either side and not a blend of both sides. The knot that shows most of it becomes its own.
+    Less than three knots that hang together are no line: two by a larger patch only thicken it.
+    """
+    mended = list(knots)
+    drawn: set[int] = set()
+    for line in (*(range(at, len(knots), columns) for at in range(columns)), *_rows(len(knots), columns)):
+        crossings: dict[int, list[int]] = {}
+        for place, knot in enumerate(line):
+            for number, count in shares.get(knot, _NONE).items():
+                if count >= _TRACE and number not in (knots[knot], mended[knot]):
+                    crossings.setdefault(number, []).append(place)
+        for number, places in crossings.items():
+            for run in _runs(places):
+                sides = [mended[line[at]] for at in (run[0] - 1, run[-1] + 1) if 0 <= at < len(line)]
+                amounts = [shares[line[at]][number] for at in run]
+                if (
+                    len(run) <= _LONGEST_CROSSING
+                    and sum(amounts) >= LINE * _IN_A_KNOT
+                    and sides
+                    and number not in sides
+                    and not threads.lies_between(number, sides[0], sides[-1])
+                ):
+                    knot = line[run[amounts.index(max(amounts))]]
+                    mended[knot] = number
+                    drawn.add(knot)
+    for stroke in _strokes(mended, drawn, knots, columns):
+        if len(stroke) < _SHORTEST_LINE:
+            for knot in stroke & drawn:
+                mended[knot] = knots[knot]
+    return mended
+
+
+def _strokes(mended: list[int], drawn: set[int], knots: list[int], columns: int) -> Iterator[set[int]]:
+    """The drawn knots by what hangs together with each in its colour, patches left aside."""
+    left = set(drawn)
+    while left:
+        stroke: set[int] = set()
+        reached = [min(left)]
+        while reached:
+            knot = reached.pop()
+            if knot not in stroke and (knot in drawn or not _in_a_patch(knot, knots, columns)):
+                stroke.add(knot)
+                reached += [near for near in around(knot, columns, len(knots)) if mended[near] == mended[knot]]
+        left -= stroke
+        yield stroke
+
+
+def _rows(size: int, columns: int) -> list[range]:
+    return [range(at, at + columns) for at in range(0, size, columns)]
+
+
+def _runs(places: list[int]) -> list[list[int]]:
+    """Ascending numbers, cut where one is left out."""
+    runs: list[list[int]] = []
+    for place in places:
+        if runs and runs[-1][-1] == place - 1:
+            runs[-1].append(place)
+        else:
+            runs.append([place])
+    return runs
+
+
+def around(knot: int, columns: int, size: int) -> list[int]:
+    """The up to eight neighbours of a knot in a chart of `size` knots."""
+    row, column = divmod(knot, columns)
+    return [
+        y * columns + x
+        for y in range(max(0, row - 1), min(size // columns, row + 2))
+        for x in range(max(0, column - 1), min(columns, column + 2))
+        if (y, x) != (row, column)
+    ]
+
+
+def _in_a_patch(knot: int, knots: list[int], columns: int) -> bool:
+    """True when the knot is one of four of its colour in a square."""
+    row, column = divmod(knot, columns)
+    for y in (row - 1, row):
+        for x in (column - 1, column):
+            if y >= 0 and 0 <= x < columns - 1 and (y + 2) * columns <= len(knots):
+                at = y * columns + x
+                if knots[at] == knots[at + 1] == knots[at + columns] == knots[at + columns + 1] == knots[knot]:
+                    return True
+    return False
+
+
+def _without_fringes(knots: list[int], cut: Sampled, threads: Threads) -> list[int]:
+    """The knots, without those between two others, left and right or above and below, that only blend them.
+
+    A knot blends its sides when its mean colour is twice as near to a blend of their light as to its own thread, and
+    less than a quarter of its spots look at all like that. It takes the nearer thread of the two.
+    """
+    cleaned = list(knots)
+    for knot, own in enumerate(knots):
+        column = knot % cut.columns
+        for one, other, inside in (
+            (knot - 1, knot + 1, 0 < column < cut.columns - 1),
+            (knot - cut.columns, knot + cut.columns, cut.columns <= knot < len(knots) - cut.columns),
+        ):
+            if inside and len({own, knots[one], knots[other]}) == 3:
+                mean = cut.mean(knot)
+                seen = lab_of(*mean)
+                blend = _blend(mean, threads.values[knots[one]], threads.values[knots[other]])
+                if (
+                    2 * ciede2000(seen, lab_of(*blend)) < ciede2000(seen, threads.labs[own])
+                    and 4 * _spots_like(threads.labs[own], knot, cut) < _IN_A_KNOT
+                ):
+                    cleaned[knot] = threads.nearest_of(mean, [knots[one], knots[other]])
+                    break
+    return cleaned
+
+
+def _spots_like(thread: Lab, knot: int, cut: Sampled) -> int:
+    """How many spots of a knot look like a thread, near enough."""
+    row, column = divmod(knot, cut.columns)
+    left, top = column * SPOTS, row * SPOTS
+    _, colours = counted(cut.spots.crop((left, top, left + SPOTS, top + SPOTS)), _IN_A_KNOT)
+    return sum(number for number, colour in colours if ciede2000(lab_of(*colour), thread) < FAR)
+
+
+def _blend(colour: Levels, one: str, other: str) -> Levels:
+    """The blend of the light of two colours that comes nearest to a third."""
+    start = [LIGHT[level] for level in levels(one)]
+    way = [LIGHT[level] - begin for level, begin in zip(levels(other), start, strict=True)]
+    gone = sum(step * (LIGHT[level] - begin) for step, level, begin in zip(way, colour, start, strict=True))
+    share = min(1.0, max(0.0, gone / (sum(step * step for step in way) or 1.0)))
+    return tuple(levels_of(begin + share * step) for begin, step in zip(start, way, strict=True))
