@@ -3,13 +3,15 @@
 import json
 
 from benchmate.craft import telling
-from benchmate.craft.design import Design
+from benchmate.craft.design import Braid, Design
 from benchmate.craft.orders import Order, Ordered, by_rows, pickups, runs, travel
+from benchmate.craft.picture import Picture
 from benchmate.craft.progress import Progress
 from benchmate.craft.segments import fewest_pickups
-from benchmate.craft.steps import Tie
+from benchmate.craft.steps import Led, Move, Tie
 from benchmate.craft.ways import Way
-from benchmate.craft.work import Band, Part, Work
+from benchmate.craft.whole import Part
+from benchmate.craft.work import Band, Work
 
 
 def handed(way: Way) -> dict[str, object]:
@@ -28,12 +30,13 @@ def order_json(design: Design, work: Work, order: Order, way: Way) -> str:
         "title": design.title,
         "family": design.family,
         "by": order.by,
-        "strings": list(design.strings),
-        "steps": [_step_document(ordered) for ordered in runs(work, order)],
+        "strings": _strings_document(design),
+        "steps": [_step_document(design, ordered) for ordered in runs(work, order)],
     }
-    if isinstance(work, Band):
-        document["pickups"] = pickups(work, order)
-        document["least"] = fewest_pickups(work)
+    if isinstance(work, (Band, Picture)):
+        document["pickups"] = count = pickups(work, order)
+        # The order of an alpha band is given.
+        document["least"] = fewest_pickups(work) if isinstance(work, Band) else count
     if order.by == "segments":
         document["travel"] = travel(work, order)
         document["least_travel"] = order.least_travel
@@ -42,8 +45,26 @@ def order_json(design: Design, work: Work, order: Order, way: Way) -> str:
     return json.dumps(document) + "\n"
 
 
-def _step_document(ordered: Ordered) -> dict[str, object]:
+def _strings_document(design: Design) -> object:
+    if isinstance(design.body, Braid):
+        return {str(slot): name for slot, name in design.body.strands}
+    return list(design.strings)
+
+
+def _step_document(design: Design, ordered: Ordered) -> dict[str, object]:
     step = ordered.step
+    if isinstance(step, Led):
+        return {
+            "n": ordered.n,
+            "row": step.row,
+            "column": step.column,
+            "knot": step.knot.value,
+            "knotting": design.body.colour_of(step.leading),
+            "passive": step.passive,
+            "run": ordered.run,
+        }
+    if isinstance(step, Move):
+        return {"n": ordered.n, "row": step.row, "from": step.source, "to": step.target, "strand": step.strand}
     if isinstance(step, Tie):
         return {
             "n": ordered.n,
@@ -66,6 +87,9 @@ def order_lines(design: Design, work: Work, order: Order, way: Way) -> str:
         count, fewest = pickups(work, order), fewest_pickups(work)
         called = "pick-up" if count == 1 else "pick-ups"
         lines.append(f"{count} {called} of a new knotting string; any order needs at least {fewest}")
+    elif isinstance(work, Picture):
+        count = pickups(work, order)
+        lines.append(f"{count} {'pick-up' if count == 1 else 'pick-ups'} of a leading string")
     if order.by == "segments":
         rows = by_rows(work, from_right=way.from_right)
         least = f" (at least {order.least_travel} in any such order)" if order.least_travel else ""

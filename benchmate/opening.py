@@ -8,7 +8,7 @@ from benchmate.craft.compare import can_go_on, changes
 from benchmate.craft.design import Design, repeats_fault
 from benchmate.craft.orders import by_rows
 from benchmate.craft.ways import NAMES, Way, way_for, worked_as
-from benchmate.craft.work import Whole, whole_work
+from benchmate.craft.whole import Whole, whole_work
 from benchmate.files.designs import DesignFile, load, parse, whole_fault
 from benchmate.files.tree import BadFile
 from benchmate.loading import loading

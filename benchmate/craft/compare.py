@@ -2,10 +2,10 @@
 
 from collections.abc import Sequence
 
-from benchmate.craft.design import Design, Diagonal, Written
+from benchmate.craft.design import Alpha, Braid, Design, Diagonal, Written
 from benchmate.craft.orders import Order
 from benchmate.craft.progress import NotPossible, Progress
-from benchmate.craft.work import Whole
+from benchmate.craft.whole import Whole
 
 
 def changes(old: Design, new: Design) -> list[str]:
@@ -21,6 +21,18 @@ def changes(old: Design, new: Design) -> list[str]:
         found.append(f"{after} strings instead of {before}" if before != after else "the strings hang in other colours")
     if isinstance(old.body, Diagonal) and isinstance(new.body, Diagonal):
         found += _list_changes("row", old.body.rows, new.body.rows)
+    if isinstance(old.body, Alpha) and isinstance(new.body, Alpha):
+        found += _list_changes("row", old.body.rows, new.body.rows)
+        if old.body.first != new.body.first:
+            found.append(f"row 1 is worked from the {new.body.first}")
+    if isinstance(old.body, Braid) and isinstance(new.body, Braid):
+        found += _list_changes("move", old.body.moves, new.body.moves)
+        for what in ("slots", "shift"):
+            before_number, after_number = getattr(old.body, what), getattr(new.body, what)
+            if before_number != after_number:
+                found.append(f"{what} {after_number} instead of {before_number}")
+        if old.body.strands != new.body.strands and old.strings == new.strings:
+            found.append("the strands start from other slots")
     if isinstance(old.body, Written) and isinstance(new.body, Written):
         found += _list_changes("step", old.body.steps, new.body.steps)
     if old.repeats != new.repeats:
@@ -56,7 +68,7 @@ def can_go_on(old: Whole, new: Whole, order: Order, history: Sequence[int]) -> b
 
     `order` is a working order of `new`; `history` the tied steps in the order they were tied.
     """
-    if old.strings != new.strings or len(old.parts) != len(new.parts):
+    if old.strings != new.strings or old.at_start() != new.at_start() or len(old.parts) != len(new.parts):
         return False
     if any(number >= new.size or old.step(number) != new.step(number) for number in history):
         return False

@@ -32,14 +32,14 @@ class InHand(NamedTuple):
 class Progress:
     """The tied steps of a piece in the order they were tied, and the strings as they hang.
 
-    `hanging[p]` is the number of the string at position p + 1. Both `tie` and `untie` cost the same at any size when
-    they follow the working order.
+    `hanging[p]` is the number of the string at position p + 1, 0 where there is none. Both `tie` and `untie` cost the
+    same at any size when they follow the working order.
     """
 
     def __init__(self, work: Work, order: Order) -> None:
         self.work = work
         self.order = order
-        self.hanging = list(range(1, len(work.strings) + 1))
+        self.hanging = work.at_start()
         self._tied = bytearray(work.size)
         self._history = array("L")
         self._next_place = 0
@@ -61,7 +61,8 @@ class Progress:
         for number, left in zip(history, map(work.swapped_at, history), strict=True):
             tied[number] = 1
             if left:
-                hanging[left - 1], hanging[left] = hanging[left], hanging[left - 1]
+                other = left if work.swaps_neighbours else work.swapped_with(number) - 1
+                hanging[left - 1], hanging[other] = hanging[other], hanging[left - 1]
         return progress
 
     @property
@@ -112,12 +113,12 @@ class Progress:
     def rest_of_run(self) -> list[int]:
         """The current step and the untied ones that follow it in working order with the same string in hand.
 
-        An instruction in words is a run by itself.
+        In an alpha band the run ends with its row. An instruction in words, and a move, is a run by itself.
         """
         number = self.next
         if number is not None and not self.work.maker(number):
             return [number]
-        return self._rest_of(self.work.maker)
+        return self._rest_of(self.work.in_one_go)
 
     def _rest_of(self, kind: Callable[[int], int]) -> list[int]:
         number = self.next
@@ -134,11 +135,10 @@ class Progress:
     def in_hand(self) -> "InHand | None":
         """The run the current step belongs to; None at the end, and where no string is known to be in hand."""
         number = self.next
-        maker = 0 if number is None else self.work.maker(number)
-        if not maker:
+        if number is None or not (maker := self.work.maker(number)):
             return None
-        made = 0
-        while made < self.done and self.work.maker(self._history[-1 - made]) == maker:
+        made, in_one_go = 0, self.work.in_one_go
+        while made < self.done and in_one_go(self._history[-1 - made]) == in_one_go(number):
             made += 1
         rest = self.rest_of_run()
         following = self._after(rest[-1])
@@ -158,8 +158,8 @@ class Progress:
             return [] if number < 0 else [number]
         found: list[int] = []
         waiting: set[int] = set()
-        strings = len(self.work.strings)
-        while number >= 0 and len(waiting) < strings - 1 and self.work.maker(number):
+        taken = self.work.taken
+        while number >= 0 and len(waiting) < taken - 1 and self.work.maker(number):
             pair = {self.work.maker(number), self.work.passive(number)}
             if not pair & waiting:
                 found.append(number)
@@ -207,9 +207,10 @@ class Progress:
         self._next_place = min(self._next_place, self.order.place[number])
 
     def _swap(self, number: int) -> None:
-        left = self.work.swapped_at(number)
-        if left:
-            self.hanging[left - 1], self.hanging[left] = self.hanging[left], self.hanging[left - 1]
+        one, hanging = self.work.swapped_at(number), self.hanging
+        if one:
+            other = self.work.swapped_with(number)
+            hanging[one - 1], hanging[other - 1] = hanging[other - 1], hanging[one - 1]
 
     def must_come_out(self, number: int) -> list[int]:
         """The fewest tied steps that have to come out to reach a tied step: it and all that rests on it.

@@ -10,10 +10,10 @@ from itertools import groupby, pairwise
 from typing import NamedTuple
 
 from benchmate.craft import telling
-from benchmate.craft.design import Diagonal
+from benchmate.craft.design import Alpha, Diagonal
 from benchmate.craft.progress import Progress
-from benchmate.craft.steps import Step, Tie, Told
-from benchmate.craft.work import Part, Whole
+from benchmate.craft.steps import Led, Move, Step, Tie, Told
+from benchmate.craft.whole import Part, Whole
 
 
 class Level(Enum):
@@ -42,6 +42,9 @@ class Happened(Enum):
 PIECE_DONE = {Level.FULL: "the piece is done", Level.SHORT: "piece done", Level.SPARSE: "done"}
 NOTHING = "nothing to tie"
 """What is said of a piece without a step."""
+MOST = 300
+"""The most characters of a prompt: of a longer text the voice says no more."""
+AND_SO_ON = ", and so on"
 ALIKE = 2
 """After so many knots of one kind with one string, the next is not even told over which colour it goes."""
 
@@ -102,7 +105,15 @@ def prompt(
         now = now._replace(heard=() if unheard is None else (*unheard, *steps))
     else:
         now = now._replace(before=[_place(now, todo[0], happened)])
-    return _joined([*now.before, _todo(now, todo)])
+    return _bounded(_joined([*now.before, _todo(now, todo)]))
+
+
+def _bounded(words: str) -> str:
+    """The words as they are, or where they are too long to be spoken as far as a part of them ends."""
+    if len(words) <= MOST:
+        return words
+    head = words[: MOST - len(AND_SO_ON) + 1]
+    return (head[: head.rfind(", ")] if ", " in head else head[:-1]) + AND_SO_ON
 
 
 def again(whole: Whole, progress: Progress, *, out: Sequence[int] = (), ahead: Sequence[int] = ()) -> str:
@@ -114,12 +125,26 @@ def _todo(now: _Now, numbers: Sequence[int]) -> str:
     """The step to do now, or all that one press counts."""
     part, steps = now.whole.part_of(numbers[0]), [now.whole.step(number) for number in numbers]
     if len(steps) == 1:
-        step = steps[0]
-        return _knot(now, part, step) if isinstance(step, Tie) else _instruction(now, numbers[0], step)
+        return _one(now, part, numbers[0], steps[0])
+    leds = [step for step in steps if isinstance(step, Led)]
+    if leds:
+        return _stretches(part, leds)
     ties = [step for step in steps if isinstance(step, Tie)]
     if not ties:
         return _instructions(steps)
     return _run(now, part, ties) if len({tie.knotting for tie in ties}) == 1 else _row(part, ties)
+
+
+def _one(now: _Now, part: Part, number: int, step: Step) -> str:
+    match step:
+        case Tie():
+            return _knot(now, part, step)
+        case Led():
+            return _led(now, part, step)
+        case Move():
+            return _move(now, part, step)
+        case Told():
+            return _instruction(now, number, step)
 
 
 def _knot(now: _Now, part: Part, tie: Tie) -> str:
@@ -142,6 +167,40 @@ def _knot(now: _Now, part: Part, tie: Tie) -> str:
     if last:
         words.append(f"last with {part.design.said_of(tie.knotting)}" if full else "last")
     return _joined(words)
+
+
+def _led(now: _Now, part: Part, led: Led) -> str:
+    """One knot of an alpha band: at the beginning of a stretch of one colour how many there are, then the knot."""
+    run = now.progress.in_hand
+    assert run is not None
+    if not now.holds(led.leading) or run.at == 1:
+        sparse, number = now.level is Level.SPARSE, now.progress.next
+        first = "" if sparse or number is None else telling.taken_up(now.whole, number, tails=now.level is Level.FULL)
+        stretch = _stretch(part, led, run.of - run.at + 1)
+        return f"{first}, then {stretch.partition(', ')[2]}" if first else stretch
+    word = str(run.at) if now.level is Level.SPARSE and not now.before else led.knot.words
+    last = run.at == run.of
+    if now.level is Level.SPARSE and last:
+        word = ""
+    return _joined([word, "last" if last else ""])
+
+
+def _stretch(part: Part, led: Led, count: int) -> str:
+    """So many knots of one colour: `foam, 7 forward`."""
+    counted = f"{count} {led.knot.words}" if count > 1 else led.knot.words
+    return f"{part.design.said_of(led.leading)}, {counted}"
+
+
+def _stretches(part: Part, leds: Sequence[Led]) -> str:
+    """Several knots of an alpha band, those of one colour in one row as a count."""
+    groups = [list(same) for _, same in groupby(leds, key=lambda led: (led.row, led.leading))]
+    return _joined(_stretch(part, same[0], len(same)) for same in groups)
+
+
+def _move(now: _Now, part: Part, move: Move) -> str:
+    """A strand from slot to slot: `17 to 31, deep`."""
+    words = telling.name_of(move)
+    return f"{words}, {part.design.said_of(move.strand)}" if now.level is Level.FULL else words
 
 
 def _alike(now: _Now, tie: Tie) -> int:
@@ -225,7 +284,9 @@ def _place(now: _Now, number: int, happened: Happened) -> str:
         return "all out"
     whole, full = now.whole, now.level is Level.FULL
     part, step = whole.part_of(number), whole.step(number)
-    if isinstance(step, Tie):
+    if isinstance(step, Move):
+        place = f"repeat {step.row} of {part.work.rows}" if full else f"repeat {step.row}"
+    elif isinstance(step, (Tie, Led)):
         place = f"row {step.row} of {part.work.rows}" if full else f"row {step.row}"
     else:
         at = number - part.first + 1
@@ -242,7 +303,7 @@ def _ends(now: _Now, steps: Sequence[int], number: int) -> list[str]:
     if before.first < part.first:
         words.append(f"{before.called} done, now the {part.called}" if level is Level.FULL else f"{before.called} done")
     body, work = part.design.body, part.work
-    in_repeat = len(body.rows) if isinstance(body, Diagonal) else 1
+    in_repeat = len(body.rows) if isinstance(body, (Diagonal, Alpha)) else 1
     rows = {work.row_of(other - part.first) for other in steps if whole.part_of(other) is part}
     rows = {row for row in rows if _all_tied(now, part, row, row)}
     repeat_of = {row: (row - 1) // in_repeat + 1 for row in rows}
@@ -254,7 +315,7 @@ def _ends(now: _Now, steps: Sequence[int], number: int) -> list[str]:
     if level is not Level.FULL:
         # The end of a repeat is the end of a row as well, which need not be said.
         rows = {row for row in rows if repeat_of[row] not in repeats}
-    if rows and isinstance(body, Diagonal):
+    if rows and isinstance(body, (Diagonal, Alpha)):
         # Long numbers take long to say; where rows are short, as long as the knots do.
         words.append(f"row {max(rows)} done" if level is Level.FULL else "row done")
     of_repeats = work.rows // in_repeat
@@ -274,7 +335,11 @@ def _all_tied(now: _Now, part: Part, first_row: int, last_row: int) -> bool:
 def _to_come_out(whole: Whole, out: Sequence[int], level: Level) -> str:
     """What to undo now on the way to a wrong knot; its string hangs where the knot left it."""
     part, step = whole.part_of(out[0]), whole.step(out[0])
-    if isinstance(step, Tie):
+    if isinstance(step, Led):
+        undo = [f"take out {step.knot.words}", telling.crossing(part.design, step)]
+    elif isinstance(step, Move):
+        undo = [f"move back {step.target} to {step.source}", part.design.said_of(step.strand)]
+    elif isinstance(step, Tie):
         over = "" if level is Level.SPARSE else f" over {part.design.said_of(step.passive)}"
         undo = [f"take out {step.knot.words}", f"{part.design.said_of(step.knotting)} at {step.knotting_to}{over}"]
     else:
@@ -290,8 +355,11 @@ def _undone(whole: Whole, steps: Sequence[int], level: Level) -> str:
     part, step = whole.part_of(steps[-1]), whole.step(steps[-1])
     name = telling.name_of(step).rstrip(".")
     words = [f"undo {len(steps)}", f"back to {name}"] if len(steps) > 1 else [f"undo {name}"]
-    if not isinstance(step, Tie):
+    if isinstance(step, Told):
         return _joined([*words, _time(step, level)])
+    if isinstance(step, (Led, Move)):
+        what = telling.crossing(part.design, step) if isinstance(step, Led) else part.design.said_of(step.strand)
+        return _joined([*words, "" if level is Level.SPARSE else what])
     if level is not Level.SPARSE:
         words.append(_over(part, step))
     if level is Level.FULL and step.knot.swaps:

@@ -1,7 +1,8 @@
-"""A step as the maker meets it: a knot to tie, or an instruction to follow."""
+"""A step as the maker meets it: a knot to tie, a strand to move, or an instruction to follow."""
 
 from typing import NamedTuple
 
+from benchmate.craft.design import Drawing
 from benchmate.craft.knots import Knot
 
 
@@ -54,14 +55,53 @@ class Tie(NamedTuple):
         return self.knotting_from if self.knot.swaps else self.passive_from
 
 
+class Led(NamedTuple):
+    """One knot of an alpha band: a leading string over the base string of a column.
+
+    `row` counts from 1 through all repeats, `column` from 1 from the left; `leading` is the number of the leading
+    string. A row is worked to the right in forward knots, or to the left in backward knots.
+    """
+
+    row: int
+    column: int
+    knot: Knot
+    leading: int
+
+    @property
+    def knotting(self) -> int:
+        """The number of the leading string, which makes the knot."""
+        return self.leading
+
+    @property
+    def passive(self) -> int:
+        """The number of the base string, which is its column."""
+        return self.column
+
+
+class Move(NamedTuple):
+    """One move of a braid: the strand that starts the braid in slot `strand` goes from one slot to another.
+
+    `row` is the repeat it belongs to, from 1.
+    """
+
+    row: int
+    source: int
+    target: int
+    strand: int
+
+
 class Told(NamedTuple):
-    """One instruction in words: the `time`-th of `of` times it is done. `row` is the repeat it belongs to, from 1."""
+    """One instruction in words: the `time`-th of `of` times it is done. `row` is the repeat it belongs to, from 1.
+
+    `draw` is the drawing that goes with it, or None.
+    """
 
     row: int
     do: str
     hint: str | None
     time: int
     of: int
+    draw: Drawing | None = None
 
 
-Step = Tie | Told
+Step = Tie | Led | Move | Told

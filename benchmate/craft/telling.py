@@ -4,16 +4,21 @@ from collections.abc import Mapping, Sequence
 from itertools import chain
 
 from benchmate.craft.design import Design
+from benchmate.craft.floats import TAIL, How, take_up
+from benchmate.craft.picture import Picture
 from benchmate.craft.progress import InHand
-from benchmate.craft.steps import Step, Tie
-from benchmate.craft.work import Part, Whole
+from benchmate.craft.steps import Led, Move, Step, Tie, Told
+from benchmate.craft.whole import Part, Whole
 
+TAIL_CM = round(TAIL / 10)
 _SIGNS = "0123456789abcdefghijklmnopqrstuvwxyz"
 
 
 def name_of(step: Step) -> str:
-    """The step in its fewest words: the knot's name, or the instruction."""
-    return step.knot.words if isinstance(step, Tie) else step.do
+    """The step in its fewest words: the knot's name, the slots of a move, or the instruction."""
+    if isinstance(step, (Tie, Led)):
+        return step.knot.words
+    return f"{step.source} to {step.target}" if isinstance(step, Move) else step.do
 
 
 def hands(design: Design, tie: Tie) -> str:
@@ -31,26 +36,46 @@ def outcome(design: Design, tie: Tie) -> str:
     return f"then {maker} hangs at {tie.knotting_to}, {passive} at {tie.passive_to}"
 
 
+def crossing(design: Design, led: Led) -> str:
+    """Which leading string goes over which base string: `foam over 3`."""
+    return f"{design.said_of(led.leading)} over {led.column}"
+
+
+def crossed(design: Design, step: Tie | Led | Move) -> str:
+    """Which string goes over which, or which strand is moved."""
+    if isinstance(step, Tie):
+        return hands(design, step)
+    return crossing(design, step) if isinstance(step, Led) else design.said_of(step.strand)
+
+
 def counted(step: Step) -> str:
     """Which time of a counted instruction this is, or nothing: `time 2 of 5`."""
-    if isinstance(step, Tie) or step.of == 1:
+    if not isinstance(step, Told) or step.of == 1:
         return ""
     return f"time {step.time} of {step.of}"
 
 
 def spoken(part: Part, step: Step) -> str:
     """The whole step in one line that can be read aloud."""
+    design = part.design
     if isinstance(step, Tie):
-        design = part.design
         return f"{step.knot.words}, {hands(design, step)}, {outcome(design, step)}; row {step.row}"
+    if isinstance(step, Led):
+        return f"{step.knot.words}, {crossing(design, step)}; row {step.row}, column {step.column}"
+    if isinstance(step, Move):
+        return f"{name_of(step)}, {design.said_of(step.strand)}; repeat {step.row}"
     pieces = [step.do, counted(step), step.hint or ""]
     return ". ".join(piece.rstrip(".") for piece in pieces if piece)
 
 
 def taken_out(part: Part, step: Step) -> str:
     """What has to be undone, in one line that can be read aloud: the knot, and where its strings go back to."""
-    if not isinstance(step, Tie):
+    if isinstance(step, Told):
         return f"take back: {spoken(part, step)}"
+    if isinstance(step, Move):
+        return f"move back {step.target} to {step.source}, {part.design.said_of(step.strand)}; repeat {step.row}"
+    if isinstance(step, Led):
+        return f"take out {spoken(part, step)}"
     maker, passive = part.design.said_of(step.knotting), part.design.said_of(step.passive)
     back = f"{maker} goes back to {step.knotting_from}, {passive} to {step.passive_from}"
     if not step.knot.swaps:
@@ -62,8 +87,32 @@ def taken_out(part: Part, step: Step) -> str:
 
 def prompt(whole: Whole, number: int, *, comes_out: bool) -> str:
     """What is to be done with a step of a piece, in one line that can be read aloud: tied, or taken out."""
-    say = taken_out if comes_out else spoken
-    return say(whole.part_of(number), whole.step(number))
+    if comes_out:
+        return taken_out(whole.part_of(number), whole.step(number))
+    first = taken_up(whole, number)
+    words = spoken(whole.part_of(number), whole.step(number))
+    return f"{first}; then {words}" if first else words
+
+
+def taken_up(whole: Whole, number: int, *, tails: bool = True) -> str:
+    """What is done before a knot of an alpha band to have its leading string in hand; empty when it is.
+
+    How long `tails` are can be left out.
+    """
+    part = whole.part_of(number)
+    if not isinstance(part.work, Picture):
+        return ""
+    taken = take_up(part.work, number - part.first)
+    if taken is None:
+        return ""
+    say = part.design.said_of(part.work.maker(number - part.first))
+    if taken.how is How.NEW:
+        return f"start {say}, new" + (f", with a tail of {TAIL_CM} cm" if tails else "")
+    if taken.how is How.CUT:
+        told = f", tail {TAIL_CM} cm, and start it anew with as much" if tails else " and start it anew"
+        return f"cut {say} off behind {taken.column}{told}"
+    across = "" if not taken.behind else ", across a knot" if taken.behind == 1 else f", across {taken.behind} knots"
+    return f"take {say} from behind {taken.column}{across}"
 
 
 def in_hand(whole: Whole, run: InHand) -> str:
@@ -79,6 +128,9 @@ def next_pick_up(whole: Whole, run: InHand, hanging: Sequence[int]) -> str:
     if run.following is None:
         return ""
     step = whole.step(run.following)
+    if isinstance(step, Led):
+        same = step.leading == run.string
+        return f"{whole.main.design.said_of(step.leading)}{' again, the other way' if same else ''}"
     assert isinstance(step, Tie)
     now, then = hanging.index(step.knotting) + 1, step.knotting_from
     here = "" if now == then else f", now at {now}"

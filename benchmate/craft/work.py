@@ -12,9 +12,9 @@ from functools import cached_property
 from itertools import compress
 from typing import NamedTuple
 
-from benchmate.craft.design import Design, Diagonal, Written
+from benchmate.craft.design import Diagonal
 from benchmate.craft.knots import Knot
-from benchmate.craft.steps import Step, Tie, Told
+from benchmate.craft.steps import Step, Tie
 
 KNOTS = tuple(Knot)
 NO_KNOT = len(KNOTS)
@@ -41,6 +41,17 @@ class Work(ABC):
     strings: tuple[str, ...]
     rows: int
     size: int
+    swaps_neighbours = True
+    """Whether the strings that change places in a step always hang side by side."""
+
+    def at_start(self) -> list[int]:
+        """What hangs at each position before anything is done: the number of a string, 0 where there is none."""
+        return list(range(1, len(self.strings) + 1))
+
+    @property
+    def taken(self) -> int:
+        """How many things there are of which each step takes two: the strings."""
+        return len(self.strings)
 
     def parts_of(self) -> "list[tuple[int, Work]]":
         """The works it is made of, one after the other, each with the number of its first step."""
@@ -60,11 +71,22 @@ class Work(ABC):
 
     @abstractmethod
     def swapped_at(self, number: int) -> int:
-        """The left position, from 1, of the two strings that change places in this step; 0 when none do."""
+        """The one position, from 1, of the two whose strings change places in this step; 0 when none do.
+
+        In a band it is the left one.
+        """
+
+    def swapped_with(self, number: int) -> int:
+        """The other of the two positions; of no meaning where none are exchanged."""
+        return self.swapped_at(number) + 1
 
     @abstractmethod
     def maker(self, number: int) -> int:
         """What is taken in hand for the step: the number of the knotting string; 0 where there is no such thing."""
+
+    def in_one_go(self, number: int) -> int:
+        """What a step shares with those that follow it and can be taken in one go with it: the string in hand."""
+        return self.maker(number)
 
     @abstractmethod
     def passive(self, number: int) -> int:
@@ -159,207 +181,42 @@ class Band(Work):
     def rests_on(self, number: int) -> tuple[int, ...]:
         """The last knot before this one on each of its two strings, if there is one; lowest first, each once."""
         below_left, below_right, _, _ = self._links
-        return _distinct(below_left[number], below_right[number])
+        return distinct(below_left[number], below_right[number])
 
     def carries(self, number: int) -> tuple[int, ...]:
         """The next knot after this one on each of its two strings, if there is one; lowest first, each once."""
         _, _, above_left, above_right = self._links
-        return _distinct(above_left[number], above_right[number])
+        return distinct(above_left[number], above_right[number])
 
     @cached_property
-    def _links(self) -> tuple["array[int]", "array[int]", "array[int]", "array[int]"]:
+    def _links(self) -> "Links":
         """For every knot, its neighbours below and above on its left string and on its right string."""
-        size, most = self.size, len(self.strings) + 1
-        below_left, below_right, above_left, above_right = (array("l", [NOTHING]) * size for _ in range(4))
-        latest = [NOTHING] * most
-        for number, (left, right) in enumerate(zip(self._left_string, self._right_string, strict=True)):
-            for string, below in ((left, below_left), (right, below_right)):
-                previous = latest[string]
-                below[number] = previous
-                if previous != NOTHING:
-                    (above_left if self._left_string[previous] == string else above_right)[previous] = number
-                latest[string] = number
-        return below_left, below_right, above_left, above_right
+        return links(self._left_string, self._right_string, len(self.strings))
 
 
-class Telling(Work):
-    """The steps of a piece told in words. Each rests on the one before."""
-
-    def __init__(self, body: Written, repeats: int) -> None:
-        self.strings = body.strings
-        self.rows = repeats
-        self._steps = body.steps
-        self._firsts = array("L", [0])
-        for written in body.steps:
-            self._firsts.append(self._firsts[-1] + written.times)
-        self._once = self._firsts[-1]
-        self.size = self._once * repeats
-
-    def step(self, number: int) -> Told:
-        """The instruction, and which of its times it is."""
-        if not 0 <= number < self.size:
-            raise IndexError(number)
-        within = number % self._once
-        index = bisect_right(self._firsts, within) - 1
-        written = self._steps[index]
-        return Told(self.row_of(number), written.do, written.hint, within - self._firsts[index] + 1, written.times)
-
-    def row_of(self, number: int) -> int:
-        """The repeat a step belongs to, from 1."""
-        return number // self._once + 1
-
-    def span(self, row: int) -> RowSpan:
-        """The steps of a repeat."""
-        return RowSpan((row - 1) * self._once, row * self._once)
-
-    def swapped_at(self, number: int) -> int:
-        """Always 0: nobody says how the strings hang in a piece told in words."""
-        return 0
-
-    def maker(self, number: int) -> int:
-        """Always 0: no string is known to be in hand."""
-        return 0
-
-    def passive(self, number: int) -> int:
-        """Always 0: no string is known to be knotted over."""
-        return 0
-
-    def rests_on(self, number: int) -> tuple[int, ...]:
-        """The step before."""
-        return (number - 1,) if number else ()
-
-    def carries(self, number: int) -> tuple[int, ...]:
-        """The step after."""
-        return (number + 1,) if number + 1 < self.size else ()
+Links = tuple["array[int]", "array[int]", "array[int]", "array[int]"]
 
 
-class Part(NamedTuple):
-    """One design within a whole piece: what it is called there, its design, its steps, and the number of its first."""
+def links(ones: Sequence[int], others: Sequence[int], most: int) -> Links:
+    """For every step, its neighbours below and above on the one of the two things it takes, and on the other.
 
-    called: str
-    design: Design
-    work: Work
-    first: int
-
-
-class Whole(Work):
-    """A start, a band and a finish worked as one piece: the band rests on all the start, the finish on all the band."""
-
-    def __init__(self, parts: Sequence[tuple[str, Design, Work]], main: int) -> None:
-        self.parts: list[Part] = []
-        self._firsts = array("L")
-        self._row_firsts = array("L")
-        self.size = 0
-        self.rows = 0
-        for called, design, work in parts:
-            self.parts.append(Part(called, design, work, self.size))
-            self._firsts.append(self.size)
-            self._row_firsts.append(self.rows)
-            self.size += work.size
-            self.rows += work.rows
-        self.main = self.parts[main]
-        self.strings = self.main.work.strings
-
-    def parts_of(self) -> list[tuple[int, Work]]:
-        """The start, the band and the finish, as far as there are any."""
-        return [(part.first, part.work) for part in self.parts]
-
-    def part_of(self, number: int) -> Part:
-        """The part a step belongs to."""
-        return self.parts[self._part_index(number)]
-
-    def _part_index(self, number: int) -> int:
-        if not 0 <= number < self.size:
-            raise IndexError(number)
-        return bisect_right(self._firsts, number) - 1
-
-    def step(self, number: int) -> Step:
-        """The step, with the row it has in its own part."""
-        part = self.part_of(number)
-        return part.work.step(number - part.first)
-
-    def row_of(self, number: int) -> int:
-        """The row of a step, from 1, through all parts."""
-        index = self._part_index(number)
-        part = self.parts[index]
-        return self._row_firsts[index] + part.work.row_of(number - part.first)
-
-    def span(self, row: int) -> RowSpan:
-        """The steps of a row counted through all parts."""
-        index = bisect_right(self._row_firsts, row - 1) - 1
-        part = self.parts[index]
-        first, end = part.work.span(row - self._row_firsts[index])
-        return RowSpan(part.first + first, part.first + end)
-
-    def swapped_at(self, number: int) -> int:
-        """As in the part; strings are known only for the main design."""
-        part = self.part_of(number)
-        return part.work.swapped_at(number - part.first) if part is self.main else 0
-
-    def maker(self, number: int) -> int:
-        """As in the part."""
-        part = self.part_of(number)
-        return part.work.maker(number - part.first)
-
-    def passive(self, number: int) -> int:
-        """As in the part."""
-        part = self.part_of(number)
-        return part.work.passive(number - part.first)
-
-    def rests_on(self, number: int) -> tuple[int, ...]:
-        """As in the part; what rests on nothing there rests on whatever the part before left open at its top."""
-        index = self._part_index(number)
-        part = self.parts[index]
-        below = part.work.rests_on(number - part.first)
-        return tuple(part.first + other for other in below) or self._open_ends(index - 1, top=True)
-
-    def carries(self, number: int) -> tuple[int, ...]:
-        """As in the part; what carries nothing there carries whatever the next part begins with."""
-        index = self._part_index(number)
-        part = self.parts[index]
-        above = part.work.carries(number - part.first)
-        return tuple(part.first + other for other in above) or self._open_ends(index + 1, top=False)
-
-    def _open_ends(self, index: int, *, top: bool) -> tuple[int, ...]:
-        """What a part ends with at its top, or begins with; an empty part is looked through. None beyond the ends."""
-        if not 0 <= index < len(self.parts):
-            return ()
-        part = self.parts[index]
-        if part.work.size == 0:
-            return self._open_ends(index - 1 if top else index + 1, top=top)
-        ends = self._ends.get((index, top))
-        if ends is None:
-            beyond = part.work.carries if top else part.work.rests_on
-            ends = tuple(part.first + number for number in range(part.work.size) if not beyond(number))
-            self._ends[index, top] = ends
-        return ends
-
-    @cached_property
-    def _ends(self) -> dict[tuple[int, bool], tuple[int, ...]]:
-        return {}
+    What a step takes are numbers from 1 to `most`. The answer is: below on the one, below on the other, above on the
+    one, above on the other; -1 where there is none.
+    """
+    below_one, below_other, above_one, above_other = (array("l", [NOTHING]) * len(ones) for _ in range(4))
+    latest = [NOTHING] * (most + 1)
+    for number, (one, other) in enumerate(zip(ones, others, strict=True)):
+        for thing, below in ((one, below_one), (other, below_other)):
+            previous = latest[thing]
+            below[number] = previous
+            if previous != NOTHING:
+                (above_one if ones[previous] == thing else above_other)[previous] = number
+            latest[thing] = number
+    return below_one, below_other, above_one, above_other
 
 
-def work_for(design: Design, repeats: int | None = None) -> Work:
-    """The steps of a design by itself, worked `repeats` times (the design's own number when None)."""
-    times = design.repeats if repeats is None else repeats
-    body = design.body
-    return Band(body, times) if isinstance(body, Diagonal) else Telling(body, times)
-
-
-def whole_work(design: Design, start: Design | None, finish: Design | None, repeats: int | None = None) -> Whole:
-    """The steps of a design with the start and the finish it is worked with."""
-    parts = [("start", start), ("band", design), ("finish", finish)]
-    return Whole(
-        [
-            (called, part, work_for(part, repeats if part is design else None))
-            for called, part in parts
-            if part is not None
-        ],
-        main=0 if start is None else 1,
-    )
-
-
-def _distinct(one: int, other: int) -> tuple[int, ...]:
+def distinct(one: int, other: int) -> tuple[int, ...]:
+    """Two steps of a link, lowest first, each once, as far as there are any."""
     if one == other:
         return () if one == NOTHING else (one,)
     if NOTHING in (one, other):

@@ -1,14 +1,25 @@
 """Designs from files: the keys every design has, the table of families, and the start and finish a design names."""
 
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
+from collections.abc import Sequence as ListOf
 from typing import NamedTuple
 
-from benchmate.craft.design import MOST_STEPS, Body, Design, Diagonal, order_after_one_repeat, repeats_fault, steps_in
-from benchmate.files import diagonal, written
+from benchmate.craft.design import (
+    MOST_STEPS,
+    Body,
+    Braid,
+    Design,
+    Diagonal,
+    order_after_one_repeat,
+    repeats_fault,
+    steps_in,
+    wrong_move,
+)
+from benchmate.files import alpha, braid, diagonal, written
 from benchmate.files.fields import Faults, Fields
 from benchmate.files.strings import Colours, read_colours
-from benchmate.files.tree import BadFile, Mapping, Problem, Scalar, Unread, grow, read_text
+from benchmate.files.tree import BadFile, Mapping, Problem, Scalar, Sequence, Unread, grow, read_text
 from benchmate.files.words import quoted
 
 COMMON_KEYS = (
@@ -16,9 +27,6 @@ COMMON_KEYS = (
     *("start", "finish", "notes", "author", "licence"),
 )
 """The keys every design may have."""
-
-FAMILY_NAMES = ("diagonal", "alpha", "braid", "steps")
-"""The families a design may name."""
 
 THREADS = ("floss",)
 """The gauges a design may name; the first is used where it names none or one that is not known."""
@@ -36,6 +44,8 @@ class Family(NamedTuple):
 
 FAMILIES = {
     "diagonal": Family(diagonal.KEYS, diagonal.read_diagonal),
+    "alpha": Family(alpha.KEYS, alpha.read_alpha),
+    "braid": Family(braid.KEYS, braid.read_braid),
     "steps": Family(written.KEYS, written.read_written),
 }
 
@@ -95,7 +105,7 @@ def load(given: str) -> DesignFile:
     return DesignFile(given, path, text, design, before, after, problems)
 
 
-def whole_fault(design: Design, ends: Sequence[Design], repeats: int) -> str | None:
+def whole_fault(design: Design, ends: ListOf[Design], repeats: int) -> str | None:
     """Why a design worked `repeats` times cannot be worked with its start and finish, or None when it can."""
     steps = steps_in(design, repeats) + sum(map(steps_in, ends))
     if not ends or steps <= MOST_STEPS:
@@ -125,24 +135,7 @@ def _read(text: str) -> _Reading:
         if not isinstance(root, Unread):
             faults.error(root, "a design is a mapping of keys and values, such as `title: Tidewater`")
         return _Reading(None, faults, {})
-    unworked = _unworked_family(root)
-    if unworked is not None:
-        return _Reading(None, unworked, {})
     return _read_design(root, faults)
-
-
-def _unworked_family(root: Mapping) -> Faults | None:
-    """The one problem of a design whose family is not worked yet; its keys cannot be judged."""
-    entry = root.entries.get("family")
-    if entry is None or not isinstance(entry.value, Scalar):
-        return None
-    name = entry.value.text
-    if name not in FAMILY_NAMES or name in FAMILIES:
-        return None
-    faults = Faults()
-    worked = " and ".join(f"`{family}`" for family in FAMILIES)
-    faults.error(entry.value, f"the family `{name}` is not worked yet: {worked} are")
-    return faults
 
 
 def _read_design(root: Mapping, faults: Faults) -> _Reading:
@@ -150,7 +143,7 @@ def _read_design(root: Mapping, faults: Faults) -> _Reading:
     keys = family.keys if family else [key for each in FAMILIES.values() for key in each.keys]
     fields = Fields(root, {*COMMON_KEYS, *keys}, faults)
     fields.whole_number("benchmate", 1, 1, needed=True)
-    name = fields.choice("family", FAMILY_NAMES, needed=True)
+    name = fields.choice("family", FAMILIES, needed=True)
     title = fields.one_line("title", needed=True)
     colours = read_colours(fields)
     errors = faults.errors
@@ -170,6 +163,8 @@ def _read_design(root: Mapping, faults: Faults) -> _Reading:
     design = Design(title or "", name or "", colours or {}, body, thread, repeats or 1, **names, **texts)
     if repeats is not None:
         _check_repeats(fields, design, sound)
+    if isinstance(body, Braid) and sound and steps_in(design) <= MOST_STEPS:
+        _check_moves(fields, body, design.repeats)
     return _Reading(design, faults, links)
 
 
@@ -188,7 +183,10 @@ def _thread(fields: Fields) -> str:
 def _check_repeats(fields: Fields, design: Design, sound: bool) -> None:
     """Whether the rows can be repeated so often and, where the body is `sound`, the colours come out the same."""
     place = fields.entry("repeats").value
+    # Which move of a braid cannot be made is said of that move.
     fault = repeats_fault(design, design.repeats)
+    if fault is not None and isinstance(design.body, Braid) and steps_in(design) <= MOST_STEPS:
+        return
     if fault is not None:
         fields.faults.error(place, fault)
     elif sound and design.repeats > 1 and isinstance(design.body, Diagonal):
@@ -200,6 +198,14 @@ def _check_repeats(fields: Fields, design: Design, sound: bool) -> None:
                 f"{quoted(after[moved - 1])} in place of {quoted(design.strings[moved - 1])}), so the pattern changes"
             )
             fields.faults.warning(place, message)
+
+
+def _check_moves(fields: Fields, body: Braid, repeats: int) -> None:
+    """Whether every move goes from a filled slot to an empty one."""
+    wrong = wrong_move(body, repeats)
+    moves = fields.node("moves")
+    if wrong is not None and isinstance(moves, Sequence):
+        fields.faults.error(moves.items[wrong.move], wrong.message)
 
 
 def _linked(key: str, links: dict[str, Scalar], path: str, faults: Faults) -> DesignFile | None:

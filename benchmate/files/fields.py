@@ -21,6 +21,14 @@ class Faults:
         self.errors += 1
         self._found.append(Problem(place.line, place.column + further, message))
 
+    def error_on_line(self, place: Scalar, line: int, message: str) -> None:
+        """Something wrong with a line of a text, from 0: at that line where the text is a block, else at its place."""
+        if place.block is None:
+            self.error(place, message)
+        else:
+            self.errors += 1
+            self._found.append(Problem(place.block + line, place.indent + 1, message))
+
     def missing(self, message: str) -> None:
         """Something that is not in the file: it is reported on the first line."""
         self.errors += 1

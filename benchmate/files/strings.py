@@ -34,8 +34,8 @@ def read_strings(fields: Fields, colours: Colours | None, least: int, needed: bo
     for item in node.items:
         scalar = as_scalar(item, "a string", "the name of a colour", faults)
         names.append(scalar.text if scalar else "")
-        if scalar and colours is not None and scalar.text not in colours:
-            faults.error(scalar, _unknown(scalar.text, colours, faults))
+        if scalar:
+            colour_named(scalar, "a string has", colours, faults)
     if len(names) < least:
         faults.error(node, f"`strings` has {len(names)}: it needs at least {least}")
         return None
@@ -45,10 +45,17 @@ def read_strings(fields: Fields, colours: Colours | None, least: int, needed: bo
     return tuple(names)
 
 
-def _unknown(name: str, colours: Colours, faults: Faults) -> str:
+def colour_named(scalar: Scalar, whose: str, colours: Colours | None, faults: Faults) -> str | None:
+    """The name of one of the colours; None and a report when it is none. `whose` is as in `a string has`."""
+    name = scalar.text
+    if colours is None or name in colours:
+        return name
     if not name:
-        return "a string has no colour: it needs the name of one of `colours`"
-    return f"unknown colour {quoted(name)}: a string has one of `colours`{faults.guess(name, colours, 'one')}"
+        faults.error(scalar, f"{whose} no colour: it needs the name of one of `colours`")
+    else:
+        guess = faults.guess(name, colours, "one")
+        faults.error(scalar, f"unknown colour {quoted(name)}: {whose} one of `colours`{guess}")
+    return None
 
 
 def _read_colour(name: str, entry: Entry, faults: Faults) -> Colour:

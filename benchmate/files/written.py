@@ -1,14 +1,25 @@
 """Reading a piece, start or finish told as written steps."""
 
-from benchmate.craft.design import MOST_STEPS, Written, WrittenStep
+from benchmate.craft.design import MOST_STEPS, PHASES, Drawing, Written, WrittenStep
+from benchmate.craft.knots import Knot
 from benchmate.files.fields import Faults, Fields
 from benchmate.files.strings import Colours, read_strings
 from benchmate.files.tree import Mapping, Node, Unread
+from benchmate.files.words import quoted
 
 KEYS = ("strings", "steps")
 """The keys of the family `steps`, beside those every design has."""
 
-_STEP_KEYS = ("do", "hint", "times")
+_STEP_KEYS = ("do", "hint", "times", "draw")
+
+_MOMENTS = (("hold", 0, "hold"), *((f"{half} {phase}", half, phase) for half in (1, 2) for phase in PHASES))
+
+DRAWINGS = {
+    f"{knot.value} {moment}": Drawing(knot, half, phase)
+    for knot in Knot
+    for moment, half, phase in (*_MOMENTS, ("done", 0, "done"))
+}
+"""The drawings a step may name: a knot's token and a moment in the tying of it, `f hold`, `f 1 over` to `f done`."""
 
 
 def read_written(fields: Fields, colours: Colours | None) -> Written | None:
@@ -36,7 +47,22 @@ def _read_step(number: int, node: Node, faults: Faults) -> WrittenStep:
         do = fields.one_line("do", needed=True)
         hint = fields.one_line("hint", may_be_empty=True)
         times = fields.whole_number("times", 1, MOST_STEPS)
-        return WrittenStep(do or "", hint, times or 1)
+        return WrittenStep(do or "", hint, times or 1, _read_drawing(fields))
     if not isinstance(node, Unread):
         faults.error(node, "a step is a mapping that begins with `do`, such as `- do: Fold the strings in half`")
     return WrittenStep("", None, 1)
+
+
+def _read_drawing(fields: Fields) -> Drawing | None:
+    """The drawing a step names; None when it names none, or one there is not, which is reported."""
+    scalar = fields.scalar("draw", what="the name of a drawing, such as `f 1 over`")
+    if scalar is None:
+        return None
+    name = " ".join(scalar.text.split())
+    if name not in DRAWINGS:
+        written = quoted(scalar.text) if name else "nothing"
+        moments = "`hold`, `1 over`, `1 under`, `1 pull`, the same three with 2, or `done`"
+        meant = fields.faults.guess(name, DRAWINGS, "drawing")
+        message = f"`draw` is a knot (f, b, fb or bf) and a moment of it ({moments}), not {written}{meant}"
+        fields.faults.error(scalar, message)
+    return DRAWINGS.get(name)

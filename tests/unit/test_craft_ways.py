@@ -2,11 +2,13 @@
 
 from hypothesis import given
 
+from benchmate.craft import telling
 from benchmate.craft.orders import by_rows, by_segments
 from benchmate.craft.progress import hanging_after
 from benchmate.craft.steps import Tie
 from benchmate.craft.ways import FACING, Way, mirrored, order_of, way_for, worked_as
-from benchmate.craft.work import Band, whole_work, work_for
+from benchmate.craft.whole import whole_work, work_for
+from benchmate.craft.work import Band
 from tests.charts import bodies, chart, design, seeded, written
 
 
@@ -59,7 +61,7 @@ def test_from_the_right_every_row_is_worked_the_other_way() -> None:
 def test_from_the_right_what_is_told_in_words_stays_in_its_order() -> None:
     whole = whole_work(design(chart(4, "f b", "f")), design(written("Fold", "Pin")), design(written("Tie", "Cut")))
     steps = [whole.step(number) for number in by_rows(whole, from_right=True).sequence]
-    assert [step.left if isinstance(step, Tie) else step.do for step in steps] == [
+    assert [step.left if isinstance(step, Tie) else telling.name_of(step) for step in steps] == [
         *("Fold", "Pin"),
         *(3, 1, 2),
         *("Tie", "Cut"),

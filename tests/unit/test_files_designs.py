@@ -6,7 +6,7 @@ import yaml
 from benchmate.craft.design import Colour, Diagonal, Row, Written, WrittenStep
 from benchmate.craft.knots import Knot
 from benchmate.files import events
-from benchmate.files.designs import FAMILIES, FAMILY_NAMES, parse
+from benchmate.files.designs import parse
 from benchmate.files.events import PythonParser
 
 F, B = Knot.FORWARD, Knot.BACKWARD
@@ -221,13 +221,6 @@ def test_a_text_that_is_no_design(text: str, problem: str) -> None:
 def test_an_unknown_family_leaves_the_common_keys_to_be_checked() -> None:
     text = TIDEWATER.replace("diagonal", "diagnal").replace("title", "tilte")
     assert_said(text, ["1:1: the key `title` is missing", "2:1: unknown key `tilte`", "3:9: `family` is one of"])
-
-
-@pytest.mark.parametrize("name", [name for name in FAMILY_NAMES if name not in FAMILIES])
-def test_a_family_that_is_not_worked_yet_is_all_that_is_said(name: str) -> None:
-    text = TIDEWATER.replace("diagonal", f"'{name}'").replace("title:", "tilte:") + "title: *a\nfamily: x\n"
-    worked = " and ".join(f"`{family}`" for family in FAMILIES)
-    assert said(text) == [f"3:9: the family `{name}` is not worked yet: {worked} are"]
 
 
 def test_every_problem_is_reported_in_one_run_and_in_file_order() -> None:

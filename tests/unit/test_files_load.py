@@ -105,10 +105,6 @@ def test_beside_is_where_a_link_leads(folder: Path, tmp_path: Path) -> None:
             "`loop.yaml`, named by `start`, cannot be used: line 7, column 1: unknown",
         ),
         ("a: [", "`loop.yaml`, named by `start`, cannot be used: line 1, column 5: a value is missing"),
-        (
-            PIECE.replace("steps", "alpha", 1),
-            "`loop.yaml`, named by `start`, cannot be used: line 3, column 9: the family",
-        ),
     ],
 )
 def test_a_start_that_cannot_be_worked(folder: Path, piece: str, problem: str) -> None:

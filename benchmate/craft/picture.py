@@ -1,0 +1,91 @@
+"""A band of pictures or letters, unrolled: to and fro, knot by knot."""
+
+from array import array
+from functools import cached_property
+
+from benchmate.craft.design import Alpha
+from benchmate.craft.knots import Knot
+from benchmate.craft.steps import Led
+from benchmate.craft.work import NOTHING, Links, RowSpan, Work, distinct, links
+
+
+class Picture(Work):
+    """The knots of an alpha band, numbered as they are worked: row 1 from its side, each further row the other way.
+
+    A base string has the number of its column; the leading strings are numbered after them. Two knots depend on each
+    other only when they share a column or a leading string.
+    """
+
+    def __init__(self, body: Alpha, repeats: int) -> None:
+        self.strings = body.strings
+        self.rows = len(body.rows) * repeats
+        self._columns = body.columns
+        self._from_left = body.first == "left"
+        self._leading = array("H")
+        number_of = {name: len(self.strings) + at for at, name in enumerate(body.leading, 1)}
+        rows = [array("H", map(number_of.__getitem__, row)) for row in body.rows]
+        for row in range(self.rows):
+            led = rows[row % len(rows)]
+            self._leading += led if self._to_the_right(row + 1) else led[::-1]
+        self.size = len(self._leading)
+        self._taken = len(self.strings) + len(body.leading)
+
+    @property
+    def taken(self) -> int:
+        """The base strings and the leading strings."""
+        return self._taken
+
+    def _to_the_right(self, row: int) -> bool:
+        return self._from_left == (row % 2 == 1)
+
+    def step(self, number: int) -> Led:
+        """The knot itself."""
+        row = self.row_of(number)
+        knot = Knot.FORWARD if self._to_the_right(row) else Knot.BACKWARD
+        return Led(row, self.passive(number), knot, self.maker(number))
+
+    def row_of(self, number: int) -> int:
+        """The row of a knot, from 1, through all repeats."""
+        return number // self._columns + 1
+
+    def span(self, row: int) -> RowSpan:
+        """The knots of a row."""
+        return RowSpan((row - 1) * self._columns, row * self._columns)
+
+    def swapped_at(self, number: int) -> int:
+        """Always 0: the base strings stay where they hang."""
+        return 0
+
+    def maker(self, number: int) -> int:
+        """The number of the leading string."""
+        if number < 0:
+            raise IndexError(number)
+        return self._leading[number]
+
+    def in_one_go(self, number: int) -> int:
+        """The leading string and the row: where a row ends the hands turn."""
+        return self.maker(number) + self.row_of(number) * (self._taken + 1)
+
+    def passive(self, number: int) -> int:
+        """The number of the base string, which is its column."""
+        row, at = divmod(number, self._columns)
+        return at + 1 if self._to_the_right(row + 1) else self._columns - at
+
+    def last_with(self, number: int) -> int | None:
+        """The last knot before this one with its leading string; None when there is none."""
+        before = self._links[1][number]
+        return None if before == NOTHING else before
+
+    def rests_on(self, number: int) -> tuple[int, ...]:
+        """The last knot before this one in its column and with its leading string, if any; lowest first, each once."""
+        below_column, below_leading, _, _ = self._links
+        return distinct(below_column[number], below_leading[number])
+
+    def carries(self, number: int) -> tuple[int, ...]:
+        """The next knot after this one in its column and with its leading string, if any; lowest first, each once."""
+        _, _, above_column, above_leading = self._links
+        return distinct(above_column[number], above_leading[number])
+
+    @cached_property
+    def _links(self) -> Links:
+        return links(array("H", map(self.passive, range(self.size))), self._leading, self._taken)

@@ -1,0 +1,85 @@
+"""Reading the chart of a band of pictures or letters."""
+
+from benchmate.craft.design import MOST_STEPS, MOST_STRINGS, Alpha, alpha
+from benchmate.files.fields import Faults, Fields, plural
+from benchmate.files.strings import Colours, colour_named
+from benchmate.files.tree import Scalar
+from benchmate.files.words import quoted
+
+KEYS = ("base", "key", "chart", "first")
+"""The keys of the family `alpha`, beside those every design has."""
+
+
+def read_alpha(fields: Fields, colours: Colours | None) -> Alpha | None:
+    """The chart with its colours; None when something in it is at fault."""
+    faults = fields.faults
+    errors = faults.errors
+    scalar = fields.scalar("base", needed=True, what="the name of a colour")
+    base = colour_named(scalar, "the base strings have", colours, faults) if scalar is not None else None
+    key = _read_key(fields, colours)
+    chart = fields.scalar("chart", needed=True, what="rows of characters under `chart: |`")
+    rows = _read_chart(chart, key, faults) if chart is not None else None
+    first = fields.choice("first", ("left", "right"))
+    if faults.errors > errors or base is None or rows is None:
+        return None
+    return alpha(base, rows, first or "left")
+
+
+def _read_key(fields: Fields, colours: Colours | None) -> dict[str, str] | None:
+    """The colour name behind every character; None when some of it is at fault, and strangers cannot be told."""
+    node = fields.mapping("key", needed=True, what=' from the characters of the chart to colours, such as `"#": deep`')
+    if node is None:
+        return None
+    faults = fields.faults
+    if not node.entries:
+        faults.error(node, '`key` is empty: it needs at least one character and its colour, such as `"#": deep`')
+        return None
+    errors, key = faults.errors, {}
+    for sign, entry in node.entries.items():
+        if len(sign) != 1 or not sign.isprintable() or sign.isspace():
+            what = quoted(sign) if sign else "nothing"
+            faults.error(entry.key, f"a character of the chart is one printable sign other than a space, not {what}")
+        value = entry.value
+        if isinstance(value, Scalar):
+            key[sign] = colour_named(value, f"{quoted(sign)} stands for", colours, faults) or ""
+        else:
+            faults.error(value, f"{quoted(sign)} stands for the name of one of `colours`")
+    return None if faults.errors > errors else key
+
+
+def _read_chart(chart: Scalar, key: dict[str, str] | None, faults: Faults) -> tuple[tuple[str, ...], ...] | None:
+    """The colour names row by row; None and a report when some of it is at fault."""
+    texts = chart.text.rstrip("\n").split("\n")
+    width = len(texts[0])
+    if not any(texts):
+        faults.error(chart, "`chart` is empty: it needs at least one row of the characters in `key`")
+        return None
+    if max(map(len, texts)) > MOST_STRINGS:
+        message = f"the chart is {max(map(len, texts))} knots wide: at most {MOST_STRINGS} strings can be worked"
+        faults.error(chart, message)
+        return None
+    if width * len(texts) > MOST_STEPS:
+        faults.error(chart, f"the chart has {width * len(texts)} knots: at most {MOST_STEPS} can be worked")
+        return None
+    errors = faults.errors
+    known: dict[str, tuple[str, ...]] = {}
+    for number, text in enumerate(texts):
+        if text not in known:
+            fault = _fault_of(text, number + 1, width, key)
+            if fault is not None:
+                faults.error_on_line(chart, number, fault)
+                continue
+            known[text] = tuple((key or {}).get(sign, "") for sign in text)
+    return None if faults.errors > errors or key is None else tuple(known[text] for text in texts)
+
+
+def _fault_of(text: str, row: int, width: int, key: dict[str, str] | None) -> str | None:
+    stranger = None if key is None else next((sign for sign in text if sign not in key), None)
+    if stranger is not None:
+        what = "a space" if stranger == " " else f"the character {quoted(stranger)}"
+        return f"row {row} of the chart has {what}, which is not in `key`"
+    if len(text) != width:
+        return (
+            f"row {row} of the chart has {plural(len(text), 'knot')}, and row 1 has {width}: all rows are of one width"
+        )
+    return None

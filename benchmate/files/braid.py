@@ -1,0 +1,98 @@
+"""Reading a braid on a slotted disk."""
+
+import re
+
+from benchmate.craft.design import MOST_SLOTS, MOST_STEPS, Braid
+from benchmate.files.fields import Faults, Fields, as_scalar
+from benchmate.files.strings import Colours, colour_named
+from benchmate.files.tree import Mapping, Scalar, Sequence
+from benchmate.files.words import bounded_number, is_whole_number, quoted
+
+KEYS = ("slots", "strands", "moves", "shift")
+"""The keys of the family `braid`, beside those every design has."""
+
+_MOVE = re.compile(r"[ \t]*([0-9]+)[ \t]*>[ \t]*([0-9]+)[ \t]*")
+_SHIFT = re.compile(r"([+-]?)([0-9]+)")
+
+
+def read_braid(fields: Fields, colours: Colours | None) -> Braid | None:
+    """The slots, strands and moves; None when one is at fault. Whether a move can be made is not asked here."""
+    faults = fields.faults
+    errors = faults.errors
+    slots = fields.whole_number("slots", 2, MOST_SLOTS, needed=True)
+    strands_node = fields.mapping("strands", needed=True, what=" from slots to colours, such as `{1: deep, 9: foam}`")
+    moves_node = fields.sequence("moves", needed=True, what=" of moves, such as `[1 > 15, 17 > 31]`")
+    shift = _read_shift(fields)
+    most = slots or MOST_SLOTS
+    strands = _read_strands(strands_node, most, colours, faults) if strands_node is not None else {}
+    moves = _read_moves(moves_node, most, faults) if moves_node is not None else []
+    if faults.errors > errors or slots is None:
+        return None
+    return Braid(slots, tuple(sorted(strands.items())), tuple(moves), shift)
+
+
+def _read_strands(node: Mapping, slots: int, colours: Colours | None, faults: Faults) -> dict[int, str]:
+    if not node.entries:
+        faults.error(node, "`strands` is empty: it needs at least one slot and its colour, such as `1: deep`")
+    strands: dict[int, str] = {}
+    for text, entry in node.entries.items():
+        slot = _slot(text, slots)
+        if slot is None:
+            faults.error(
+                entry.key, f"a slot is a whole number from 1 to {slots}, not {quoted(text) if text else 'nothing'}"
+            )
+        elif slot in strands:
+            faults.error(entry.key, f"slot {slot} is filled twice")
+        if isinstance(entry.value, Scalar):
+            name = colour_named(entry.value, "a strand has", colours, faults)
+            if slot is not None:
+                strands[slot] = name or ""
+        else:
+            faults.error(entry.value, "a strand has the name of one of `colours`")
+    return strands
+
+
+def _read_moves(node: Sequence, slots: int, faults: Faults) -> list[tuple[int, int]]:
+    if not node.items:
+        faults.error(node, "`moves` is empty: it needs at least one move, such as `1 > 15`")
+    if len(node.items) > MOST_STEPS:
+        faults.error(node, f"these are {len(node.items)} moves: at most {MOST_STEPS} can be worked")
+        return []
+    moves = []
+    for item in node.items:
+        scalar = as_scalar(item, "a move", "two slots, such as `1 > 15`", faults)
+        if scalar is None:
+            continue
+        found = _MOVE.fullmatch(scalar.text)
+        if found is None:
+            faults.error(scalar, f"a move is two slots, such as `1 > 15`, not {quoted(scalar.text)}")
+            continue
+        pair = [_slot(text, slots) for text in found.groups()]
+        if None in pair:
+            wrong = next(text for text, slot in zip(found.groups(), pair, strict=True) if slot is None)
+            faults.error(scalar, f"there is no slot {quoted(wrong)}: slots are numbered from 1 to {slots}")
+        elif pair[0] == pair[1]:
+            faults.error(scalar, "a move goes from one slot to another, not to the same")
+        else:
+            moves.append((pair[0] or 0, pair[1] or 0))
+    return moves
+
+
+def _read_shift(fields: Fields) -> int:
+    what = f"a whole number from -{MOST_SLOTS} to {MOST_SLOTS}"
+    scalar = fields.scalar("shift", what=what)
+    if scalar is None:
+        return 0
+    found = _SHIFT.fullmatch(scalar.text)
+    value = bounded_number(found[2], MOST_SLOTS) if found else MOST_SLOTS + 1
+    if found is None or value > MOST_SLOTS:
+        fields.faults.error(scalar, f"`shift` is {what}, not {quoted(scalar.text) if scalar.text else 'nothing'}")
+        return 0
+    return -value if found[1] == "-" else value
+
+
+def _slot(text: str, slots: int) -> int | None:
+    if not is_whole_number(text):
+        return None
+    number = bounded_number(text, slots)
+    return number if 1 <= number <= slots else None

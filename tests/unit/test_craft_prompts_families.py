@@ -1,0 +1,152 @@
+"""Prompts for pictures and braids: whoever follows them finds every knot and every move."""
+
+import re
+from collections.abc import Sequence
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from benchmate.craft import telling
+from benchmate.craft.design import Alpha, Braid, Colour, Design, alpha
+from benchmate.craft.orders import by_rows
+from benchmate.craft.progress import Progress
+from benchmate.craft.prompts import PIECE_DONE, Happened, Level
+from benchmate.craft.steps import Led, Move
+from benchmate.craft.whole import Whole, whole_work
+from tests.charts import seeded
+from tests.listening import END, at_each_level, followed
+
+COLOURS = ("deep", "foam", "rust")
+TAKEN = re.compile(
+    r"start (?P<new>\w+), new(, with a tail of 9 cm)?"
+    r"|cut (?P<cut>\w+) off behind \d+(, tail 9 cm, and start it anew with as much| and start it anew)"
+    r"|take (?P<float>\w+) from behind (?P<at>\d+)(, across (a knot|\d+ knots))?"
+)
+
+
+def a_design(body: Alpha | Braid, family: str) -> Design:
+    return Design("T", family, {name: Colour(name, "#000000", name) for name in COLOURS}, body)
+
+
+@st.composite
+def pictures(draw: st.DrawFn) -> Whole:
+    """Small pictures of up to three colours, once or twice."""
+    columns, rows = draw(st.integers(1, 7)), draw(st.integers(1, 5))
+    names = st.sampled_from(COLOURS[: draw(st.integers(1, 3))])
+    chart = draw(st.lists(st.lists(names, min_size=columns, max_size=columns), min_size=rows, max_size=rows))
+    body = alpha("deep", tuple(map(tuple, chart)), draw(st.sampled_from(("left", "right"))))
+    return whole_work(a_design(body, "alpha"), None, None, draw(st.integers(1, 2)))
+
+
+class Listener:
+    """Knows what is in hand and how many knots are left of what was said; but no chart."""
+
+    def __init__(self) -> None:
+        self.colour = ""
+        self.left = 0
+        self.word = ""
+
+    def hears(self, words: str) -> list[tuple[str, str]]:
+        """The knots to tie now, each as its colour and the name of its knot; counts of a stretch are remembered."""
+        taken, then, rest = words.partition(", then ")
+        if then:
+            while END.fullmatch(taken.partition(", ")[0]):
+                taken = taken.partition(", ")[2]
+            found = TAKEN.fullmatch(taken)
+            assert found, words
+            self.colour = found["new"] or found["cut"] or found["float"]
+            words = f"{self.colour}, {rest}"
+        pieces = [piece for piece in words.split(", ") if not END.fullmatch(piece)]
+        if pieces[0] in COLOURS:
+            return self._stretches(pieces)
+        assert self.left > 0, words
+        for piece in pieces:
+            if piece == "last":
+                assert self.left == 1
+            elif not piece.isdigit():
+                assert piece == self.word
+        return [(self.colour, self.word)]
+
+    def _stretches(self, pieces: Sequence[str]) -> list[tuple[str, str]]:
+        knots = []
+        for colour, counted in zip(pieces[::2], pieces[1::2], strict=True):
+            count, _, word = counted.rpartition(" ")
+            self.colour, self.word, self.left = colour, word, int(count or 1)
+            knots += [(colour, word)] * self.left
+        return knots
+
+
+def knots_of(whole: Whole, numbers: Sequence[int]) -> list[tuple[str, str]]:
+    steps = [whole.step(number) for number in numbers]
+    design = whole.main.design
+    return [(design.said_of(step.leading), step.knot.words) for step in steps if isinstance(step, Led)]
+
+
+@given(pictures(), st.sampled_from(("knot", "run", "row")))
+@seeded
+def test_what_is_said_tells_every_knot_of_a_picture(whole: Whole, press: str) -> None:
+    order = by_rows(whole)
+    prompts = followed(whole, order, press)
+    for level in Level:
+        listener, at = Listener(), 0
+        for said in prompts[:-1]:
+            heard = listener.hears(said[level])
+            count = 1 if press == "knot" else len(heard)
+            assert heard[:count] == knots_of(whole, order.sequence[at : at + count])
+            at += count
+            listener.left -= 1
+        assert at == whole.size
+        assert prompts[-1][level] == PIECE_DONE[level]
+
+
+@given(pictures())
+@seeded
+def test_a_stretch_is_as_long_as_it_was_said(whole: Whole) -> None:
+    order = by_rows(whole)
+    progress = Progress(whole, order)
+    for number in order.sequence:
+        run = progress.in_hand
+        assert run is not None
+        here = whole.step(number)
+        assert isinstance(here, Led)
+        same = [
+            step
+            for step in map(whole.step, order.sequence)
+            if isinstance(step, Led) and (step.row, step.leading) == (here.row, here.leading)
+        ]
+        assert run.of <= len(same)
+        assert progress.rest_of_run()[0] == number
+        assert len(progress.rest_of_run()) == run.of - run.at + 1
+        progress.tie(number)
+
+
+@pytest.mark.parametrize("level", list(Level))
+def test_a_braid_is_told_move_by_move(level: Level) -> None:
+    body = Braid(8, ((1, "deep"), (2, "foam"), (5, "rust")), ((1, 3), (2, 4), (5, 7)), 2)
+    whole = whole_work(a_design(body, "braid"), None, None, 3)
+    for said, number in zip(followed(whole, by_rows(whole))[:-1], range(whole.size), strict=True):
+        move = whole.step(number)
+        assert isinstance(move, Move)
+        assert f"{move.source} to {move.target}" in said[level]
+
+
+def test_undone_and_taken_out() -> None:
+    body = alpha("deep", (("foam", "foam"), ("foam", "rust")))
+    whole = whole_work(a_design(body, "alpha"), None, None)
+    progress = Progress.resume(whole, by_rows(whole), range(3))
+    out = progress.must_come_out(1)
+    assert list(at_each_level(whole, progress, Happened.RESUMED, out=out).values()) == [
+        "take out backward, rust over 2, 1 more to come out",
+        "take out backward, rust over 2, 1 more",
+        "take out backward, rust over 2, 1 more",
+    ]
+    progress.untie(2)
+    assert list(at_each_level(whole, progress, Happened.UNDONE, [2]).values()) == [
+        "undo backward, rust over 2",
+        "undo backward, rust over 2",
+        "undo backward",
+    ]
+    assert telling.taken_up(whole, 2) == "start rust, new, with a tail of 9 cm"
+    assert telling.taken_up(whole, 3) == "take foam from behind 2"
+    assert telling.taken_up(whole, 1) == ""

@@ -1,0 +1,111 @@
+"""A braid on a disk, read from text."""
+
+import pytest
+import yaml
+
+from benchmate.craft.design import Braid
+from benchmate.files import events
+from benchmate.files.designs import parse
+from benchmate.files.events import PythonParser
+
+HEAD = "benchmate: 1\ntitle: T\nfamily: braid\ncolours: {deep: teal, foam: '#abc'}\n"
+
+
+@pytest.fixture(autouse=True, params=[yaml.CSafeLoader, PythonParser], ids=["libyaml", "python"])
+def parser(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(events, "PARSER", request.param)
+
+
+def braid(moves: str = "[1 > 3]", strands: str = "{1: deep, 2: foam}", slots: str = "4", more: str = "") -> str:
+    """A design whose slots, strands and moves stand on lines 5, 6 and 7."""
+    return f"{HEAD}slots: {slots}\nstrands: {strands}\nmoves: {moves}\n{more}"
+
+
+def said(text: str) -> list[str]:
+    design, problems = parse(text)
+    assert (design is None) == any(not problem.warning for problem in problems)
+    return [f"{p.line}:{p.column}: {p.message}" for p in problems]
+
+
+def body_of(text: str) -> Braid:
+    design, problems = parse(text)
+    assert problems == []
+    assert design is not None
+    assert isinstance(design.body, Braid)
+    return design.body
+
+
+def test_a_good_braid() -> None:
+    text = braid("[1 > 3, 2>4, '3  >  1']", "{2: foam, 01: deep}", more="shift: -1\n")
+    assert body_of(text) == Braid(4, ((1, "deep"), (2, "foam")), ((1, 3), (2, 4), (3, 1)), -1)
+    assert body_of(braid("\n- 1 > 3\n- 2 > 4")).moves == ((1, 3), (2, 4))
+    assert [body_of(braid(more=f"shift: {text}\n")).shift for text in ("0", "+3", "-12", "7")] == [0, 3, -12, 7]
+
+
+def test_shift_wraps_round() -> None:
+    body = Braid(4, ((1, "deep"),), ((1, 3),), -1)
+    assert [body.slot(1, repeat) for repeat in range(6)] == [1, 4, 3, 2, 1, 4]
+
+
+@pytest.mark.parametrize(
+    ("text", "problems"),
+    [
+        (HEAD, [f"1:1: the key `{key}` is missing" for key in ("slots", "strands", "moves")]),
+        (braid(slots="1"), ["5:8: `slots` is a whole number from 2 to 500, not `1`"]),
+        (braid(slots="501"), ["5:8: `slots` is a whole number from 2 to 500, not `501`"]),
+        (
+            braid(strands="{0: deep, 5: foam, x: foam, 2: foam, 02: deep, 1: foma}"),
+            [
+                "6:11: a slot is a whole number from 1 to 4, not `0`",
+                "6:20: a slot is a whole number from 1 to 4, not `5`",
+                "6:29: a slot is a whole number from 1 to 4, not `x`",
+                "6:47: slot 2 is filled twice",
+                "6:60: unknown colour `foma`: a strand has one of `colours`; did you mean `foam`?",
+            ],
+        ),
+        (braid(strands="{}"), ["6:10: `strands` is empty: it needs at least one slot and its colour, such"]),
+        (braid(strands="[deep]"), ["6:10: `strands` is a mapping from slots to colours, such"]),
+        (braid("[]"), ["7:8: `moves` is empty: it needs at least one move, such as `1 > 15`"]),
+        (
+            braid("[1 < 3, 1 > 5, 0 > 1, 2 > 2, [1], 1 > 3 > 4]"),
+            [
+                "7:9: a move is two slots, such as `1 > 15`, not `1 < 3`",
+                "7:16: there is no slot `5`: slots are numbered from 1 to 4",
+                "7:23: there is no slot `0`: slots are numbered from 1 to 4",
+                "7:30: a move goes from one slot to another, not to the same",
+                "7:37: a move is two slots, such as `1 > 15`, not a list",
+                "7:42: a move is two slots, such as `1 > 15`, not `1 > 3 > 4`",
+            ],
+        ),
+        (braid("[1 > 3, 1 > 4]"), ["7:16: the move 1 > 4 cannot be made: slot 1 is empty then"]),
+        (braid("[1 > 2]"), ["7:9: the move 1 > 2 cannot be made: slot 2 is filled then"]),
+        (
+            braid("[1 > 3]", more="repeats: 3\nshift: 3\n"),
+            ["7:9: the move 1 > 3 cannot be made in repeat 2, where it is 4 > 2: slot 4 is empty then"],
+        ),
+        (braid(more="shift: 1.5\n"), ["8:8: `shift` is a whole number from -500 to 500, not `1.5`"]),
+        (braid(more="shift: -501\n"), ["8:8: `shift` is a whole number from -500 to 500, not `-501`"]),
+        (
+            braid(more="repeats: 200001\n"),
+            ["8:10: `repeats` is a whole number from 1 to 200000, not `200001`"],
+        ),
+        (
+            braid("[1 > 3, 3 > 1]", more="repeats: 100001\n"),
+            ["8:10: 100001 repeats make 200002 steps, more than 200000: at most 100000 repeats fit"],
+        ),
+    ],
+)  # fmt: skip
+def test_every_problem_has_its_place(text: str, problems: list[str]) -> None:
+    found = said(text)
+    assert [line[: len(problem)] for line, problem in zip(found, problems, strict=True)] == problems
+
+
+def test_repeats_from_the_command_line_are_looked_at_too() -> None:
+    from benchmate.craft.design import repeats_fault
+
+    design, _ = parse(braid("[1 > 3]"))
+    assert design is not None
+    assert repeats_fault(design, 1) is None
+    assert (
+        repeats_fault(design, 2) == "the move 1 > 3 cannot be made in repeat 2, where it is 1 > 3: slot 1 is empty then"
+    )
