@@ -1,0 +1,249 @@
+"""A drawing in the cells of a terminal: two squares of colour to a cell, or signs that tell the colours apart.
+
+A cell is about twice as high as wide, so half a cell is a square. One string's share of one row of a diagonal band is
+about one too (1.225 by 1.3 mm): a square, or four, in colour; in signs two cells by one.
+"""
+
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from typing import NamedTuple
+
+from benchmate.craft.knots import Knot
+from benchmate.draw.layout import Layout
+from benchmate.draw.shapes import shade
+
+
+class Cell(NamedTuple):
+    """One cell: its sign, and the colours of sign and ground, `#rrggbb`, or None for the terminal's own."""
+
+    sign: str
+    ink: str | None = None
+    ground: str | None = None
+
+
+Line = tuple[Cell, ...]
+Squares = list[list[str | None]]
+"""Rows of squares, each a colour's name, or None."""
+
+SPACE = Cell(" ")
+_LEANS = {"right": "\\", "left": "/"}
+
+
+class Image(NamedTuple):
+    """A whole drawing in lines of equal width. `rows` says for every line which row is the last to have begun in it.
+
+    `apart` is how many strings and rows (slots and moves) a square, or a pair of signs, stands for: 1 when nothing is
+    left out.
+    """
+
+    lines: list[Line]
+    rows: list[int]
+    apart: int
+
+    @property
+    def width(self) -> int:
+        """How many cells the lines take."""
+        return len(self.lines[0])
+
+
+def in_colour(layout: Layout, across: int, down: int, width: int) -> Image:
+    """The drawing in squares, so many to a string's or a column's share of a row, or fewer where it is too wide.
+
+    It lies on the ground of the drawing, with a cell of it on either side.
+    """
+    room = max(1, width - 2)
+    if layout.family == "braid":
+        squares, apart = _braid_squares(layout, across, down, room)
+    else:
+        apart = -(-len(layout.first) // room)
+        squares = _band_squares(layout, across, down) if apart == 1 else _values(layout, _scaled(layout, apart))
+        squares = squares if apart > 1 else [*_tails(layout, across, layout.first), *squares]
+        squares += _tails(layout, across, layout.last) if apart == 1 else []
+    if len(squares) % 2:
+        squares.append([None] * len(squares[0]))
+    ground = layout.ground()
+    lines = [
+        (
+            Cell(" ", None, ground),
+            *(Cell("▀", one or ground, other or ground) for one, other in zip(*squares[at : at + 2], strict=True)),
+            Cell(" ", None, ground),
+        )
+        for at in range(0, len(squares), 2)
+    ]
+    above = 0 if apart > 1 and layout.family != "braid" else 2
+    share = down if apart == 1 or layout.family == "braid" else 1 / apart
+    return Image(lines, [_row(layout, (2 * at + 1 - above) / share) for at in range(len(lines))], apart)
+
+
+def _row(layout: Layout, before: float) -> int:
+    return min(max(1, int(before) + 1), layout.rows)
+
+
+def in_signs(layout: Layout, tags: Mapping[str, str], width: int) -> Image:
+    """The drawing in signs: the tags of the colours, which are two cells wide.
+
+    A knot is its tag between its half hitches (`\\` to the right, `/` to the left) in a diagonal band, its tag after
+    the side it leans to in an alpha band; where that is too wide, tags alone stand for so many knots.
+    """
+    places = len(layout.first)
+    if layout.family == "braid":
+        wide = 2 if 2 * places <= width else 1
+        apart = -(-places // width) if wide == 1 else 1
+        lines = _braid_signs(layout, tags, min(width, places * wide))
+        return Image(*_with_ends(layout, tags, lines, min(width, places * wide)), apart)
+    full = 3 if layout.family == "alpha" else 2
+    if places * full <= width:
+        lines = _knot_signs(layout, tags, full)
+        return Image(*_with_ends(layout, tags, lines, places * full), 1)
+    apart = -(-2 * places // max(2, width))
+    squares = _scaled(layout, apart)
+    text = ["".join("  " if name is None else tags[name] for name in row)[:width] for row in squares]
+    rows = [_row(layout, at * apart) for at in range(len(text))]
+    return Image([tuple(map(Cell, line)) for line in text], rows, apart)
+
+
+def _with_ends(layout: Layout, tags: Mapping[str, str], lines: list[str], width: int) -> tuple[list[Line], list[int]]:
+    """The lines between the colours of the strings as they hang before and after: tags read downwards."""
+    above, below = (
+        ["".join(_spread(layout, [tags[name][at] if name else " " for name in hanging], width)) for at in (0, 1)]
+        for hanging in (layout.first, layout.last)
+    )
+    text = [*above, *lines, *below]
+    rows = [_row(layout, at - 2) for at in range(len(text))]
+    return [tuple(map(Cell, line)) for line in text], rows
+
+
+def _spread(layout: Layout, signs: Sequence[str], width: int) -> list[str]:
+    """A sign over the middle of every string's place."""
+    line = [" "] * width
+    for at, sign in enumerate(signs):
+        if sign != " ":
+            line[_column(at, len(signs), width) + (layout.family == "alpha")] = sign
+    return line
+
+
+def _column(at: int, places: int, width: int) -> int:
+    return at * width // places
+
+
+def _band_squares(layout: Layout, across: int, down: int) -> Squares:
+    """Every knot in its colour, darker at the corners it leans away from; a string that waits one square wide."""
+    grid: Squares = [[None] * (len(layout.first) * across) for _ in range(layout.rows * down)]
+    knot_wide = across if layout.family == "alpha" else 2 * across
+    faces = {
+        (knot, name): list(_face(knot, colour.value, knot_wide, down))
+        for knot in Knot
+        for name, colour in layout.colours.items()
+    }
+    for each in layout.knots:
+        left = (each.place - 1) * across
+        for at, squares in enumerate(faces[each.knot, each.colour]):
+            grid[(each.row - 1) * down + at][left : left + knot_wide] = squares
+    for waits in layout.waits if across > 1 else ():
+        for at in range(down):
+            grid[(waits.row - 1) * down + at][_hangs(layout, waits.place, across)] = layout.colours[waits.colour].value
+    return grid
+
+
+def _face(knot: Knot, value: str, wide: int, high: int) -> Iterator[list[str | None]]:
+    """The squares of a knot."""
+    plain = wide < 4 or high < 2
+    for row in range(high):
+        squares: list[str | None] = [value] * wide
+        if not plain and row in (0, high - 1):
+            leans = knot.halves[0 if row == 0 else 1] == "right"
+            # The upper half hitch leans down to its side, so its other end is the lower: the corner beyond is dark.
+            first = row == 0
+            squares[-1 if leans == first else 0] = shade(value)
+        yield squares
+
+
+def _hangs(layout: Layout, place: int, across: int) -> int:
+    """The square of a string that hangs: the middle of its place or, of two, the one nearer the band's middle."""
+    extra = 1 if 2 * place > len(layout.first) else 0
+    return (place - 1) * across + (across - extra) // 2
+
+
+def _tails(layout: Layout, across: int, hanging: Sequence[str | None]) -> Squares:
+    row: list[str | None] = [None] * (len(hanging) * across)
+    for place, name in enumerate(hanging, 1):
+        row[_hangs(layout, place, across)] = layout.colours[name].value if name else None
+    return [row, list(row)]
+
+
+def _scaled(layout: Layout, apart: int) -> Squares:
+    """A square for every so many strings and rows: the colour that takes up most of it, the first of equals."""
+    wide = 1 if layout.family == "alpha" else 2
+    counts: dict[tuple[int, int], Counter[str]] = {}
+    for each in layout.knots:
+        for place in range(each.place - 1, each.place - 1 + wide):
+            counts.setdefault(((each.row - 1) // apart, place // apart), Counter())[each.colour] += 1
+    across, down = -(-len(layout.first) // apart), -(-layout.rows // apart)
+    found: Squares = [[None] * across for _ in range(down)]
+    for (row, column), counted in counts.items():
+        found[row][column] = counted.most_common(1)[0][0]
+    return found
+
+
+def _values(layout: Layout, squares: Squares) -> Squares:
+    return [[None if name is None else layout.colours[name].value for name in row] for row in squares]
+
+
+def _knot_signs(layout: Layout, tags: Mapping[str, str], wide: int) -> list[str]:
+    grid = [[" "] * (len(layout.first) * wide) for _ in range(layout.rows)]
+    for each in layout.knots:
+        first, second = (_LEANS[side] for side in each.knot.halves)
+        signs = first + tags[each.colour] + (second if wide == 2 else "")
+        left = (each.place - 1) * wide
+        grid[each.row - 1][left : left + len(signs)] = signs
+    for waits in layout.waits:
+        grid[waits.row - 1][(waits.place - 1) * wide] = "|"
+    return ["".join(row) for row in grid]
+
+
+def _braid_squares(layout: Layout, across: int, down: int, room: int) -> tuple[Squares, int]:
+    """Strands that lie in their slots, and for every move a line from slot to slot, by the shorter way round."""
+    slots = len(layout.first)
+    width = min(slots * across, room)
+    lies = list(layout.first)
+
+    def at_rest() -> list[str | None]:
+        row: list[str | None] = [None] * width
+        for at, name in enumerate(lies):
+            if name is not None:
+                row[_column(at, slots, width)] = layout.colours[name].value
+        return row
+
+    grid = [at_rest(), at_rest()]
+    for each in layout.crosses:
+        crossing = at_rest()
+        for column in _columns(each.source, each.by, slots, width):
+            crossing[column] = layout.colours[each.colour].value
+        lies[each.source - 1], lies[each.target - 1] = None, each.colour
+        grid += [crossing, *(at_rest() for _ in range(down - 1))]
+    return [*grid, at_rest(), at_rest()], max(1, -(-slots // room))
+
+
+def _braid_signs(layout: Layout, tags: Mapping[str, str], width: int) -> list[str]:
+    slots = len(layout.first)
+    lies = list(layout.first)
+    lines = []
+    for each in layout.crosses:
+        lies[each.source - 1], lies[each.target - 1] = None, each.colour
+        line = _spread(layout, ["|" if name else " " for name in lies], width)
+        for column in _columns(each.source, each.by, slots, width):
+            line[column] = "-"
+        line[_column(each.source - 1, slots, width)] = "+"
+        left = min(_column(each.target - 1, slots, width), width - 2)
+        line[max(0, left) : left + 2] = tags[each.colour][: width - max(0, left)]
+        lines.append("".join(line))
+    return lines
+
+
+def _columns(source: int, by: int, slots: int, width: int) -> list[int]:
+    """The columns a move goes over, from slot `source` so many slots on."""
+    step = 1 if by > 0 else -1
+    start = _column(source - 1, slots, width)
+    # In a picture of whole slots the columns between two of them belong to the way as well.
+    end = start + round(by * width / slots)
+    return [column % width for column in range(start, end + step, step)]

@@ -1,0 +1,130 @@
+"""The drawing as a PNG picture, painted larger than it is kept and then brought down, so that edges are smooth."""
+
+from io import BytesIO
+from math import ceil, sqrt
+from typing import TYPE_CHECKING
+
+from benchmate.craft.knots import Knot
+from benchmate.draw.layout import KNOT_WIDE, Layout, Point, Tied
+from benchmate.draw.shapes import Line, Polygon, crease, gleam, lines_of, shade, shape_of
+
+if TYPE_CHECKING:
+    from PIL.Image import Image
+    from PIL.ImageDraw import ImageDraw
+
+PER_MM = 12.0
+"""Pixels to the millimetre."""
+MOST_PIXELS = 40_000_000
+MOST_ACROSS = 20_000
+"""Pixels a picture has at most, in all and along a side."""
+_LARGER = 3
+_AT_A_TIME = 256
+"""Lines of the picture painted at a time, which bounds the memory the larger painting takes."""
+
+
+def scale_of(layout: Layout, per_mm: float = PER_MM) -> float:
+    """Pixels to the millimetre as wished, or as many as the limits of a picture allow."""
+    left, top, right, bottom = layout.box
+    wide, long = right - left, bottom - top
+    return min(per_mm, (MOST_ACROSS - 1) / max(wide, long), sqrt(MOST_PIXELS / (wide * long)))
+
+
+def png(layout: Layout, per_mm: float = PER_MM) -> bytes:
+    """The picture, about `per_mm` pixels to the millimetre, fewer where it would be too large.
+
+    It says how many it has, so that it prints in true size.
+    """
+    from PIL import Image
+
+    scale = scale_of(layout, per_mm)
+    left, top, right, bottom = layout.box
+    wide, long = max(1, round((right - left) * scale)), max(1, round((bottom - top) * scale))
+    picture = Image.new("RGB", (wide, long))
+    painter = _Painter(layout, scale * _LARGER, _AT_A_TIME * _LARGER)
+    for at, first in enumerate(range(0, long, _AT_A_TIME)):
+        high = min(_AT_A_TIME, long - first)
+        picture.paste(painter.paint(at, wide * _LARGER, high * _LARGER).reduce(_LARGER), (0, first))
+    file = BytesIO()
+    picture.save(file, "PNG", dpi=(scale * 25.4, scale * 25.4))
+    return file.getvalue()
+
+
+class _Painter:
+    """Paints strips of a drawing. Lengths are in pixels of the larger painting, counted from its upper left corner."""
+
+    def __init__(self, layout: Layout, scale: float, strip: int) -> None:
+        """`strip` is how high a strip is; only the last one may be lower."""
+        self._layout, self._scale, self._strip = layout, scale, strip
+        self._ground = layout.ground()
+        self._sprites: dict[tuple[Knot, str], tuple[Image, Image]] = {}
+        self._lines: dict[tuple[int, bool], list[Line]] = {}
+        self._knots: dict[int, list[Tied]] = {}
+        for strand in layout.strands:
+            for line in lines_of(strand, layout.colours[strand.colour].value, self._ground):
+                drawn = Line(tuple(map(self._to, line.way)), line.colour, line.thick * scale, line.round_ends)
+                heights = [y for _, y in drawn.way]
+                for at in self._strips(min(heights), max(heights), drawn.thick):
+                    self._lines.setdefault((at, strand.over), []).append(drawn)
+        for tied in layout.knots:
+            _, y = self._to((tied.x, tied.y))
+            for at in self._strips(y, y, KNOT_WIDE * scale):
+                self._knots.setdefault(at, []).append(tied)
+
+    def _to(self, point: Point) -> Point:
+        left, top, _, _ = self._layout.box
+        return (point[0] - left) * self._scale, (point[1] - top) * self._scale
+
+    def _strips(self, top: float, bottom: float, beyond: float) -> range:
+        return range(max(0, int((top - beyond) // self._strip)), int((bottom + beyond) // self._strip) + 1)
+
+    def paint(self, at: int, wide: int, high: int) -> "Image":
+        """The `at`-th strip, from 0."""
+        from PIL import Image, ImageDraw
+
+        image = Image.new("RGB", (wide, high), self._ground)
+        pen = ImageDraw.Draw(image)
+        above = at * self._strip
+        self._draw_lines(pen, at, above, over=False)
+        for tied in self._knots.get(at, ()):
+            sprite, mask = self._sprite(tied.knot, tied.colour)
+            x, y = self._to((tied.x, tied.y))
+            image.paste(sprite, (round(x) - sprite.width // 2, round(y) - above - sprite.height // 2), mask)
+        self._draw_lines(pen, at, above, over=True)
+        return image
+
+    def _draw_lines(self, pen: "ImageDraw", at: int, above: int, *, over: bool) -> None:
+        for line in self._lines.get((at, over), ()):
+            points = [(x, y - above) for x, y in line.way]
+            thick = max(1, round(line.thick))
+            pen.line(points, fill=line.colour, width=thick, joint="curve")
+            for x, y in (points[0], points[-1]) if line.round_ends else ():
+                pen.circle((x, y), thick / 2, fill=line.colour)
+
+    def _sprite(self, knot: Knot, colour: str) -> "tuple[Image, Image]":
+        """A knot, its middle in the middle, and what of it covers what lies under it."""
+        found = self._sprites.get((knot, colour))
+        if found is None:
+            found = self._sprites[knot, colour] = self._drawn_sprite(knot, self._layout.colours[colour].value)
+        return found
+
+    def _drawn_sprite(self, knot: Knot, value: str) -> "tuple[Image, Image]":
+        from PIL import Image, ImageDraw
+
+        shape = shape_of(knot, self._layout.family)
+        # A hair more, so that no ground shows between neighbours that were rounded apart.
+        across, down = (max(edge) * self._scale + 1 for edge in zip(*shape.outline, strict=True))
+        size = (2 * ceil(across) + 1, 2 * ceil(down) + 1)
+
+        def moved(polygon: Polygon) -> list[Point]:
+            return [(x * self._scale + size[0] // 2, y * self._scale + size[1] // 2) for x, y in polygon]
+
+        sprite, mask = Image.new("RGB", size, crease(value)), Image.new("L", size)
+        ImageDraw.Draw(mask).polygon(moved(shape.outline), fill=255, outline=255, width=2)
+        pen = ImageDraw.Draw(sprite)
+        if shape.back is not None:
+            pen.polygon(moved(shape.back), fill=shade(value))
+        for half in shape.halves:
+            pen.polygon(moved(half), fill=value)
+        for light in shape.gleams:
+            pen.polygon(moved(light), fill=gleam(value))
+        return sprite, mask

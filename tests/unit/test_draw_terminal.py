@@ -1,0 +1,129 @@
+"""The finished band in the cells of a terminal: in squares of colour, or in signs that tell the colours apart."""
+
+import re
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from benchmate.craft.design import Alpha, Braid, Colour, Design, Diagonal
+from benchmate.draw.cells import in_colour
+from benchmate.draw.layout import GROUNDS, Layout, lay_out
+from benchmate.draw.shapes import shade
+from benchmate.draw.terminal import cells_of, in_terminal
+from tests.charts import bodies, chart, design, full, row, seeded
+from tests.unit.test_draw import COLOURS, FOUR, ROPE, braids, of, pictures
+
+
+def test_signs_tell_knots_and_colours_apart() -> None:
+    colours = {name: Colour(name, value, name) for name, value in (("deep", "#0b3c5d"), ("foam", "#f4f1de"))}
+    body = Diagonal(("deep", "foam", "foam"), (row("f"), row("b", 2), row("fb"), row("bf", 2), row("-")))
+    lines = in_terminal(lay_out(Design("Tide", "diagonal", colours, body)), 34, colours=False)
+    assert [line.rstrip() for line in lines] == [
+        "Tide",
+        "d f f",
+        "e o o",
+        "\\de\\|",
+        "| /fo/",
+        "\\fo/|",
+        "| /de\\",
+        "| | |",
+        "f f d",
+        "o o e",
+        "about 4 mm wide and 6 mm long, 5",
+        "rows",
+        "de deep  fo foam",
+    ]
+
+
+def test_half_cells_show_every_knot_half_a_knot_beside_those_of_the_row_before() -> None:
+    layout = lay_out(of(chart("a b c", "f", "b", "b", "f")))
+    ground = layout.ground()
+    value = {name: COLOURS[name].value for name in "abc"}
+    image = in_colour(layout, 1, 1, 80)
+    # After the tails: a over b, c over a; then b over c and over a in turn, by the table of knots.
+    assert [[(cell.ink, cell.ground) for cell in line[1:-1]] for line in image.lines[1:3]] == [
+        [(value["a"], ground), (value["a"], value["c"]), (ground, value["c"])],
+        [(value["c"], ground), (value["c"], value["b"]), (ground, value["b"])],
+    ]
+    assert [cell.ink for cell in image.lines[0][1:-1]] == [value[name] for name in "abc"]
+    assert ground in GROUNDS
+
+
+@seeded
+@given(
+    st.one_of(bodies(), pictures(), braids()),
+    st.integers(1, 90),
+    st.none() | st.integers(1, 30),
+    st.booleans(),
+)
+def test_a_terminal_gets_lines_of_just_its_width(
+    body: Diagonal | Alpha | Braid, width: int, most: int | None, colours: bool
+) -> None:
+    lines = in_terminal(lay_out(of(body)), width, most, colours=colours)
+    assert most is None or len(lines) <= most
+    for line in lines:
+        bare = re.sub(r"\x1b\[(0|[34]8;2(;\d+){3}(;48;2(;\d+){3})?)m", "", line)
+        assert bare.isprintable()
+        assert cells_of(bare) == width
+        assert colours or bare == line
+        assert line.count("\x1b[0m") * 2 == line.count("\x1b")
+
+
+def bare(layout: Layout, width: int, most: int | None = None, *, colours: bool = True) -> str:
+    return " ".join(
+        re.sub(r"\x1b\[[0-9;]+m", "", line).strip() for line in in_terminal(layout, width, most, colours=colours)
+    )
+
+
+def test_what_a_window_leaves_out_is_said() -> None:
+    long = lay_out(of(FOUR, 30))
+    assert "here" not in bare(long, 80)
+    assert "here rows 1 to" in bare(long, 80, 12)
+    assert "each column goes on to its right" in bare(long, 80, 12)
+    wide = lay_out(design(full(26, 8)))
+    assert "scaled down" not in bare(wide, 80)
+    assert "one place stands for 2 strings and as many rows" in bare(wide, 20)
+    assert "one place stands for 3 strings and as many rows" in bare(wide, 20, colours=False)
+    assert "one place stands for 2 slots" in bare(lay_out(of(ROPE)), 24)
+
+
+def test_columns_go_on_where_the_one_before_ended() -> None:
+    layout = lay_out(of(FOUR, 6))
+    text = in_terminal(layout, 30, 14, colours=False)
+    whole = in_terminal(layout, 30, colours=False)
+    assert len(text) == 14
+    assert text[-1] == whole[-1] == f"{'a  a  b  b  c  c  d  d':<30}"
+    high = next(at for at, line in enumerate(text) if line.startswith("about")) - 2
+    assert [line[:8] for line in text[2 : 2 + high]] == [line[:8] for line in whole[1 : 1 + high]]
+    assert [line[10:18] for line in text[2 : 2 + high]] == [line[:8] for line in whole[1 + high : 1 + 2 * high]]
+    # Two lines stand above the rows.
+    assert text[1].split()[:2] == ["1", str(high - 1)]
+
+
+@pytest.mark.parametrize(
+    ("token", "dark"),
+    [("f", {(0, 3), (1, 0)}), ("b", {(0, 0), (1, 3)}), ("fb", {(0, 3), (1, 3)}), ("bf", {(0, 0), (1, 0)})],
+)
+def test_a_knot_of_many_squares_is_dark_at_the_corners_it_leans_away_from(
+    token: str, dark: set[tuple[int, int]]
+) -> None:
+    layout = lay_out(of(chart("a b", token)))
+    value = COLOURS["a" if token.startswith("f") else "b"].value
+    upper, lower = zip(*[(cell.ink, cell.ground) for cell in in_colour(layout, 2, 2, 80).lines[1][1:-1]], strict=True)
+    for down, squares in enumerate((upper, lower)):
+        assert squares == tuple(shade(value) if (down, across) in dark else value for across in range(4))
+
+
+def test_the_moves_of_a_braid_go_the_shorter_way_round() -> None:
+    layout = lay_out(of(Braid(5, ((1, "a"), (3, "b")), ((1, 2), (3, 1), (2, 5)))))
+    lines = in_terminal(layout, 12, colours=False)
+    assert lines[1:8] == [
+        *("a   b       ", "            "),
+        *("+-a |       ", "b --+       ", "--+     a   ", "b       a   "),
+        "            ",
+    ]
+    a, b, ground = COLOURS["a"].value, COLOURS["b"].value, layout.ground()
+    crossing, rest = zip(*[(cell.ink, cell.ground) for cell in in_colour(layout, 2, 2, 80).lines[1][1:-1]], strict=True)
+    assert crossing == (a, a, a, ground, b, *[ground] * 5)
+    assert rest == (ground, ground, a, ground, b, *[ground] * 5)
