@@ -95,7 +95,43 @@ def _parser() -> argparse.ArgumentParser:
     untie.add_argument("--done", metavar="N", type=_number, required=True, help="how many steps are done")
     untie.add_argument("--knot", metavar="K", type=_number, required=True, help="the step that is wrong, from 1")
     untie.add_argument("--json", action="store_true", help="as one JSON document")
+    letters = commands.add_parser("letters", help="write a design of letters, knotted along the band")
+    letters.add_argument("text", metavar="TEXT")
+    letters.add_argument("--rows", type=int, choices=[5, 7, 9], default=7, help="how many knots tall the capitals are")
+    letters.add_argument(
+        "--upside-down", action="store_true", help="the other way up: read from the end of the band to its beginning"
+    )
+    _made(letters)
+
+    picture = commands.add_parser("picture", help="write a design that shows an image, knotted along the band")
+    picture.add_argument("image", metavar="IMAGE")
+    picture.add_argument("--columns", metavar="N", type=_number, required=True, help="how many knots wide")
+    picture.add_argument(
+        "--colours",
+        metavar="NAME=COLOUR",
+        nargs="+",
+        default=[],
+        help="your own threads to choose from, such as deep=#0b3c5d foam=ivory (else found in the image)",
+    )
+    picture.add_argument("--count", metavar="N", type=_number, default=4, help="how many colours to find (4)")
+    picture.add_argument("--ground", metavar="COLOUR", default="white", help="behind what is transparent (white)")
+    picture.add_argument("--tidy", action="store_true", help="without stray single knots")
+    picture.add_argument("--dither", action="store_true", help="mix colours knot by knot where none fits")
+    picture.add_argument("--title", metavar="TEXT", help="the design's title (the image's name)")
+    _made(picture)
+
+    draw = commands.add_parser("draw", help="show the finished band, in the terminal or as a PNG or SVG picture")
+    draw.add_argument("design", metavar="DESIGN")
+    draw.add_argument("--repeats", metavar="N", type=_number, help="in place of the design's own number of repeats")
+    _made(draw, "FILE.png|FILE.svg", "write a picture to this file (shown in the terminal)")
     return parser
+
+
+def _made(
+    parser: argparse.ArgumentParser, file: str = "FILE", says: str = "write to this file (standard output)"
+) -> None:
+    parser.add_argument("-o", "--output", metavar=file, help=says)
+    parser.add_argument("--force", action="store_true", help="write over FILE if there is one")
 
 
 def _working(parser: argparse.ArgumentParser, default: str | None) -> None:
@@ -210,12 +246,16 @@ def check(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
 
 
 def _summary(design: "Design") -> str:
-    from benchmate.craft.design import Diagonal, steps_in
+    from benchmate.craft.design import Alpha, Braid, Diagonal, steps_in
 
     body = design.body
     steps = steps_in(design)
     if isinstance(body, Diagonal):
         what = [f"{len(body.strings)} strings", _count(len(body.rows) * design.repeats, "row"), _count(steps, "knot")]
+    elif isinstance(body, Alpha):
+        what = [f"{body.columns} columns", _count(len(body.rows) * design.repeats, "row"), _count(steps, "knot")]
+    elif isinstance(body, Braid):
+        what = [f"{len(body.strands)} strands in {body.slots} slots", _count(steps, "move")]
     else:
         what = [_count(steps, "step")]
     if design.repeats > 1:
@@ -281,7 +321,7 @@ class _Worked(NamedTuple):
 def _worked(parser: argparse.ArgumentParser, options: argparse.Namespace) -> _Worked:
     from benchmate.craft.design import repeats_fault
     from benchmate.craft.ways import Way, order_of, way_for, worked_as
-    from benchmate.craft.work import work_for
+    from benchmate.craft.whole import work_for
     from benchmate.files.designs import load
 
     design = load(options.design).design
@@ -310,7 +350,38 @@ def pieces(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     return _stored(listed)
 
 
-COMMANDS = {"app": app, "follow": follow, "check": check, "order": order, "untie": untie, "pieces": pieces}
+def letters(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
+    """Writes a design of letters."""
+    from benchmate import making
+
+    return making.letters(parser, options)
+
+
+def picture(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
+    """Writes a design that shows an image."""
+    from benchmate import making
+
+    return making.picture(parser, options)
+
+
+def draw(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
+    """Shows the finished band."""
+    from benchmate import making
+
+    return _read(lambda: making.draw(parser, options))
+
+
+COMMANDS = {
+    "app": app,
+    "draw": draw,
+    "letters": letters,
+    "picture": picture,
+    "follow": follow,
+    "check": check,
+    "order": order,
+    "untie": untie,
+    "pieces": pieces,
+}
 """Every command by its name on the command line; `app` stands for none."""
 
 

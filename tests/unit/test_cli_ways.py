@@ -175,7 +175,9 @@ def test_outside_diagonal_bands_it_changes_nothing(tmp_path: Path, home: Path) -
 def test_every_shipped_band_is_proven(file: str, home: Path) -> None:
     found = document("order", file, "--by", "segments", home=home)
     rows = document("order", file, home=home)
-    assert found["pickups"] == found["least"] == rows["least"] < rows["pickups"]
+    # Where hardly two knots follow one another with one string, rows take no more than that.
+    assert found["pickups"] == found["least"] == rows["least"] <= rows["pickups"]
+    assert rows["pickups"] > found["pickups"] or len(rows["strings"]) == 4
 
 
 def test_backing_up_goes_back_through_the_same_order(reeds: Path, home: Path) -> None:

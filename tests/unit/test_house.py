@@ -17,24 +17,33 @@ MAY_IMPORT = {
     "settings": {"craft", "files", "store"},
     "speech": set(),
     "loading": set(),
+    "letters": {"craft", "files"},
+    "picture": {"craft", "files"},
+    "draw": {"craft", "files"},
+    "making": {"craft", "draw", "files", "letters", "picture"},
     "opening": {"craft", "files", "loading", "store"},
     "plain": {"craft", "opening", "speech", "store"},
     "listing": {"craft"},
     "piece_list": {"craft", "files", "listing", "store"},
     "bench": {"craft", "files", "loading", "store", "settings", "opening", "plain", "speech"},
-    "cli": {"bench", "craft", "files", "listing", "opening", "piece_list", "plain", "store"},
+    "cli": {"bench", "craft", "files", "listing", "making", "opening", "piece_list", "plain", "store"},
     "__main__": {"cli"},
 }
 """Every room of the house and the rooms below it that it may use. `benchmate` itself holds only the version."""
 
+PLAIN = {"abc", "array", "bisect", "collections", "enum", "functools", "itertools", "math", "operator", "typing"}
 OUTSIDE = {
-    "craft": {"abc", "array", "bisect", "collections", "enum", "functools", "itertools", "math", "operator", "typing"},
+    "craft": PLAIN,
     "files": {"collections", "difflib", "functools", "itertools", "os", "re", "stat", "typing", "unicodedata", "yaml"},
+    "letters": {"collections", "functools", "types", "typing", "unicodedata"},
+    "picture": {"PIL", *PLAIN, "io", "os", "stat", "types", "warnings"},
+    "draw": {"PIL", *PLAIN, "io", "unicodedata"},
     "speech": {*sys.stdlib_module_names, "espeakng_loader", "pyttsx3"} - {"asyncio", "multiprocessing", "socket"},
 }
 """All that these rooms may use from outside the house.
 
-For the heart and the reading of files: no clock, no screen, no database. For the voice: Python's own, and its engine.
+For the heart and the reading of files: no clock, no screen, no database. For pictures, the library for images beside
+that. For the voice: Python's own, and its engine.
 """
 
 
@@ -97,14 +106,16 @@ def test_only_the_bench_knows_the_framework() -> None:
 
 def test_no_other_command_pays_for_the_screen(tmp_path: Path) -> None:
     design = next((ROOT / "designs").glob("*.yaml"))
+    band = ROOT / "designs" / "tidewater-chevron.yaml"
     program = f"""
 import contextlib, io, sys
 from benchmate.cli import main
 for arguments in (["check", {str(design)!r}], ["order", {str(design)!r}], ["pieces"],
-                  ["follow", {str(design)!r}, "--plain"]):
-    with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
+                  ["letters", "a"], ["draw", {str(band)!r}], ["follow", {str(design)!r}, "--plain"]):
+    out = io.TextIOWrapper(io.BytesIO(), "utf-8")
+    with contextlib.redirect_stdout(out), contextlib.redirect_stderr(io.StringIO()):
         assert main(arguments) == 0, arguments
-assert not [name for name in sys.modules if name.split(".")[0] in ("textual", "rich", "asyncio")]
+assert not [name for name in sys.modules if name.split(".")[0] in ("textual", "rich", "asyncio", "PIL")]
 """
     subprocess.run(
         [sys.executable, "-c", program],
