@@ -1,0 +1,57 @@
+"""Every design that ships: good, listed, and knotted in plain lines to its last step."""
+
+import io
+import json
+import os
+from pathlib import Path
+
+import pytest
+
+from benchmate import opening as openings
+from benchmate import plain
+from benchmate.files.designs import load, shipped
+from benchmate.opening import Kept
+from tests.running import run
+
+FILES = shipped()
+ids = pytest.mark.parametrize("file", FILES, ids=lambda file: Path(file).stem)
+
+
+def test_all_are_good_without_a_warning(tmp_path: Path) -> None:
+    done = run("check", *FILES, home=tmp_path)
+    assert (done.status, done.err) == (0, "")
+    assert done.out.count(": ok, ") == len(FILES)
+
+
+@ids
+def test_the_order_lists_every_step(file: str, tmp_path: Path) -> None:
+    for by in ("rows", "segments"):
+        done = run("order", file, "--json", "--by", by, home=tmp_path)
+        assert (done.status, done.err) == (0, "")
+        document = json.loads(done.out)
+        steps = document["steps"]
+        assert [step["n"] for step in steps] == list(range(1, len(steps) + 1))
+        if "pickups" in document:
+            assert document["pickups"] == steps[-1]["run"] >= document["least"]
+
+
+@ids
+def test_it_can_be_knotted_to_the_last_step(file: str, kept: Kept) -> None:
+    opening = openings.follow(kept, file, openings.NO_WISH, new=False)
+    size = opening.held.whole.size
+    opening.held.hold()
+    out, notices = io.StringIO(), io.StringIO()
+    assert plain.run(opening, io.StringIO("\n" * size), out, notices) == 0
+    *told, last = out.getvalue().splitlines()
+    assert [line.split(" ", 1)[0] for line in told] == [f"{n}/{size}" for n in range(1, size + 1)]
+    assert "all done" in last
+    assert notices.getvalue() == ""
+    (piece,) = kept.pieces.all()
+    assert (piece.done, piece.finished) == (size, True)
+    assert os.path.samefile(piece.file, file)
+
+
+def test_there_is_something_of_every_family() -> None:
+    families = [load(file).design.family for file in FILES]
+    assert len(families) >= 40
+    assert set(families) == {"diagonal", "alpha", "braid", "steps"}
