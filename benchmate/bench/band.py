@@ -9,20 +9,23 @@ from functools import lru_cache
 from benchmate.bench.cells import Line, Span, line, width_of
 from benchmate.bench.palette import STRING_GROUNDS, Palette
 from benchmate.craft.colour import best_ground, ink_on
+from benchmate.craft.picture import Picture
 from benchmate.craft.progress import Progress
-from benchmate.craft.steps import Tie
-from benchmate.craft.work import Part
+from benchmate.craft.steps import Led, Tie
+from benchmate.craft.whole import Part
+from benchmate.craft.work import Work
 
 MARGIN = 2
-LEAST_BESIDE = 64
-"""Cells the rest of the bench keeps when the band is drawn beside it."""
+LEAST_BESIDE, LEAST_BESIDE_PICTURE = 64, 54
+"""Cells the rest of the bench keeps when the band is drawn beside it; of a picture the drawing says more."""
 
 
-def width_beside(strings: int, width: int) -> int:
+def width_beside(strings: int, width: int, *, picture: bool = False) -> int:
     """How many cells the band of so many strings takes beside a bench `width` cells wide; 0 when there is no room."""
+    least, share = (LEAST_BESIDE_PICTURE, 3) if picture else (LEAST_BESIDE, 4)
     for scale in (2, 1):
         wanted = strings * scale + 2 * MARGIN
-        if wanted <= width // (5 if scale == 2 else 4) and width - wanted >= LEAST_BESIDE:
+        if wanted <= width // (share + scale - 1) and width - wanted >= least:
             return wanted
     return 0
 
@@ -51,9 +54,7 @@ def draw(part: Part, progress: Progress, marked: int | None, width: int, height:
     ]
     mark = None
     if own is not None and here >= top:
-        tie = work.step(own)
-        assert isinstance(tie, Tie)
-        mark = (here - top, tie.left - first_string)
+        mark = (here - top, _place(work, own) - first_string)
     if scale == 2:
         lines = [_whole_cells(colours, width, ground) for colours in pictures]
     else:
@@ -61,7 +62,8 @@ def draw(part: Part, progress: Progress, marked: int | None, width: int, height:
     if mark is not None:
         at = mark[0] if scale == 2 else mark[0] // 2
         if at < len(lines):
-            spans = _with_mark(lines[at], MARGIN + mark[1] * scale, 2 * scale, ink_on(ground), ground)
+            wide = scale * _cells_of(work)
+            spans = _with_mark(lines[at], MARGIN + mark[1] * scale, max(2, wide), ink_on(ground), ground)
             lines[at] = line(spans, width, ground)
     return lines
 
@@ -69,8 +71,7 @@ def draw(part: Part, progress: Progress, marked: int | None, width: int, height:
 def _first_string(part: Part, own: int | None, count: int, shown: int) -> int:
     if count <= shown:
         return 1
-    tie = part.work.step(own) if own is not None else None
-    middle = tie.left if isinstance(tie, Tie) else 1
+    middle = 1 if own is None else _place(part.work, own)
     return min(max(1, middle - shown // 2), count - shown + 1)
 
 
@@ -81,13 +82,24 @@ def _row_colours(part: Part, progress: Progress, row: int, first: int, shown: in
     for number in range(begin, end):
         if not progress.is_tied(part.first + number):
             continue
-        tie = part.work.step(number)
-        assert isinstance(tie, Tie)
-        colour = part.design.colours[part.design.strings[tie.knotting - 1]].value
-        for at in (tie.left - first, tie.left - first + 1):
+        colour = part.design.value_of(part.work.maker(number))
+        left = _place(part.work, number) - first
+        for at in range(left, left + _cells_of(part.work)):
             if 0 <= at < shown:
                 cells[at] = colour
     return tuple(cells)
+
+
+def _place(work: Work, number: int) -> int:
+    """The position of a knot's left string, or its column."""
+    step = work.step(number)
+    assert isinstance(step, (Tie, Led))
+    return step.left if isinstance(step, Tie) else step.column
+
+
+def _cells_of(work: Work) -> int:
+    """How many positions a knot takes: that of a diagonal band lies across its pair."""
+    return 1 if isinstance(work, Picture) else 2
 
 
 @lru_cache(maxsize=4096)

@@ -6,7 +6,7 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
-from benchmate.bench import band
+from benchmate.bench import band, disk
 from benchmate.bench.beat import BeatScreen
 from benchmate.bench.cells import Line
 from benchmate.bench.compose import compose
@@ -19,10 +19,10 @@ from benchmate.bench.question import Question
 from benchmate.bench.view import view_of
 from benchmate.bench.way import way_question
 from benchmate.bench.wrong import WrongScreen
-from benchmate.craft.design import Diagonal
+from benchmate.craft.design import Alpha, Braid, Diagonal
 from benchmate.craft.progress import NotPossible
 from benchmate.craft.prompts import Happened
-from benchmate.craft.steps import Told
+from benchmate.craft.steps import Move, Told
 from benchmate.opening import Opening, Wish
 from benchmate.settings import ACTIONS
 from benchmate.store.database import StoreError
@@ -72,15 +72,28 @@ class BenchScreen(BeatScreen):
         """The bench as it is now, with the band beside it where there is room."""
         notice = " ".join(filter(None, (self.notice, self.how_far())))
         view = view_of(self.held, press=self.press, notice=notice, now=time.time(), beat=self.beat())
-        whole = self.held.whole
-        beside = None
-        if isinstance(whole.main.design.body, Diagonal):
-            wide = band.width_beside(len(whole.strings), width)
-            if wide and height > 4:
-                beside = band.draw(whole.main, self.held.progress, view.number, wide, height - 1, self.palette)
+        beside = self._picture(view.number, width, height)
         keys = (("keys", "keys"), ("wrong", "wrong"), ("leave", "leave"))
         hint = "  ".join(f"{self.key(action)} {says}" for action, says in keys)
         return compose(view, width, height, self.palette, beside, hint)
+
+    def _picture(self, number: int | None, width: int, height: int) -> list[Line] | None:
+        """The band so far, or the disk, where there is room for it beside the rest."""
+        whole, progress = self.held.whole, self.held.progress
+        design = whole.main.design
+        if height <= 4:
+            return None
+        if isinstance(design.body, Braid):
+            wide = disk.width_beside(width, height - 1)
+            step = None if number is None else whole.step(number)
+            move = step if isinstance(step, Move) else None
+            if move is not None and self.held.wrong is not None:
+                move = move._replace(source=move.target, target=move.source)
+            return disk.draw(design, progress.hanging, move, wide, height - 1, self.palette) if wide else None
+        if isinstance(design.body, (Diagonal, Alpha)):
+            wide = band.width_beside(len(whole.strings), width, picture=isinstance(design.body, Alpha))
+            return band.draw(whole.main, progress, number, wide, height - 1, self.palette) if wide else None
+        return None
 
     def _change(
         self, change: Callable[[], None], happened: Happened = Happened.RESUMED, steps: Sequence[int] = ()

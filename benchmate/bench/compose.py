@@ -37,15 +37,21 @@ class Room(NamedTuple):
     beat: int = 0
 
 
-def room_for(height: int, *, strings_known: bool = True, beat: bool = False) -> Room:
-    """Divides a screen of `height` lines among the zones; one line is the head's. A `beat` has to be seen from afar."""
+def room_for(height: int, *, strings_known: bool = True, drawn: bool = False, beat: bool = False) -> Room:
+    """Divides a screen of `height` lines among the zones; one line is the head's.
+
+    Where the instruction is `drawn`, the drawing shows the strings, and less is said of what comes next. A `beat`
+    has to be seen from afar.
+    """
     if height >= 20:
         strings, coming, status = 5 + (height >= 32) + (height >= 48), 4, 1
     elif height >= 16:
         strings, coming, status = 3, 3, 1
     else:
         strings, coming, status = 2, 1, 0
-    if not strings_known:
+    if drawn:
+        coming = min(coming, 2)
+    if drawn or not strings_known:
         strings = 0
     beat_lines = next(lines for least, lines in BEAT if height >= least) if beat else 0
     if status:
@@ -63,7 +69,8 @@ def compose(
     `band` is the picture of the band so far, if it is to be shown: one line fewer, all of one width; it is put at the
     right edge under the head. `keys` names the keys to know, and is shown where there is room.
     """
-    room = room_for(height, strings_known=bool(view.strings), beat=view.beat is not None)
+    drawn, beat = view.drawn is not None, view.beat is not None
+    room = room_for(height, strings_known=bool(view.strings), drawn=drawn, beat=beat)
     inner = width - (width_of(band[0]) if band else 0)
     lines = now(view, inner, room.word, room.pair, palette)
     if room.strings:
@@ -104,6 +111,8 @@ def _coming(view: View, width: int, zones: Room, palette: Palette) -> list[Line]
     ground = palette.panel
     title = "NEXT" if view.coming else ("" if view.mode == "done" else "THE LAST ONE")
     lines = [_hand(view.run, width, palette)] if view.run else []
+    if view.before:
+        lines = [_before(view.before, width, palette)]
     for at in range(height - len(lines)):
         step = view.coming[at] if at < len(view.coming) else None
         spans = [Span(f" {title if at == 0 else '':<5}", palette.quiet, ground, True)]
@@ -129,6 +138,15 @@ def _coming(view: View, width: int, zones: Room, palette: Palette) -> list[Line]
     return [*lines[: height - len(below)], *below]
 
 
+def _before(words: str, width: int, palette: Palette) -> Line:
+    """What is done before the knot."""
+    spans = [
+        Span("FIRST ", palette.quiet, palette.panel, True),
+        Span(cut(words, width - 8), palette.ink, palette.panel, True),
+    ]
+    return line([Span(" ", palette.ink, palette.panel), *spans], width, palette.panel)
+
+
 def _hand(run: Run, width: int, palette: Palette) -> Line:
     """The string in hand, and the one to pick up next."""
     ground = palette.panel
@@ -148,6 +166,8 @@ def _hand(run: Run, width: int, palette: Palette) -> Line:
 
 def _in_one_line(view: View, width: int, palette: Palette) -> Line:
     """What comes next in the shortest form, and the share done and the time left, which have no line of their own."""
+    if view.before:
+        return text_line(view.before, width, palette.ink, palette.panel, bold=True)
     before = f"{view.out} to undo  " if view.out else (f"press={len(view.this_press)}  " if view.this_press else "")
     time = "" if view.seconds_left is None else f" {pace.briefly(view.seconds_left)}"
     shares = [f"{view.share}%{time}"]

@@ -1,5 +1,6 @@
-"""The first screen: the pieces under way and the designs that ship, one keypress from the bench."""
+"""The first screen: the pieces under way, the lessons, and the designs that ship, one keypress from the bench."""
 
+import os
 from typing import NamedTuple
 
 from textual import events
@@ -7,10 +8,13 @@ from textual import events
 from benchmate.bench.board import LinesScreen
 from benchmate.bench.cells import Line, cut
 from benchmate.bench.page import Item, page
+from benchmate.craft.design import Alpha, Braid, Design, Diagonal
+from benchmate.craft.effort import effort
 from benchmate.craft.ways import Way
 from benchmate.files.designs import load, shipped
 from benchmate.files.tree import BadFile
 from benchmate.opening import Kept
+from benchmate.store import places
 from benchmate.store.database import StoreError
 from benchmate.store.pieces import Piece
 
@@ -18,10 +22,12 @@ LETTERS = "abcdefghijklmnoprstuvwxyz"
 """Signs before the lines; q is for leaving."""
 BURST = 0.1
 """Seconds within which keys are no choice of a person's, but something lying on the keyboard or typed elsewhere."""
+LESSON = "lesson-"
+"""How the file of a lesson begins; after it comes its number."""
 
 
 class Choice(NamedTuple):
-    """Something to go on with or to begin: a piece, or a design's file."""
+    """Something to go on with or to begin: a piece, or a design's file. Neither is for the list of lessons."""
 
     text: str
     piece: Piece | None
@@ -29,7 +35,7 @@ class Choice(NamedTuple):
 
 
 class HomeScreen(LinesScreen):
-    """Lists what there is; a letter, or enter on the chosen line, opens it."""
+    """Lists what there is, or the lessons; a letter, or enter on the chosen line, opens it."""
 
     def __init__(self, kept: Kept) -> None:
         super().__init__()
@@ -39,26 +45,65 @@ class HomeScreen(LinesScreen):
         self._shown = 1
         self._notice = ""
         self._last_key = float("-inf")
+        self._in_lessons = False
         self.reload()
 
     def reload(self) -> None:
         """Reads the list anew."""
         self._notice = ""
-        under_way: list[Piece] = []
+        pieces: list[Piece] = []
         try:
-            under_way = [piece for piece in self._kept.pieces.all() if not piece.finished]
+            pieces = self._kept.pieces.all()
         except StoreError as error:
             self._notice = str(error)
-        self._choices = [
-            Choice(f"go on: {piece.title}  {_where(piece)}, last on {piece.touched[:10]}", piece, piece.file)
-            for piece in under_way
-        ]
-        for file in shipped():
+        files = shipped()
+        lessons = [file for file in files if os.path.basename(file).startswith(LESSON)]
+        done = {piece.file for piece in pieces if piece.finished}
+        following = next((at for at, file in enumerate(lessons) if places.resolved(file) not in done), 0)
+        self._first = self._chosen = 0
+        if self._in_lessons:
+            self._choices = self._lessons(lessons, pieces)
+            self._chosen = min(following, max(0, len(self._choices) - 1))
+            return
+        self._choices = [_going_on(piece) for piece in pieces if not piece.finished]
+        if lessons:
+            count = sum(places.resolved(file) in done for file in lessons)
+            self._choices.append(Choice(_never_knotted(count, len(lessons)), None, ""))
+        self._choices += self._from_easy_to_hard([file for file in files if file not in lessons])
+
+    def _lessons(self, files: list[str], pieces: list[Piece]) -> list[Choice]:
+        """The lessons in their order: those done say so, and one under way is gone on with."""
+        choices = []
+        for choice in self._titled(files):
+            # The piece that was touched last comes first.
+            piece = next((piece for piece in pieces if piece.file == places.resolved(choice.file)), None)
+            if piece is None:
+                choices.append(choice)
+            elif piece.finished:
+                choices.append(choice._replace(text=f"{choice.text}  done"))
+            else:
+                choices.append(Choice(f"{choice.text}  {_where(piece)}", piece, piece.file))
+        return choices
+
+    def _from_easy_to_hard(self, files: list[str]) -> list[Choice]:
+        """The designs to begin: bands, pictures and braids by how much they ask, then what is told in words."""
+        found = sorted(
+            ((design.family == "steps", effort(design).number, design, file) for design, file in self._loaded(files)),
+            key=lambda each: each[:2],
+        )
+        return [Choice(f"begin: {design.title}  {_kind(design)}", None, file) for _, _, design, file in found]
+
+    def _titled(self, files: list[str]) -> list[Choice]:
+        return [Choice(design.title, None, file) for design, file in self._loaded(files)]
+
+    def _loaded(self, files: list[str]) -> list[tuple[Design, str]]:
+        found = []
+        for file in files:
             try:
-                self._choices.append(Choice(f"begin: {load(file).design.title}", None, file))
+                found.append((load(file).design, file))
             except BadFile as bad:
                 self._notice = str(bad).splitlines()[0]
-        self._chosen = 0
+        return found
 
     def say(self, notice: str) -> None:
         """Shows a notice under the list."""
@@ -67,8 +112,8 @@ class HomeScreen(LinesScreen):
 
     def lines(self, width: int, height: int) -> list[Line]:
         """The part of the list there is room for, around the chosen line."""
-        heading = "BENCHMATE"
-        room = max(1, height - (height // 3 if height >= 20 else 1) - 4)
+        heading = "LESSONS" if self._in_lessons else "BENCHMATE"
+        room = max(1, height - (5 if height >= 20 else 1) - 4)
         self._shown = min(room, len(LETTERS))
         self._first = min(self._first, self._chosen)
         self._first = max(self._first, self._chosen - self._shown + 1)
@@ -78,17 +123,22 @@ class HomeScreen(LinesScreen):
             for at, choice in enumerate(visible)
         ]
         texts = [self._notice] if self._notice else []
-        foot = "a letter opens its line   up/down, enter   q: leave"
+        away = "q: back" if self._in_lessons else "q: leave"
+        foot = f"a letter opens its line   up/down, enter   {away}"
+        if len(visible) < len(self._choices):
+            count = f"{self._first + 1} to {self._first + len(visible)} of {len(self._choices)}"
+            foot = f"{count}, page up/down   {foot}"
         return page(heading, texts, items, foot, width, height, self.palette)
 
     def on_key(self, event: events.Key) -> None:
-        """A letter opens, arrows choose, enter opens the chosen line. Of keys in a burst only the first opens."""
+        """A letter opens, arrows choose, enter opens the chosen line. Of keys in a burst only the first counts."""
         event.stop()
         key = event.key
         burst = event.time - self._last_key < BURST
         self._last_key = event.time
         if key in ("q", "escape"):
-            self.app.exit(0)
+            if not burst:
+                self._leave()
         elif key in ("up", "down", "pageup", "pagedown") and self._choices:
             step = self._shown if key.startswith("page") else 1
             by = step if key in ("down", "pagedown") else -step
@@ -105,7 +155,42 @@ class HomeScreen(LinesScreen):
 
     def _open(self, at: int) -> None:
         choice = self._choices[at]
+        if not choice.file:
+            self._turn_to(lessons=True)
+            return
         self.bench.open_choice(choice.piece, choice.file)
+
+    def _leave(self) -> None:
+        if self._in_lessons:
+            self._turn_to(lessons=False)
+        else:
+            self.app.exit(0)
+
+    def _turn_to(self, *, lessons: bool) -> None:
+        self._in_lessons = lessons
+        self.reload()
+        self.show()
+
+
+def _going_on(piece: Piece) -> Choice:
+    return Choice(f"go on: {piece.title}  {_where(piece)}, last on {piece.touched[:10]}", piece, piece.file)
+
+
+def _never_knotted(done: int, of: int) -> str:
+    """The line that leads to the lessons; to begin with it speaks to who has never made a knot."""
+    if not done:
+        return f"Never made a knot? Start here: {of} lessons"
+    return f"lessons: {done} of {of} done"
+
+
+def _kind(design: Design) -> str:
+    """What sort of design it is, in a few words."""
+    body = design.body
+    if isinstance(body, Diagonal):
+        return f"{len(body.strings)} strings"
+    if isinstance(body, Alpha):
+        return f"picture, {body.columns} columns"
+    return f"braid, {len(body.strands)} strands" if isinstance(body, Braid) else "in words"
 
 
 def _where(piece: Piece) -> str:

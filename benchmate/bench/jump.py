@@ -8,9 +8,9 @@ from benchmate.bench.board import LinesScreen
 from benchmate.bench.cells import Line
 from benchmate.bench.page import Item, page
 from benchmate.craft import telling
-from benchmate.craft.design import Diagonal
+from benchmate.craft.design import Alpha, Diagonal
 from benchmate.craft.progress import hanging_after
-from benchmate.craft.steps import Step, Tie
+from benchmate.craft.steps import Led, Step, Tie
 from benchmate.store.held import Held
 
 
@@ -21,7 +21,7 @@ class JumpScreen(LinesScreen):
         """`held` has at least one step."""
         super().__init__()
         self._held = held
-        self._band = isinstance(held.whole.main.design.body, Diagonal)
+        self._band = isinstance(held.whole.main.design.body, (Diagonal, Alpha))
         self._rows = self._band
         self._digits = ""
 
@@ -61,7 +61,7 @@ class JumpScreen(LinesScreen):
             texts.append(f"{_count(len(tied), kind)} not {made} yet will be counted as {made}.")
         if not out and not tied:
             texts.append("That is where you are.")
-        if self._band:
+        if isinstance(whole.main.design.body, Diagonal):
             design = whole.main.design
             hanging = hanging_after(whole, held.order, target)
             said = " ".join(design.said_of(string) for string in hanging)
@@ -106,7 +106,7 @@ def target_of(held: Held, aim: str) -> Sequence[int] | None:
 
 
 def _called(step: Step) -> str:
-    return "knot" if isinstance(step, Tie) else "step"
+    return "knot" if isinstance(step, (Tie, Led)) else "step"
 
 
 def _count(number: int, kind: str) -> str:

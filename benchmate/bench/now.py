@@ -4,8 +4,9 @@ two strings of the pair, each on its own colour.
 
 from collections.abc import Sequence
 from functools import lru_cache
+from typing import NamedTuple
 
-from benchmate.bench import lettering
+from benchmate.bench import lettering, strands
 from benchmate.bench.cells import Line, Span, beside, clip, cut, line, text_line, wrap
 from benchmate.bench.palette import Palette
 from benchmate.bench.path import path
@@ -26,12 +27,13 @@ def now(view: View, width: int, word: int, pair: int, palette: Palette) -> list[
     """Exactly `word` + `pair` lines."""
     left, right = view.left, view.right
     if left is None or right is None:
-        return _told(view, width, word + pair)
+        return _told(view, width, word + pair, palette)
     drawn = view.mode == "tie" and width >= NARROW
     way = max((lines for least, lines in PATH if word >= least), default=0) if drawn else 0
     lines = large(view.word, width, word - way, view.field, striped=view.mode != "tie")
     if way:
-        lines += path(left.makes, left.ends != left.position, width, way, ink_on(view.field), view.field)
+        maker = left if left.makes else right
+        lines += path(left.makes, maker.ends != maker.position, width, way, ink_on(view.field), view.field)
     elif view.mode == "undo" and word >= STRIPED:
         lines[-1] = text_line(view.note, width, ink_on(view.field), view.field, bold=True, indent=2)
     if view.run and not lines[0][0].text.strip():
@@ -61,7 +63,7 @@ def _run_line(run: Run, width: int, field: str) -> Line:
 @lru_cache(maxsize=64)
 def _drawn_large(text: str, width: int, height: int, field: str, striped: bool) -> tuple[Line, ...]:
     ink = ink_on(field)
-    margin = 2 if width >= 60 else 1
+    margin = _margin(width)
     stripe = Span("▚" * width, ink, field)
     edges = 2 if striped and height >= STRIPED else 0
     inner, room = width - 2 * margin, height - edges
@@ -73,6 +75,10 @@ def _drawn_large(text: str, width: int, height: int, field: str, striped: bool) 
     blank = line([], width, field)
     body = [blank] * above + rows + [blank] * (height - edges - above - len(rows))
     return tuple([line([stripe], width, field), *body, line([stripe], width, field)] if edges else body)
+
+
+def _margin(width: int) -> int:
+    return 2 if width >= 60 else 1
 
 
 def large(text: str, width: int, height: int, field: str, *, striped: bool = False) -> list[Line]:
@@ -92,21 +98,26 @@ def _side(side: Side, width: int, height: int, undone: bool, run: Run | None) ->
     if side.makes and run is not None:
         part = f"{'pick it up: ' if run.at == 1 else 'makes '}knot {run.at} of {run.of}"
     ends = f"stays at {side.position}" if stays else f"{'goes back to' if undone else 'ends at'} {side.ends}"
+    figures = str(side.position) if stays or width < WIDE else f"{side.position}→{side.ends}"
+    if side.told is not None:
+        figures, part, ends = side.told
+        stays = True
     if height < 3 or width < 24:
         short = ("knotted" if undone else "knots") if side.makes else "under"
         mark = "▌" if side.makes else " "
         shorter = f"{short}, {'stays' if stays else f'to {side.ends}'}"
+        if side.told is not None:
+            shorter, ends = part, part
         part = next((text for text in (f"{short}, {ends}", shorter) if len(text) < width), shorter)
-        texts = [cut(f"{mark}{text}", width) for text in (f"{side.position} {side.say}", part)][:height]
+        texts = [cut(f"{mark}{text}", width) for text in (f"{figures.partition('→')[0]} {side.say}", part)][:height]
         blank = line([], width, ground)
         above = [blank] * ((height - len(texts)) // 2)
         lines = [line([Span(text, ink, ground, True)], width, ground) for text in texts]
         return [*above, *lines, *[blank] * (height - len(texts) - len(above))]
     bar = line([Span("▀" * width if side.makes else " " * width, ink, ground, True)], width, ground)
     body = height - 1
-    figures = str(side.position) if stays or width < WIDE else f"{side.position}→{side.ends}"
     digits = lettering.draw(figures, max(6, width // (3 if stays or width < WIDE else 2)), body - (body > 3))
-    digits = digits or (str(side.position),)
+    digits = digits or (figures.partition("→")[0],)
     digit_width = max(len(row) for row in digits)
     room = width - digit_width - 5
     if len(part) > room:
@@ -133,10 +144,42 @@ def _side_texts(say: str, part: str, ends: str, width: int, height: int) -> Sequ
     return (say, part, ends) if drawn is None else (*drawn, "", *below)
 
 
-def _told(view: View, width: int, height: int) -> list[Line]:
-    """An instruction in words, in large type where it fits, its note below."""
+def _told(view: View, width: int, height: int, palette: Palette) -> list[Line]:
+    """An instruction in words, and where it has a drawing that beside it or below, whichever leaves both larger."""
+    if view.drawn is None:
+        return _in_words(view, width, height, height // 2)
+    broad = min(width // 2, height * 5 // 2)
+    low = height * 3 // 5
+    rooms = [_Room(broad, height, width - broad, height), _Room(width, low, width, height - low)]
+    rooms = [room for room in rooms if room.across >= strands.LEAST[0] and room.down >= strands.LEAST[1]]
+    if not rooms:
+        return _in_words(view, width, height, height // 2)
+    room = max(rooms, key=lambda room: (_is_large(view, room), min(room.across, 2 * room.down)))
+    plain = len(wrap(view.word, max(1, room.words - 2 * _margin(room.words))))
+    most = room.lines // 2 if _is_large(view, room) else room.lines - plain - 1
+    drawn = [*strands.draw(*view.drawn, room.across, room.down, palette)]
+    words = _in_words(view, room.words, room.lines, max(0, most))
+    return beside([words, drawn]) if room.lines == height else words + drawn
+
+
+class _Room(NamedTuple):
+    """Cells for a drawing, across and down, and what is left for the words."""
+
+    across: int
+    down: int
+    words: int
+    lines: int
+
+
+def _is_large(view: View, room: _Room) -> bool:
+    return lettering.heights(view.word, room.words - 2 * _margin(room.words), room.lines * 2 // 3) > 0
+
+
+def _in_words(view: View, width: int, height: int, most: int) -> list[Line]:
+    """An instruction in large type where it fits, its note below in at most so many lines."""
     ink = ink_on(view.field)
-    notes = clip(wrap(view.note, max(1, width - 4)), height // 2, width - 4)
+    indent = _margin(width) if view.drawn else 2
+    notes = clip(wrap(view.note, max(1, width - 2 * indent)), most, width - 2 * indent)
     lines = large(view.word, width, height - len(notes) - bool(notes), view.field, striped=view.mode == "undo")
-    lines += [text_line(note, width, ink, view.field, bold=True, indent=2) for note in notes]
+    lines += [text_line(note, width, ink, view.field, bold=True, indent=indent) for note in notes]
     return lines + [line([], width, view.field)] * (height - len(lines))

@@ -8,7 +8,7 @@ from benchmate.bench.board import LinesScreen
 from benchmate.bench.cells import Line
 from benchmate.bench.page import Item, page
 from benchmate.craft import telling
-from benchmate.craft.steps import Tie
+from benchmate.craft.steps import Led, Tie
 from benchmate.store.held import Held
 
 
@@ -46,10 +46,10 @@ class OtherScreen(LinesScreen):
 
     def _said(self, number: int) -> str:
         part, step = self._held.whole.part_of(number), self._held.whole.step(number)
-        if not isinstance(step, Tie):
+        if not isinstance(step, (Tie, Led)):
             return telling.spoken(part, step)
         turn = ", the one in turn" if number == self._held.progress.next else ""
-        return f"row {step.row}, {step.knot.words}, {telling.hands(part.design, step)}{turn}"
+        return f"row {step.row}, {step.knot.words}, {telling.crossed(part.design, step)}{turn}"
 
     def action_walk(self, by: int) -> None:
         """To the knot before or after."""

@@ -10,8 +10,8 @@ from benchmate.bench.cells import Line, beside, text_line, wrap
 from benchmate.bench.now import large
 from benchmate.bench.view import NEUTRAL
 from benchmate.craft import telling
-from benchmate.craft.design import Diagonal
-from benchmate.craft.steps import Tie
+from benchmate.craft.design import Alpha, Diagonal
+from benchmate.craft.steps import Led, Move, Tie, Told
 from benchmate.store.held import Held
 
 
@@ -45,21 +45,22 @@ class WrongScreen(LinesScreen):
         held, number = self._held, self._number
         part, step = held.whole.part_of(number), held.whole.step(number)
         picture: list[Line] = []
-        if isinstance(part.design.body, Diagonal):
+        if isinstance(part.design.body, (Diagonal, Alpha)):
             strings, room = len(part.design.strings), width // 3 - 2 * band.MARGIN
             wide = min(room, strings * (2 if 2 * strings <= room else 1)) + 2 * band.MARGIN
             picture = band.draw(part, held.progress, number, wide, height, self.palette)
             width -= wide
         field = NEUTRAL
-        if isinstance(step, Tie):
-            field = part.design.colours[part.design.strings[step.knotting - 1]].value
+        if not isinstance(step, Told):
+            field = part.design.value_of(step.strand if isinstance(step, Move) else step.knotting)
         out = len(held.progress.must_come_out(number))
-        kind = "knot" if isinstance(step, Tie) else "step"
+        knotted = isinstance(step, (Tie, Led))
+        kind = "knot" if knotted else "step"
         count = "only this one must come out" if out == 1 else f"{out} {kind}s must come out, the last one first"
         place = f"{kind} {held.order.place[number] + 1} of {held.whole.size}"
         texts = [
-            (f"Which is wrong? {f'row {step.row}, ' if isinstance(step, Tie) else ''}{place}", True),
-            (telling.hands(part.design, step) if isinstance(step, Tie) else "", False),
+            (f"Which is wrong? {f'row {step.row}, ' if knotted else ''}{place}", True),
+            ("" if isinstance(step, Told) else telling.crossed(part.design, step), False),
             (f"To reach it {count}.", True),
             ("left/right: walk", False),
             ("up/down: by row", False),
@@ -105,4 +106,6 @@ class WrongScreen(LinesScreen):
 
 def _column(held: Held, number: int) -> int:
     step = held.whole.step(number)
+    if isinstance(step, Led):
+        return step.column
     return step.left if isinstance(step, Tie) else 0

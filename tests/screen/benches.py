@@ -54,6 +54,34 @@ repeats: 2
 """
 """Six strings, 10 knots, five in a row with one string."""
 
+PICTURE = """\
+benchmate: 1
+title: Gulls in the wind
+family: alpha
+colours: {deep: "#0b3c5d", foam: "#f4f1de", rust: "#b5523b"}
+base: deep
+key: {".": deep, "#": foam, r: rust}
+chart: |
+  .##.r
+  #..#.
+  ##rr.
+repeats: 2
+"""
+"""Five columns, 30 knots in six rows, of three colours."""
+
+ROPE = """\
+benchmate: 1
+title: A rope for the bell
+family: braid
+colours: {deep: "#0b3c5d", foam: "#f4f1de"}
+slots: 32
+strands: {32: deep, 1: deep, 8: foam, 9: foam, 16: deep, 17: deep, 24: foam, 25: foam}
+moves: [1 > 15, 17 > 31, 9 > 23, 25 > 7]
+shift: -1
+repeats: 32
+"""
+"""The round braid of eight strands: 128 moves."""
+
 WRITTEN = """\
 benchmate: 1
 title: A loop to begin with

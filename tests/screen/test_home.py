@@ -1,4 +1,4 @@
-"""The list: pieces under way, last touched first, and the designs that ship, one or two keypresses from the bench."""
+"""The list: pieces under way, last touched first, the lessons, and the designs that ship, a keypress or two away."""
 
 import re
 from pathlib import Path
@@ -7,6 +7,7 @@ import pytest
 
 from benchmate.bench.bench_screen import BenchScreen
 from benchmate.bench.home import HomeScreen
+from benchmate.craft.effort import effort
 from benchmate.files import designs
 from benchmate.opening import Kept
 from benchmate.store.pieces import Pieces
@@ -20,12 +21,51 @@ def entries(hands: Hands) -> list[str]:
     return [f"{entry[1]} {entry[2]}" for entry in found if entry is not None]
 
 
+async def through(hands: Hands) -> list[str]:
+    """What every line of the list offers, page after page."""
+    found: list[str] = []
+    seen = ""
+    while hands.text != seen:
+        seen = hands.text
+        found += [entry[2:] for entry in entries(hands) if entry[2:] not in found]
+        await hands.press("pagedown")
+    return found
+
+
+async def letter_of(hands: Hands, title: str) -> str:
+    """The letter before a line, the list having been moved to where that is in sight."""
+    for _ in range(100):
+        for entry in entries(hands):
+            if title in entry:
+                return entry[0]
+        await hands.press("down")
+    raise AssertionError(title)
+
+
 async def test_the_designs_that_ship(kept: Kept) -> None:
-    titles = [designs.load(file).design.title for file in designs.shipped()]
-    assert titles
+    files = [file for file in designs.shipped() if not Path(file).name.startswith("lesson-")]
+    found = [designs.load(file).design for file in files]
     async with sitting(kept, None) as hands:
         assert isinstance(hands.app.screen, HomeScreen)
-        assert [entry[2:] for entry in entries(hands)] == [f"begin: {title}" for title in titles]
+        listed = [line.removeprefix("begin: ").partition("  ")[0] for line in await through(hands)]
+    assert sorted(listed) == sorted(design.title for design in found)
+    bands = [design for design in found if design.family != "steps"]
+    # From easy to hard; starts, finishes and what else is told in words come last.
+    easy_first = sorted(bands, key=lambda design: effort(design).number)
+    assert [effort(design).number for design in easy_first] == [
+        effort(next(design for design in bands if design.title == title)).number for title in listed[: len(bands)]
+    ]
+
+
+async def test_how_many_there_are_is_said_where_not_all_are_in_sight(kept: Kept) -> None:
+    async with sitting(kept, None, size=(80, 12)) as hands:
+        count = 1 + len(await through(hands))
+        assert re.search(rf"\d+ to {count} of {count}, page up/down", hands.text)
+        await hands.press(*["pageup"] * 20)
+        assert re.search(rf"1 to \d+ of {count}, page up/down", hands.text)
+        await hands.pilot.resize_terminal(80, 200)
+        await hands.catch_up()
+        assert ("page up/down" in hands.text) == (count > 25)
 
 
 async def test_pieces_under_way_come_first_last_touched_first(
@@ -53,8 +93,7 @@ async def test_pieces_under_way_come_first_last_touched_first(
 
 async def test_one_key_begins_and_one_more_counts(kept: Kept) -> None:
     async with sitting(kept, None) as hands:
-        (entry,) = (entry for entry in entries(hands) if "Tidewater chevron" in entry)
-        await hands.press(entry[0])
+        await hands.press(await letter_of(hands, "Tidewater chevron"))
         assert isinstance(hands.app.screen, BenchScreen)
         assert "Tidewater chevron" in hands.lines[0]
         await hands.press("space")
@@ -132,9 +171,7 @@ async def test_page_down_and_page_up_go_a_page(kept: Kept, tmp_path: Path) -> No
 async def test_a_held_arrow_goes_through_the_list(kept: Kept) -> None:
     async with sitting(kept, None) as hands:
         await hands.hold("down", 4)
-        assert [line.lstrip()[0] == ">" for line in hands.lines if re.match(r"[> ]+ [a-z]  begin", line)].index(
-            True
-        ) == 4
+        assert [line.lstrip()[0] == ">" for line in hands.lines if re.match(r"[> ]+ [a-z]  ", line)].index(True) == 4
 
 
 async def test_something_lying_on_the_keys_opens_one_thing_at_most(kept: Kept) -> None:
@@ -153,7 +190,7 @@ async def test_a_design_that_cannot_be_opened_is_said(
     monkeypatch.setattr("benchmate.bench.home.shipped", lambda: [str(bad), str(good)])
     async with sitting(kept, None) as hands:
         assert "bad.yaml" in hands.words.replace(" ", "")
-        assert [entry[2:] for entry in entries(hands)] == ["begin: Heather on the moor"]
+        assert [entry[2:] for entry in entries(hands)] == ["begin: Heather on the moor  6 strings"]
         good.unlink()
         await hands.press("a")
         assert isinstance(hands.app.screen, HomeScreen)

@@ -42,7 +42,11 @@ def test_from_the_command_to_the_step(file: Path, home: Path) -> None:
 
 def test_from_the_list_to_the_step(home: Path) -> None:
     with Terminal([*COMMAND], env=environment(home)) as terminal:
-        terminal.wait_for("begin: Tidewater chevron")
+        terminal.wait_for("begin: ")
+        for _ in range(20):
+            if "begin: Tidewater chevron" not in terminal.text:
+                terminal.press("pagedown")
+                terminal.settle()
         line = next(line for line in terminal.lines if "begin: Tidewater chevron" in line)
         terminal.press(line.lstrip("> ")[0])
         wait_for_count(terminal, 0)
@@ -50,6 +54,8 @@ def test_from_the_list_to_the_step(home: Path) -> None:
         wait_for_count(terminal, 1)
         terminal.press("q")
         terminal.wait_for("go on: Tidewater chevron")
+        # A key held down leaves the piece and not the list as well.
+        terminal.pump(0.2)
         terminal.press("q")
         assert terminal.exit_code == 0
 

@@ -1,0 +1,159 @@
+"""Pictures and braids at the bench: the same keys, undo, wrong knots and jumps as for a diagonal band."""
+
+from collections.abc import Callable
+
+import pytest
+
+from benchmate.bench.bench_screen import BenchScreen
+from benchmate.opening import Kept, Opening, resume_listed
+from benchmate.settings import DEFAULTS
+from tests.screen.benches import PICTURE, ROPE
+from tests.screen.hands import sitting
+from tests.voices import recorder
+
+Begin = Callable[..., Opening]
+
+
+async def test_a_picture_is_knotted_to_and_fro(kept: Kept, begin: Begin) -> None:
+    opening = begin(PICTURE)
+    async with sitting(kept, opening) as hands:
+        assert "0/30" in hands.text
+        assert "row 1 of 6" in hands.text
+        assert "FIRST start deep, new, with a tail of 9 cm" in hands.words
+        assert "leads: knot 1 of 1" in hands.words
+        assert "base string" in hands.words
+        await hands.press("space")
+        assert "FIRST start foam, new" in hands.words
+        assert "leads: knot 1 of 2" in hands.words
+        await hands.press("space")
+        assert "HAND foam: 2 of 2" in hands.words
+        assert "then pick up ██ deep" in hands.words
+        await hands.press("space")
+        assert "FIRST take deep from behind 1, across 2 knots" in hands.words
+        await hands.press("space", "space")
+        assert "row 2 of 6" in hands.text
+        assert "FIRST take deep from behind 4" in hands.words
+        await hands.press("left")
+        assert "4/30" in hands.text
+        assert "FIRST start rust, new" in hands.words
+    assert kept.pieces.all()[0].done == 4
+
+
+async def test_a_run_of_one_colour_ends_with_its_row(kept: Kept, begin: Begin) -> None:
+    opening = begin(PICTURE, done=9)
+    async with sitting(kept, opening, settings=DEFAULTS._replace(press="run")) as hands:
+        assert opening.held.progress.rest_of_run() == [9]
+        await hands.press("space", "space")
+        assert opening.held.progress.done == 12
+        assert "take rust from behind 5, across a knot" in hands.words
+
+
+async def test_a_row_with_one_press(kept: Kept, begin: Begin) -> None:
+    opening = begin(PICTURE)
+    async with sitting(kept, opening, settings=DEFAULTS._replace(press="row")) as hands:
+        await hands.press("space")
+        assert "5/30" in hands.text
+
+
+async def test_a_wrong_knot_in_a_picture(kept: Kept, begin: Begin) -> None:
+    opening = begin(PICTURE, done=10)
+    async with sitting(kept, opening) as hands:
+        await hands.press("u", "up", "right", "right", "right")
+        assert "Which is wrong? row 1, knot 4 of 30" in hands.words
+        assert "deep over 4" in hands.words
+        await hands.press("enter")
+        out = opening.held.must_come_out()
+        # What shares a column or a leading colour with it, and what rests on that.
+        assert out == [9, 8, 7, 6, 5, 3]
+        await hands.press(*["space"] * 6)
+        assert "ALL OUT" in hands.words
+        assert opening.held.progress.done == 4
+        assert opening.held.progress.next == 3
+
+
+async def test_out_of_turn_and_to_a_row_in_a_picture(kept: Kept, begin: Begin) -> None:
+    opening = begin(PICTURE)
+    async with sitting(kept, opening) as hands:
+        await hands.press("o")
+        assert "row 1, forward, deep over 1, the one in turn" in hands.words
+        assert "row 1, forward, foam over 2" in hands.words
+        assert "row 1, forward, rust over 5" in hands.words
+        await hands.press("down", "enter")
+        assert list(opening.held.progress.history) == [1]
+        await hands.press("j", "3")
+        assert "There: knot 11 of 30, start" not in hands.words
+        assert "There: knot 11 of 30, forward, foam over 1; row 3, column 1." in hands.words
+        await hands.press("enter")
+        assert "10/30" in hands.text
+        await hands.press("w")
+        assert "There is one way to work this design." in hands.words
+
+
+async def test_a_braid_is_moved_from_slot_to_slot(kept: Kept, begin: Begin) -> None:
+    opening = begin(ROPE)
+    async with sitting(kept, opening, size=(100, 30)) as hands:
+        assert "0/128" in hands.text
+        assert "repeat 1 of 32" in hands.text
+        assert "deep, from slot 1 to slot 15" in hands.words
+        assert ">1<" in hands.text
+        assert "[15]" in hands.text
+        await hands.press("space")
+        assert ">17<" in hands.text
+        assert "17 to 31" not in hands.text, "it stands in large type"
+        assert "9 to 23, foam" in hands.words
+        await hands.press("space", "space", "space")
+        assert "repeat 2 of 32" in hands.text
+        await hands.press("left")
+        assert ">25<" in hands.text
+        await hands.press("u", "left", "left", "enter")
+        assert opening.held.must_come_out() == [0]
+        assert "deep, back from slot 15 to slot 1." in hands.words
+        assert ">15<" in hands.text
+        assert "[1]" in hands.text
+        await hands.press("space", "space")
+        assert list(opening.held.progress.history) == [1, 2, 0]
+        await hands.press("j", "1", "2", "8", "enter")
+        assert "127/128" in hands.text
+        await hands.press("space")
+        assert opening.held.progress.finished
+        assert opening.held.progress.hanging == opening.held.whole.at_start()
+
+
+@pytest.mark.parametrize("size", [(40, 12), (60, 20), (80, 24), (200, 60)])
+@pytest.mark.parametrize("text", [PICTURE, ROPE], ids=["picture", "rope"])
+async def test_every_step_in_every_window(kept: Kept, begin: Begin, text: str, size: tuple[int, int]) -> None:
+    opening = begin(text)
+    whole = opening.held.whole
+    async with sitting(kept, opening, size=size) as hands:
+        for done in range(1, 31):
+            hands.send("space", 0.3)
+            if done % 5 == 0:
+                await hands.catch_up()
+                assert f"{done}/{whole.size}" in hands.text
+    assert opening.held.progress.done == 30
+
+
+async def test_the_place_is_kept(kept: Kept, begin: Begin) -> None:
+    for text in (PICTURE, ROPE):
+        opening = begin(text, done=7)
+        opening.held.let_go()
+        (piece,) = [piece for piece in kept.pieces.all() if piece.title == opening.held.title]
+        again = resume_listed(kept, piece)
+        assert again.held.progress.hanging == opening.held.progress.hanging
+        async with sitting(kept, again) as hands:
+            assert isinstance(hands.app.screen, BenchScreen)
+            assert f"7/{opening.held.whole.size}" in hands.text
+
+
+async def test_they_are_spoken(kept: Kept, begin: Begin, monkeypatch: pytest.MonkeyPatch) -> None:
+    voice = recorder(monkeypatch)
+    async with sitting(kept, begin(PICTURE, done=4), settings=DEFAULTS._replace(voice="on")) as hands:
+        await hands.press("space", "left")
+    assert voice().words == [
+        "row 1 of 6, start rust, new, with a tail of 9 cm, then forward",
+        "row 1 done, take deep from behind 4, then backward",
+        "undo forward, rust over 5",
+    ]
+    async with sitting(kept, begin(ROPE, done=3), settings=DEFAULTS._replace(voice="on", level="short")) as hands:
+        await hands.press("space", "left")
+    assert voice().words == ["repeat 1, 25 to 7", "repeat 1 done, 32 to 14", "undo 25 to 7, foam"]

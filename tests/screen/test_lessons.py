@@ -1,0 +1,162 @@
+"""The lessons: two keypresses away for who has never made a knot, each step told and drawn."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+from benchmate.bench.bench_screen import BenchScreen
+from benchmate.bench.home import HomeScreen
+from benchmate.bench.palette import DARK
+from benchmate.bench.view import NEUTRAL, view_of
+from benchmate.craft.steps import Told
+from benchmate.files import designs
+from benchmate.opening import NO_WISH, Kept, Opening, begin
+from benchmate.settings import DEFAULTS
+from tests.screen.benches import CHEVRON, WRITTEN, begun, composed, spans, written_to
+from tests.screen.hands import Hands, sitting
+from tests.voices import recorder
+
+LESSONS = [file for file in designs.shipped() if Path(file).name.startswith("lesson-")]
+SIZES = [(40, 12), (60, 20), (60, 40), (80, 24), (120, 36), (200, 60)]
+AMBER, SKY = "#e8a33d", "#8fd0e6"
+"""The two strings of a lesson."""
+DRAWN = """
+  - do: Lay it over
+    hint: To the right
+    draw: f 1 over
+"""
+
+
+def chosen(hands: Hands) -> str:
+    """The chosen line of a list."""
+    (found,) = (line for line in hands.lines if line.lstrip().startswith(">"))
+    return found
+
+
+def finished(kept: Kept, file: str) -> None:
+    """A lesson gone through to its end."""
+    opening = begin(kept, designs.load(file), NO_WISH, alone=True)
+    opening.held.hold()
+    opening.held.jump(opening.held.whole.size)
+    opening.held.let_go()
+
+
+def lesson(kept: Kept, file: str) -> Opening:
+    """A lesson about to be begun."""
+    return begin(kept, designs.load(file), NO_WISH, alone=True)
+
+
+@pytest.mark.parametrize("keys", [("a", "a"), ("enter", "enter"), ("space", "space")])
+async def test_two_keys_lead_into_the_first_lesson(kept: Kept, keys: tuple[str, str]) -> None:
+    async with sitting(kept, None) as hands:
+        assert "Never made a knot?" in chosen(hands)
+        await hands.press(*keys)
+        assert isinstance(hands.app.screen, BenchScreen)
+        assert hands.app.screen.held.title == designs.load(LESSONS[0]).design.title
+
+
+async def test_after_a_lesson_two_keys_lead_into_the_next(kept: Kept) -> None:
+    for number, file in enumerate(LESSONS):
+        async with sitting(kept, None) as hands:
+            assert (f"{number} of {len(LESSONS)} done" in chosen(hands)) == (number > 0)
+            await hands.press("enter")
+            assert designs.load(file).design.title in chosen(hands)
+            assert len(re.findall(r"  done\b", hands.text)) == number
+        finished(kept, file)
+
+
+async def test_a_lesson_under_way_goes_on_where_it_was(kept: Kept) -> None:
+    async with sitting(kept, None) as hands:
+        await hands.press("a", "b", "space", "space", "q")
+        assert isinstance(hands.app.screen, HomeScreen)
+        assert re.search(r"b +Lesson 2: .*  2/16", hands.text)
+        await hands.press("b")
+        assert "2/16" in hands.lines[0]
+        await hands.press("q", "q")
+        assert "go on: Lesson 2" in chosen(hands)
+        await hands.press("q")
+        await hands.wait_for(lambda: not hands.app.is_running)
+
+
+async def test_a_held_q_leaves_the_lessons_alone(kept: Kept) -> None:
+    async with sitting(kept, None) as hands:
+        await hands.press("a", "q")
+        await hands.hold("q", 20)
+        assert hands.app.is_running
+        assert "Never made a knot?" in chosen(hands)
+
+
+async def test_pieces_under_way_come_before_the_lessons(kept: Kept, tmp_path: Path) -> None:
+    begun(kept, written_to(tmp_path, CHEVRON), done=7).held.let_go()
+    async with sitting(kept, None) as hands:
+        assert "go on: Heather on the moor" in chosen(hands)
+        await hands.press("down")
+        assert "Never made a knot?" in chosen(hands)
+
+
+async def test_without_lessons_there_is_no_such_line(
+    kept: Kept, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("benchmate.bench.home.shipped", lambda: [str(written_to(tmp_path, CHEVRON))])
+    async with sitting(kept, None) as hands:
+        assert "begin: Heather on the moor" in chosen(hands)
+        assert "lesson" not in hands.text
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("file", LESSONS, ids=lambda file: Path(file).stem)
+def test_every_step_is_told_and_drawn_in_every_window(kept: Kept, file: str, size: tuple[int, int]) -> None:
+    held = lesson(kept, file).held
+    held.hold()
+    while held.progress.next is not None:
+        step = held.whole.step(held.progress.next)
+        assert isinstance(step, Told)
+        lines, large = composed(view_of(held), *size, DARK)
+        read = " ".join("".join(span.text for span in spans(lines) if span.ground == NEUTRAL).split())
+        in_large = [text.cells for text in large if text.text == step.do]
+        assert in_large or step.do in read
+        if size >= (80, 24):
+            assert in_large, "read from a metre"
+            assert max(in_large) >= 2
+        # The hint stands in full wherever the instruction does.
+        assert (step.hint or "") in read
+        if step.draw is not None:
+            assert {AMBER, SKY} <= {span.ink for span in spans(lines)}
+            assert any("HOLD" in span.text for span in spans(lines)) or step.draw.phase in ("hold", "done")
+        held.tie([held.progress.next])
+
+
+async def test_no_drawing_where_nothing_is_to_be_tied(kept: Kept, tmp_path: Path) -> None:
+    text = WRITTEN.replace("steps:\n", "steps:" + DRAWN)
+    opening = begun(kept, written_to(tmp_path, text), done=0)
+    async with sitting(kept, opening) as hands:
+        assert "HOLD" in hands.text
+        opening.held.tie([0])
+        opening.held.mark_wrong(0)
+        await hands.press("d")
+        assert "UNDO" not in hands.text, "it stands in large type"
+        assert "HOLD" not in hands.text
+
+
+async def test_who_looks_on_is_shown_no_drawing(kept: Kept, tmp_path: Path) -> None:
+    text = WRITTEN.replace("steps:\n", "steps:" + DRAWN)
+    opening = begun(kept, written_to(tmp_path, text), done=0)
+    opening.held.holding = False
+    async with sitting(kept, None) as hands:
+        hands.app._show(opening)
+        await hands.catch_up()
+        assert "Lay it over. To the right" in hands.words
+        assert "HOLD" not in hands.text
+
+
+async def test_a_step_is_spoken_as_it_is_told(kept: Kept, monkeypatch: pytest.MonkeyPatch) -> None:
+    voice = recorder(monkeypatch)
+    opening = lesson(kept, LESSONS[1])
+    async with sitting(kept, opening, settings=DEFAULTS._replace(voice="on")) as hands:
+        await hands.press("space", "space", "space")
+    told = [opening.held.whole.step(number) for number in (1, 2, 3)]
+    for said, step in zip(voice().words[-3:], told, strict=True):
+        assert isinstance(step, Told)
+        assert said.startswith(step.do)
+        assert (step.hint or "") in said
