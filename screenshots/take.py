@@ -69,6 +69,9 @@ def later(terminal: Terminal) -> None:
 far_on = (press("j", "4", "5", "enter"), press("space", times=2))
 """To the first knots of row 45."""
 
+far_in = (press("j", "r", "2", "4", "enter"), press("space", times=3))
+"""To the first knots of row 24 of the band, whatever comes before it."""
+
 
 def follow(design: str, *options: str) -> tuple[str, ...]:
     """The command line that opens the bench on a design that ships."""
@@ -111,6 +114,12 @@ SCENES = (
         actions=(shown, press("space", times=12), press("o", "down")),
     ),
     Scene("jump-80x24", 80, 24, actions=(shown, press("space", times=3), press("j", "1", "2"))),
+    Scene("picture-80x24", 80, 24, argv=follow("cherries-by-the-pair"), actions=(shown, *far_in)),
+    Scene("picture-120x36", 120, 36, argv=follow("street-at-dusk"), actions=(shown, *far_in)),
+    Scene("braid-80x24", 80, 24, argv=follow("mooring-line"), actions=(shown, press("space", times=7))),
+    Scene("braid-120x36", 120, 36, argv=follow("four-square-cord"), actions=(shown, press("space", times=7))),
+    Scene("lesson-80x24", 80, 24, argv=follow("lesson-2-forward"), actions=(shown, press("space", times=4))),
+    Scene("lesson-40x12", 40, 12, argv=follow("lesson-2-forward"), actions=(shown, press("space", times=4))),
     Scene("pace-80x24", 80, 24, argv=BY_SEGMENTS, actions=(shown, press("space", times=2), press("p"), later)),
     Scene("sound-80x24", 80, 24, actions=(shown, press("s"), wait_for("English"), press("down"))),
     Scene("keys-80x24", 80, 24, actions=(shown, press("?"))),

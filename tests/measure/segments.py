@@ -36,7 +36,7 @@ GROWING = (Size(24, 20), Size(24, 100), Size(24, 200), Size(24, 500))
 COMMAND = ("order", "--by", "segments", "--json")
 SOLVING = """import gc, sys, time
 from benchmate.craft.segments import fewest_pickups
-from benchmate.craft.work import work_for
+from benchmate.craft.whole import work_for
 from benchmate.files.designs import load
 from tests.references import by_mixed_integer
 work = work_for(load(sys.argv[1]).design)

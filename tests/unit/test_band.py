@@ -13,7 +13,7 @@ from benchmate.craft.design import Colour, Design, Diagonal
 from benchmate.craft.knots import Knot
 from benchmate.craft.orders import by_rows
 from benchmate.craft.progress import Progress
-from benchmate.craft.work import Part, whole_work
+from benchmate.craft.whole import Part, whole_work
 from benchmate.opening import Kept
 from tests.charts import begun_bands, chart, seeded
 from tests.screen.benches import begun, in_cells, written_to

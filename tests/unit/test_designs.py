@@ -8,7 +8,7 @@ import pytest
 from benchmate.craft.colour import contrast
 from benchmate.craft.design import Design, Diagonal
 from benchmate.craft.knots import Knot
-from benchmate.craft.work import work_for
+from benchmate.craft.whole import work_for
 from benchmate.files.designs import load, shipped
 
 FILES = {Path(path).stem: load(path) for path in shipped()}

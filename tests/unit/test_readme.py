@@ -23,7 +23,7 @@ def test_its_designs_are_good(text: str, tmp_path: Path) -> None:
 
 def test_it_shows_a_band_and_written_steps_and_settings() -> None:
     families = [re.findall(r"^family: (\w+)", text, re.MULTILINE) for text in DESIGNS]
-    assert families == [["diagonal"], ["steps"]]
+    assert families == [["diagonal"], ["steps"], ["alpha"], ["braid"]]
     assert len(SETTINGS) == 1
 
 

@@ -1,0 +1,393 @@
+"""The drawings of the lessons: named in a file, true to the trade in every crossing, whole at every size."""
+
+import json
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+import yaml
+
+from benchmate.bench import lettering
+from benchmate.bench.cells import width_of
+from benchmate.bench.hitch import KNOTTING, PASSIVE, Point, Sketch, mirrored, rounded, sketch
+from benchmate.bench.palette import DARK, LIGHT, Palette
+from benchmate.bench.strands import LEAST, Frame, draw, strings
+from benchmate.cli import main
+from benchmate.craft.colour import contrast
+from benchmate.craft.design import Drawing
+from benchmate.craft.knots import Knot
+from benchmate.craft.orders import by_rows
+from benchmate.craft.prompts import Level
+from benchmate.craft.steps import Told
+from benchmate.craft.whole import whole_work, work_for
+from benchmate.files import events
+from benchmate.files.designs import load, parse, shipped
+from benchmate.files.events import PythonParser
+from benchmate.files.written import DRAWINGS
+from tests.listening import followed
+from tests.screen.benches import text_of
+
+LESSONS = [load(file) for file in shipped() if Path(file).name.startswith("lesson-")]
+SIZES = [LEAST, (21, 7), (22, 10), (27, 8), (33, 15), (40, 8), (44, 20), (60, 12), (66, 33), (100, 40), (30, 60)]
+LEFT, RIGHT = "#e8a33d", "#8fd0e6"
+BLOCKS = set(" ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█")
+
+TRADE = {"f": ("left", "right", "right"), "b": ("right", "left", "left")} | {
+    "fb": ("left", "right", "left"),
+    "bf": ("right", "left", "right"),
+}
+"""The side of the knotting string, and the side each half hitch goes to: common practice."""
+
+
+def piece(draw_line: str) -> str:
+    """A design whose one step has `draw_line` on line 8."""
+    head = "benchmate: 1\ntitle: T\nfamily: steps\ncolours: {a: teal}\nnotes: n\nsteps:\n"
+    return f"{head}  - do: Fold\n    {draw_line}\n"
+
+
+@pytest.fixture(params=[yaml.CSafeLoader, PythonParser], ids=["libyaml", "python"])
+def parser(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(events, "PARSER", request.param)
+
+
+# In a file
+
+
+@pytest.mark.usefixtures("parser")
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("draw: f 1 over", Drawing(Knot.FORWARD, 1, "over")),
+        ("draw: b 2 under", Drawing(Knot.BACKWARD, 2, "under")),
+        ("draw: 'fb  2   pull'", Drawing(Knot.FORWARD_BACKWARD, 2, "pull")),
+        ("draw: bf hold", Drawing(Knot.BACKWARD_FORWARD, 0, "hold")),
+        ("draw: f done", Drawing(Knot.FORWARD, 0, "done")),
+        ("times: 1", None),
+    ],
+)
+def test_a_step_names_its_drawing(text: str, expected: Drawing | None) -> None:
+    design, problems = parse(piece(text))
+    assert problems == []
+    assert design is not None
+    step = work_for(design).step(0)
+    assert isinstance(step, Told)
+    assert step.draw == expected
+
+
+@pytest.mark.usefixtures("parser")
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("draw: f 1 ovr", "8:11: `draw` is a knot (f, b, fb or bf) and a moment of it"),
+        ("draw: f 1 ovr", "not `f 1 ovr`; did you mean `f 1 over`?"),
+        ("draw: f 3 over", "not `f 3 over`"),
+        ("draw: x 1 over", "not `x 1 over`"),
+        ("draw: F 1 over", "not `F 1 over`"),
+        ("draw: f 1", "`hold`, `1 over`, `1 under`, `1 pull`, the same three with 2, or `done`"),
+        ("draw: f 1 done", "not `f 1 done`"),
+        ("draw: ''", "8:11: `draw` is a knot (f, b, fb or bf) and a moment of it"),
+        ("draw:", "8:5: `draw` is a knot"),
+        ("draw: [f, 1, over]", "8:11: `draw` is the name of a drawing, such as `f 1 over`, not a list"),
+        ("drew: f 1 over", "8:5: unknown key `drew`; did you mean `draw`?"),
+        ('draw: "f 1 over\\e[31m"', "not `f 1 over?[31m`"),
+    ],
+)
+def test_a_drawing_there_is_not_is_said_with_its_place(text: str, words: str) -> None:
+    design, problems = parse(piece(text))
+    assert design is None
+    (problem,) = problems
+    assert words in f"{problem.line}:{problem.column}: {problem.message}"
+
+
+def test_there_is_a_drawing_of_every_moment_of_every_knot() -> None:
+    assert len(DRAWINGS) == 4 * 8
+    assert {name.split()[0] for name in DRAWINGS} == {knot.value for knot in Knot}
+    for name, drawing in DRAWINGS.items():
+        words = [drawing.knot.value, *([str(drawing.half)] if drawing.half else []), drawing.phase]
+        assert name.split() == words
+
+
+def test_a_drawing_is_kept_in_a_start_and_a_finish(tmp_path: Path) -> None:
+    (tmp_path / "loop.yaml").write_text(piece("draw: fb 2 pull"))
+    band = "benchmate: 1\ntitle: B\nfamily: diagonal\ncolours: {a: teal}\nstrings: [a, a]\nrows: [f]\n"
+    (tmp_path / "band.yaml").write_text(f"{band}start: loop\nfinish: loop\n")
+    file = load(str(tmp_path / "band.yaml"))
+    assert file.start is not None
+    assert file.finish is not None
+    whole = whole_work(file.design, file.start.design, file.finish.design)
+    ends = [whole.step(0), whole.step(whole.size - 1)]
+    assert [step.draw for step in ends if isinstance(step, Told)] == [DRAWINGS["fb 2 pull"]] * 2
+
+
+def test_scripts_are_told_what_they_were_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = tmp_path / "drawn.yaml"
+    file.write_text(piece("draw: f 1 over"))
+    assert main(["order", str(file), "--json"]) == 0
+    (step,) = json.loads(capsys.readouterr().out)["steps"]
+    assert step == {"n": 1, "row": 1, "do": "Fold", "hint": None, "time": 1, "of": 1}
+
+
+# The crossings
+
+
+def by_the_trade(phase: str) -> list[tuple[str, bool]]:
+    """What the knotting string crosses, from the work to its end, and whether it is over: common practice.
+
+    It is laid over the passive string; its end goes back behind that, and out through the loop from behind, so that it
+    lies over what it was laid from; and is pulled to the side, in front of all.
+    """
+    laid, behind = ("passive", True), ("passive", False)
+    if phase == "over":
+        return [laid]
+    out = [("itself", True)] if phase == "under" else [("passive", True)]
+    below = [("itself", False)] if phase == "under" else []
+    return [*below, laid, behind, *out]
+
+
+def crossed(made: Sketch) -> list[tuple[str, bool]]:
+    """What the knotting string crosses in a sketch, in the order it comes to it."""
+    found = []
+    for crossing in made.crossings:
+        ends = [(crossing.over, crossing.over_at, True), (crossing.under, crossing.under_at, False)]
+        other = "itself" if crossing.over == crossing.under else "passive"
+        found += [(at, other, over) for string, at, over in ends if string == KNOTTING]
+    return [(other, over) for _, other, over in sorted(found)]
+
+
+HALVES = [drawing for drawing in DRAWINGS.values() if drawing.half]
+
+
+@pytest.mark.parametrize("drawing", HALVES)
+def test_every_half_hitch_crosses_as_the_trade_has_it(drawing: Drawing) -> None:
+    made = sketch(drawing)
+    assert crossed(made) == by_the_trade(drawing.phase)
+    # Over and under by turns, seen along the passive string as well.
+    along = sorted((crossing.y, crossing.over) for crossing in made.crossings if crossing.over != crossing.under)
+    assert all(one[1] != other[1] for one, other in pairwise(along))
+    if drawing.phase != "pull":
+        assert all(one[1] != other[1] for one, other in pairwise(crossed(made)))
+
+
+@pytest.mark.parametrize("drawing", HALVES)
+def test_every_half_hitch_goes_to_its_side(drawing: Drawing) -> None:
+    side = TRADE[drawing.knot.value][drawing.half]
+    sign = 1 if side == "right" else -1
+    way = sketch(drawing).ways[KNOTTING]
+    # It comes from the other side, and is laid over the passive string towards its own.
+    first = min(at for at, point in enumerate(way) if point.x * sign > 0)
+    assert all(point.x * sign <= 0 for point in way[:first])
+    assert way[first].z > 0
+    assert (way[-1].x * sign > 0) == (drawing.phase != "under")
+    if drawing.phase == "pull":
+        assert way[-1].y < way[-2].y, "up"
+        assert way[-1].y == min(point.y for point in way[first:])
+
+
+@pytest.mark.parametrize("drawing", DRAWINGS.values())
+def test_crossings_are_where_a_string_changes_sides(drawing: Drawing) -> None:
+    made = sketch(drawing)
+    way, passive = made.ways
+    if drawing.phase == "done":
+        return
+    assert {point.x for point in passive} == {0}, "taut"
+    changes = [(one, other) for one, other in pairwise(way) if (one.x < 0) != (other.x < 0)]
+    between = [crossing for crossing in made.crossings if crossing.over != crossing.under]
+    assert len(changes) == len(between)
+    for (one, other), crossing in zip(changes, between, strict=True):
+        assert min(one.y, other.y) - 1e-9 <= crossing.y <= max(one.y, other.y) + 1e-9
+        assert (crossing.over == KNOTTING) == (one.z + other.z > 0)
+
+
+@pytest.mark.parametrize("knot", Knot)
+def test_the_strings_begin_and_end_where_the_trade_has_them(knot: Knot) -> None:
+    maker, first, second = TRADE[knot.value]
+    before, after = sketch(DRAWINGS[f"{knot.value} hold"]), sketch(DRAWINGS[f"{knot.value} done"])
+    for made in (before, after):
+        assert (made.ways[KNOTTING][0].x < 0) == (maker == "left")
+        assert made.held == (made is before)
+    stays = first != second
+    ends = {string: after.ways[string][-1].x for string in (KNOTTING, PASSIVE)}
+    assert (ends[KNOTTING] < 0) == ((maker == "left") == stays)
+    assert ends[KNOTTING] * ends[PASSIVE] < 0
+    assert len(after.tied) == 2
+
+
+@pytest.mark.parametrize("half", [1, 2])
+def test_a_second_half_hangs_from_the_first(half: int) -> None:
+    for drawing in HALVES:
+        if drawing.half == half:
+            assert len(sketch(drawing).tied) == half - 1
+
+
+@pytest.mark.parametrize(("one", "other"), [("f", "b"), ("fb", "bf")])
+def test_the_mirror_law(one: str, other: str) -> None:
+    for name, drawing in DRAWINGS.items():
+        knot, moment = name.split(" ", 1)
+        if knot == one:
+            assert sketch(DRAWINGS[f"{other} {moment}"]) == mirrored(sketch(drawing))
+        assert mirrored(mirrored(sketch(drawing))) == sketch(drawing)
+
+
+def test_a_half_hitch_to_one_side_is_one_drawing() -> None:
+    for phase in ("over", "under", "pull"):
+        for half in (1, 2):
+            by_side: dict[str, set[Sketch]] = {"left": set(), "right": set()}
+            for knot, sides in TRADE.items():
+                by_side[sides[half]].add(sketch(DRAWINGS[f"{knot} {half} {phase}"]))
+            assert {side: len(made) for side, made in by_side.items()} == {"left": 1, "right": 1}
+
+
+def test_a_rounded_way_keeps_its_ends_and_stays_between_its_corners() -> None:
+    corners = [Point(0, 0, 1), Point(1, 0, 1), Point(1, 1, -1)]
+    way = rounded(corners)
+    assert (way[0], way[-1]) == (corners[0], corners[-1])
+    assert all(0 <= point.x <= 1 and 0 <= point.y <= 1 for point in way)
+    assert corners[1] not in way
+
+
+# In cells
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("name", DRAWINGS)
+def test_a_drawing_is_whole_at_every_size(name: str, size: tuple[int, int]) -> None:
+    width, height = size
+    lines = draw(DRAWINGS[name], LEFT, RIGHT, width, height, DARK)
+    assert [width_of(line) for line in lines] == [width] * height
+    signs = set(text_of(lines))
+    words = {label.word.upper() for label in sketch(DRAWINGS[name]).labels}
+    assert signs <= BLOCKS | {"\n"} | set("".join(words))
+    inks = {span.ink for line in lines for span in line if span.text.strip()}
+    assert {LEFT, RIGHT} <= inks
+    for way in sketch(DRAWINGS[name]).ways:
+        frame = Frame(width, height)
+        for at in frame.along(way):
+            assert 0 <= at.x <= 2 * width
+            assert 0 <= at.y <= 2 * height
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("drawing", HALVES)
+def test_what_is_under_leaves_a_gap(drawing: Drawing, size: tuple[int, int]) -> None:
+    made, frame = sketch(drawing), Frame(*size)
+    hung = strings(made, frame)
+    for crossing in made.crossings:
+        middle = frame.place(Point(crossing.x, crossing.y, 0))
+        x, y = int(middle.x), int(middle.y)
+        assert not hung[crossing.over].free(x - 1, y - 1, x + 2, y + 2), "the one that is over is there"
+        if crossing.over == KNOTTING and crossing.under == PASSIVE:
+            left, right = x - frame.thick // 2, x + frame.thick // 2
+            gap = [row for row in range(2 * size[1]) if hung[PASSIVE].free(left, row, right, row + 1)]
+            bar = [row for row in range(2 * size[1]) if hung[KNOTTING].rows[row] >> x & 1]
+            high = [row for row in bar if abs(row - y) < frame.thick]
+            assert set(high) <= set(gap)
+            assert len([row for row in gap if abs(row - y) <= frame.thick]) >= len(high) + 2, "on both sides"
+        elif crossing.under == KNOTTING and crossing.over == PASSIVE:
+            for beside in (-1, 1):
+                edge = frame.middle + beside * (frame.thick / 2 + frame.gap / 2)
+                assert hung[KNOTTING].free(int(edge), y, int(edge) + 1, y + 1)
+
+
+@pytest.mark.parametrize("size", [(44, 20), (66, 33), (100, 40)])
+def test_without_colour_the_two_are_told_apart_by_stripes(size: tuple[int, int]) -> None:
+    lines = draw(DRAWINGS["f hold"], LEFT, RIGHT, *size, DARK)
+    cells = [[(sign, span.ink) for span in line for sign in span.text] for line in lines]
+    for colour, striped in ((LEFT, False), (RIGHT, True)):
+        rows = ["".join(sign if ink == colour else " " for sign, ink in row).strip() for row in cells[2:-3]]
+        assert all(rows)
+        # A solid string has no hole between its two edges.
+        holes = [row for row in rows if set(row[1:-1]) - {"█"}] if striped else [row for row in rows if " " in row]
+        assert bool(holes) == striped
+
+
+@pytest.mark.parametrize("palette", [DARK, LIGHT])
+def test_both_strings_stand_out_whatever_their_colours(palette: Palette) -> None:
+    for left, right in ((LEFT, RIGHT), ("#101010", "#202020"), ("#fafafa", "#f0f0e0"), ("#000000", "#ffffff")):
+        lines = draw(DRAWINGS["f 1 over"], left, right, 44, 20, palette)
+        grounds = {span.ground for line in lines for span in line} - {left, right}
+        assert all(contrast(colour, ground) >= 1.5 for ground in grounds for colour in {left, right})
+
+
+def test_words_are_large_where_there_is_room() -> None:
+    lines = text_of(draw(DRAWINGS["f 1 over"], LEFT, RIGHT, 100, 40, DARK)).split("\n")
+    drawn = lettering.draw("OVER", 98, 6)
+    assert drawn is not None
+    assert any(drawn[0].strip() in line for line in lines)
+    assert "HOLD" in "".join(lines)
+
+
+# The lessons that ship
+
+
+def told(number: int) -> list[Told]:
+    """The steps of a lesson, each once."""
+    work = work_for(LESSONS[number].design)
+    steps = [work.step(at) for at in range(work.size)]
+    return [step for step in steps if isinstance(step, Told) and step.time == 1]
+
+
+def test_there_is_a_lesson_for_each_knot_and_two_first_bands() -> None:
+    assert len(LESSONS) == 7
+    assert [Path(file.given).name.split("-")[1] for file in LESSONS] == [str(number) for number in range(1, 8)]
+    for number, knot in enumerate(("f", "b", "fb", "bf"), 1):
+        shown = {step.draw for step in told(number) if step.draw is not None}
+        assert shown == {drawing for drawing in DRAWINGS.values() if drawing.knot.value == knot}
+    halves = {(step.draw.knot, step.draw.phase) for step in told(0) if step.draw is not None}
+    assert halves >= {(knot, phase) for knot in (Knot.FORWARD, Knot.BACKWARD) for phase in ("over", "under", "pull")}
+
+
+@pytest.mark.parametrize("number", range(7))
+def test_a_lesson_is_told_in_short_instructions(number: int) -> None:
+    for step in told(number):
+        assert len(step.do.split()) <= 12, step.do
+        assert lettering.can_draw(step.do), step.do
+        assert len(f"{step.do}. {step.hint or ''}") <= 200, step.do
+    words = " ".join(f"{step.do} {step.hint or ''}" for step in told(number)).lower()
+    assert "rest your hands" in words
+    assert "pin" in words
+    if number in (0, 5, 6):
+        assert "scissors" in words
+
+
+@pytest.mark.parametrize("number", range(5))
+def test_the_side_that_is_said_is_the_side_that_is_drawn(number: int) -> None:
+    seen = 0
+    for step in told(number):
+        if step.draw is None or not step.draw.half:
+            continue
+        side = TRADE[step.draw.knot.value][step.draw.half]
+        other = "left" if side == "right" else "right"
+        for wrong in (f"to the {other}", f"back to the {other}"):
+            assert wrong not in step.do
+        if step.draw.phase == "pull" and step.do.startswith("Pull"):
+            assert f"up and to the {side}" in step.do
+            seen += 1
+    assert seen == 2
+
+
+@pytest.mark.parametrize(("number", "name"), [(5, "first-stripe"), (6, "first-pointed-band")])
+def test_a_last_lesson_names_the_band_to_open(number: int, name: str) -> None:
+    (band,) = (load(file) for file in shipped() if Path(file).stem == name)
+    assert band.design.family == "diagonal"
+    assert 4 <= len(band.design.strings) <= 6
+    last = told(number)[-1]
+    assert band.design.title in last.do
+    for colour in set(band.design.strings):
+        count = ["", "one", "two", "three", "four"][band.design.strings.count(colour)]
+        assert f"{count} {colour}" in told(number)[0].do
+    hung = ", ".join(band.design.strings)
+    assert any(f"Sort them: {hung}" in step.do for step in told(number))
+
+
+@pytest.mark.parametrize("number", range(7))
+def test_a_lesson_is_spoken_as_it_is_told(number: int) -> None:
+    whole = whole_work(LESSONS[number].design, None, None)
+    prompts = followed(whole, by_rows(whole), "knot")
+    for at in range(whole.size):
+        step = whole.step(at)
+        assert isinstance(step, Told)
+        if step.time == 1:
+            said = prompts[at][Level.FULL]
+            assert step.do.rstrip(".") in said
+            assert (step.hint or "") in said
+            assert len(said) <= 300
