@@ -255,7 +255,7 @@ def _summary(design: "Design") -> str:
     elif isinstance(body, Alpha):
         what = [f"{body.columns} columns", _count(len(body.rows) * design.repeats, "row"), _count(steps, "knot")]
     elif isinstance(body, Braid):
-        what = [f"{len(body.strands)} strands in {body.slots} slots", _count(steps, "move")]
+        what = [f"{_count(len(body.strands), 'strand')} in {body.slots} slots", _count(steps, "move")]
     else:
         what = [_count(steps, "step")]
     if design.repeats > 1:

@@ -34,6 +34,8 @@ def picture(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int
     from benchmate.picture.design import design_text, size_in_words
     from benchmate.picture.opening import BadImage, open_picture
 
+    if options.tidy and options.dither:
+        parser.error("--tidy and --dither: colours mixed knot by knot are nothing but single knots; choose one")
     threads = _threads(parser, options.colours)
     ground = parse_colour(options.ground)
     if ground is None:

@@ -19,6 +19,7 @@ from benchmate.bench.question import Question
 from benchmate.bench.view import view_of
 from benchmate.bench.way import way_question
 from benchmate.bench.wrong import WrongScreen
+from benchmate.craft import telling
 from benchmate.craft.design import Alpha, Braid, Diagonal
 from benchmate.craft.progress import NotPossible
 from benchmate.craft.prompts import Happened
@@ -174,15 +175,15 @@ class BenchScreen(BeatScreen):
         elif number is None:
             self.say("All done.")
         elif not self._goes_by_beats(number):
-            self.say(f"A step told in words takes its own time: {self.key('done')} when it is done.")
+            self.say(f"This step takes its own time: {self.key('done')} when it is done.")
         else:
             return True
         return False
 
     def _goes_by_beats(self, number: int) -> bool:
-        """A knot does; of a step told in words only the further times of one that is counted."""
+        """A knot does, but one that needs a new thread; of a step told in words, the further times of a counted one."""
         step = self.held.whole.step(number)
-        return not isinstance(step, Told) or step.time > 1
+        return step.time > 1 if isinstance(step, Told) else not telling.begins_anew(self.held.whole, number)
 
     def on_beat(self) -> bool:
         """The step is done: its beat was let pass."""

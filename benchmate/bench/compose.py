@@ -112,7 +112,7 @@ def _coming(view: View, width: int, zones: Room, palette: Palette) -> list[Line]
     title = "NEXT" if view.coming else ("" if view.mode == "done" else "THE LAST ONE")
     lines = [_hand(view.run, width, palette)] if view.run else []
     if view.before:
-        lines = [_before(view.before, width, palette)]
+        lines = _before(view.before, width, min(2, height - 1), palette)
     for at in range(height - len(lines)):
         step = view.coming[at] if at < len(view.coming) else None
         spans = [Span(f" {title if at == 0 else '':<5}", palette.quiet, ground, True)]
@@ -138,13 +138,20 @@ def _coming(view: View, width: int, zones: Room, palette: Palette) -> list[Line]
     return [*lines[: height - len(below)], *below]
 
 
-def _before(words: str, width: int, palette: Palette) -> Line:
+def _before(words: str, width: int, height: int, palette: Palette) -> list[Line]:
     """What is done before the knot."""
-    spans = [
-        Span("FIRST ", palette.quiet, palette.panel, True),
-        Span(cut(words, width - 8), palette.ink, palette.panel, True),
+    told = clip(wrap(words, max(1, width - 8)), height, max(1, width - 8))
+    return [
+        line(
+            [
+                Span(" FIRST " if at == 0 else " " * 7, palette.quiet, palette.panel, True),
+                Span(text, palette.ink, palette.panel, True),
+            ],
+            width,
+            palette.panel,
+        )
+        for at, text in enumerate(told)
     ]
-    return line([Span(" ", palette.ink, palette.panel), *spans], width, palette.panel)
 
 
 def _hand(run: Run, width: int, palette: Palette) -> Line:
@@ -167,7 +174,8 @@ def _hand(run: Run, width: int, palette: Palette) -> Line:
 def _in_one_line(view: View, width: int, palette: Palette) -> Line:
     """What comes next in the shortest form, and the share done and the time left, which have no line of their own."""
     if view.before:
-        return text_line(view.before, width, palette.ink, palette.panel, bold=True)
+        press = f"press={len(view.this_press)}  " if view.this_press else ""
+        return text_line(f"{press}{view.before}", width, palette.ink, palette.panel, bold=True)
     before = f"{view.out} to undo  " if view.out else (f"press={len(view.this_press)}  " if view.this_press else "")
     time = "" if view.seconds_left is None else f" {pace.briefly(view.seconds_left)}"
     shares = [f"{view.share}%{time}"]

@@ -1,6 +1,6 @@
 """The slotted disk of a braid: which strand lies in which slot, and the way of the one to move."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from math import cos, pi, sin
 
 from benchmate.bench.cells import Line, Span, line
@@ -13,6 +13,8 @@ LEAST, MOST = 26, 52
 """How many cells wide the disk is at least, and at most."""
 LEAST_BESIDE = 40
 """Cells the rest of the bench keeps when the disk is drawn beside it."""
+ASIDE = 6
+"""How many cells beside its place a label of the move may stand, where the other one is in its way."""
 LABEL = 2
 """Cells kept for a slot's number on either side."""
 
@@ -46,19 +48,37 @@ def draw(
     if move is not None:
         _draw_way(cells, place(move.source, 0.8), place(move.target, 0.8), ink, ground)
     taken: set[tuple[int, int]] = set()
-    # What the move is about is written last, and so over everything else.
-    slots = sorted(range(1, body.slots + 1), key=lambda slot: (_weight(slot, lies, move), slot))
-    for slot in slots:
-        strand = lies[slot - 1]
-        text, style = _label(design, slot, strand, move, palette)
-        row, column = place(slot)
-        left = min(max(0, round(column - (len(text) - 1) / 2)), width - len(text))
-        spots = {(round(row), at) for at in range(left, left + len(text))}
-        if strand or _weight(slot, lies, move) or not spots & taken:
-            taken |= spots
-            for at, sign in enumerate(text):
-                cells[round(row)][left + at] = style._replace(text=sign)
+    # What the move is about is never cut into: it finds a place first, and what finds none is only its colour.
+    for slot in sorted(range(1, body.slots + 1), key=lambda slot: (-_weight(slot, lies, move), slot)):
+        text, style = _label(design, slot, lies[slot - 1], move, palette)
+        aside = range(-ASIDE, ASIDE + 1) if _weight(slot, lies, move) == 2 else (0,)
+        for shown in (text, text[:1] if text == "·" else " "):
+            spots = _free(place(slot), shown, sorted(aside, key=abs), taken, width, height)
+            if spots:
+                taken.update(spots)
+                for (row, at), sign in zip(spots, shown, strict=True):
+                    cells[row][at] = style._replace(text=sign)
+                break
     return [line(_joined(row), width, ground) for row in cells]
+
+
+def _free(
+    middle: tuple[float, float],
+    text: str,
+    aside: Sequence[int],
+    taken: Collection[tuple[int, int]],
+    width: int,
+    height: int,
+) -> list[tuple[int, int]]:
+    """The cells for a text at its place, or as far beside it as is needed; none when there is no room."""
+    row = min(max(0, round(middle[0])), height - 1)
+    for by in aside:
+        left = min(max(0, round(middle[1] - (len(text) - 1) / 2) + by), width - len(text))
+        # Two numbers side by side would read as one.
+        apart = range(left - 1, left + len(text) + 1) if len(text) > 1 else (left,)
+        if not any((row, at) in taken for at in apart):
+            return [(row, at) for at in range(left, left + len(text))]
+    return []
 
 
 def _weight(slot: int, lies: Sequence[int], move: Move | None) -> int:

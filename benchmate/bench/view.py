@@ -140,8 +140,13 @@ def view_of(
         notice=notice,
         rest=now is not None and pace.rest_is_due(held.presses, now),
     )
-    before = telling.taken_up(held.whole, number)
+    before = _before(held, press)
     return _looked_on(held, view._replace(beat=beat, before=before, drawn=_drawn(part.design, step)))
+
+
+def _before(held: Held, press: str) -> str:
+    """What is done to have the leading strings in hand of all that one press counts."""
+    return "; ".join(filter(None, (telling.taken_up(held.whole, number) for number in held.meant_by(press))))
 
 
 def _looked_on(held: Held, view: View) -> View:
@@ -181,7 +186,7 @@ def _finished(held: Held, notice: str) -> View:
         "done",
         None,
         word="all done" if held.whole.size else "nothing to tie",
-        note="Tie it on with room to move: never tight.",
+        note="" if held.whole.main.design.family == "steps" else "Tie it on with room to move: never tight.",
         ahead=(),
         notice=notice,
     )
@@ -275,8 +280,9 @@ def _led_sides(held: Held, design: Design, led: Led, *, undone: bool) -> tuple[S
     run = None if undone else held.progress.in_hand
     to_go = 1 if run is None else run.of - run.at + 1
     count = "leads" if run is None else f"leads: knot {run.at} of {run.of}"
+    more = "the last of its run" if to_go == 1 else f"{to_go - 1} more after it"
     colour, base = design.value_of(led.leading), design.value_of(led.column)
-    leading = Side(0, colour, design.said_of(led.leading), True, led.column, (str(to_go), count, "to go in this run"))
+    leading = Side(0, colour, design.said_of(led.leading), True, led.column, ("", count, more))
     column = (str(led.column), "base string", "is knotted over")
     passive = Side(led.column, base, design.said_of(led.column), False, led.column, column)
     return (leading, passive) if led.knot.from_left else (passive, leading)

@@ -30,13 +30,16 @@ class How(Enum):
 class TakeUp(NamedTuple):
     """A leading string that is not in hand is taken up.
 
-    `column` is where it waits, 0 for a new one; a float lies behind `behind` knots. `cost` is the thread in
-    millimetres that goes into the float, or into the tails.
+    `row` and `column` are where it waits, 0 for a new one; a float lies behind `behind` knots, and goes `up` when that
+    is along the band rather than across it. `cost` is the thread in millimetres that goes into the float, or into the
+    tails.
     """
 
     how: How
+    row: int
     column: int
     behind: int
+    up: bool
     cost: float
 
 
@@ -50,10 +53,9 @@ def take_up(work: Picture, number: int, *, longest: int = LONGEST, tail: float =
         return None
     before = work.last_with(number)
     if before is None:
-        return TakeUp(How.NEW, 0, 0, 2 * tail)
+        return TakeUp(How.NEW, 0, 0, 0, False, 2 * tail)
     here, there = work.step(number), work.step(before)
     across, along = abs(here.column - there.column), here.row - there.row
     behind, length = max(across, along) - 1, hypot(across * KNOT_WIDE, along * ROW_HIGH)
-    if behind <= longest and length <= 2 * tail:
-        return TakeUp(How.FLOAT, there.column, behind, length)
-    return TakeUp(How.CUT, there.column, behind, 2 * tail)
+    how, cost = (How.FLOAT, length) if behind <= longest and length <= 2 * tail else (How.CUT, 2 * tail)
+    return TakeUp(how, there.row, there.column, behind, along > across, cost)

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from itertools import chain
 
 from benchmate.craft.design import Design
-from benchmate.craft.floats import TAIL, How, take_up
+from benchmate.craft.floats import TAIL, How, TakeUp, take_up
 from benchmate.craft.picture import Picture
 from benchmate.craft.progress import InHand
 from benchmate.craft.steps import Led, Move, Step, Tie, Told
@@ -99,20 +99,30 @@ def taken_up(whole: Whole, number: int, *, tails: bool = True) -> str:
 
     How long `tails` are can be left out.
     """
-    part = whole.part_of(number)
-    if not isinstance(part.work, Picture):
-        return ""
-    taken = take_up(part.work, number - part.first)
+    taken = _take_up(whole, number)
     if taken is None:
         return ""
-    say = part.design.said_of(part.work.maker(number - part.first))
+    part, step = whole.part_of(number), whole.step(number)
+    assert isinstance(step, Led)
+    say = part.design.said_of(step.leading)
     if taken.how is How.NEW:
-        return f"start {say}, new" + (f", with a tail of {TAIL_CM} cm" if tails else "")
+        return f"start {say}" + (f", tail {TAIL_CM} cm" if tails else "")
+    where = f"behind {taken.column}" + (f" in row {taken.row}" if step.row - taken.row > 1 else "")
     if taken.how is How.CUT:
-        told = f", tail {TAIL_CM} cm, and start it anew with as much" if tails else " and start it anew"
-        return f"cut {say} off behind {taken.column}{told}"
-    across = "" if not taken.behind else ", across a knot" if taken.behind == 1 else f", across {taken.behind} knots"
-    return f"take {say} from behind {taken.column}{across}"
+        return f"cut {say} {where}, start it anew" + (f", tails {TAIL_CM} cm" if tails else "")
+    lies = f"{taken.behind} {'row' if taken.up else 'knot'}{'' if taken.behind == 1 else 's'}"
+    return f"take {say} from {where}" + (f", {'up' if taken.up else 'across'} {lies}" if taken.behind else "")
+
+
+def begins_anew(whole: Whole, number: int) -> bool:
+    """True when a knot of an alpha band needs a new length of its leading string: scissors, and time."""
+    taken = _take_up(whole, number)
+    return taken is not None and taken.how is not How.FLOAT
+
+
+def _take_up(whole: Whole, number: int) -> TakeUp | None:
+    part = whole.part_of(number)
+    return take_up(part.work, number - part.first) if isinstance(part.work, Picture) else None
 
 
 def in_hand(whole: Whole, run: InHand) -> str:

@@ -50,7 +50,8 @@ def _read_key(fields: Fields, colours: Colours | None) -> dict[str, str] | None:
 def _read_chart(chart: Scalar, key: dict[str, str] | None, faults: Faults) -> tuple[tuple[str, ...], ...] | None:
     """The colour names row by row; None and a report when some of it is at fault."""
     texts = chart.text.rstrip("\n").split("\n")
-    width = len(texts[0])
+    # The first row with anything in it says how wide the others are.
+    model, width = next(((row, len(text)) for row, text in enumerate(texts, 1) if text), (1, 0))
     if not any(texts):
         faults.error(chart, "`chart` is empty: it needs at least one row of the characters in `key`")
         return None
@@ -65,7 +66,7 @@ def _read_chart(chart: Scalar, key: dict[str, str] | None, faults: Faults) -> tu
     known: dict[str, tuple[str, ...]] = {}
     for number, text in enumerate(texts):
         if text not in known:
-            fault = _fault_of(text, number + 1, width, key)
+            fault = _fault_of(text, number + 1, model, width, key)
             if fault is not None:
                 faults.error_on_line(chart, number, fault)
                 continue
@@ -73,13 +74,12 @@ def _read_chart(chart: Scalar, key: dict[str, str] | None, faults: Faults) -> tu
     return None if faults.errors > errors or key is None else tuple(known[text] for text in texts)
 
 
-def _fault_of(text: str, row: int, width: int, key: dict[str, str] | None) -> str | None:
+def _fault_of(text: str, row: int, model: int, width: int, key: dict[str, str] | None) -> str | None:
     stranger = None if key is None else next((sign for sign in text if sign not in key), None)
     if stranger is not None:
         what = "a space" if stranger == " " else f"the character {quoted(stranger)}"
         return f"row {row} of the chart has {what}, which is not in `key`"
     if len(text) != width:
-        return (
-            f"row {row} of the chart has {plural(len(text), 'knot')}, and row 1 has {width}: all rows are of one width"
-        )
+        knots = plural(len(text), "knot")
+        return f"row {row} of the chart has {knots}, and row {model} has {width}: all rows are of one width"
     return None

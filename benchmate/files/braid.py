@@ -11,6 +11,8 @@ from benchmate.files.words import bounded_number, is_whole_number, quoted
 KEYS = ("slots", "strands", "moves", "shift")
 """The keys of the family `braid`, beside those every design has."""
 
+MOST_SHIFT = 999_999
+"""A shift goes round the disk as often as it likes."""
 _MOVE = re.compile(r"[ \t]*([0-9]+)[ \t]*>[ \t]*([0-9]+)[ \t]*")
 _SHIFT = re.compile(r"([+-]?)([0-9]+)")
 
@@ -79,13 +81,13 @@ def _read_moves(node: Sequence, slots: int, faults: Faults) -> list[tuple[int, i
 
 
 def _read_shift(fields: Fields) -> int:
-    what = f"a whole number from -{MOST_SLOTS} to {MOST_SLOTS}"
+    what = f"a whole number from -{MOST_SHIFT} to {MOST_SHIFT}"
     scalar = fields.scalar("shift", what=what)
     if scalar is None:
         return 0
     found = _SHIFT.fullmatch(scalar.text)
-    value = bounded_number(found[2], MOST_SLOTS) if found else MOST_SLOTS + 1
-    if found is None or value > MOST_SLOTS:
+    value = bounded_number(found[2], MOST_SHIFT) if found else MOST_SHIFT + 1
+    if found is None or value > MOST_SHIFT:
         fields.faults.error(scalar, f"`shift` is {what}, not {quoted(scalar.text) if scalar.text else 'nothing'}")
         return 0
     return -value if found[1] == "-" else value

@@ -1,13 +1,18 @@
 """Pictures and braids at the bench: the same keys, undo, wrong knots and jumps as for a diagonal band."""
 
+import re
 from collections.abc import Callable
 
 import pytest
 
+from benchmate.bench import disk
 from benchmate.bench.bench_screen import BenchScreen
+from benchmate.bench.palette import DARK
+from benchmate.craft.design import Braid, Colour, Design
+from benchmate.craft.steps import Move
 from benchmate.opening import Kept, Opening, resume_listed
 from benchmate.settings import DEFAULTS
-from tests.screen.benches import PICTURE, ROPE
+from tests.screen.benches import PICTURE, ROPE, text_of
 from tests.screen.hands import sitting
 from tests.voices import recorder
 
@@ -19,11 +24,11 @@ async def test_a_picture_is_knotted_to_and_fro(kept: Kept, begin: Begin) -> None
     async with sitting(kept, opening) as hands:
         assert "0/30" in hands.text
         assert "row 1 of 6" in hands.text
-        assert "FIRST start deep, new, with a tail of 9 cm" in hands.words
+        assert "FIRST start deep, tail 9 cm" in hands.words
         assert "leads: knot 1 of 1" in hands.words
         assert "base string" in hands.words
         await hands.press("space")
-        assert "FIRST start foam, new" in hands.words
+        assert "FIRST start foam, tail 9 cm" in hands.words
         assert "leads: knot 1 of 2" in hands.words
         await hands.press("space")
         assert "HAND foam: 2 of 2" in hands.words
@@ -35,7 +40,7 @@ async def test_a_picture_is_knotted_to_and_fro(kept: Kept, begin: Begin) -> None
         assert "FIRST take deep from behind 4" in hands.words
         await hands.press("left")
         assert "4/30" in hands.text
-        assert "FIRST start rust, new" in hands.words
+        assert "FIRST start rust, tail 9 cm" in hands.words
     assert kept.pieces.all()[0].done == 4
 
 
@@ -45,12 +50,14 @@ async def test_a_run_of_one_colour_ends_with_its_row(kept: Kept, begin: Begin) -
         assert opening.held.progress.rest_of_run() == [9]
         await hands.press("space", "space")
         assert opening.held.progress.done == 12
-        assert "take rust from behind 5, across a knot" in hands.words
+        assert "take rust from behind 5 in row 1, across 1" in hands.words
 
 
 async def test_a_row_with_one_press(kept: Kept, begin: Begin) -> None:
     opening = begin(PICTURE)
     async with sitting(kept, opening, settings=DEFAULTS._replace(press="row")) as hands:
+        # All that is to be taken up in the row is told before it.
+        assert "start deep, tail 9 cm; start foam, tail 9 cm; take deep from behind 1, across 2 knots" in hands.words
         await hands.press("space")
         assert "5/30" in hands.text
 
@@ -133,6 +140,32 @@ async def test_every_step_in_every_window(kept: Kept, begin: Begin, text: str, s
     assert opening.held.progress.done == 30
 
 
+def test_labels_on_the_disk_are_never_cut_into() -> None:
+    strands = tuple((slot, "deep") for slot in range(1, 64))
+    for slots, filled in ((32, ((1, "deep"), (15, "deep"), (17, "deep"), (31, "deep"))), (64, strands)):
+        body = Braid(slots, filled, ((1, 2),))
+        design = Design("T", "braid", {"deep": Colour("deep", "#0b3c5d", "deep")}, body)
+        lies = [slot if slot in dict(filled) else 0 for slot in range(1, slots + 1)]
+        for source in dict(filled):
+            for target in (source % slots + 1, (source + slots // 2) % slots + 1):
+                for width, height in ((26, 13), (36, 23), (52, 40)):
+                    lines = disk.draw(design, lies, Move(1, source, target, source), width, height, DARK)
+                    text = text_of(lines)
+                    assert f">{source}<" in text
+                    assert f"[{target}]" in text
+                    others = re.sub(rf">{source}<|\[{target}\]", " ", text)
+                    assert all(1 <= int(number) <= slots for number in re.findall(r"\d+", others))
+
+
+async def test_a_new_thread_takes_its_own_time(kept: Kept, begin: Begin, monkeypatch: pytest.MonkeyPatch) -> None:
+    recorder(monkeypatch)
+    async with sitting(kept, begin(PICTURE)) as hands:
+        await hands.press("p")
+        assert "This step takes its own time: space when it is done." in hands.words
+        await hands.press("space", "space", "p")
+        assert "DONE IN" in hands.text
+
+
 async def test_the_place_is_kept(kept: Kept, begin: Begin) -> None:
     for text in (PICTURE, ROPE):
         opening = begin(text, done=7)
@@ -150,7 +183,7 @@ async def test_they_are_spoken(kept: Kept, begin: Begin, monkeypatch: pytest.Mon
     async with sitting(kept, begin(PICTURE, done=4), settings=DEFAULTS._replace(voice="on")) as hands:
         await hands.press("space", "left")
     assert voice().words == [
-        "row 1 of 6, start rust, new, with a tail of 9 cm, then forward",
+        "row 1 of 6, start rust, tail 9 cm, then forward",
         "row 1 done, take deep from behind 4, then backward",
         "undo forward, rust over 5",
     ]

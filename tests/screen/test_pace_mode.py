@@ -287,7 +287,7 @@ async def test_steps_told_in_words_take_their_own_time(
     held = opening.held
     async with sitting(kept, opening) as hands:
         await hands.press("p")
-        assert "A step told in words takes its own time: space when it is done." in hands.words
+        assert "This step takes its own time: space when it is done." in hands.words
         assert not bench(hands).beating
         await hands.press("space", "space")
         assert held.progress.done == 2

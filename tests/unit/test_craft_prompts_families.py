@@ -19,9 +19,9 @@ from tests.listening import END, at_each_level, followed
 
 COLOURS = ("deep", "foam", "rust")
 TAKEN = re.compile(
-    r"start (?P<new>\w+), new(, with a tail of 9 cm)?"
-    r"|cut (?P<cut>\w+) off behind \d+(, tail 9 cm, and start it anew with as much| and start it anew)"
-    r"|take (?P<float>\w+) from behind (?P<at>\d+)(, across (a knot|\d+ knots))?"
+    r"start (?P<new>\w+)(, tail 9 cm)?"
+    r"|cut (?P<cut>\w+) behind \d+( in row \d+)?, start it anew(, tails 9 cm)?"
+    r"|take (?P<float>\w+) from behind (?P<at>\d+)( in row \d+)?(, (across|up) \d+ (knot|row)s?)?"
 )
 
 
@@ -147,6 +147,6 @@ def test_undone_and_taken_out() -> None:
         "undo backward, rust over 2",
         "undo backward",
     ]
-    assert telling.taken_up(whole, 2) == "start rust, new, with a tail of 9 cm"
+    assert telling.taken_up(whole, 2) == "start rust, tail 9 cm"
     assert telling.taken_up(whole, 3) == "take foam from behind 2"
     assert telling.taken_up(whole, 1) == ""

@@ -80,6 +80,7 @@ def test_keys_and_names_are_taken_as_written() -> None:
         (band("|\n  .#\n  . \n"), ["9:3: row 2 of the chart has a space, which is not in `key`"]),
         (band("|\n  .#\n\n  .#\n"), ["9:3: row 2 of the chart has 0 knots, and row 1 has 2"]),
         (band('".#\\n#"'), ["7:8: row 2 of the chart has 1 knot, and row 1 has 2"]),
+        (band("|\n\n  .#\n  .#\n"), ["8:3: row 1 of the chart has 0 knots, and row 2 has 2"]),
         (band("|\n\n"), ["7:8: `chart` is empty: it needs at least one row of the characters in `key`"]),
         (band(""), ["7:1: `chart` is empty: it needs at least one row of the characters in `key`"]),
         (band("[a]"), ["7:8: `chart` is rows of characters under `chart: |`, not a list"]),

@@ -83,8 +83,8 @@ def test_shift_wraps_round() -> None:
             braid("[1 > 3]", more="repeats: 3\nshift: 3\n"),
             ["7:9: the move 1 > 3 cannot be made in repeat 2, where it is 4 > 2: slot 4 is empty then"],
         ),
-        (braid(more="shift: 1.5\n"), ["8:8: `shift` is a whole number from -500 to 500, not `1.5`"]),
-        (braid(more="shift: -501\n"), ["8:8: `shift` is a whole number from -500 to 500, not `-501`"]),
+        (braid(more="shift: 1.5\n"), ["8:8: `shift` is a whole number from -999999 to 999999, not `1.5`"]),
+        (braid(more="shift: -1000000\n"), ["8:8: `shift` is a whole number from -999999 to 999999, not `-1000000`"]),
         (
             braid(more="repeats: 200001\n"),
             ["8:10: `repeats` is a whole number from 1 to 200000, not `200001`"],

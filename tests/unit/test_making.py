@@ -35,6 +35,7 @@ def test_letters_are_written_to_standard_output(tmp_path: Path) -> None:
         (["picture", "IMAGE", "--columns", "8", "--colours", "deep"], "`deep` is no thread"),
         (["picture", "IMAGE", "--columns", "8", "--colours", "a b=teal"], "`a b=teal` is no thread"),
         (["picture", "IMAGE", "--columns", "8", "--colours", "a=teal,a=red"], "`a` is given twice"),
+        (["picture", "IMAGE", "--columns", "8", "--tidy", "--dither"], "choose one"),
         (["picture", "IMAGE", "--columns", "8", "--ground", "glass"], "`glass` is no CSS colour"),
     ],
 )
