@@ -25,7 +25,7 @@ def test_every_figure_is_taken_and_told() -> None:
             planned=[Size(6, 12)],
             growing=growing,
             planned_runs=1,
-            spoken=voice.Extent(presses=2, hour=40),
+            spoken=voice.Extent(presses=2, hour=20),
         )
     )
     figures = {(row.part, row.what) for row in rows}
@@ -45,7 +45,7 @@ def test_every_figure_is_taken_and_told() -> None:
     for figure in ("call returns", "cut to silence", "key to first sample"):
         assert all(("the voice, 2 presses", f"{figure}, {each}") in figures for each in ("median", "p95", "most"))
     for figure in ("memory", "open files", "threads", "processes", "temporary files"):
-        assert ("an hour of 40 prompts : its first tenth", figure) in figures
+        assert ("an hour of 20 prompts : its first tenth", figure) in figures
     assert len(figures) == len(rows) == 5 * 4 + 4 + 4 * 3 + 4 * 4 + 2 * 2 + 3 * 4 + 5
     assert sum(bool(row.verdict) for row in rows) == 5 * 4 + 4 + 4 + 4 * 3 + 2 + 3 + 5
     # What is counted is no matter of speed: nothing of the voice may pile up.

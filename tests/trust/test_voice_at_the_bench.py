@@ -160,7 +160,7 @@ def test_a_bench_that_was_stopped_counts_no_beat(file: Path, home: Path, room: R
         terminal.wait_for("pace 1.5 s")
         wait_for_count(terminal, 2)
         terminal.signal(signal.SIGSTOP)
-        time.sleep(3.5)
+        time.sleep(1.5)
         terminal.signal(signal.SIGCONT)
         terminal.wait_for("stood still")
         done = count(terminal)
