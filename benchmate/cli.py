@@ -95,6 +95,7 @@ def _parser() -> argparse.ArgumentParser:
     untie.add_argument("--done", metavar="N", type=_number, required=True, help="how many steps are done")
     untie.add_argument("--knot", metavar="K", type=_number, required=True, help="the step that is wrong, from 1")
     untie.add_argument("--json", action="store_true", help="as one JSON document")
+
     letters = commands.add_parser("letters", help="write a design of letters, knotted along the band")
     letters.add_argument("text", metavar="TEXT")
     letters.add_argument("--rows", type=int, choices=[5, 7, 9], default=7, help="how many knots tall the capitals are")
@@ -350,37 +351,23 @@ def pieces(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     return _stored(listed)
 
 
-def letters(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
-    """Writes a design of letters."""
+def make(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
+    """Makes a design, or a drawing of one."""
     from benchmate import making
 
-    return making.letters(parser, options)
-
-
-def picture(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
-    """Writes a design that shows an image."""
-    from benchmate import making
-
-    return making.picture(parser, options)
-
-
-def draw(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
-    """Shows the finished band."""
-    from benchmate import making
-
-    return _read(lambda: making.draw(parser, options))
+    return _read(lambda: making.COMMANDS[options.command](parser, options))
 
 
 COMMANDS = {
     "app": app,
-    "draw": draw,
-    "letters": letters,
-    "picture": picture,
     "follow": follow,
     "check": check,
     "order": order,
     "untie": untie,
     "pieces": pieces,
+    "letters": make,
+    "picture": make,
+    "draw": make,
 }
 """Every command by its name on the command line; `app` stands for none."""
 

@@ -103,6 +103,10 @@ def draw(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     return _written(parser, png(layout), options)
 
 
+COMMANDS = {"letters": letters, "picture": picture, "draw": draw}
+"""What can be made, by its name on the command line."""
+
+
 def _shown(layout: "Layout") -> int:
     """The band in as much of the terminal as there is; all of it where there is none."""
     from benchmate.draw.terminal import in_terminal
@@ -133,6 +137,9 @@ class NotWritten(Exception):
 class Exists(NotWritten):
     """There is a file of that name already."""
 
+    def __init__(self) -> None:
+        super().__init__("there is such a file already: add --force to write over it")
+
 
 def write_out(content: str | bytes, file: str | None, *, force: bool = False) -> None:
     """Writes to standard output, or whole or not at all to a file. Raises Exists and NotWritten.
@@ -148,7 +155,7 @@ def write_out(content: str | bytes, file: str | None, *, force: bool = False) ->
     if os.path.isdir(file):
         raise NotWritten("this is a folder, not a file")
     if os.path.lexists(file) and not force:
-        raise Exists("there is such a file already: add --force to write over it")
+        raise Exists
     fresh = f"{file}.{os.getpid()}.new"
     try:
         with open(fresh, "xb") as stream:
@@ -163,7 +170,7 @@ def write_out(content: str | bytes, file: str | None, *, force: bool = False) ->
             os.unlink(fresh)
     except FileExistsError:
         _remove(fresh)
-        raise Exists("there is such a file already: add --force to write over it") from None
+        raise Exists from None
     except OSError as error:
         _remove(fresh)
         raise NotWritten(f"this file cannot be written: {error.strerror}") from error

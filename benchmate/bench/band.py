@@ -6,12 +6,12 @@ wide and a whole cell high.
 
 from functools import lru_cache
 
-from benchmate.bench.cells import Line, Span, line, width_of
+from benchmate.bench.cells import Line, Span, joined, line, width_of
 from benchmate.bench.palette import STRING_GROUNDS, Palette
 from benchmate.craft.colour import best_ground, ink_on
 from benchmate.craft.picture import Picture
 from benchmate.craft.progress import Progress
-from benchmate.craft.steps import Led, Tie
+from benchmate.craft.steps import place_of
 from benchmate.craft.whole import Part
 from benchmate.craft.work import Work
 
@@ -54,7 +54,7 @@ def draw(part: Part, progress: Progress, marked: int | None, width: int, height:
     ]
     mark = None
     if own is not None and here >= top:
-        mark = (here - top, _place(work, own) - first_string)
+        mark = (here - top, place_of(work.step(own)) - first_string)
     if scale == 2:
         lines = [_whole_cells(colours, width, ground) for colours in pictures]
     else:
@@ -71,7 +71,7 @@ def draw(part: Part, progress: Progress, marked: int | None, width: int, height:
 def _first_string(part: Part, own: int | None, count: int, shown: int) -> int:
     if count <= shown:
         return 1
-    middle = 1 if own is None else _place(part.work, own)
+    middle = 1 if own is None else place_of(part.work.step(own))
     return min(max(1, middle - shown // 2), count - shown + 1)
 
 
@@ -83,18 +83,11 @@ def _row_colours(part: Part, progress: Progress, row: int, first: int, shown: in
         if not progress.is_tied(part.first + number):
             continue
         colour = part.design.value_of(part.work.maker(number))
-        left = _place(part.work, number) - first
+        left = place_of(part.work.step(number)) - first
         for at in range(left, left + _cells_of(part.work)):
             if 0 <= at < shown:
                 cells[at] = colour
     return tuple(cells)
-
-
-def _place(work: Work, number: int) -> int:
-    """The position of a knot's left string, or its column."""
-    step = work.step(number)
-    assert isinstance(step, (Tie, Led))
-    return step.left if isinstance(step, Tie) else step.column
 
 
 def _cells_of(work: Work) -> int:
@@ -106,23 +99,13 @@ def _cells_of(work: Work) -> int:
 def _half_cells(upper: tuple[str | None, ...], lower: tuple[str | None, ...], width: int, ground: str) -> Line:
     spans = [Span(" " * MARGIN, ground, ground)]
     spans += [Span("▀", one or ground, other or ground) for one, other in zip(upper, lower, strict=True)]
-    return line(_merged(spans), width, ground)
+    return line(joined(spans), width, ground)
 
 
 @lru_cache(maxsize=4096)
 def _whole_cells(colours: tuple[str | None, ...], width: int, ground: str) -> Line:
     spans = [Span(" " * MARGIN, ground, ground), *(Span("  ", ground, colour or ground) for colour in colours)]
-    return line(_merged(spans), width, ground)
-
-
-def _merged(spans: list[Span]) -> list[Span]:
-    merged = spans[:1]
-    for span in spans[1:]:
-        if span[1:] == merged[-1][1:]:
-            merged[-1] = merged[-1]._replace(text=merged[-1].text + span.text)
-        else:
-            merged.append(span)
-    return merged
+    return line(joined(spans), width, ground)
 
 
 def _with_mark(row: Line, column: int, cells: int, ink: str, ground: str) -> list[Span]:

@@ -105,8 +105,8 @@ class BeatScreen(SpokenScreen):
 
     def _look(self) -> None:
         # The steady clock may stand still while a machine is asleep; the clock on the wall does not.
-        now, before, self._looked = time.time(), self._looked, time.time()
-        if abs(now - before) > LATE:
+        before, self._looked = self._looked, time.time()
+        if abs(self._looked - before) > LATE:
             self.pause("Paused: the program or the machine stood still, and what was under way is not counted.")
             return
         if not self._can_be_seen:

@@ -162,8 +162,9 @@ class BenchScreen(BeatScreen):
         if number is None:
             return False
         if comes_out:
-            return self._change(self._on, Happened.OUT, [number])
-        return self._change(self._on, Happened.TIED, self.held.meant_by(self.press))
+            return self._change(lambda: self._out(number), Happened.OUT, [number])
+        steps = self.held.meant_by(self.press)
+        return self._change(lambda: self.held.tie(steps), Happened.TIED, steps)
 
     def ready_to_beat(self) -> bool:
         """True when there is a step that goes by beats, and it can be counted here; what keeps it from that is said."""
@@ -194,10 +195,9 @@ class BenchScreen(BeatScreen):
             self.pause("Paused: this step takes its own time.", f"{self.key('done')} when it is done.")
         return self.beating and following is not None
 
-    def _on(self) -> None:
-        led = self.held.wrong is not None
-        self.held.go_on(self.press)
-        if led and self.held.wrong is None:
+    def _out(self, number: int) -> None:
+        self.held.untie(number)
+        if self.held.wrong is None:
             self.notice = "ALL OUT. The next press ties again."
 
     def action_back(self) -> None:

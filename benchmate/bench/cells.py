@@ -40,6 +40,17 @@ def clip(lines: Sequence[str], count: int, width: int) -> list[str]:
     return [*lines[: count - 1], last.rstrip() + ".."[: max(0, width)]]
 
 
+def joined(spans: Sequence[Span]) -> list[Span]:
+    """The spans with those that follow one another in one style as one. There is at least one."""
+    found = list(spans[:1])
+    for span in spans[1:]:
+        if span[1:] == found[-1][1:]:
+            found[-1] = found[-1]._replace(text=found[-1].text + span.text)
+        else:
+            found.append(span)
+    return found
+
+
 def line(spans: Sequence[Span], width: int, ground: str) -> Line:
     """The spans in exactly `width` cells: cut at the end, or filled up with the ground."""
     taken = 0

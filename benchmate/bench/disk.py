@@ -3,7 +3,7 @@
 from collections.abc import Collection, Sequence
 from math import cos, pi, sin
 
-from benchmate.bench.cells import Line, Span, line
+from benchmate.bench.cells import Line, Span, joined, line
 from benchmate.bench.palette import Palette
 from benchmate.craft.colour import ink_on
 from benchmate.craft.design import Braid, Design
@@ -59,7 +59,7 @@ def draw(
                 for (row, at), sign in zip(spots, shown, strict=True):
                     cells[row][at] = style._replace(text=sign)
                 break
-    return [line(_joined(row), width, ground) for row in cells]
+    return [line(joined(row), width, ground) for row in cells]
 
 
 def _free(
@@ -110,13 +110,3 @@ def _draw_way(
         column = start[1] + (end[1] - start[1]) * at / steps
         sign = "O" if at == steps else "."
         cells[round(row)][round(column)] = Span(sign, ink, ground, True)
-
-
-def _joined(cells: Sequence[Span]) -> list[Span]:
-    joined = [cells[0]]
-    for cell in cells[1:]:
-        if cell[1:] == joined[-1][1:]:
-            joined[-1] = joined[-1]._replace(text=joined[-1].text + cell.text)
-        else:
-            joined.append(cell)
-    return joined

@@ -12,7 +12,7 @@ from math import ceil, hypot, sqrt
 from typing import NamedTuple
 
 from benchmate.bench import lettering
-from benchmate.bench.cells import Line, Span, line
+from benchmate.bench.cells import Line, Span, joined, line
 from benchmate.bench.hitch import KNOTTING, PASSIVE, Label, Point, Sketch, sketch
 from benchmate.bench.palette import STRING_GROUNDS, Palette
 from benchmate.craft.colour import best_ground, contrast, ink_on
@@ -217,7 +217,7 @@ def draw(drawing: Drawing, left: str, right: str, width: int, height: int, palet
         taken.add(canvas)
     for label in made.labels:
         _write(label, frame, taken, cells, ink, ground)
-    return tuple(line(_joined(row), width, ground) for row in cells)
+    return tuple(line(joined(row), width, ground) for row in cells)
 
 
 def _draw_arrow(made: Sketch, frame: Frame, signs: Canvas) -> None:
@@ -271,13 +271,3 @@ def _spot(middle: Place, wide: int, high: int, taken: Canvas) -> tuple[int, int]
         if taken.free(2 * x - 2, 2 * y - 1, 2 * (x + wide) + 2, 2 * (y + high) + 1)
     ]
     return min(spots, key=lambda spot: hypot(spot[0] - left, 2 * (spot[1] - top)), default=None)
-
-
-def _joined(cells: Sequence[Span]) -> list[Span]:
-    joined = [cells[0]]
-    for cell in cells[1:]:
-        if cell[1:] == joined[-1][1:]:
-            joined[-1] = joined[-1]._replace(text=joined[-1].text + cell.text)
-        else:
-            joined.append(cell)
-    return joined

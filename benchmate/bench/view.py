@@ -128,6 +128,7 @@ def view_of(
         return _finished(held, notice)
     part, step = held.whole.part_of(number), held.whole.step(number)
     ahead = held.progress.coming(COMING + 1)[1:]
+    counted = held.meant_by(press)
     view = _view(
         held,
         "tie",
@@ -135,18 +136,13 @@ def view_of(
         word=_word(step),
         note=_note(part, step),
         ahead=tuple(_coming(held, other) for other in ahead),
-        this_press=() if press == "knot" else tuple(_coming(held, other).short for other in held.meant_by(press)),
+        this_press=() if press == "knot" else tuple(_coming(held, other).short for other in counted),
         run=_run(held),
         notice=notice,
         rest=now is not None and pace.rest_is_due(held.presses, now),
     )
-    before = _before(held, press)
+    before = "; ".join(filter(None, (telling.taken_up(held.whole, other) for other in counted)))
     return _looked_on(held, view._replace(beat=beat, before=before, drawn=_drawn(part.design, step)))
-
-
-def _before(held: Held, press: str) -> str:
-    """What is done to have the leading strings in hand of all that one press counts."""
-    return "; ".join(filter(None, (telling.taken_up(held.whole, number) for number in held.meant_by(press))))
 
 
 def _looked_on(held: Held, view: View) -> View:

@@ -11,7 +11,7 @@ from benchmate.bench.now import large
 from benchmate.bench.view import NEUTRAL
 from benchmate.craft import telling
 from benchmate.craft.design import Alpha, Diagonal
-from benchmate.craft.steps import Led, Move, Tie, Told
+from benchmate.craft.steps import Led, Move, Tie, Told, place_of
 from benchmate.store.held import Held
 
 
@@ -87,13 +87,13 @@ class WrongScreen(LinesScreen):
         work, progress = self._held.whole, self._held.progress
         number = self._number
         row = work.row_of(number) + by
-        self._aim = self._aim or _column(self._held, number)
+        self._aim = self._aim or place_of(work.step(number))
         aim = self._aim
         while 1 <= row <= work.rows:
             first, end = work.span(row)
             tied = [other for other in range(first, end) if progress.is_tied(other)]
             if tied:
-                nearest = min(tied, key=lambda other: abs(_column(self._held, other) - aim))
+                nearest = min(tied, key=lambda other: abs(place_of(work.step(other)) - aim))
                 self._at = self._history.index(nearest)
                 self.show()
                 return
@@ -102,10 +102,3 @@ class WrongScreen(LinesScreen):
     def action_choose(self) -> None:
         """This one is wrong."""
         self.dismiss(str(self._number))
-
-
-def _column(held: Held, number: int) -> int:
-    step = held.whole.step(number)
-    if isinstance(step, Led):
-        return step.column
-    return step.left if isinstance(step, Tie) else 0

@@ -1,5 +1,6 @@
 """What a design is, whatever its family: plain values, checked by whoever reads them from a file."""
 
+from bisect import bisect_left
 from collections.abc import Mapping
 from typing import NamedTuple
 
@@ -93,7 +94,7 @@ class Braid(NamedTuple):
 
     def colour_of(self, string: int) -> str:
         """The colour name of the strand that starts from a slot."""
-        return dict(self.strands)[string]
+        return self.strands[bisect_left(self.strands, (string,))][1]
 
     def slot(self, slot: int, repeat: int) -> int:
         """Where a slot of the written moves lies in a repeat, which counts from 0."""

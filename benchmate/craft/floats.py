@@ -9,14 +9,13 @@ from enum import Enum
 from math import hypot
 from typing import NamedTuple
 
+from benchmate.craft.gauge import ALPHA_ROW, KNOT_WIDE
 from benchmate.craft.picture import Picture
 
 LONGEST = 5
 """The most knots a float may lie behind: a longer one snags (common practice)."""
 TAIL = 90.0
 """Millimetres of a cut end and of a new beginning: 8 to 10 cm (common practice)."""
-KNOT_WIDE, ROW_HIGH = 2.45, 1.9
-"""Millimetres a knot of six-strand floss takes across, and a row of an alpha band along: derived, weak by now."""
 
 
 class How(Enum):
@@ -56,6 +55,6 @@ def take_up(work: Picture, number: int, *, longest: int = LONGEST, tail: float =
         return TakeUp(How.NEW, 0, 0, 0, False, 2 * tail)
     here, there = work.step(number), work.step(before)
     across, along = abs(here.column - there.column), here.row - there.row
-    behind, length = max(across, along) - 1, hypot(across * KNOT_WIDE, along * ROW_HIGH)
+    behind, length = max(across, along) - 1, hypot(across * KNOT_WIDE, along * ALPHA_ROW)
     how, cost = (How.FLOAT, length) if behind <= longest and length <= 2 * tail else (How.CUT, 2 * tail)
     return TakeUp(how, there.row, there.column, behind, along > across, cost)

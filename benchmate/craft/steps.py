@@ -105,3 +105,10 @@ class Told(NamedTuple):
 
 
 Step = Tie | Led | Move | Told
+
+
+def place_of(step: Step) -> int:
+    """The position across the band: of a knot's left string, or its column; 0 for what is no knot."""
+    if isinstance(step, Led):
+        return step.column
+    return step.left if isinstance(step, Tie) else 0

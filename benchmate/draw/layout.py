@@ -1,8 +1,8 @@
 """Where everything in a drawing of a finished band lies, in millimetres: values in, values out.
 
 x counts to the right from the left edge of the band, y downwards from where its first row begins. Strings hang out
-above (y below 0) and below. Widths and heights of knots are the defaults for six-strand floss, weak until a swatch
-corrects them; the proportions of a drawing are as true as those.
+above (y below 0) and below. A knot of a diagonal band is two rows high: rows lie half a knot deep. Widths and heights
+of knots are the defaults for six-strand floss; the proportions of a drawing are as true as those.
 """
 
 from bisect import bisect_right
@@ -13,18 +13,13 @@ from typing import NamedTuple
 from benchmate.craft.colour import best_ground
 from benchmate.craft.design import Alpha, Braid, Colour, Design, Diagonal
 from benchmate.craft.disk import Disk
+from benchmate.craft.gauge import ALPHA_ROW, DIAGONAL_ROW, KNOT_WIDE
 from benchmate.craft.knots import Knot
 from benchmate.craft.picture import Picture
 from benchmate.craft.work import Band
 
-KNOT_WIDE = 2.45
-"""Width of a knot, mm."""
 PITCH = KNOT_WIDE / 2
 """What one string adds to the width of a diagonal band, mm: a knot lies across two."""
-DIAGONAL_ROW = 1.3
-"""What a row adds to the length of a diagonal band, mm. A knot is two rows high: rows lie half a knot deep."""
-ALPHA_ROW = 1.9
-"""What a row adds to the length of an alpha band, mm."""
 FLOSS = 0.72
 """Thickness of a string, mm."""
 TAIL = 5.0

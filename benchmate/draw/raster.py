@@ -4,8 +4,9 @@ from io import BytesIO
 from math import ceil, sqrt
 from typing import TYPE_CHECKING
 
+from benchmate.craft.gauge import KNOT_WIDE
 from benchmate.craft.knots import Knot
-from benchmate.draw.layout import KNOT_WIDE, Layout, Point, Tied
+from benchmate.draw.layout import Layout, Point, Tied
 from benchmate.draw.shapes import Line, Polygon, crease, gleam, lines_of, shade, shape_of
 
 if TYPE_CHECKING:

@@ -14,8 +14,9 @@ from math import cos, hypot, pi, sin
 from typing import NamedTuple
 
 from benchmate.craft.colour import luminance
+from benchmate.craft.gauge import ALPHA_ROW, DIAGONAL_ROW, KNOT_WIDE
 from benchmate.craft.knots import Knot
-from benchmate.draw.layout import ALPHA_ROW, DIAGONAL_ROW, KNOT_WIDE, Point, Strand
+from benchmate.draw.layout import Point, Strand
 
 Polygon = tuple[Point, ...]
 _Place = Callable[[float, float], Point]

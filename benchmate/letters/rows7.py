@@ -1,5 +1,7 @@
 """The alphabet with capitals seven knots tall: every stroke is one knot wide."""
 
+from benchmate.letters import accents
+
 CAPITALS = """
 A     B     C     D     E     F     G     H     I   J     K     L    M       N     O      P
 ..#.. ####. .#### ####. ##### ##### .#### #...# ### ....# #...# #... #.....# #...# .####. ####.
@@ -134,16 +136,7 @@ soft  Э      Ю       Я     Є
 ####. .###.. #..###. #...# ..###.
 """
 
-ACCENTS = """
-grave acute circumflex circumflex tilde tilde diaeresis diaeresis ring ring breve breve cedilla
-#.    .#    .#.        .##.       .#.#  .##.# #.#       #..#      .#.  .##. #...# #..#  .#
-.#    #.    #.#        #..#       #.#.  #..#. ...       ....      #.#  #..# .###. .##.  ##
-..    ..    ...        ....       ....  ..... ...       ....      .#.  .##. ..... ....  ..
-
-macron macron dot dot double-acute caron caron ogonek
-###    ####   #   ##  .#..#        #.#   #..#  #.
-...    ....   .   ..  #..#.        .#.   .##.  .#
-"""
+ACCENTS = accents.THIN
 
 DRAWINGS = "".join((CAPITALS, SMALL, DIGITS, SIGNS, LATIN, GREEK, CYRILLIC))
 """All letters and signs; `ACCENTS` has what is put on a letter."""

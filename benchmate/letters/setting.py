@@ -14,6 +14,7 @@ from typing import NamedTuple
 from unicodedata import category, normalize
 
 from benchmate.craft.design import MOST_STEPS, MOST_STRINGS
+from benchmate.craft.gauge import ALPHA_ROW, KNOT_WIDE
 from benchmate.files.words import hidden_in, quoted
 from benchmate.files.writing import alpha_text
 from benchmate.letters.alphabet import HEIGHTS, Face, face
@@ -93,7 +94,7 @@ class Gauge(NamedTuple):
     from_swatch: bool = True
 
 
-DEFAULT_GAUGE = Gauge(2.45, 1.9, from_swatch=False)
+DEFAULT_GAUGE = Gauge(KNOT_WIDE, ALPHA_ROW, from_swatch=False)
 """Six-strand floss, derived from the geometry of the thread and not measured: weak until a swatch corrects it."""
 
 

@@ -2,15 +2,15 @@
 
 from collections import Counter
 
+from benchmate.craft.gauge import ALPHA_ROW, KNOT_WIDE
 from benchmate.files.words import is_name, quoted
 from benchmate.files.writing import alpha_text
 from benchmate.picture.charting import SIGNS, BadChart, Chart
-from benchmate.picture.sampling import KNOT_WIDTH, ROW_HEIGHT
 
 
 def size_in_words(columns: int, rows: int) -> str:
     """How large a band of so many knots will be, said on one line: in knots, and in mm or cm of six-strand floss."""
-    wide, long = _length(columns * KNOT_WIDTH), _length(rows * ROW_HEIGHT)
+    wide, long = _length(columns * KNOT_WIDE), _length(rows * ALPHA_ROW)
     return (
         f"{_so_many(columns, 'column')} and {_so_many(rows, 'row')}, {_so_many(columns * rows, 'knot')}: "
         f"about {wide} wide and {long} long"

@@ -163,6 +163,7 @@ def _on_ground(image: "Image", ground: str) -> "Image":
             return image.convert("RGB")
         seen = image.convert("RGBA")
     except Exception:
+        # As above: what a palette or a mask says that is not so comes to light only here.
         raise BadImage(_DAMAGED) from None
     flat = Image.new("RGB", seen.size, ground)
     flat.paste(seen, mask=seen.getchannel("A"))

@@ -8,15 +8,11 @@ from math import ceil, floor
 from typing import TYPE_CHECKING, NamedTuple, cast
 
 from benchmate.craft.difference import LIGHT, encoded
+from benchmate.craft.gauge import ALPHA_ROW, KNOT_WIDE
 
 if TYPE_CHECKING:
     from PIL.Image import Image
 
-KNOT_WIDTH = 2.45
-"""How wide a knot of six-strand floss is, in mm; a default derived from geometry that the maker's swatch corrects."""
-
-ROW_HEIGHT = 1.9
-"""How high a row of an alpha band of six-strand floss is, in mm; a default like `KNOT_WIDTH`."""
 
 SPOTS = 8
 """Every knot is looked at in so many spots across and so many down."""
@@ -51,7 +47,7 @@ class Sampled(NamedTuple):
 
 def rows_for(columns: int, width: int, height: int) -> int:
     """How many rows keep the proportions of a picture of `width` by `height` pixels, knotted `columns` knots wide."""
-    return max(1, floor(columns * height / width * KNOT_WIDTH / ROW_HEIGHT + 0.5))
+    return max(1, floor(columns * height / width * KNOT_WIDE / ALPHA_ROW + 0.5))
 
 
 def levels_of(light: float) -> int:

@@ -15,6 +15,7 @@ from benchmate.bench.palette import Palette
 from benchmate.bench.view import View
 from benchmate.files.designs import load
 from benchmate.opening import Kept, Opening
+from benchmate.store.database import NotSaved
 
 CHEVRON = """\
 benchmate: 1
@@ -94,6 +95,11 @@ steps:
   - do: Twist
     times: 3
 """
+
+
+def full(*_: object, **__: object) -> None:
+    """Stands in for whatever writes."""
+    raise NotSaved("The disk is full.")
 
 
 def written_to(folder: Path, text: str, name: str = "band.yaml") -> Path:

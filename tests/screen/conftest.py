@@ -7,6 +7,7 @@ import pytest
 
 from benchmate.opening import Kept, Opening
 from tests.screen.benches import CHEVRON, begun, written_to
+from tests.voices import Recorder, recorder
 
 
 @pytest.fixture
@@ -23,3 +24,9 @@ def begin(kept: Kept, tmp_path: Path) -> Callable[..., Opening]:
         return begun(kept, written_to(tmp_path, text), done=done)
 
     return begin
+
+
+@pytest.fixture
+def voice(monkeypatch: pytest.MonkeyPatch) -> Callable[[], Recorder]:
+    """What the bench says goes to a recorder."""
+    return recorder(monkeypatch)

@@ -3,6 +3,8 @@
 import os
 import re
 import signal
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -187,21 +189,22 @@ def test_a_resize_while_stopped_is_seen_afterwards(file: Path, home: Path) -> No
         )
 
 
-def followed_by(shell: int) -> int:
-    """The number of the bench that a shell has started."""
-    (child,) = Path(f"/proc/{shell}/task/{shell}/children").read_text(encoding="ascii").split()
-    return int(child)
-
-
-@pytest.mark.parametrize("asked", [True, False])
-def test_under_a_shell_with_job_control(file: Path, home: Path, asked: bool) -> None:
+@contextmanager
+def under_a_shell(file: Path, home: Path) -> Iterator[tuple[Terminal, int]]:
+    """The bench started from a shell with job control, one knot tied; the shell's terminal and the bench's number."""
     with Terminal(["bash", "--norc", "-i"], env={**environment(home), "PS1": "$ "}) as terminal:
         terminal.wait_for("$")
         terminal.send(f"cd / && {' '.join(COMMAND)} follow {file}\r")
         wait_for_count(terminal, 0)
         terminal.press("space")
         wait_for_count(terminal, 1)
-        pid = followed_by(terminal.pid)
+        (pid,) = Path(f"/proc/{terminal.pid}/task/{terminal.pid}/children").read_text(encoding="ascii").split()
+        yield terminal, int(pid)
+
+
+@pytest.mark.parametrize("asked", [True, False])
+def test_under_a_shell_with_job_control(file: Path, home: Path, asked: bool) -> None:
+    with under_a_shell(file, home) as (terminal, pid):
         if asked:
             terminal.press("ctrl+z")
         else:
@@ -231,13 +234,7 @@ def test_under_a_shell_with_job_control(file: Path, home: Path, asked: bool) -> 
 
 @pytest.mark.parametrize("ended", ["kill %1", "kill -HUP %1", "bg; sleep 1; kill %1"])
 def test_ended_while_it_is_stopped(file: Path, home: Path, ended: str) -> None:
-    with Terminal(["bash", "--norc", "-i"], env={**environment(home), "PS1": "$ "}) as terminal:
-        terminal.wait_for("$")
-        terminal.send(f"cd / && {' '.join(COMMAND)} follow {file}\r")
-        wait_for_count(terminal, 0)
-        terminal.press("space")
-        wait_for_count(terminal, 1)
-        pid = followed_by(terminal.pid)
+    with under_a_shell(file, home) as (terminal, pid):
         terminal.press("ctrl+z")
         terminal.wait_for("Stopped")
         terminal.send(f"{ended}\r")

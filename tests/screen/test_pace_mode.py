@@ -10,11 +10,10 @@ from benchmate.bench.bench_screen import BenchScreen
 from benchmate.craft.pace import Press
 from benchmate.opening import Kept, Opening
 from benchmate.settings import DEFAULTS
-from benchmate.store.database import NotSaved
 from benchmate.store.pieces import Pieces
-from tests.screen.benches import FOUR_KNOTS, STRIPE, WRITTEN
+from tests.screen.benches import FOUR_KNOTS, STRIPE, WRITTEN, full
 from tests.screen.hands import Hands, sitting
-from tests.voices import Recorder, recorder
+from tests.voices import Recorder
 
 STEP_KEYS = [*DEFAULTS.keys["done"], *DEFAULTS.keys["back"]]
 
@@ -38,12 +37,6 @@ def clock(monkeypatch: pytest.MonkeyPatch) -> Clock:
     both = SimpleNamespace(monotonic=lambda: clock.steady, time=lambda: clock.wall)
     monkeypatch.setattr(beat, "time", both)
     return clock
-
-
-@pytest.fixture
-def voice(monkeypatch: pytest.MonkeyPatch) -> Callable[[], Recorder]:
-    """What the bench says goes to a recorder."""
-    return recorder(monkeypatch)
 
 
 def bench(hands: Hands) -> BenchScreen:
@@ -237,9 +230,6 @@ async def test_a_beat_that_cannot_be_saved_stops_it(
     async with sitting(kept, chevron) as hands:
         await hands.press("space", "p")
         said = voice().words
-
-        def full(*_: object, **__: object) -> None:
-            raise NotSaved("The disk is full.")
 
         monkeypatch.setattr(Pieces, "add", full)
         await let_pass(hands, clock, 13)

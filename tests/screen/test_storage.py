@@ -9,15 +9,9 @@ from benchmate import opening as openings
 from benchmate.bench.bench_screen import BenchScreen
 from benchmate.bench.home import HomeScreen
 from benchmate.opening import Kept, Opening
-from benchmate.store.database import NotSaved
 from benchmate.store.pieces import Pieces
-from tests.screen.benches import CHEVRON, begun, written_to
+from tests.screen.benches import CHEVRON, begun, full, written_to
 from tests.screen.hands import sitting
-
-
-def full(*_: object, **__: object) -> None:
-    """Stands in for whatever writes."""
-    raise NotSaved("The disk is full.")
 
 
 @pytest.fixture

@@ -6,20 +6,13 @@ import pytest
 
 from benchmate.opening import Kept, Opening
 from benchmate.settings import DEFAULTS
-from benchmate.store.database import NotSaved
 from benchmate.store.pieces import Pieces
-from tests.screen.benches import STRIPE, WRITTEN
+from tests.screen.benches import STRIPE, WRITTEN, full
 from tests.screen.hands import sitting
-from tests.voices import Recorder, recorder
+from tests.voices import Recorder
 
 SPOKEN = DEFAULTS._replace(voice="on")
 SHORT = SPOKEN._replace(level="short")
-
-
-@pytest.fixture
-def voice(monkeypatch: pytest.MonkeyPatch) -> Callable[[], Recorder]:
-    """What the bench says goes to a recorder."""
-    return recorder(monkeypatch)
 
 
 async def test_it_is_off_until_it_is_turned_on(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
@@ -227,9 +220,6 @@ async def test_what_is_not_saved_is_not_said(
     async with sitting(kept, chevron, settings=SPOKEN) as hands:
         await hands.press("space")
         said = voice().words
-
-        def full(*_: object, **__: object) -> None:
-            raise NotSaved("The disk is full.")
 
         monkeypatch.setattr(Pieces, "add", full)
         await hands.press("space")

@@ -13,13 +13,11 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from benchmate.craft.design import Alpha, Braid, Colour, Design, Diagonal, alpha
+from benchmate.craft.gauge import ALPHA_ROW, DIAGONAL_ROW, KNOT_WIDE
 from benchmate.craft.knots import Knot
 from benchmate.craft.ways import FACING, mirrored
 from benchmate.draw.cells import in_colour
 from benchmate.draw.layout import (
-    ALPHA_ROW,
-    DIAGONAL_ROW,
-    KNOT_WIDE,
     MOST_LONG,
     MOVE_HIGH,
     PITCH,

@@ -14,11 +14,12 @@ from PIL import Image, ImageDraw
 
 from benchmate.craft.design import MOST_STEPS
 from benchmate.craft.difference import LIGHT, ciede2000, difference, lab, lab_of, levels
+from benchmate.craft.gauge import ALPHA_ROW, KNOT_WIDE
 from benchmate.files.css import named_colours
 from benchmate.picture.charting import MOST_COLOURS, BadChart, chart_of, rows_of, tidied
 from benchmate.picture.design import knots_by_colour
 from benchmate.picture.palette import TOLD_APART, found_colours
-from benchmate.picture.sampling import KNOT_WIDTH, ROW_HEIGHT, SPOTS, counted, levels_of, rows_for, sampled
+from benchmate.picture.sampling import SPOTS, counted, levels_of, rows_for, sampled
 from benchmate.picture.threads import Threads
 from benchmate.picture.voting import LINE, around
 from tests.charts import seeded
@@ -102,20 +103,20 @@ def test_a_circle_stays_a_circle(columns: int, off: int) -> None:
     chart = chart_of(drawn((width, height), INK["paper"], ("ellipse", INK["ink"], box)), columns, INK)
     rows = len(chart.rows)
     # In mm on the band.
-    scale = columns * KNOT_WIDTH / width
-    assert abs(rows * ROW_HEIGHT - height * scale) <= ROW_HEIGHT / 2
-    across, down = middle[0] * scale, middle[1] * rows * ROW_HEIGHT / height
-    half = ROW_HEIGHT / 2
+    scale = columns * KNOT_WIDE / width
+    assert abs(rows * ALPHA_ROW - height * scale) <= ALPHA_ROW / 2
+    across, down = middle[0] * scale, middle[1] * rows * ALPHA_ROW / height
+    half = ALPHA_ROW / 2
     for y, row in enumerate(chart.rows):
         for x, name in enumerate(row):
-            away = hypot((x + 0.5) * KNOT_WIDTH - across, (y + 0.5) * ROW_HEIGHT - down) - radius * scale
+            away = hypot((x + 0.5) * KNOT_WIDE - across, (y + 0.5) * ALPHA_ROW - down) - radius * scale
             if abs(away) > half:
                 assert name == ("ink" if away < 0 else "paper"), (x, y)
-    wide = sum("ink" in column for column in zip(*chart.rows, strict=True)) * KNOT_WIDTH
-    long = sum("ink" in row for row in chart.rows) * ROW_HEIGHT
+    wide = sum("ink" in column for column in zip(*chart.rows, strict=True)) * KNOT_WIDE
+    long = sum("ink" in row for row in chart.rows) * ALPHA_ROW
     # On either side half a knot, and by how much the circle bends away within it.
-    assert abs(wide - 2 * radius * scale) <= 1.25 * KNOT_WIDTH
-    assert abs(long - 2 * radius * scale) <= 1.25 * KNOT_WIDTH
+    assert abs(wide - 2 * radius * scale) <= 1.25 * KNOT_WIDE
+    assert abs(long - 2 * radius * scale) <= 1.25 * KNOT_WIDE
 
 
 @pytest.mark.parametrize(
