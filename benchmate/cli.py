@@ -15,8 +15,8 @@ if TYPE_CHECKING:
     from benchmate.craft.orders import Order
     from benchmate.craft.ways import Way
     from benchmate.craft.work import Work
-    from benchmate.files.designs import DesignFile
-    from benchmate.opening import Kept, Opening
+    from benchmate.design_files.load import DesignFile
+    from benchmate.piece_opening import Kept, Opening
 
 DONE, BAD_INPUT, BAD_COMMAND, BAD_STORE = 0, 1, 2, 3
 """Exit statuses."""
@@ -183,7 +183,7 @@ def follow(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
         plain = True
 
     def opened() -> int:
-        from benchmate import opening
+        from benchmate import piece_opening as opening
 
         kept = opening.Kept()
         try:
@@ -228,7 +228,7 @@ def _plainly(parser: argparse.ArgumentParser, kept: "Kept", found: "Opening") ->
 
 def check(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     """One line a good file on standard output; every problem on standard error."""
-    from benchmate.files.designs import load
+    from benchmate.design_files.load import load
     from benchmate.files.tree import BadFile, format_problem
     from benchmate.files.words import shown
 
@@ -321,9 +321,9 @@ class _Worked(NamedTuple):
 
 def _worked(parser: argparse.ArgumentParser, options: argparse.Namespace) -> _Worked:
     from benchmate.craft.design import repeats_fault
+    from benchmate.craft.start_band_finish import work_for
     from benchmate.craft.ways import Way, order_of, way_for, worked_as
-    from benchmate.craft.whole import work_for
-    from benchmate.files.designs import load
+    from benchmate.design_files.load import load
 
     design = load(options.design).design
     if options.repeats is not None:

@@ -5,13 +5,13 @@ import json
 from benchmate.craft import telling
 from benchmate.craft.design import Braid, Design
 from benchmate.craft.orders import Order, Ordered, by_rows, pickups, runs, travel
-from benchmate.craft.picture import Picture
 from benchmate.craft.progress import Progress
-from benchmate.craft.segments import fewest_pickups
+from benchmate.craft.start_band_finish import Part
 from benchmate.craft.steps import Led, Move, Tie
 from benchmate.craft.ways import Way
-from benchmate.craft.whole import Part
 from benchmate.craft.work import Band, Work
+from benchmate.families.alpha.work import Picture
+from benchmate.families.diagonal.segments import fewest_pickups
 
 
 def handed(way: Way) -> dict[str, object]:

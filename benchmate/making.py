@@ -30,9 +30,9 @@ def letters(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int
 def picture(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     """An image as an alpha design."""
     from benchmate.files.css import parse_colour
+    from benchmate.picture.as_design import design_text, size_in_words
     from benchmate.picture.charting import BadChart, chart_of
-    from benchmate.picture.design import design_text, size_in_words
-    from benchmate.picture.opening import BadImage, open_picture
+    from benchmate.picture.image_file import BadImage, open_picture
 
     if options.tidy and options.dither:
         parser.error("--tidy and --dither: colours mixed knot by knot are nothing but single knots; choose one")
@@ -76,9 +76,9 @@ def _threads(parser: argparse.ArgumentParser, given: list[str]) -> dict[str, str
 def draw(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     """The finished band: in the terminal, or as a picture in a file."""
     from benchmate.craft.design import repeats_fault
+    from benchmate.design_files.load import load
+    from benchmate.draw.drawn_words import drawn_words
     from benchmate.draw.layout import CannotDraw, lay_out
-    from benchmate.draw.words import drawn_words
-    from benchmate.files.designs import load
 
     kind = os.path.splitext(options.output)[1].lower() if options.output is not None else ""
     if options.output is not None and kind not in (".png", ".svg"):
@@ -109,7 +109,7 @@ COMMANDS = {"letters": letters, "picture": picture, "draw": draw}
 
 def _shown(layout: "Layout") -> int:
     """The band in as much of the terminal as there is; all of it where there is none."""
-    from benchmate.draw.terminal import in_terminal
+    from benchmate.draw.in_terminal import in_terminal
 
     on_terminal = sys.stdout.isatty()
     width, height = shutil.get_terminal_size((80, 24))

@@ -3,7 +3,7 @@
 from typing import TextIO
 
 from benchmate.craft import telling
-from benchmate.opening import Opening
+from benchmate.piece_opening import Opening
 from benchmate.store.database import StoreError
 from benchmate.store.held import Held
 from benchmate.store.pieces import TakenOver

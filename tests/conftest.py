@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.opening import Kept
+from benchmate.piece_opening import Kept
 from tests.running import CHART
 
 

@@ -7,8 +7,8 @@ from typing import NamedTuple
 from benchmate.craft.orders import Order
 from benchmate.craft.progress import Progress
 from benchmate.craft.prompts import Happened, Level, prompt
+from benchmate.craft.start_band_finish import Whole
 from benchmate.craft.steps import Tie
-from benchmate.craft.whole import Whole
 from tests.charts import tie_by_hand
 
 TOKENS = {"forward": "f", "backward": "b", "forward-backward": "fb", "backward-forward": "bf"}

@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 import pytest
 
-from benchmate.bench import voice
+from benchmate.bench.step import bench_voice as voice
 from benchmate.speech.manager import Manner
 from benchmate.speech.voices import Voice
 

@@ -11,19 +11,19 @@ from textual.app import App
 from textual.binding import Binding, BindingType, Keymap
 from textual.message import Message
 
-from benchmate import opening as openings
-from benchmate.bench.bench_screen import BenchScreen
-from benchmate.bench.flood import FloodQuestion
-from benchmate.bench.guard import Guard, Verdict
-from benchmate.bench.home import HomeScreen
-from benchmate.bench.question import Question
-from benchmate.bench.sound import SoundScreen
-from benchmate.bench.tty import WATCH, end_without_terminal, has_terminal, take_back_after_stop
-from benchmate.bench.voice import BenchVoice
+from benchmate import piece_opening as openings
+from benchmate.bench.screens.flood import FloodQuestion
+from benchmate.bench.screens.home import HomeScreen
+from benchmate.bench.screens.question import Question
+from benchmate.bench.screens.voice_settings import SoundScreen
+from benchmate.bench.step.bench_voice import BenchVoice
+from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.terminal.guard import Guard, Verdict
+from benchmate.bench.terminal.tty import WATCH, end_without_terminal, has_terminal, take_back_after_stop
 from benchmate.craft.ways import Way
-from benchmate.files.designs import load
+from benchmate.design_files.load import load
 from benchmate.files.tree import BadFile
-from benchmate.opening import Kept, Opening, Wish
+from benchmate.piece_opening import Kept, Opening, Wish
 from benchmate.settings import DEFAULTS, Settings, read_settings, write_settings
 from benchmate.store import places
 from benchmate.store.database import StoreError

@@ -1,7 +1,7 @@
 """Opening the full screen."""
 
-from benchmate.loading import loading
-from benchmate.opening import Kept, Opening
+from benchmate.garbage import loading
+from benchmate.piece_opening import Kept, Opening
 from benchmate.settings import read_settings
 from benchmate.store import places
 

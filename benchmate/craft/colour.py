@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
 
-from benchmate.craft.difference import LIGHT, levels
+from benchmate.craft.colour_difference import LIGHT, levels
 
 BLACK, WHITE = "#000000", "#ffffff"
 

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from benchmate.craft.design import Alpha, Braid, Design, Diagonal, Written
 from benchmate.craft.orders import Order
 from benchmate.craft.progress import NotPossible, Progress
-from benchmate.craft.whole import Whole
+from benchmate.craft.start_band_finish import Whole
 
 
 def changes(old: Design, new: Design) -> list[str]:

@@ -6,9 +6,9 @@ from typing import NamedTuple
 
 from benchmate.craft.design import Alpha, Braid, Design, Diagonal
 from benchmate.craft.orders import by_rows, pickups
-from benchmate.craft.picture import Picture
-from benchmate.craft.segments import fewest_pickups
 from benchmate.craft.work import Band
+from benchmate.families.alpha.work import Picture
+from benchmate.families.diagonal.segments import fewest_pickups
 
 
 class Effort(NamedTuple):

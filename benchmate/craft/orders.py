@@ -4,11 +4,11 @@ from array import array
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from benchmate.craft.open_knots import OpenKnots
-from benchmate.craft.segments import Segments
 from benchmate.craft.steps import Step, Tie
-from benchmate.craft.travel import NOTHING, Hands, Search, Tell
 from benchmate.craft.work import Band, Work
+from benchmate.families.diagonal.open_knots import OpenKnots
+from benchmate.families.diagonal.segments import Segments
+from benchmate.families.diagonal.travel import NOTHING, Hands, Search, Tell
 
 
 class Order(NamedTuple):

@@ -12,8 +12,8 @@ from typing import NamedTuple
 from benchmate.craft import telling
 from benchmate.craft.design import Alpha, Diagonal
 from benchmate.craft.progress import Progress
+from benchmate.craft.start_band_finish import Part, Whole
 from benchmate.craft.steps import Led, Move, Step, Tie, Told
-from benchmate.craft.whole import Part, Whole
 
 
 class Level(Enum):

@@ -4,11 +4,11 @@ from collections.abc import Mapping, Sequence
 from itertools import chain
 
 from benchmate.craft.design import Design
-from benchmate.craft.floats import TAIL, How, TakeUp, take_up
-from benchmate.craft.picture import Picture
 from benchmate.craft.progress import InHand
+from benchmate.craft.start_band_finish import Part, Whole
 from benchmate.craft.steps import Led, Move, Step, Tie, Told
-from benchmate.craft.whole import Part, Whole
+from benchmate.families.alpha.floats import TAIL, How, TakeUp, take_up
+from benchmate.families.alpha.work import Picture
 
 TAIL_CM = round(TAIL / 10)
 _SIGNS = "0123456789abcdefghijklmnopqrstuvwxyz"

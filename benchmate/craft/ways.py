@@ -6,8 +6,8 @@ from typing import NamedTuple
 from benchmate.craft.design import Design, Diagonal, Row
 from benchmate.craft.knots import Knot
 from benchmate.craft.orders import Order, by_rows, by_segments
-from benchmate.craft.travel import Tell
 from benchmate.craft.work import Work
+from benchmate.families.diagonal.travel import Tell
 
 NAMES = ("rows", "segments")
 """What the ways of working are called."""

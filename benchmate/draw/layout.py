@@ -12,11 +12,11 @@ from typing import NamedTuple
 
 from benchmate.craft.colour import best_ground
 from benchmate.craft.design import Alpha, Braid, Colour, Design, Diagonal
-from benchmate.craft.disk import Disk
 from benchmate.craft.gauge import ALPHA_ROW, DIAGONAL_ROW, KNOT_WIDE
 from benchmate.craft.knots import Knot
-from benchmate.craft.picture import Picture
 from benchmate.craft.work import Band
+from benchmate.families.alpha.work import Picture
+from benchmate.families.braid.work import Disk
 
 PITCH = KNOT_WIDE / 2
 """What one string adds to the width of a diagonal band, mm: a knot lies across two."""

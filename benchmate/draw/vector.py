@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 
 from benchmate.craft.knots import Knot
+from benchmate.draw.drawn_words import drawn_words, in_xml
 from benchmate.draw.layout import Layout, Strand
 from benchmate.draw.shapes import Polygon, crease, gleam, lines_of, shade, shape_of
-from benchmate.draw.words import drawn_words, in_xml
 
 
 def svg(layout: Layout) -> str:

@@ -7,8 +7,8 @@ from typing import Any, NamedTuple
 
 import yaml
 
-from benchmate.files import events
-from benchmate.files.reading import CannotRead, read_regular
+from benchmate.files import yaml_parser as events
+from benchmate.files.regular_file import CannotRead, read_regular
 from benchmate.files.syntax import BAD_ESCAPE, MOST_DEPTH, TOO_DEEP, in_plain_words
 from benchmate.files.words import quoted, shown
 

@@ -15,8 +15,8 @@ from unicodedata import category, normalize
 
 from benchmate.craft.design import MOST_STEPS, MOST_STRINGS
 from benchmate.craft.gauge import ALPHA_ROW, KNOT_WIDE
+from benchmate.families.alpha.writing import alpha_text
 from benchmate.files.words import hidden_in, quoted
-from benchmate.files.writing import alpha_text
 from benchmate.letters.alphabet import HEIGHTS, Face, face
 from benchmate.letters.drawings import GROUND, INK, Glyph
 

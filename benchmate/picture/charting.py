@@ -4,9 +4,9 @@ from collections import Counter
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, NamedTuple
 
+from benchmate.craft.colour_difference import LIGHT, levels
 from benchmate.craft.design import MOST_STEPS, MOST_STRINGS
-from benchmate.craft.difference import LIGHT, levels
-from benchmate.picture.palette import found_colours
+from benchmate.picture.found_colours import found_colours
 from benchmate.picture.sampling import Sampled, levels_of, rows_for, sampled
 from benchmate.picture.threads import Threads
 from benchmate.picture.voting import around, voted

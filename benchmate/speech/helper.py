@@ -28,7 +28,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Any, NoReturn
 
-from benchmate.speech import sound
+from benchmate.speech import player as sound
 from benchmate.speech.engine import TO_FILE, Engine, NoVoice
 from benchmate.speech.folders import LOG, PREFIX, of_helper
 from benchmate.speech.parent import signal_at_its_death

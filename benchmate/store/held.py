@@ -8,9 +8,9 @@ from contextlib import suppress
 from benchmate.craft.orders import Order, by_rows, can_be_followed, pickups
 from benchmate.craft.pace import Press
 from benchmate.craft.progress import NotPossible, Progress
-from benchmate.craft.travel import Tell
+from benchmate.craft.start_band_finish import Whole
 from benchmate.craft.ways import Way, order_of
-from benchmate.craft.whole import Whole
+from benchmate.families.diagonal.travel import Tell
 from benchmate.store.database import StoreError
 from benchmate.store.holders import Holder
 from benchmate.store.log import Event, as_ranges, read_log

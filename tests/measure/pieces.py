@@ -7,8 +7,8 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import NamedTuple
 
-from benchmate import opening
-from benchmate.files.designs import load
+from benchmate import piece_opening as opening
+from benchmate.design_files.load import load
 from benchmate.store.places import HOME
 from benchmate.store.plans import packed
 

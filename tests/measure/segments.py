@@ -14,8 +14,8 @@ from typing import NamedTuple
 
 from benchmate.craft.design import Diagonal
 from benchmate.craft.orders import by_segments
-from benchmate.craft.segments import fewest_pickups
 from benchmate.craft.work import Band
+from benchmate.families.diagonal.segments import fewest_pickups
 from tests.charts import chart
 from tests.measure.charts_of_sorts import SORTS, Size, design_of, rows_of
 from tests.measure.starting import Scripts, changes_of_environment
@@ -35,9 +35,9 @@ SIZES = (Size(24, 200), Size(40, 500))
 GROWING = (Size(24, 20), Size(24, 100), Size(24, 200), Size(24, 500))
 COMMAND = ("order", "--by", "segments", "--json")
 SOLVING = """import gc, sys, time
-from benchmate.craft.segments import fewest_pickups
-from benchmate.craft.whole import work_for
-from benchmate.files.designs import load
+from benchmate.families.diagonal.segments import fewest_pickups
+from benchmate.craft.start_band_finish import work_for
+from benchmate.design_files.load import load
 from tests.references import by_mixed_integer
 work = work_for(load(sys.argv[1]).design)
 near = 2 * len(work.strings)

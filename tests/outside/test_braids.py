@@ -6,9 +6,9 @@ from math import gcd
 import pytest
 
 from benchmate.craft.design import Braid, Colour, Design
-from benchmate.craft.disk import Disk
 from benchmate.craft.orders import by_rows
 from benchmate.craft.progress import Progress
+from benchmate.families.braid.work import Disk
 
 ROUND = Braid(
     32,

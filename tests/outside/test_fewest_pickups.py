@@ -7,8 +7,8 @@ import pytest
 from benchmate.craft.design import Diagonal
 from benchmate.craft.knots import Knot
 from benchmate.craft.orders import Order, by_segments, pickups
-from benchmate.craft.segments import fewest_pickups
 from benchmate.craft.work import Band
+from benchmate.families.diagonal.segments import fewest_pickups
 from tests.charts import TOKENS, chart, random_chart
 from tests.charts import fewest_pickups as by_trying_all
 from tests.measure.charts_of_sorts import SORTS, Size, rows_of

@@ -5,12 +5,12 @@ from random import Random
 
 import pytest
 
-from benchmate.craft import segments
 from benchmate.craft.design import Diagonal, Row
 from benchmate.craft.knots import Knot
 from benchmate.craft.orders import by_rows, by_segments, pickups
 from benchmate.craft.progress import Progress, hanging_after
 from benchmate.craft.work import Band
+from benchmate.families.diagonal import segments
 from tests.charts import DIFFERENT, fewest_pickups, full, pointed, pointed_in_full_rows, stripe
 
 SIZES = range(3, 9)

@@ -11,8 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmate.craft.design import Alpha, alpha
-from benchmate.craft.floats import LONGEST, TAIL, How, take_up
-from benchmate.craft.picture import Picture
+from benchmate.families.alpha.floats import LONGEST, TAIL, How, take_up
+from benchmate.families.alpha.work import Picture
 from tests.charts import seeded
 from tests.running import run
 

@@ -7,14 +7,14 @@ from typing import NamedTuple
 
 import pytest
 
-from benchmate import opening as openings
-from benchmate.bench import compose as bench
-from benchmate.bench import lettering
-from benchmate.bench.cells import Line, Span
-from benchmate.bench.palette import Palette
-from benchmate.bench.view import View
-from benchmate.files.designs import load
-from benchmate.opening import Kept, Opening
+from benchmate import piece_opening as openings
+from benchmate.bench.step.view import View
+from benchmate.bench.zones import compose as bench
+from benchmate.design_files.load import load
+from benchmate.display import large_type as lettering
+from benchmate.display.cells import Line, Span
+from benchmate.display.palette import Palette
+from benchmate.piece_opening import Kept, Opening
 from benchmate.store.database import NotSaved
 
 CHEVRON = """\

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.opening import Kept, Opening
+from benchmate.piece_opening import Kept, Opening
 from tests.screen.benches import CHEVRON, begun, written_to
 from tests.voices import Recorder, recorder
 

@@ -8,8 +8,8 @@ from textual import events
 from textual.pilot import Pilot
 
 from benchmate.bench.app import BenchApp
-from benchmate.bench.board import Board
-from benchmate.opening import Kept, Opening
+from benchmate.bench.terminal.board import Board
+from benchmate.piece_opening import Kept, Opening
 from benchmate.settings import DEFAULTS, Settings, write_settings
 from benchmate.store import places
 

@@ -5,12 +5,12 @@ from collections.abc import Callable
 
 import pytest
 
-from benchmate.bench import disk
-from benchmate.bench.bench_screen import BenchScreen
-from benchmate.bench.palette import DARK
+from benchmate.bench.step.step_screen import BenchScreen
 from benchmate.craft.design import Braid, Colour, Design
 from benchmate.craft.steps import Move
-from benchmate.opening import Kept, Opening, resume_listed
+from benchmate.display import disk_slots as disk
+from benchmate.display.palette import DARK
+from benchmate.piece_opening import Kept, Opening, resume_listed
 from benchmate.settings import DEFAULTS
 from tests.screen.benches import PICTURE, ROPE, text_of
 from tests.screen.hands import sitting

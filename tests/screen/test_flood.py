@@ -2,10 +2,10 @@
 
 import pytest
 
-from benchmate.bench.bench_screen import BenchScreen
-from benchmate.bench.flood import FloodQuestion
-from benchmate.bench.wrong import WrongScreen
-from benchmate.opening import Kept, Opening
+from benchmate.bench.screens.flood import FloodQuestion
+from benchmate.bench.screens.wrong_knot import WrongScreen
+from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.piece_opening import Kept, Opening
 from benchmate.settings import DEFAULTS
 from tests.screen.hands import Hands, sitting
 

@@ -5,11 +5,11 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.bench.bench_screen import BenchScreen
-from benchmate.bench.home import HomeScreen
+from benchmate.bench.screens.home import HomeScreen
+from benchmate.bench.step.step_screen import BenchScreen
 from benchmate.craft.effort import effort
-from benchmate.files import designs
-from benchmate.opening import Kept
+from benchmate.design_files import load as designs
+from benchmate.piece_opening import Kept
 from benchmate.store.pieces import Pieces
 from tests.screen.benches import CHEVRON, FOUR_KNOTS, begun, written_to
 from tests.screen.hands import Hands, sitting
@@ -187,7 +187,7 @@ async def test_a_design_that_cannot_be_opened_is_said(
 ) -> None:
     good = written_to(tmp_path, CHEVRON, "good.yaml")
     bad = written_to(tmp_path, "benchmate: 1\n", "bad.yaml")
-    monkeypatch.setattr("benchmate.bench.home.shipped", lambda: [str(bad), str(good)])
+    monkeypatch.setattr("benchmate.bench.screens.home.shipped", lambda: [str(bad), str(good)])
     async with sitting(kept, None) as hands:
         assert "bad.yaml" in hands.words.replace(" ", "")
         assert [entry[2:] for entry in entries(hands)] == ["begin: Heather on the moor  6 strings"]

@@ -4,9 +4,9 @@ from collections.abc import Callable
 
 import pytest
 
-from benchmate.bench.bench_screen import BenchScreen
-from benchmate.bench.jump import JumpScreen
-from benchmate.opening import Kept, Opening
+from benchmate.bench.screens.jump import JumpScreen
+from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.piece_opening import Kept, Opening
 from tests.screen.benches import WRITTEN
 from tests.screen.hands import sitting
 

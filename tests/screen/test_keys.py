@@ -4,8 +4,8 @@ import pytest
 from textual.containers import VerticalScroll
 from textual.widgets import Button, OptionList
 
-from benchmate.bench.bench_screen import BenchScreen
-from benchmate.opening import Kept, Opening
+from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.piece_opening import Kept, Opening
 from benchmate.settings import ACTIONS, DEFAULTS
 from tests.screen.hands import sitting
 

@@ -5,13 +5,13 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.bench.bench_screen import BenchScreen
-from benchmate.bench.home import HomeScreen
-from benchmate.bench.palette import DARK
-from benchmate.bench.view import NEUTRAL, view_of
+from benchmate.bench.screens.home import HomeScreen
+from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.step.view import NEUTRAL, view_of
 from benchmate.craft.steps import Told
-from benchmate.files import designs
-from benchmate.opening import NO_WISH, Kept, Opening, begin
+from benchmate.design_files import load as designs
+from benchmate.display.palette import DARK
+from benchmate.piece_opening import NO_WISH, Kept, Opening, begin
 from benchmate.settings import DEFAULTS
 from tests.screen.benches import CHEVRON, WRITTEN, begun, composed, spans, written_to
 from tests.screen.hands import Hands, sitting
@@ -98,7 +98,7 @@ async def test_pieces_under_way_come_before_the_lessons(kept: Kept, tmp_path: Pa
 async def test_without_lessons_there_is_no_such_line(
     kept: Kept, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("benchmate.bench.home.shipped", lambda: [str(written_to(tmp_path, CHEVRON))])
+    monkeypatch.setattr("benchmate.bench.screens.home.shipped", lambda: [str(written_to(tmp_path, CHEVRON))])
     async with sitting(kept, None) as hands:
         assert "begin: Heather on the moor" in chosen(hands)
         assert "lesson" not in hands.text

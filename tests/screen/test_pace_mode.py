@@ -5,10 +5,10 @@ from types import SimpleNamespace
 
 import pytest
 
-from benchmate.bench import beat
-from benchmate.bench.bench_screen import BenchScreen
+from benchmate.bench.step import pace_mode as beat
+from benchmate.bench.step.step_screen import BenchScreen
 from benchmate.craft.pace import Press
-from benchmate.opening import Kept, Opening
+from benchmate.piece_opening import Kept, Opening
 from benchmate.settings import DEFAULTS
 from benchmate.store.pieces import Pieces
 from tests.screen.benches import FOUR_KNOTS, STRIPE, WRITTEN, full

@@ -4,9 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.bench import keys as keys_screen
-from benchmate.bench.bench_screen import BenchScreen
-from benchmate.opening import Kept, Opening
+from benchmate.bench.screens import keys as keys_screen
+from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.piece_opening import Kept, Opening
 from benchmate.settings import ACTIONS, DEFAULTS, Settings, read_settings, write_settings
 from benchmate.store import places
 from benchmate.store.database import StoreError

@@ -7,12 +7,12 @@ from typing import Any
 
 import pytest
 
-from benchmate.bench import bench_screen
-from benchmate.bench.cells import Line
-from benchmate.bench.compose import compose as drawn
-from benchmate.bench.palette import Palette
-from benchmate.bench.view import View
-from benchmate.opening import Kept, Opening, resume_listed
+from benchmate.bench.step import step_screen as bench_screen
+from benchmate.bench.step.view import View
+from benchmate.bench.zones.compose import compose as drawn
+from benchmate.display.cells import Line
+from benchmate.display.palette import Palette
+from benchmate.piece_opening import Kept, Opening, resume_listed
 from benchmate.settings import DEFAULTS
 from benchmate.store.database import NotSaved
 from benchmate.store.log import read_log

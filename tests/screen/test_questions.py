@@ -5,11 +5,11 @@ from pathlib import Path
 
 import pytest
 
-from benchmate import opening as openings
-from benchmate.bench.bench_screen import BenchScreen
-from benchmate.bench.question import Question
+from benchmate import piece_opening as openings
+from benchmate.bench.screens.question import Question
+from benchmate.bench.step.step_screen import BenchScreen
 from benchmate.craft.ways import Way
-from benchmate.opening import Kept, Opening
+from benchmate.piece_opening import Kept, Opening
 from tests.screen.benches import CHEVRON, begun, written_to
 from tests.screen.hands import Hands, sitting
 

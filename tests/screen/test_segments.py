@@ -7,16 +7,16 @@ from threading import Event
 
 import pytest
 
-from benchmate import opening as openings
-from benchmate.bench.bench_screen import BenchScreen
-from benchmate.bench.other import OtherScreen
-from benchmate.bench.planning import Planning
-from benchmate.bench.question import Question
+from benchmate import piece_opening as openings
+from benchmate.bench.screens.out_of_turn import OtherScreen
+from benchmate.bench.screens.question import Question
+from benchmate.bench.step.planning import Planning
+from benchmate.bench.step.step_screen import BenchScreen
 from benchmate.craft.orders import Order, by_rows, can_be_followed, fewest_to_come, pickups
 from benchmate.craft.steps import Tie
 from benchmate.craft.ways import Way
-from benchmate.files.designs import load
-from benchmate.opening import Kept, Opening
+from benchmate.design_files.load import load
+from benchmate.piece_opening import Kept, Opening
 from benchmate.settings import DEFAULTS
 from benchmate.store.database import NotSaved
 from benchmate.store.held import Held
@@ -346,7 +346,7 @@ async def test_a_long_search_runs_beside_the_screen(kept: Kept, long: Opening, g
 
 
 async def test_its_progress_is_shown(kept: Kept, long: Opening, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("benchmate.bench.planning.TICK", 0.01)
+    monkeypatch.setattr("benchmate.bench.step.planning.TICK", 0.01)
     seen: set[str] = set()
     async with sitting(kept, long) as hands:
         bench = bench_of(hands)
@@ -427,7 +427,7 @@ async def test_a_knot_that_comes_to_stand_there_by_itself_is_not_counted_at_once
     text = CHEVRON.replace("repeats: 3", "repeats: 300").replace("- f f b", "- f b b", 1)
     opening = opened(kept, written_to(tmp_path, text, "long.yaml"))
     held = opening.held
-    monkeypatch.setattr("benchmate.bench.planning.SWAP", 30.0)
+    monkeypatch.setattr("benchmate.bench.step.planning.SWAP", 30.0)
     async with sitting(kept, opening) as hands:
         first = held.progress.next
         gate.set()
@@ -437,7 +437,7 @@ async def test_a_knot_that_comes_to_stand_there_by_itself_is_not_counted_at_once
         assert "ANOTHER KNOT COMES FIRST NOW." in hands.words
         await hands.press("space")
         assert held.progress.done == 0
-        monkeypatch.setattr("benchmate.bench.planning.SWAP", 0.0)
+        monkeypatch.setattr("benchmate.bench.step.planning.SWAP", 0.0)
         await hands.press("space")
         assert held.progress.done == 1
 

@@ -6,9 +6,9 @@ import pytest
 from rich.cells import cell_len
 from textual.color import Color
 
-from benchmate.bench.board import Board
-from benchmate.bench.wrong import WrongScreen
-from benchmate.opening import Kept, Opening
+from benchmate.bench.screens.wrong_knot import WrongScreen
+from benchmate.bench.terminal.board import Board
+from benchmate.piece_opening import Kept, Opening
 from tests.screen.hands import Hands, sitting
 
 SIZES = [(40, 12), (80, 24), (120, 36), (200, 60), (300, 100)]

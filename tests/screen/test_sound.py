@@ -4,8 +4,8 @@ from collections.abc import Callable
 
 import pytest
 
-from benchmate.bench.sound import SoundScreen
-from benchmate.opening import Kept, Opening
+from benchmate.bench.screens.voice_settings import SoundScreen
+from benchmate.piece_opening import Kept, Opening
 from benchmate.settings import DEFAULTS, Settings, read_settings, write_settings
 from benchmate.speech.voices import Voice
 from benchmate.store import places

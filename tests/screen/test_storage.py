@@ -5,10 +5,10 @@ from pathlib import Path
 
 import pytest
 
-from benchmate import opening as openings
-from benchmate.bench.bench_screen import BenchScreen
-from benchmate.bench.home import HomeScreen
-from benchmate.opening import Kept, Opening
+from benchmate import piece_opening as openings
+from benchmate.bench.screens.home import HomeScreen
+from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.piece_opening import Kept, Opening
 from benchmate.store.pieces import Pieces
 from tests.screen.benches import CHEVRON, begun, full, written_to
 from tests.screen.hands import sitting
@@ -87,7 +87,7 @@ async def test_a_new_piece_that_cannot_be_prepared_is_said(
 async def test_the_days_copy_that_cannot_be_made_is_said(
     kept: Kept, begun_before: Callable[[], Opening], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("benchmate.opening.keep_copy", full)
+    monkeypatch.setattr("benchmate.piece_opening.keep_copy", full)
     async with sitting(kept, begun_before()) as hands:
         await hands.wait_for(lambda: "The disk is full." in hands.words)
         assert "7/30" in hands.text

@@ -4,8 +4,8 @@ from collections.abc import Callable
 
 import pytest
 
-from benchmate.bench.bench_screen import BenchScreen
-from benchmate.opening import Kept, Opening
+from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.piece_opening import Kept, Opening
 from tests.screen.hands import sitting
 
 MARKUP = ["[@click=app.exit]x[/]", "[/foo]", "[bold red]x[/]", "\\[z]", "[A]", "$x @y {z}", ":smile: &amp; <b>"]

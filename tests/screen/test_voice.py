@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import pytest
 
-from benchmate.opening import Kept, Opening
+from benchmate.piece_opening import Kept, Opening
 from benchmate.settings import DEFAULTS
 from benchmate.store.pieces import Pieces
 from tests.screen.benches import STRIPE, WRITTEN, full

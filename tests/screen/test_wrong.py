@@ -2,9 +2,9 @@
 
 from collections.abc import Callable
 
-from benchmate.bench.bench_screen import BenchScreen
-from benchmate.bench.wrong import WrongScreen
-from benchmate.opening import Kept, Opening, resume_listed
+from benchmate.bench.screens.wrong_knot import WrongScreen
+from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.piece_opening import Kept, Opening, resume_listed
 from benchmate.store.held import Held
 from tests.screen.benches import WRITTEN
 from tests.screen.hands import sitting

@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from benchmate import opening as openings
+from benchmate import piece_opening as openings
 from benchmate import plain
-from benchmate.files.designs import load, shipped
-from benchmate.opening import Kept
+from benchmate.design_files.load import load, shipped
+from benchmate.piece_opening import Kept
 from tests.running import run
 
 FILES = shipped()

@@ -11,10 +11,10 @@ import yaml
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from benchmate.files import events
-from benchmate.files.designs import load, parse
-from benchmate.files.events import PythonParser
+from benchmate.design_files.load import load, parse
+from benchmate.files import yaml_parser as events
 from benchmate.files.tree import MOST_BYTES, BadFile, grow
+from benchmate.files.yaml_parser import PythonParser
 
 PARSERS = {"libyaml": yaml.CSafeLoader, "python": PythonParser}
 

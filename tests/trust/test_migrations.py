@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from benchmate import opening as openings
+from benchmate import piece_opening as openings
 from benchmate.craft.ways import Way
-from benchmate.opening import Kept
+from benchmate.piece_opening import Kept
 from benchmate.plain import current as line_of
 from benchmate.store import database
 from benchmate.store.database import APPLICATION, MIGRATIONS, VERSION, StoreError, connect

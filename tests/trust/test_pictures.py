@@ -16,9 +16,9 @@ from hypothesis import strategies as st
 from PIL import Image
 from PIL.PngImagePlugin import PngImageFile
 
-from benchmate.picture import opening
+from benchmate.picture import image_file as opening
 from benchmate.picture.charting import chart_of
-from benchmate.picture.opening import FORMATS, MOST_BYTES, MOST_PIXELS, BadImage, Picture, open_picture
+from benchmate.picture.image_file import FORMATS, MOST_BYTES, MOST_PIXELS, BadImage, Picture, open_picture
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -122,7 +122,7 @@ def test_bombs_take_little_memory(tmp_path: Path) -> None:
 import resource
 from PIL import Image
 from PIL.PngImagePlugin import PngImageFile
-from benchmate.picture.opening import BadImage, open_picture
+from benchmate.picture.image_file import BadImage, open_picture
 resource.setrlimit(resource.RLIMIT_DATA, (400_000_000,) * 2)
 for file in {files!r}:
     try:
@@ -271,7 +271,7 @@ def test_nothing_is_printed_whatever_is_wrong(tmp_path: Path) -> None:
             files.append(str(tmp_path / f"{kind}{number}"))
             Path(files[-1]).write_bytes(data)
     program = f"""
-from benchmate.picture.opening import BadImage, open_picture
+from benchmate.picture.image_file import BadImage, open_picture
 for file in {files!r}:
     try:
         open_picture(file)

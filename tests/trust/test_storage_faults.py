@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.opening import Kept
+from benchmate.piece_opening import Kept
 from benchmate.store.database import VERSION
 from tests.running import CHART, COMMAND, PATIENCE, Done, Plain, bench, count, environment, pieces, run, wait_for_count
 

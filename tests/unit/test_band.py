@@ -6,15 +6,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.bench.band import LEAST_BESIDE, MARGIN, draw, width_beside
-from benchmate.bench.cells import width_of
-from benchmate.bench.palette import DARK, LIGHT, STRING_GROUNDS, Palette
 from benchmate.craft.design import Colour, Design, Diagonal
 from benchmate.craft.knots import Knot
 from benchmate.craft.orders import by_rows
 from benchmate.craft.progress import Progress
-from benchmate.craft.whole import Part, whole_work
-from benchmate.opening import Kept
+from benchmate.craft.start_band_finish import Part, whole_work
+from benchmate.display.band_so_far import LEAST_BESIDE, MARGIN, draw, width_beside
+from benchmate.display.cells import width_of
+from benchmate.display.palette import DARK, LIGHT, STRING_GROUNDS, Palette
+from benchmate.piece_opening import Kept
 from tests.charts import begun_bands, chart, seeded
 from tests.screen.benches import begun, in_cells, written_to
 

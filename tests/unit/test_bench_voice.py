@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.bench.voice import BenchVoice
+from benchmate.bench.step.bench_voice import BenchVoice
 from benchmate.craft.prompts import Happened, Level
-from benchmate.opening import Kept
+from benchmate.piece_opening import Kept
 from benchmate.settings import DEFAULTS
 from benchmate.store.held import Held
 from tests.charts import seeded

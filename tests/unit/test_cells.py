@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from benchmate.bench.cells import Span, beside, clip, cut, line, text_line, width_of, wrap
+from benchmate.display.cells import Span, beside, clip, cut, line, text_line, width_of, wrap
 from tests.charts import seeded
 
 texts = st.text(st.characters(exclude_categories=("C", "Zl", "Zp")), max_size=60)

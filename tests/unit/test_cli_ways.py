@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from benchmate.files.designs import load, shipped
+from benchmate.design_files.load import load, shipped
 from tests.running import WRITTEN, Plain, pieces, run
 
 REEDS = """\

@@ -9,15 +9,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.bench import band
-from benchmate.bench.cells import Line, Span, width_of
-from benchmate.bench.compose import compose, room_for
-from benchmate.bench.few_colours import grey, nearest, nearest_grey, readable
-from benchmate.bench.palette import DARK, LIGHT, Palette
-from benchmate.bench.view import Coming, Run, Side, String, View, view_of
+from benchmate.bench.step.view import Coming, Run, Side, String, View, view_of
+from benchmate.bench.terminal.few_colours import grey, nearest, nearest_grey, readable
+from benchmate.bench.zones.compose import compose, room_for
 from benchmate.craft.colour import contrast
 from benchmate.craft.knots import Knot
-from benchmate.opening import Kept, Opening
+from benchmate.display import band_so_far as band
+from benchmate.display.cells import Line, Span, width_of
+from benchmate.display.palette import DARK, LIGHT, Palette
+from benchmate.piece_opening import Kept, Opening
 from tests.charts import seeded
 from tests.screen.benches import CHEVRON, FOUR_KNOTS, Large, begun, composed, spans, text_of, written_to
 from tests.unit.test_cells import texts

@@ -5,11 +5,11 @@ from random import Random
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.craft.crossings import Crossings
-from benchmate.craft.open_knots import OpenKnots
 from benchmate.craft.orders import Order, by_segments
-from benchmate.craft.segments import Segments
 from benchmate.craft.work import Band
+from benchmate.families.diagonal.crossings import Crossings
+from benchmate.families.diagonal.open_knots import OpenKnots
+from benchmate.families.diagonal.segments import Segments
 from tests.charts import bands, chart, ordered_bands, random_chart, seeded, slanted, stripe
 from tests.unit.test_craft_travel import best
 

@@ -3,11 +3,11 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.craft import segments
 from benchmate.craft.orders import Order, by_rows, can_be_followed, from_sequence, pickups, runs
-from benchmate.craft.whole import whole_work
+from benchmate.craft.start_band_finish import whole_work
 from benchmate.craft.work import Band
-from benchmate.craft.written import Telling
+from benchmate.families.diagonal import segments
+from benchmate.families.steps.work import Telling
 from tests.charts import chart, design, ordered_bands, seeded, stripe, tie_by_hand, written
 
 

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from benchmate.craft.orders import Order, by_rows, from_sequence
 from benchmate.craft.progress import NotPossible, Progress, hanging_after
 from benchmate.craft.work import Band
-from benchmate.craft.written import Telling
+from benchmate.families.steps.work import Telling
 from tests.charts import all_below, begun_bands, chart, full, ordered_bands, orders, seeded, state, written
 
 BAND = Band(chart(4, "f b", "f", "b f"), 1)

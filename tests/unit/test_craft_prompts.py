@@ -4,8 +4,8 @@ from benchmate.craft.design import Colour, Design, Diagonal, Written, WrittenSte
 from benchmate.craft.orders import from_sequence
 from benchmate.craft.progress import Progress
 from benchmate.craft.prompts import NOTHING, PIECE_DONE, Happened, Level, again
+from benchmate.craft.start_band_finish import Whole, whole_work
 from benchmate.craft.ways import Way, order_of, worked_as
-from benchmate.craft.whole import Whole, whole_work
 from tests.charts import chart, design, pointed, row, slanted, written
 from tests.listening import at_each_level, followed
 

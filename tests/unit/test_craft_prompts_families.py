@@ -12,8 +12,8 @@ from benchmate.craft.design import Alpha, Braid, Colour, Design, alpha
 from benchmate.craft.orders import by_rows
 from benchmate.craft.progress import Progress
 from benchmate.craft.prompts import PIECE_DONE, Happened, Level
+from benchmate.craft.start_band_finish import Whole, whole_work
 from benchmate.craft.steps import Led, Move
-from benchmate.craft.whole import Whole, whole_work
 from tests.charts import seeded
 from tests.listening import END, at_each_level, followed
 

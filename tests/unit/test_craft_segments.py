@@ -4,9 +4,9 @@ import pytest
 from hypothesis import given
 
 from benchmate.craft.design import Diagonal
-from benchmate.craft.open_knots import OpenKnots
-from benchmate.craft.segments import Segments, fewest_pickups
 from benchmate.craft.work import Band
+from benchmate.families.diagonal.open_knots import OpenKnots
+from benchmate.families.diagonal.segments import Segments, fewest_pickups
 from tests import charts
 from tests.charts import all_below, bands, chart, full, pointed, seeded, stripe
 

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from benchmate.craft import telling
 from benchmate.craft.design import Colour, Written, WrittenStep
-from benchmate.craft.whole import whole_work
+from benchmate.craft.start_band_finish import whole_work
 from tests.charts import chart, design, seeded, written
 
 

@@ -7,11 +7,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.craft.open_knots import OpenKnots
 from benchmate.craft.orders import Order, by_rows, by_segments, fewest_to_come, pickups, runs, travel
-from benchmate.craft.segments import Segments, fewest_pickups
-from benchmate.craft.travel import Search
 from benchmate.craft.work import Band
+from benchmate.families.diagonal.open_knots import OpenKnots
+from benchmate.families.diagonal.segments import Segments, fewest_pickups
+from benchmate.families.diagonal.travel import Search
 from tests.charts import all_below, bands, chart, full, ordered_bands, random_chart, seeded, stripe
 
 Worth = tuple[int, int, int]
@@ -215,7 +215,7 @@ def test_where_there_is_too_much_to_try_it_is_said() -> None:
 def test_where_there_is_no_room_to_know_what_is_to_come(monkeypatch: pytest.MonkeyPatch) -> None:
     band = Band(random_chart(Random(5), 20, 60), 1)
     guided = by_segments(band)
-    monkeypatch.setattr("benchmate.craft.travel.ROOM", 1)
+    monkeypatch.setattr("benchmate.families.diagonal.travel.ROOM", 1)
     order = by_segments(band)
     assert is_order(band, order)
     assert pickups(band, order) == pickups(band, guided)

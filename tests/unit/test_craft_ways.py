@@ -5,9 +5,9 @@ from hypothesis import given
 from benchmate.craft import telling
 from benchmate.craft.orders import by_rows, by_segments
 from benchmate.craft.progress import hanging_after
+from benchmate.craft.start_band_finish import whole_work, work_for
 from benchmate.craft.steps import Tie
 from benchmate.craft.ways import FACING, Way, mirrored, order_of, way_for, worked_as
-from benchmate.craft.whole import whole_work, work_for
 from benchmate.craft.work import Band
 from tests.charts import bodies, chart, design, seeded, written
 

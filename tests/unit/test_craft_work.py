@@ -8,10 +8,10 @@ from hypothesis import strategies as st
 
 from benchmate.craft.design import Diagonal, Written, WrittenStep
 from benchmate.craft.knots import Knot
+from benchmate.craft.start_band_finish import Whole, whole_work, work_for
 from benchmate.craft.steps import Tie, Told
-from benchmate.craft.whole import Whole, whole_work, work_for
 from benchmate.craft.work import Band, RowSpan, Work
-from benchmate.craft.written import Telling
+from benchmate.families.steps.work import Telling
 from tests.charts import all_below, bands, bodies, chart, design, row, seeded, steps_of, trace, written
 
 F, B, FB, BF = Knot.FORWARD, Knot.BACKWARD, Knot.FORWARD_BACKWARD, Knot.BACKWARD_FORWARD

@@ -16,7 +16,9 @@ from benchmate.craft.design import Alpha, Braid, Colour, Design, Diagonal, alpha
 from benchmate.craft.gauge import ALPHA_ROW, DIAGONAL_ROW, KNOT_WIDE
 from benchmate.craft.knots import Knot
 from benchmate.craft.ways import FACING, mirrored
-from benchmate.draw.cells import in_colour
+from benchmate.draw.cell_image import in_colour
+from benchmate.draw.drawn_words import drawn_words
+from benchmate.draw.in_terminal import cells_of, in_terminal
 from benchmate.draw.layout import (
     MOST_LONG,
     MOVE_HIGH,
@@ -28,9 +30,7 @@ from benchmate.draw.layout import (
 )
 from benchmate.draw.raster import MOST_ACROSS, MOST_PIXELS, PER_MM, png, scale_of
 from benchmate.draw.shapes import crease, gleam, outline_of, shade, shape_of, smooth
-from benchmate.draw.terminal import cells_of, in_terminal
 from benchmate.draw.vector import svg
-from benchmate.draw.words import drawn_words
 from tests.charts import bodies, chart, design, full, seeded, tie_by_hand, trace, written
 
 NAMES = "abcdef"

@@ -6,10 +6,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmate.craft.design import Alpha
-from benchmate.files import events
-from benchmate.files.designs import parse
-from benchmate.files.events import PythonParser
-from benchmate.files.writing import alpha_text
+from benchmate.design_files.load import parse
+from benchmate.families.alpha.writing import alpha_text
+from benchmate.files import yaml_parser as events
+from benchmate.files.yaml_parser import PythonParser
 from tests.charts import seeded
 
 HEAD = "benchmate: 1\ntitle: T\nfamily: alpha\ncolours: {deep: teal, foam: '#abc', no: red}\n"

@@ -5,9 +5,9 @@ import yaml
 
 from benchmate.craft.design import Colour, Diagonal, Row, Written, WrittenStep
 from benchmate.craft.knots import Knot
-from benchmate.files import events
-from benchmate.files.designs import parse
-from benchmate.files.events import PythonParser
+from benchmate.design_files.load import parse
+from benchmate.files import yaml_parser as events
+from benchmate.files.yaml_parser import PythonParser
 
 F, B = Knot.FORWARD, Knot.BACKWARD
 

@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.files import designs
-from benchmate.files.designs import load, shipped, shipped_folder
+from benchmate.design_files import load as designs
+from benchmate.design_files.load import load, shipped, shipped_folder
 from benchmate.files.tree import BadFile
 
 BAND = """\

@@ -5,8 +5,7 @@ from pathlib import Path
 import pytest
 import yaml
 
-from benchmate.files import events
-from benchmate.files.events import PythonParser
+from benchmate.files import yaml_parser as events
 from benchmate.files.tree import (
     MOST_BYTES,
     BadFile,
@@ -19,6 +18,7 @@ from benchmate.files.tree import (
     grow,
     read_text,
 )
+from benchmate.files.yaml_parser import PythonParser
 
 
 @pytest.fixture(autouse=True, params=[yaml.CSafeLoader, PythonParser], ids=["libyaml", "python"])

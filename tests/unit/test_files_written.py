@@ -4,9 +4,9 @@ import pytest
 import yaml
 
 from benchmate.craft.design import Written, WrittenStep
-from benchmate.files import events
-from benchmate.files.designs import parse
-from benchmate.files.events import PythonParser
+from benchmate.design_files.load import parse
+from benchmate.files import yaml_parser as events
+from benchmate.files.yaml_parser import PythonParser
 
 
 @pytest.fixture(autouse=True, params=[yaml.CSafeLoader, PythonParser], ids=["libyaml", "python"])

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.bench.guard import FLOOD, QUIET, Guard, Verdict
+from benchmate.bench.terminal.guard import FLOOD, QUIET, Guard, Verdict
 from benchmate.settings import DEFAULTS, GUARD
 from tests.charts import seeded
 

@@ -7,23 +7,23 @@ from pathlib import Path
 import pytest
 import yaml
 
-from benchmate.bench import lettering
-from benchmate.bench.cells import width_of
-from benchmate.bench.hitch import KNOTTING, PASSIVE, Point, Sketch, mirrored, rounded, sketch
-from benchmate.bench.palette import DARK, LIGHT, Palette
-from benchmate.bench.strands import LEAST, Frame, draw, strings
+from benchmate.bench.zones.half_hitch import KNOTTING, PASSIVE, Point, Sketch, mirrored, rounded, sketch
+from benchmate.bench.zones.half_hitch_strands import LEAST, Frame, draw, strings
 from benchmate.cli import main
 from benchmate.craft.colour import contrast
 from benchmate.craft.design import Drawing
 from benchmate.craft.knots import Knot
 from benchmate.craft.orders import by_rows
 from benchmate.craft.prompts import Level
+from benchmate.craft.start_band_finish import whole_work, work_for
 from benchmate.craft.steps import Told
-from benchmate.craft.whole import whole_work, work_for
-from benchmate.files import events
-from benchmate.files.designs import load, parse, shipped
-from benchmate.files.events import PythonParser
-from benchmate.files.written import DRAWINGS
+from benchmate.design_files.load import load, parse, shipped
+from benchmate.display import large_type as lettering
+from benchmate.display.cells import width_of
+from benchmate.display.palette import DARK, LIGHT, Palette
+from benchmate.families.steps.reader import DRAWINGS
+from benchmate.files import yaml_parser as events
+from benchmate.files.yaml_parser import PythonParser
 from tests.listening import followed
 from tests.screen.benches import text_of
 

@@ -8,8 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchmate.bench import letterforms, lettering
-from benchmate.bench.lettering import can_draw, draw, heights
+from benchmate.display import large_type as lettering
+from benchmate.display import letterforms
+from benchmate.display.large_type import can_draw, draw, heights
 
 CAPITALS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 DIGITS = "0123456789"
@@ -291,7 +292,7 @@ def test_parts_end_at_spaces_and_after_hyphens() -> None:
 
 def test_the_letters_are_drawn_without_a_screen() -> None:
     check = (
-        "import sys; import benchmate.bench.lettering; "
+        "import sys; import benchmate.display.large_type; "
         "sys.exit(bool({'textual', 'rich', 'PIL'} & {name.partition('.')[0] for name in sys.modules}))"
     )
     assert subprocess.run([sys.executable, "-c", check], check=False).returncode == 0

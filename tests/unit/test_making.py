@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from benchmate.files.designs import load, parse
+from benchmate.design_files.load import load, parse
 from benchmate.making import Exists, NotWritten, write_out
 from tests.running import run
 

@@ -4,10 +4,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.bench.cells import width_of
-from benchmate.bench.page import Item, page
-from benchmate.bench.palette import DARK, LIGHT
+from benchmate.bench.screens.page import Item, page
 from benchmate.craft.colour import contrast
+from benchmate.display.cells import width_of
+from benchmate.display.palette import DARK, LIGHT
 from tests.charts import seeded
 from tests.screen.benches import spans, text_of
 from tests.unit.test_cells import texts

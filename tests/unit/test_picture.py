@@ -12,13 +12,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image, ImageDraw
 
+from benchmate.craft.colour_difference import LIGHT, ciede2000, difference, lab, lab_of, levels
 from benchmate.craft.design import MOST_STEPS
-from benchmate.craft.difference import LIGHT, ciede2000, difference, lab, lab_of, levels
 from benchmate.craft.gauge import ALPHA_ROW, KNOT_WIDE
 from benchmate.files.css import named_colours
+from benchmate.picture.as_design import knots_by_colour
 from benchmate.picture.charting import MOST_COLOURS, BadChart, chart_of, rows_of, tidied
-from benchmate.picture.design import knots_by_colour
-from benchmate.picture.palette import TOLD_APART, found_colours
+from benchmate.picture.found_colours import TOLD_APART, found_colours
 from benchmate.picture.sampling import SPOTS, counted, levels_of, rows_for, sampled
 from benchmate.picture.threads import Threads
 from benchmate.picture.voting import LINE, around
@@ -383,8 +383,8 @@ def test_the_same_picture_always_gives_the_same_chart(tmp_path: Path) -> None:
     image.save(tmp_path / "set.png")
     program = f"""
 from benchmate.picture.charting import chart_of
-from benchmate.picture.design import design_text
-from benchmate.picture.opening import open_picture
+from benchmate.picture.as_design import design_text
+from benchmate.picture.image_file import open_picture
 image = open_picture({str(tmp_path / "set.png")!r}).image
 print(design_text(chart_of(image, 30, count=6), "Set"), design_text(chart_of(image, 30, dither=True, tidy=True), "Set"))
 """

@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from benchmate.craft.design import Alpha
-from benchmate.files.designs import parse
+from benchmate.design_files.load import parse
+from benchmate.picture.as_design import design_text, knots_by_colour, size_in_words
 from benchmate.picture.charting import MOST_COLOURS, SIGNS, BadChart, Chart, chart_of
-from benchmate.picture.design import design_text, knots_by_colour, size_in_words
-from benchmate.picture.opening import BadImage, Picture, open_picture
+from benchmate.picture.image_file import BadImage, Picture, open_picture
 from tests.charts import seeded
 from tests.unit.test_picture import BOX, as_image, charts
 

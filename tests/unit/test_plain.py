@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from benchmate import opening as openings
+from benchmate import piece_opening as openings
 from tests.running import CHART, COMMAND, LONG_CHART, WRITTEN, Plain, environment, pieces, run
 
 STEPS = [

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.files.designs import load
+from benchmate.design_files.load import load
 from benchmate.settings import ACTIONS, key_named, read_settings
 
 README = (Path(__file__).resolve().parents[2] / "README.md").read_text(encoding="utf-8")

@@ -11,7 +11,7 @@ import pytest
 
 from benchmate.speech.folders import PREFIX, Folder
 from benchmate.speech.last_words import LONGEST, last_words
-from benchmate.speech.sound import RATE, lead_with, seconds_of, tick, write
+from benchmate.speech.player import RATE, lead_with, seconds_of, tick, write
 from benchmate.speech.voices import Voice, matching
 
 CARIBBEAN = Voice("gmw/en-029", "English (Caribbean)", ("en-029",))

@@ -15,11 +15,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate import opening as openings
+from benchmate import piece_opening as openings
 from benchmate.craft.orders import by_rows, by_segments, fewest_to_come, pickups
 from benchmate.craft.progress import NotPossible
 from benchmate.craft.ways import Way
-from benchmate.opening import Kept
+from benchmate.piece_opening import Kept
 from benchmate.store import places
 from benchmate.store.database import NotSaved, StoreError
 from benchmate.store.held import KEPT_PRESSES, Held

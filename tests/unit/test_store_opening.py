@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from benchmate import opening as openings
+from benchmate import piece_opening as openings
 from benchmate.files.tree import BadFile
-from benchmate.opening import Kept, Opening, OutOfRange
+from benchmate.piece_opening import Kept, Opening, OutOfRange
 from benchmate.store.pieces import TakenOver
 from tests.running import CHART, WRITTEN
 

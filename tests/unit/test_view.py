@@ -4,9 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.bench.view import COMING, NEUTRAL, View, view_of
+from benchmate.bench.step.view import COMING, NEUTRAL, View, view_of
 from benchmate.craft.pace import Press
-from benchmate.opening import Kept
+from benchmate.piece_opening import Kept
 from benchmate.store.held import Held
 from tests.screen.benches import CHEVRON, FOUR_KNOTS, WRITTEN, begun, written_to
 

@@ -1,0 +1,1 @@
+"""The screens beside the step screen."""

@@ -1,0 +1,198 @@
+"""The first screen: the pieces under way, the lessons, and the designs that ship, one keypress from the bench."""
+
+import os
+from typing import NamedTuple
+
+from textual import events
+
+from benchmate.bench.screens.page import Item, page
+from benchmate.bench.terminal.board import LinesScreen
+from benchmate.craft.design import Alpha, Braid, Design, Diagonal
+from benchmate.craft.effort import effort
+from benchmate.craft.ways import Way
+from benchmate.design_files.load import load, shipped
+from benchmate.display.cells import Line, cut
+from benchmate.files.tree import BadFile
+from benchmate.piece_opening import Kept
+from benchmate.store import places
+from benchmate.store.database import StoreError
+from benchmate.store.pieces import Piece
+
+LETTERS = "abcdefghijklmnoprstuvwxyz"
+"""Signs before the lines; q is for leaving."""
+BURST = 0.1
+"""Seconds within which keys are no choice of a person's, but something lying on the keyboard or typed elsewhere."""
+LESSON = "lesson-"
+"""How the file of a lesson begins; after it comes its number."""
+
+
+class Choice(NamedTuple):
+    """Something to go on with or to begin: a piece, or a design's file. Neither is for the list of lessons."""
+
+    text: str
+    piece: Piece | None
+    file: str
+
+
+class HomeScreen(LinesScreen):
+    """Lists what there is, or the lessons; a letter, or enter on the chosen line, opens it."""
+
+    def __init__(self, kept: Kept) -> None:
+        super().__init__()
+        self._kept = kept
+        self._chosen = 0
+        self._first = 0
+        self._shown = 1
+        self._notice = ""
+        self._last_key = float("-inf")
+        self._in_lessons = False
+        self.reload()
+
+    def reload(self) -> None:
+        """Reads the list anew."""
+        self._notice = ""
+        pieces: list[Piece] = []
+        try:
+            pieces = self._kept.pieces.all()
+        except StoreError as error:
+            self._notice = str(error)
+        files = shipped()
+        lessons = [file for file in files if os.path.basename(file).startswith(LESSON)]
+        done = {piece.file for piece in pieces if piece.finished}
+        following = next((at for at, file in enumerate(lessons) if places.resolved(file) not in done), 0)
+        self._first = self._chosen = 0
+        if self._in_lessons:
+            self._choices = self._lessons(lessons, pieces)
+            self._chosen = min(following, max(0, len(self._choices) - 1))
+            return
+        self._choices = [_going_on(piece) for piece in pieces if not piece.finished]
+        if lessons:
+            count = sum(places.resolved(file) in done for file in lessons)
+            self._choices.append(Choice(_never_knotted(count, len(lessons)), None, ""))
+        self._choices += self._from_easy_to_hard([file for file in files if file not in lessons])
+
+    def _lessons(self, files: list[str], pieces: list[Piece]) -> list[Choice]:
+        """The lessons in their order: those done say so, and one under way is gone on with."""
+        choices = []
+        for choice in self._titled(files):
+            # The piece that was touched last comes first.
+            piece = next((piece for piece in pieces if piece.file == places.resolved(choice.file)), None)
+            if piece is None:
+                choices.append(choice)
+            elif piece.finished:
+                choices.append(choice._replace(text=f"{choice.text}  done"))
+            else:
+                choices.append(Choice(f"{choice.text}  {_where(piece)}", piece, piece.file))
+        return choices
+
+    def _from_easy_to_hard(self, files: list[str]) -> list[Choice]:
+        """The designs to begin: bands, pictures and braids by how much they ask, then what is told in words."""
+        found = sorted(
+            ((design.family == "steps", effort(design).number, design, file) for design, file in self._loaded(files)),
+            key=lambda each: each[:2],
+        )
+        return [Choice(f"begin: {design.title}  {_kind(design)}", None, file) for _, _, design, file in found]
+
+    def _titled(self, files: list[str]) -> list[Choice]:
+        return [Choice(design.title, None, file) for design, file in self._loaded(files)]
+
+    def _loaded(self, files: list[str]) -> list[tuple[Design, str]]:
+        found = []
+        for file in files:
+            try:
+                found.append((load(file).design, file))
+            except BadFile as bad:
+                self._notice = str(bad).splitlines()[0]
+        return found
+
+    def say(self, notice: str) -> None:
+        """Shows a notice under the list."""
+        self._notice = notice
+        self.show()
+
+    def lines(self, width: int, height: int) -> list[Line]:
+        """The part of the list there is room for, around the chosen line."""
+        heading = "LESSONS" if self._in_lessons else "BENCHMATE"
+        room = max(1, height - (5 if height >= 20 else 1) - 4)
+        self._shown = min(room, len(LETTERS))
+        self._first = min(self._first, self._chosen)
+        self._first = max(self._first, self._chosen - self._shown + 1)
+        visible = self._choices[self._first : self._first + self._shown]
+        items = [
+            Item(cut(choice.text, width - 8), LETTERS[at], chosen=self._first + at == self._chosen)
+            for at, choice in enumerate(visible)
+        ]
+        texts = [self._notice] if self._notice else []
+        away = "q: back" if self._in_lessons else "q: leave"
+        foot = f"a letter opens its line   up/down, enter   {away}"
+        if len(visible) < len(self._choices):
+            count = f"{self._first + 1} to {self._first + len(visible)} of {len(self._choices)}"
+            foot = f"{count}, page up/down   {foot}"
+        return page(heading, texts, items, foot, width, height, self.palette)
+
+    def on_key(self, event: events.Key) -> None:
+        """A letter opens, arrows choose, enter opens the chosen line. Of keys in a burst only the first counts."""
+        event.stop()
+        key = event.key
+        burst = event.time - self._last_key < BURST
+        self._last_key = event.time
+        if key in ("q", "escape"):
+            if not burst:
+                self._leave()
+        elif key in ("up", "down", "pageup", "pagedown") and self._choices:
+            step = self._shown if key.startswith("page") else 1
+            by = step if key in ("down", "pagedown") else -step
+            self._chosen = min(max(0, self._chosen + by), len(self._choices) - 1)
+            self.show()
+        elif burst:
+            return
+        elif key in ("enter", "space") and self._choices:
+            self._open(self._chosen)
+        elif key in LETTERS and len(key) == 1:
+            at = self._first + LETTERS.index(key)
+            if LETTERS.index(key) < self._shown and at < len(self._choices):
+                self._open(at)
+
+    def _open(self, at: int) -> None:
+        choice = self._choices[at]
+        if not choice.file:
+            self._turn_to(lessons=True)
+            return
+        self.bench.open_choice(choice.piece, choice.file)
+
+    def _leave(self) -> None:
+        if self._in_lessons:
+            self._turn_to(lessons=False)
+        else:
+            self.app.exit(0)
+
+    def _turn_to(self, *, lessons: bool) -> None:
+        self._in_lessons = lessons
+        self.reload()
+        self.show()
+
+
+def _going_on(piece: Piece) -> Choice:
+    return Choice(f"go on: {piece.title}  {_where(piece)}, last on {piece.touched[:10]}", piece, piece.file)
+
+
+def _never_knotted(done: int, of: int) -> str:
+    """The line that leads to the lessons; to begin with it speaks to who has never made a knot."""
+    if not done:
+        return f"Never made a knot? Start here: {of} lessons"
+    return f"lessons: {done} of {of} done"
+
+
+def _kind(design: Design) -> str:
+    """What sort of design it is, in a few words."""
+    body = design.body
+    if isinstance(body, Diagonal):
+        return f"{len(body.strings)} strings"
+    if isinstance(body, Alpha):
+        return f"picture, {body.columns} columns"
+    return f"braid, {len(body.strands)} strands" if isinstance(body, Braid) else "in words"
+
+
+def _where(piece: Piece) -> str:
+    done = f"{piece.done}/{piece.size}"
+    return done if piece.way == Way() else f"{done} {piece.way.words}"

@@ -1,0 +1,87 @@
+"""Pages of plain text lines with a heading and a foot: the calm screens around the step screen."""
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from rich.cells import cell_len
+
+from benchmate.display import large_type as lettering
+from benchmate.display.cells import Line, Span, clip, line, text_line, wrap
+from benchmate.display.palette import Palette
+
+
+class Item(NamedTuple):
+    """A line of a page: its text, the key or sign before it, and whether it is the chosen one."""
+
+    text: str
+    key: str = ""
+    chosen: bool = False
+
+
+def page(
+    heading: str,
+    texts: Sequence[str],
+    items: Sequence[Item],
+    foot: str,
+    width: int,
+    height: int,
+    palette: Palette,
+) -> list[Line]:
+    """Exactly `height` lines: the heading (in large type where there is room), texts, items, and the foot last.
+
+    What the foot says stands apart by three spaces. Where there is not room for all, the texts are cut short, and of
+    the items those around the chosen one are shown.
+    """
+    feet = [text_line(part, width, palette.quiet, palette.panel) for part in _foot(foot, width - 2)]
+    told = [part for text in texts for part in wrap(text, max(1, width - 2)) or [""]]
+    listed = [_item(item, width, palette) for item in items]
+    lines = _heading(heading, width, height, len(told) + sum(map(len, listed)), palette)
+    room = max(0, height - len(lines) - len(feet))
+    shown = _around_chosen(items, listed, room - min(len(told) + 1, room // 3) if told else room)
+    between = [line([], width, palette.ground)] if told and items else []
+    told = clip(told, room - len(shown) - len(between), width - 2)
+    body = [text_line(text, width, palette.ink, palette.ground) for text in told]
+    body = [*body, *between, *shown][:room]
+    body += [line([], width, palette.ground)] * (room - len(body))
+    return [*lines, *body, *feet][:height]
+
+
+def _foot(foot: str, width: int) -> list[str]:
+    lines: list[str] = []
+    for part in foot.split("   "):
+        if lines and cell_len(f"{lines[-1]}   {part}") <= width:
+            lines[-1] += f"   {part}"
+        else:
+            lines.append(part)
+    return lines
+
+
+def _around_chosen(items: Sequence[Item], listed: Sequence[Sequence[Line]], room: int) -> list[Line]:
+    """The lines of as many items as there is room for: from the first, or such that the chosen one is among them."""
+    chosen = next((at for at, item in enumerate(items) if item.chosen), 0)
+    first = 0
+    while first < chosen and sum(map(len, listed[first : chosen + 1])) > room:
+        first += 1
+    return [line for lines in listed[first:] for line in lines][: max(0, room)]
+
+
+def _heading(heading: str, width: int, height: int, rest: int, palette: Palette) -> list[Line]:
+    room = min(height // 3, height - rest - 4)
+    drawn = lettering.draw(heading, width - 4, room - 1) if room >= 4 else None
+    if drawn is None:
+        return [text_line(heading, width, palette.ink, palette.head, bold=True)]
+    blank = line([], width, palette.head)
+    lines = [line([Span("  " + row, palette.ink, palette.head, True)], width, palette.head) for row in drawn]
+    return [*lines, blank] if len(lines) < room - 1 else lines
+
+
+def _item(item: Item, width: int, palette: Palette) -> list[Line]:
+    ink, ground = (palette.ground, palette.ink) if item.chosen else (palette.ink, palette.ground)
+    before = f"{'>' if item.chosen else ' '} " + (f"{item.key:<2} " if item.key else "")
+    room = max(1, width - len(before) - 2)
+    parts = [item.text] if cell_len(item.text) <= room else wrap(item.text, room)
+    before_each = [before, *[" " * len(before)] * len(parts)]
+    return [
+        text_line(sign + part, width, ink, ground, bold=item.chosen)
+        for sign, part in zip(before_each, parts, strict=False)
+    ]

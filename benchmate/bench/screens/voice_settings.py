@@ -1,0 +1,126 @@
+"""How the voice sounds and how much it says, with a key to hear it."""
+
+from textual import events
+from textual.message import Message
+
+from benchmate.bench.screens.page import Item, page
+from benchmate.bench.terminal.board import LinesScreen
+from benchmate.display.cells import Line
+from benchmate.settings import LEVELS, ON_OR_OFF, RATES, VOLUMES, Settings
+from benchmate.speech.voices import Voice, matching
+from benchmate.store.database import StoreError
+from benchmate.store.held import Held
+
+ROWS = ("level", "rate", "volume", "speaker", "tick", "voice")
+SAYS = {"full": "full, for learning", "short": "short", "sparse": "sparse, only what changes"}
+
+
+class SoundScreen(LinesScreen):
+    """Changes the settings of the voice; each change is kept at once."""
+
+    class Found(Message):
+        """The voices of this machine are known."""
+
+        def __init__(self, voices: list[Voice]) -> None:
+            super().__init__()
+            self.voices = voices
+
+    def __init__(self, held: Held) -> None:
+        """What there is to do now on the piece is what can be heard here."""
+        super().__init__()
+        self._held = held
+        self._at = 0
+        self._voices: list[Voice] | None = None
+        self._said = ""
+
+    def on_mount(self) -> None:
+        """Asks for the voices, which takes a moment."""
+        self.bench.voice.voices(self._found)
+
+    def _found(self, voices: list[Voice]) -> None:
+        # It comes in another thread, which a message does not hold up.
+        self.post_message(self.Found(voices))
+
+    def on_sound_screen_found(self, message: Found) -> None:
+        """Shows the voices."""
+        self._voices = matching(message.voices, self.bench.settings.language)
+        self.show()
+
+    def lines(self, width: int, height: int) -> list[Line]:
+        """A line a setting."""
+        settings = self.bench.settings
+        says = {
+            "level": f"how much it says: {SAYS[settings.level]}",
+            "rate": f"words a minute: {settings.rate}",
+            "volume": f"loudness: {settings.volume} of 100",
+            "speaker": f"voice: {self._called(settings)}",
+            "tick": f"a soft tick at the end of a run with one string: {settings.tick}",
+            "voice": f"the voice when the bench opens: {settings.voice}",
+        }
+        items = [Item(says[name], chosen=at == self._at) for at, name in enumerate(ROWS)]
+        texts = [self._said] if self._said else []
+        foot = "up/down   left/right: change   enter: hear it   escape: back"
+        return page("SOUND", texts, items, foot, width, height, self.palette)
+
+    def _called(self, settings: Settings) -> str:
+        language = settings.language
+        if self._voices is None:
+            return settings.speaker or f"any that speaks {language}"
+        if not self._voices:
+            return f"none here speaks {language}"
+        named = next((voice.name for voice in self._voices if voice.id == settings.speaker), None)
+        if settings.speaker and named is None:
+            return f"{settings.speaker}, which is not here"
+        return named or f"any that speaks {language}, as {self._voices[0].name}"
+
+    def say(self, notice: str) -> None:
+        """Shows why nothing can be heard."""
+        self._said = notice
+        self.show()
+
+    def on_key(self, event: events.Key) -> None:
+        """Arrows choose and change; enter lets it be heard."""
+        event.stop()
+        if event.key in ("escape", "q", "s"):
+            self.bench.voice.tried()
+            self.dismiss(None)
+        elif event.key in ("up", "down"):
+            self._at = (self._at + (1 if event.key == "down" else -1)) % len(ROWS)
+        elif event.key in ("left", "right"):
+            self._change(1 if event.key == "right" else -1)
+        elif event.key in ("enter", "space", "h"):
+            self._said = ""
+            self.bench.voice.try_out(self._held, self.bench.press)
+        self.show()
+
+    def _change(self, by: int) -> None:
+        try:
+            self.bench.change_settings(lambda settings: self._changed(settings, by))
+            self._said = ""
+        except StoreError as error:
+            self._said = str(error)
+
+    def _changed(self, settings: Settings, by: int) -> Settings:
+        match ROWS[self._at]:
+            case "rate":
+                return settings._replace(rate=_within(settings.rate + 10 * by, RATES))
+            case "volume":
+                return settings._replace(volume=_within(settings.volume + 10 * by, VOLUMES))
+            case "level":
+                return settings._replace(level=_next(LEVELS, settings.level, by))
+            case "tick":
+                return settings._replace(tick=_next(ON_OR_OFF, settings.tick, by))
+            case "voice":
+                return settings._replace(voice=_next(ON_OR_OFF, settings.voice, by))
+            case _:
+                ids = ["", *(voice.id for voice in self._voices or ())]
+                return settings._replace(speaker=_next(ids, settings.speaker, by))
+
+
+def _within(number: int, bounds: tuple[int, int]) -> int:
+    return min(bounds[1], max(bounds[0], number))
+
+
+def _next(choices: tuple[str, ...] | list[str], now: str, by: int) -> str:
+    at = choices.index(now) if now in choices else 0
+    return choices[(at + by) % len(choices)]

@@ -1,0 +1,1 @@
+"""The step screen, and what goes on behind it."""

@@ -1,0 +1,1 @@
+"""The terminal under the screens: keys, lines of cells, few colours."""

@@ -1,0 +1,1 @@
+"""The zones the step screen is put together from."""

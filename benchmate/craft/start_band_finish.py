@@ -1,0 +1,164 @@
+"""A start, a band and a finish worked as one piece."""
+
+from array import array
+from bisect import bisect_right
+from collections.abc import Sequence
+from functools import cached_property
+from typing import NamedTuple
+
+from benchmate.craft.design import Alpha, Braid, Design, Diagonal
+from benchmate.craft.steps import Step
+from benchmate.craft.work import Band, RowSpan, Work
+from benchmate.families.alpha.work import Picture
+from benchmate.families.braid.work import Disk
+from benchmate.families.steps.work import Telling
+
+
+class Part(NamedTuple):
+    """One design within a whole piece: what it is called there, its design, its steps, and the number of its first."""
+
+    called: str
+    design: Design
+    work: Work
+    first: int
+
+
+class Whole(Work):
+    """A start, a band and a finish worked as one piece: the band rests on all the start, the finish on all the band."""
+
+    def __init__(self, parts: Sequence[tuple[str, Design, Work]], main: int) -> None:
+        self.parts: list[Part] = []
+        self._firsts = array("L")
+        self._row_firsts = array("L")
+        self.size = 0
+        self.rows = 0
+        for called, design, work in parts:
+            self.parts.append(Part(called, design, work, self.size))
+            self._firsts.append(self.size)
+            self._row_firsts.append(self.rows)
+            self.size += work.size
+            self.rows += work.rows
+        self.main = self.parts[main]
+        self.strings = self.main.work.strings
+        self.swaps_neighbours = self.main.work.swaps_neighbours
+
+    def at_start(self) -> list[int]:
+        """As in the main design."""
+        return self.main.work.at_start()
+
+    @property
+    def taken(self) -> int:
+        """As in the main design."""
+        return self.main.work.taken
+
+    def parts_of(self) -> list[tuple[int, Work]]:
+        """The start, the band and the finish, as far as there are any."""
+        return [(part.first, part.work) for part in self.parts]
+
+    def part_of(self, number: int) -> Part:
+        """The part a step belongs to."""
+        return self.parts[self._part_index(number)]
+
+    def _part_index(self, number: int) -> int:
+        if not 0 <= number < self.size:
+            raise IndexError(number)
+        return bisect_right(self._firsts, number) - 1
+
+    def step(self, number: int) -> Step:
+        """The step, with the row it has in its own part."""
+        part = self.part_of(number)
+        return part.work.step(number - part.first)
+
+    def row_of(self, number: int) -> int:
+        """The row of a step, from 1, through all parts."""
+        index = self._part_index(number)
+        part = self.parts[index]
+        return self._row_firsts[index] + part.work.row_of(number - part.first)
+
+    def span(self, row: int) -> RowSpan:
+        """The steps of a row counted through all parts."""
+        index = bisect_right(self._row_firsts, row - 1) - 1
+        part = self.parts[index]
+        first, end = part.work.span(row - self._row_firsts[index])
+        return RowSpan(part.first + first, part.first + end)
+
+    def swapped_at(self, number: int) -> int:
+        """As in the part; strings are known only for the main design."""
+        part = self.part_of(number)
+        return part.work.swapped_at(number - part.first) if part is self.main else 0
+
+    def swapped_with(self, number: int) -> int:
+        """As in the part."""
+        part = self.part_of(number)
+        return part.work.swapped_with(number - part.first)
+
+    def maker(self, number: int) -> int:
+        """As in the part."""
+        part = self.part_of(number)
+        return part.work.maker(number - part.first)
+
+    def in_one_go(self, number: int) -> int:
+        """As in the part."""
+        part = self.part_of(number)
+        return part.work.in_one_go(number - part.first)
+
+    def passive(self, number: int) -> int:
+        """As in the part."""
+        part = self.part_of(number)
+        return part.work.passive(number - part.first)
+
+    def rests_on(self, number: int) -> tuple[int, ...]:
+        """As in the part; what rests on nothing there rests on whatever the part before left open at its top."""
+        index = self._part_index(number)
+        part = self.parts[index]
+        below = part.work.rests_on(number - part.first)
+        return tuple(part.first + other for other in below) or self._open_ends(index - 1, top=True)
+
+    def carries(self, number: int) -> tuple[int, ...]:
+        """As in the part; what carries nothing there carries whatever the next part begins with."""
+        index = self._part_index(number)
+        part = self.parts[index]
+        above = part.work.carries(number - part.first)
+        return tuple(part.first + other for other in above) or self._open_ends(index + 1, top=False)
+
+    def _open_ends(self, index: int, *, top: bool) -> tuple[int, ...]:
+        """What a part ends with at its top, or begins with; an empty part is looked through. None beyond the ends."""
+        if not 0 <= index < len(self.parts):
+            return ()
+        part = self.parts[index]
+        if part.work.size == 0:
+            return self._open_ends(index - 1 if top else index + 1, top=top)
+        ends = self._ends.get((index, top))
+        if ends is None:
+            beyond = part.work.carries if top else part.work.rests_on
+            ends = tuple(part.first + number for number in range(part.work.size) if not beyond(number))
+            self._ends[index, top] = ends
+        return ends
+
+    @cached_property
+    def _ends(self) -> dict[tuple[int, bool], tuple[int, ...]]:
+        return {}
+
+
+def work_for(design: Design, repeats: int | None = None) -> Work:
+    """The steps of a design by itself, worked `repeats` times (the design's own number when None)."""
+    times = design.repeats if repeats is None else repeats
+    body = design.body
+    if isinstance(body, Diagonal):
+        return Band(body, times)
+    if isinstance(body, Alpha):
+        return Picture(body, times)
+    return Disk(body, times) if isinstance(body, Braid) else Telling(body, times)
+
+
+def whole_work(design: Design, start: Design | None, finish: Design | None, repeats: int | None = None) -> Whole:
+    """The steps of a design with the start and the finish it is worked with."""
+    parts = [("start", start), ("band", design), ("finish", finish)]
+    return Whole(
+        [
+            (called, part, work_for(part, repeats if part is design else None))
+            for called, part in parts
+            if part is not None
+        ],
+        main=0 if start is None else 1,
+    )

@@ -1,0 +1,255 @@
+"""Designs from files: the keys every design has, the table of families, and the start and finish a design names."""
+
+import os
+from collections.abc import Callable
+from collections.abc import Sequence as ListOf
+from typing import NamedTuple
+
+from benchmate.craft.design import (
+    MOST_STEPS,
+    Body,
+    Braid,
+    Design,
+    Diagonal,
+    order_after_one_repeat,
+    repeats_fault,
+    steps_in,
+    wrong_move,
+)
+from benchmate.families.alpha import reader as alpha
+from benchmate.families.braid import reader as braid
+from benchmate.families.diagonal import reader as diagonal
+from benchmate.families.steps import reader as written
+from benchmate.files.fields import Faults, Fields
+from benchmate.files.strings import Colours, read_colours
+from benchmate.files.tree import BadFile, Mapping, Problem, Scalar, Sequence, Unread, grow, read_text
+from benchmate.files.words import quoted
+
+COMMON_KEYS = (
+    *("benchmate", "title", "family", "colours", "thread", "repeats"),
+    *("start", "finish", "notes", "author", "licence"),
+)
+"""The keys every design may have."""
+
+THREADS = ("floss",)
+"""The gauges a design may name; the first is used where it names none or one that is not known."""
+
+
+class Family(NamedTuple):
+    """A family that can be worked: the keys its designs have beside the common ones, and their reader.
+
+    The reader reports what is wrong and answers the body, or None when there is too little to check it as a whole.
+    """
+
+    keys: tuple[str, ...]
+    read: Callable[[Fields, Colours | None], Body | None]
+
+
+FAMILIES = {
+    "diagonal": Family(diagonal.KEYS, diagonal.read_diagonal),
+    "alpha": Family(alpha.KEYS, alpha.read_alpha),
+    "braid": Family(braid.KEYS, braid.read_braid),
+    "steps": Family(written.KEYS, written.read_written),
+}
+
+
+class DesignFile(NamedTuple):
+    """A good design and the file it was read from.
+
+    `given` is the file's name as it was given, `path` its absolute name with every link resolved, `text` what it holds.
+    `start` and `finish` are the files of the designs worked before and after it. `warnings` are its own alone.
+    """
+
+    given: str
+    path: str
+    text: str
+    design: Design
+    start: "DesignFile | None"
+    finish: "DesignFile | None"
+    warnings: list[Problem]
+
+
+class _Reading(NamedTuple):
+    """What a text holds: `design` counts only when `faults` has no errors; `links` are its start and finish."""
+
+    design: Design | None
+    faults: Faults
+    links: dict[str, Scalar]
+
+
+def parse(text: str) -> tuple[Design | None, list[Problem]]:
+    """The design `text` holds and everything wrong with it in file order; None when any of it is more than a warning.
+
+    Of `start` and `finish` only the form of the name is checked.
+    """
+    design, faults, _ = _read(text)
+    return None if faults.errors else design, faults.in_file_order()
+
+
+def load(given: str) -> DesignFile:
+    """The design in the file named `given`, with its start and finish.
+
+    They are looked for beside the file itself (where a link leads), then among the shipped designs. Raises BadFile with
+    everything wrong in file order, warnings included.
+    """
+    text = read_text(given)
+    design, faults, links = _read(text)
+    path = os.path.realpath(given)
+    before = _linked("start", links, path, faults)
+    after = _linked("finish", links, path, faults)
+    if design is not None:
+        ends = [file.design for file in (before, after) if file is not None]
+        fault = whole_fault(design, ends, design.repeats)
+        if fault is not None and not faults.errors:
+            faults.error(next(iter(links.values())), fault)
+    problems = faults.in_file_order()
+    if faults.errors or design is None:
+        raise BadFile(given, problems)
+    return DesignFile(given, path, text, design, before, after, problems)
+
+
+def whole_fault(design: Design, ends: ListOf[Design], repeats: int) -> str | None:
+    """Why a design worked `repeats` times cannot be worked with its start and finish, or None when it can."""
+    steps = steps_in(design, repeats) + sum(map(steps_in, ends))
+    if not ends or steps <= MOST_STEPS:
+        return None
+    return f"with its start and finish the design makes {steps} steps: at most {MOST_STEPS} can be worked"
+
+
+def shipped_folder() -> str:
+    """The folder of the designs that ship: inside the installed package, or beside the package in a checkout."""
+    package = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
+    inside = os.path.join(package, "designs")
+    return inside if os.path.isdir(inside) else os.path.join(os.path.dirname(package), "designs")
+
+
+def shipped() -> list[str]:
+    """The paths of the designs that ship, by name."""
+    folder = shipped_folder()
+    return sorted(os.path.join(folder, name) for name in os.listdir(folder) if name.endswith(".yaml"))
+
+
+def _read(text: str) -> _Reading:
+    root, problems = grow(text)
+    faults = Faults(problems)
+    if root is None:
+        return _Reading(None, faults, {})
+    if not isinstance(root, Mapping):
+        if not isinstance(root, Unread):
+            faults.error(root, "a design is a mapping of keys and values, such as `title: Tidewater`")
+        return _Reading(None, faults, {})
+    return _read_design(root, faults)
+
+
+def _read_design(root: Mapping, faults: Faults) -> _Reading:
+    family = _family(root)
+    keys = family.keys if family else [key for each in FAMILIES.values() for key in each.keys]
+    fields = Fields(root, {*COMMON_KEYS, *keys}, faults)
+    fields.whole_number("benchmate", 1, 1, needed=True)
+    name = fields.choice("family", FAMILIES, needed=True)
+    title = fields.one_line("title", needed=True)
+    colours = read_colours(fields)
+    errors = faults.errors
+    body = family.read(fields, colours) if family else None
+    sound = faults.errors == errors
+    repeats = fields.whole_number("repeats", 1, MOST_STEPS)
+    names = {key: fields.name(key) for key in ("start", "finish")}
+    texts = {key: fields.text(key) for key in ("notes", "author", "licence")}
+    thread = _thread(fields)
+    links: dict[str, Scalar] = {}
+    for key, link in names.items():
+        node = fields.node(key)
+        if link is not None and isinstance(node, Scalar):
+            links[key] = node
+    if body is None:
+        return _Reading(None, faults, links)
+    design = Design(title or "", name or "", colours or {}, body, thread, repeats or 1, **names, **texts)
+    if repeats is not None:
+        _check_repeats(fields, design, sound)
+    if isinstance(body, Braid) and sound and steps_in(design) <= MOST_STEPS:
+        _check_moves(fields, body, design.repeats)
+    return _Reading(design, faults, links)
+
+
+def _family(root: Mapping) -> Family | None:
+    entry = root.entries.get("family")
+    return FAMILIES.get(entry.value.text) if entry is not None and isinstance(entry.value, Scalar) else None
+
+
+def _thread(fields: Fields) -> str:
+    scalar = fields.scalar("thread", what="the name of a gauge")
+    if scalar is not None and scalar.text not in THREADS:
+        fields.faults.warning(scalar, f"unknown thread {quoted(scalar.text)}: `{THREADS[0]}` is used")
+    return THREADS[0]
+
+
+def _check_repeats(fields: Fields, design: Design, sound: bool) -> None:
+    """Whether the rows can be repeated so often and, where the body is `sound`, the colours come out the same."""
+    place = fields.entry("repeats").value
+    # Which move of a braid cannot be made is said of that move.
+    fault = repeats_fault(design, design.repeats)
+    if fault is not None and isinstance(design.body, Braid) and steps_in(design) <= MOST_STEPS:
+        return
+    if fault is not None:
+        fields.faults.error(place, fault)
+    elif sound and design.repeats > 1 and isinstance(design.body, Diagonal):
+        after = order_after_one_repeat(design.body)
+        if after != design.strings:
+            moved = next(at for at, pair in enumerate(zip(after, design.strings, strict=True), 1) if pair[0] != pair[1])
+            message = (
+                f"after one repeat the colours hang in another order than at the start (position {moved}, for one, has "
+                f"{quoted(after[moved - 1])} in place of {quoted(design.strings[moved - 1])}), so the pattern changes"
+            )
+            fields.faults.warning(place, message)
+
+
+def _check_moves(fields: Fields, body: Braid, repeats: int) -> None:
+    """Whether every move goes from a filled slot to an empty one."""
+    wrong = wrong_move(body, repeats)
+    moves = fields.node("moves")
+    if wrong is not None and isinstance(moves, Sequence):
+        fields.faults.error(moves.items[wrong.move], wrong.message)
+
+
+def _linked(key: str, links: dict[str, Scalar], path: str, faults: Faults) -> DesignFile | None:
+    """The design that `start` or `finish` of the file `path` names; None where it names none, or none that is good."""
+    place = links.get(key)
+    if place is None:
+        return None
+    file_name = f"{place.text}.yaml"
+    beside = os.path.join(os.path.dirname(path), file_name)
+    # A link that leads nowhere is there, and is said to be broken rather than passed over.
+    found = beside if os.path.lexists(beside) else os.path.join(shipped_folder(), file_name)
+    if not os.path.lexists(found):
+        faults.error(
+            place,
+            f"there is no design {quoted(file_name)} for `{key}`, beside this file or among those that ship",
+        )
+        return None
+    try:
+        text = read_text(found)
+        design, inner, deeper = _read(text)
+        problems = inner.in_file_order()
+        if inner.errors or design is None:
+            raise BadFile(found, problems)
+    except BadFile as bad:
+        for what in _in_words(bad):
+            faults.error(place, f"{quoted(file_name)}, named by `{key}`, cannot be used: {what}")
+        return None
+    if design.family != "steps":
+        message = f"{quoted(file_name)}, named by `{key}`, is of the family `{design.family}`: it has to be of `steps`"
+        faults.error(place, message)
+        return None
+    if deeper:
+        message = f"{quoted(file_name)}, named by `{key}`, names a {next(iter(deeper))} of its own: it cannot have one"
+        faults.error(place, message)
+        return None
+    return DesignFile(found, os.path.realpath(found), text, design, None, None, problems)
+
+
+def _in_words(bad: BadFile) -> list[str]:
+    """Every error of a bad file, each with its place in that file."""
+    if bad.message is not None:
+        return [bad.message]
+    errors = [problem for problem in bad.problems if not problem.warning]
+    return [f"line {problem.line}, column {problem.column}: {problem.message}" for problem in errors]

@@ -1,0 +1,112 @@
+"""The slotted disk of a braid: which strand lies in which slot, and the way of the one to move."""
+
+from collections.abc import Collection, Sequence
+from math import cos, pi, sin
+
+from benchmate.craft.colour import ink_on
+from benchmate.craft.design import Braid, Design
+from benchmate.craft.steps import Move
+from benchmate.display.cells import Line, Span, joined, line
+from benchmate.display.palette import Palette
+
+LEAST, MOST = 26, 52
+"""How many cells wide the disk is at least, and at most."""
+LEAST_BESIDE = 40
+"""Cells the rest of the bench keeps when the disk is drawn beside it."""
+ASIDE = 6
+"""How many cells beside its place a label of the move may stand, where the other one is in its way."""
+LABEL = 2
+"""Cells kept for a slot's number on either side."""
+
+
+def width_beside(width: int, height: int) -> int:
+    """How many cells the disk takes beside a bench of that size; 0 when there is no room."""
+    wanted = min(MOST, 2 * height, width * 9 // 20)
+    return wanted if wanted >= LEAST and width - wanted >= LEAST_BESIDE else 0
+
+
+def draw(
+    design: Design, lies: Sequence[int], move: Move | None, width: int, height: int, palette: Palette
+) -> list[Line]:
+    """Exactly `height` lines of `width` cells. `lies` is the strand in every slot, 0 where there is none.
+
+    Slots go round clockwise, the first just right of the top. A filled one is its number on its strand's colour, an
+    empty one a dot; the strand to move is between `>` and `<`, and where it goes between `[` and `]`.
+    """
+    body = design.body
+    assert isinstance(body, Braid)
+    ground, ink = palette.ground, palette.ink
+    down = min(height, width // 2) - 1
+    middle_row, middle_column = (height - 1) / 2, (width - 1) / 2
+    across = down - LABEL
+    cells: list[list[Span]] = [[Span(" ", ink, ground)] * width for _ in range(height)]
+
+    def place(slot: int, out: float = 1.0) -> tuple[float, float]:
+        angle = 2 * pi * (slot - 0.5) / body.slots
+        return middle_row - out * down / 2 * cos(angle), middle_column + out * across * sin(angle)
+
+    if move is not None:
+        _draw_way(cells, place(move.source, 0.8), place(move.target, 0.8), ink, ground)
+    taken: set[tuple[int, int]] = set()
+    # What the move is about is never cut into: it finds a place first, and what finds none is only its colour.
+    for slot in sorted(range(1, body.slots + 1), key=lambda slot: (-_weight(slot, lies, move), slot)):
+        text, style = _label(design, slot, lies[slot - 1], move, palette)
+        aside = range(-ASIDE, ASIDE + 1) if _weight(slot, lies, move) == 2 else (0,)
+        for shown in (text, text[:1] if text == "·" else " "):
+            spots = _free(place(slot), shown, sorted(aside, key=abs), taken, width, height)
+            if spots:
+                taken.update(spots)
+                for (row, at), sign in zip(spots, shown, strict=True):
+                    cells[row][at] = style._replace(text=sign)
+                break
+    return [line(joined(row), width, ground) for row in cells]
+
+
+def _free(
+    middle: tuple[float, float],
+    text: str,
+    aside: Sequence[int],
+    taken: Collection[tuple[int, int]],
+    width: int,
+    height: int,
+) -> list[tuple[int, int]]:
+    """The cells for a text at its place, or as far beside it as is needed; none when there is no room."""
+    row = min(max(0, round(middle[0])), height - 1)
+    for by in aside:
+        left = min(max(0, round(middle[1] - (len(text) - 1) / 2) + by), width - len(text))
+        # Two numbers side by side would read as one.
+        apart = range(left - 1, left + len(text) + 1) if len(text) > 1 else (left,)
+        if not any((row, at) in taken for at in apart):
+            return [(row, at) for at in range(left, left + len(text))]
+    return []
+
+
+def _weight(slot: int, lies: Sequence[int], move: Move | None) -> int:
+    if move is not None and slot in (move.source, move.target):
+        return 2
+    return 1 if lies[slot - 1] else 0
+
+
+def _label(design: Design, slot: int, strand: int, move: Move | None, palette: Palette) -> tuple[str, Span]:
+    text = str(slot)
+    style = Span("", palette.quiet, palette.ground)
+    if strand:
+        colour = design.value_of(strand)
+        style = Span("", ink_on(colour), colour, True)
+    if move is not None and slot == move.source:
+        return f">{text}<", style
+    if move is not None and slot == move.target:
+        return f"[{text}]", Span("", palette.ground, palette.ink, True)
+    return (f"{text:>2}", style) if strand else ("·", style)
+
+
+def _draw_way(
+    cells: list[list[Span]], start: tuple[float, float], end: tuple[float, float], ink: str, ground: str
+) -> None:
+    """A straight line of dots, which leaves the labels at its ends alone."""
+    steps = max(2, round(max(abs(end[0] - start[0]) * 2, abs(end[1] - start[1])) / 2))
+    for at in range(steps + 1):
+        row = start[0] + (end[0] - start[0]) * at / steps
+        column = start[1] + (end[1] - start[1]) * at / steps
+        sign = "O" if at == steps else "."
+        cells[round(row)][round(column)] = Span(sign, ink, ground, True)

@@ -1,0 +1,1 @@
+"""Alpha bands: pictures and letters."""

@@ -1,0 +1,1 @@
+"""Braids on a slotted disk."""

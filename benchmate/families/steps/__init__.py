@@ -1,0 +1,1 @@
+"""Pieces in written steps."""
