@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from benchmate.files.words import is_name, quoted, shown
 
 if TYPE_CHECKING:
-    from benchmate.draw.layout import Layout
+    from benchmate.craft.drawing import Layout
 
 DONE, BAD_INPUT = 0, 1
 
@@ -76,9 +76,10 @@ def _threads(parser: argparse.ArgumentParser, given: list[str]) -> dict[str, str
 def draw(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     """The finished band: in the terminal, or as a picture in a file."""
     from benchmate.craft.design import repeats_fault
+    from benchmate.craft.drawing import CannotDraw
     from benchmate.design_files.load import load
     from benchmate.draw.drawn_words import drawn_words
-    from benchmate.draw.layout import CannotDraw, lay_out
+    from benchmate.draw.layout import lay_out
 
     kind = os.path.splitext(options.output)[1].lower() if options.output is not None else ""
     if options.output is not None and kind not in (".png", ".svg"):

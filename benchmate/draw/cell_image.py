@@ -8,8 +8,8 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
+from benchmate.craft.drawing import Layout
 from benchmate.craft.knots import Knot
-from benchmate.draw.layout import Layout
 from benchmate.draw.shapes import shade
 
 
@@ -52,7 +52,7 @@ def in_colour(layout: Layout, across: int, down: int, width: int) -> Image:
     It lies on the ground of the drawing, with a cell of it on either side.
     """
     room = max(1, width - 2)
-    if layout.family == "braid":
+    if layout.crosses:
         squares, apart = _braid_squares(layout, across, down, room)
     else:
         apart = -(-len(layout.first) // room)
@@ -70,8 +70,8 @@ def in_colour(layout: Layout, across: int, down: int, width: int) -> Image:
         )
         for at in range(0, len(squares), 2)
     ]
-    above = 0 if apart > 1 and layout.family != "braid" else 2
-    share = down if apart == 1 or layout.family == "braid" else 1 / apart
+    above = 0 if apart > 1 and not layout.crosses else 2
+    share = down if apart == 1 or layout.crosses else 1 / apart
     return Image(lines, [_row(layout, (2 * at + 1 - above) / share) for at in range(len(lines))], apart)
 
 
@@ -82,16 +82,16 @@ def _row(layout: Layout, before: float) -> int:
 def in_signs(layout: Layout, tags: Mapping[str, str], width: int) -> Image:
     """The drawing in signs: the tags of the colours, which are two cells wide.
 
-    A knot is its tag between its half hitches (`\\` to the right, `/` to the left) in a diagonal band, its tag after
-    the side it leans to in an alpha band; where that is too wide, tags alone stand for so many knots.
+    A knot across two positions is its tag between its half hitches (`\\` to the right, `/` to the left), a knot in one
+    its tag after the side it leans to; where that is too wide, tags alone stand for so many knots.
     """
     places = len(layout.first)
-    if layout.family == "braid":
+    if layout.crosses:
         wide = 2 if 2 * places <= width else 1
         apart = -(-places // width) if wide == 1 else 1
         lines = _braid_signs(layout, tags, min(width, places * wide))
         return Image(*_with_ends(layout, tags, lines, min(width, places * wide)), apart)
-    full = 3 if layout.family == "alpha" else 2
+    full = 2 if layout.knot_across == 2 else 3
     if places * full <= width:
         lines = _knot_signs(layout, tags, full)
         return Image(*_with_ends(layout, tags, lines, places * full), 1)
@@ -118,7 +118,7 @@ def _spread(layout: Layout, signs: Sequence[str], width: int) -> list[str]:
     line = [" "] * width
     for at, sign in enumerate(signs):
         if sign != " ":
-            line[_column(at, len(signs), width) + (layout.family == "alpha")] = sign
+            line[_column(at, len(signs), width) + (layout.knot_across == 1)] = sign
     return line
 
 
@@ -129,7 +129,7 @@ def _column(at: int, places: int, width: int) -> int:
 def _band_squares(layout: Layout, across: int, down: int) -> Squares:
     """Every knot in its colour, darker at the corners it leans away from; a string that waits one square wide."""
     grid: Squares = [[None] * (len(layout.first) * across) for _ in range(layout.rows * down)]
-    knot_wide = across if layout.family == "alpha" else 2 * across
+    knot_wide = across * layout.knot_across
     faces = {
         (knot, name): list(_face(knot, colour.value, knot_wide, down))
         for knot in Knot
@@ -173,10 +173,9 @@ def _tails(layout: Layout, across: int, hanging: Sequence[str | None]) -> Square
 
 def _scaled(layout: Layout, apart: int) -> Squares:
     """A square for every so many strings and rows: the colour that takes up most of it, the first of equals."""
-    wide = 1 if layout.family == "alpha" else 2
     counts: dict[tuple[int, int], Counter[str]] = {}
     for each in layout.knots:
-        for place in range(each.place - 1, each.place - 1 + wide):
+        for place in range(each.place - 1, each.place - 1 + layout.knot_across):
             counts.setdefault(((each.row - 1) // apart, place // apart), Counter())[each.colour] += 1
     across, down = -(-len(layout.first) // apart), -(-layout.rows // apart)
     found: Squares = [[None] * across for _ in range(down)]

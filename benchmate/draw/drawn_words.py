@@ -1,23 +1,18 @@
 """What a drawing shows, in words, and text from files made safe for where it goes."""
 
-from benchmate.draw.layout import Layout
+from benchmate.craft.counting import counted
+from benchmate.craft.drawing import Layout
 from benchmate.files.words import shown
 
 
 def drawn_words(layout: Layout) -> str:
     """The drawing in one line: about how wide and long, how many rows, how often repeated, and how much is drawn."""
-    if layout.family == "braid":
-        strands = sum(colour is not None for colour in layout.first)
-        size = f"{_counted(strands, 'strand')} on a disk of {len(layout.first)} slots, cut open and laid flat"
-    else:
+    size = layout.size
+    if size is None:
         size = f"about {layout.wide:.0f} mm wide and {layout.of_rows * layout.long / layout.rows:.0f} mm long"
     often = f" ({layout.once} worked {layout.repeats} times)" if layout.repeats > 1 else ""
-    words = f"{size}, {_counted(layout.of_rows, layout.unit)}{often}"
+    words = f"{size}, {counted(layout.of_rows, layout.unit)}{often}"
     return words if layout.rows == layout.of_rows else f"{words}; the first {layout.rows} are drawn"
-
-
-def _counted(number: int, what: str) -> str:
-    return f"{number} {what}" if number == 1 else f"{number} {what}s"
 
 
 def in_xml(text: str) -> str:

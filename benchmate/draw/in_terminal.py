@@ -10,14 +10,12 @@ from typing import NamedTuple
 from unicodedata import bidirectional, east_asian_width
 from unicodedata import category as kind_of
 
+from benchmate.craft.drawing import Layout
 from benchmate.craft.telling import tags
 from benchmate.draw.cell_image import SPACE, Cell, Image, Line, in_colour, in_signs
 from benchmate.draw.drawn_words import drawn_words
-from benchmate.draw.layout import Layout
 from benchmate.files.words import shown
 
-SCALES = {"diagonal": ((2, 2), (1, 1)), "alpha": ((4, 3), (3, 2), (1, 1)), "braid": ((2, 2), (1, 2))}
-"""How many squares a string's share of a row takes across and down, the largest first."""
 BETWEEN = 2
 """Cells between two columns."""
 LEAST_LINES = 4
@@ -69,7 +67,7 @@ def _images(layout: Layout, called: dict[str, str], width: int, *, colours: bool
         return [in_signs(layout, called, width)]
     return [
         in_colour(layout, across, down, width)
-        for across, down in SCALES[layout.family]
+        for across, down in layout.scales
         if len(layout.first) * across <= width - 2 or across == 1
     ]
 
@@ -115,9 +113,8 @@ def _said(layout: Layout, columns: _Columns) -> str:
     if columns.abreast > 1:
         words.append("each column goes on to its right")
     if columns.image.apart > 1:
-        across = {"diagonal": "strings", "alpha": "columns", "braid": "slots"}[layout.family]
-        down = "" if layout.family == "braid" else f" and as many {layout.unit}s"
-        words.append(f"scaled down to fit: one place stands for {columns.image.apart} {across}{down}")
+        down = "" if layout.crosses else f" and as many {layout.unit}s"
+        words.append(f"scaled down to fit: one place stands for {columns.image.apart} {layout.across}s{down}")
     return "; ".join(words)
 
 

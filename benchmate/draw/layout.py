@@ -1,17 +1,15 @@
-"""Where everything in a drawing of a finished band lies, in millimetres: values in, values out.
+"""Where everything in a drawing of a finished band lies, family by family: a design in, a drawing's values out.
 
-x counts to the right from the left edge of the band, y downwards from where its first row begins. Strings hang out
-above (y below 0) and below. A knot of a diagonal band is two rows high: rows lie half a knot deep. Widths and heights
-of knots are the defaults for six-strand floss; the proportions of a drawing are as true as those.
+A knot of a diagonal band is two rows high: rows lie half a knot deep. Widths and heights of knots are the defaults for
+six-strand floss; the proportions of a drawing are as true as those.
 """
 
 from bisect import bisect_right
-from collections.abc import Mapping
 from itertools import accumulate, cycle, islice, pairwise
-from typing import NamedTuple
 
-from benchmate.craft.colour import best_ground
-from benchmate.craft.design import Alpha, Braid, Colour, Design, Diagonal
+from benchmate.craft.counting import counted
+from benchmate.craft.design import Alpha, Braid, Design, Diagonal
+from benchmate.craft.drawing import LOOP, MOST_LONG, TAIL, CannotDraw, Crosses, Layout, Point, Strand, Tied, Waits
 from benchmate.craft.gauge import ALPHA_ROW, DIAGONAL_ROW, KNOT_WIDE
 from benchmate.craft.knots import Knot
 from benchmate.craft.work import Band
@@ -20,118 +18,10 @@ from benchmate.families.braid.work import Disk
 
 PITCH = KNOT_WIDE / 2
 """What one string adds to the width of a diagonal band, mm: a knot lies across two."""
-FLOSS = 0.72
-"""Thickness of a string, mm."""
-TAIL = 5.0
-"""How far strings hang out at either end, mm."""
-LOOP = 0.55
-"""How far a leading string stands out where it turns at an edge, mm."""
 SLOT_WIDE, MOVE_HIGH = 2.4, 3.0
 """The drawing of a braid: from slot to slot, and from move to move, mm of the drawing, not of the braid."""
 STRAND = 1.2
 """Thickness of a strand in the drawing of a braid, mm."""
-MOST_LONG = 1600.0
-"""No more than this is drawn of a band's length, mm: about 19,000 pixels at twelve to the millimetre."""
-GROUNDS = ("#f4f1ea", "#b3aa9c", "#22262b")
-"""What a drawing lies on: the one before which its colours stand out better."""
-
-Point = tuple[float, float]
-
-
-class CannotDraw(ValueError):
-    """There is nothing in the design to draw: one line of plain words."""
-
-
-class Tied(NamedTuple):
-    """A knot in its place: its middle, the row and the position of its left string or its column (from 1)."""
-
-    x: float
-    y: float
-    knot: Knot
-    colour: str
-    row: int
-    place: int
-
-
-class Strand(NamedTuple):
-    """A piece of string or strand that shows: the corners of its way, its colour and how thick it is, mm.
-
-    `over` strands are drawn after the knots and all other strands, with a rim that sets them off.
-    """
-
-    way: tuple[Point, ...]
-    colour: str
-    thick: float = FLOSS
-    over: bool = False
-
-
-class Waits(NamedTuple):
-    """A string that no knot takes in a row of a diagonal band: the row, its position (both from 1) and its colour."""
-
-    row: int
-    place: int
-    colour: str
-
-
-class Crosses(NamedTuple):
-    """A move of a braid: its number from 1, its slots, its colour, and how many slots it goes clockwise (or, below 0,
-    the other way), by the shorter way round."""
-
-    move: int
-    source: int
-    target: int
-    colour: str
-    by: int
-
-
-class Layout(NamedTuple):
-    """A whole drawing. Colours in it are names; `colours` has their values and how they are said.
-
-    `wide` and `long` are the size of all of it that is drawn, mm, strings that hang out aside; `rows` of `of_rows` rows
-    are drawn (moves of a braid), of which one repeat has `once`. `first` and `last` are the colours of what hangs at
-    every position (in every slot, None where it is empty) before the first of these and after the last.
-    """
-
-    title: str
-    family: str
-    colours: Mapping[str, Colour]
-    wide: float
-    long: float
-    rows: int
-    of_rows: int
-    once: int
-    first: tuple[str | None, ...]
-    last: tuple[str | None, ...]
-    knots: tuple[Tied, ...] = ()
-    strands: tuple[Strand, ...] = ()
-    waits: tuple[Waits, ...] = ()
-    crosses: tuple[Crosses, ...] = ()
-
-    @property
-    def repeats(self) -> int:
-        """How many times the rows are worked in the whole band."""
-        return self.of_rows // self.once
-
-    @property
-    def unit(self) -> str:
-        """What the rows are called: `row` or `move`."""
-        return "move" if self.family == "braid" else "row"
-
-    @property
-    def used(self) -> list[str]:
-        """The names of the colours that are drawn, in the order in which the design has them."""
-        shown = {*self.first, *(each.colour for each in self.knots)}
-        return [name for name in self.colours if name in shown]
-
-    def ground(self) -> str:
-        """What the drawing lies on, `#rrggbb`. Looks at every knot."""
-        return best_ground(GROUNDS, [self.colours[name].value for name in self.used])
-
-    @property
-    def box(self) -> tuple[float, float, float, float]:
-        """Left, top, right and bottom of all that is drawn, with a margin, mm."""
-        aside = LOOP + FLOSS + 1.5
-        return -aside, -TAIL - 1.5, self.wide + aside, self.long + TAIL + 1.5
 
 
 def lay_out(design: Design, repeats: int | None = None) -> Layout:
@@ -192,7 +82,6 @@ def _diagonal(design: Design, body: Diagonal, times: int) -> Layout:
         strands.append(Strand((*ways[string], (_at(place), long + TAIL)), body.colour_of(string)))
     return Layout(
         title=design.title,
-        family=design.family,
         colours=design.colours,
         wide=len(hanging) * PITCH,
         long=long,
@@ -234,7 +123,6 @@ def _alpha(design: Design, body: Alpha, times: int) -> Layout:
             strands.append(Strand(turn, last.colour))
     return Layout(
         title=design.title,
-        family=design.family,
         colours=design.colours,
         wide=wide,
         long=long,
@@ -243,6 +131,8 @@ def _alpha(design: Design, body: Alpha, times: int) -> Layout:
         once=len(body.rows),
         first=body.strings,
         last=body.strings,
+        across="column",
+        knot_shape="rectangle",
         knots=tuple(knots),
         strands=tuple(strands),
     )
@@ -280,7 +170,6 @@ def _braid(design: Design, body: Braid, times: int) -> Layout:
         rests.append(Strand(((_over(slot), top), (_over(slot), long + TAIL)), body.colour_of(lies[slot - 1]), STRAND))
     return Layout(
         title=design.title,
-        family=design.family,
         colours=design.colours,
         wide=wide,
         long=long,
@@ -289,6 +178,9 @@ def _braid(design: Design, body: Braid, times: int) -> Layout:
         once=len(body.moves),
         first=_in_slots(body, work.at_start()),
         last=_in_slots(body, lies),
+        unit="move",
+        across="slot",
+        size=f"{counted(len(body.strands), 'strand')} on a disk of {body.slots} slots, cut open and laid flat",
         strands=(*rests, *ways),
         crosses=tuple(crosses),
     )

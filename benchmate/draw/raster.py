@@ -4,9 +4,9 @@ from io import BytesIO
 from math import ceil, sqrt
 from typing import TYPE_CHECKING
 
+from benchmate.craft.drawing import Layout, Point, Tied
 from benchmate.craft.gauge import KNOT_WIDE
 from benchmate.craft.knots import Knot
-from benchmate.draw.layout import Layout, Point, Tied
 from benchmate.draw.shapes import Line, Polygon, crease, gleam, lines_of, shade, shape_of
 
 if TYPE_CHECKING:
@@ -111,7 +111,7 @@ class _Painter:
     def _drawn_sprite(self, knot: Knot, value: str) -> "tuple[Image, Image]":
         from PIL import Image, ImageDraw
 
-        shape = shape_of(knot, self._layout.family)
+        shape = shape_of(knot, self._layout.knot_shape)
         # A hair more, so that no ground shows between neighbours that were rounded apart.
         across, down = (max(edge) * self._scale + 1 for edge in zip(*shape.outline, strict=True))
         size = (2 * ceil(across) + 1, 2 * ceil(down) + 1)

@@ -14,9 +14,9 @@ from math import cos, hypot, pi, sin
 from typing import NamedTuple
 
 from benchmate.craft.colour import luminance
+from benchmate.craft.drawing import KnotShape, Point, Strand
 from benchmate.craft.gauge import ALPHA_ROW, DIAGONAL_ROW, KNOT_WIDE
 from benchmate.craft.knots import Knot
-from benchmate.draw.layout import Point, Strand
 
 Polygon = tuple[Point, ...]
 _Place = Callable[[float, float], Point]
@@ -35,14 +35,14 @@ class Shape(NamedTuple):
 
 
 @cache
-def shape_of(knot: Knot, family: str) -> Shape:
-    """The shape of a knot in a diagonal or an alpha band."""
-    return _in_columns(knot) if family == "alpha" else _in_diamond(knot)
+def shape_of(knot: Knot, within: KnotShape) -> Shape:
+    """The shape of a knot that lies in a diamond, as in a diagonal band, or in a rectangle, as in an alpha band."""
+    return _in_rectangle(knot) if within == "rectangle" else _in_diamond(knot)
 
 
-def outline_of(family: str) -> Polygon:
-    """What a knot takes up: a diamond two rows high in a diagonal band, a rectangle in an alpha band."""
-    if family == "alpha":
+def outline_of(within: KnotShape) -> Polygon:
+    """What a knot takes up: a diamond two rows high, or a rectangle."""
+    if within == "rectangle":
         x, y = KNOT_WIDE / 2, ALPHA_ROW / 2
         return ((-x, -y), (x, -y), (x, y), (-x, y))
     return ((0.0, -DIAGONAL_ROW), (KNOT_WIDE / 2, 0.0), (0.0, DIAGONAL_ROW), (-KNOT_WIDE / 2, 0.0))
@@ -69,10 +69,10 @@ def _in_diamond(knot: Knot) -> Shape:
         halves.append(_slip(second, rim, seam - 0.02, 1 - rim, 1 - rim))
         gleams.append(_slip(second, 0.2, 0.72, 0.84, 0.83))
     back = None if knot.swaps else _slip(first, 0.03, 0.42, 0.42, 0.96)
-    return Shape(outline_of("diagonal"), back, (halves[0], halves[1]), (gleams[0], gleams[1]))
+    return Shape(outline_of("diamond"), back, (halves[0], halves[1]), (gleams[0], gleams[1]))
 
 
-def _in_columns(knot: Knot) -> Shape:
+def _in_rectangle(knot: Knot) -> Shape:
     """Slips across a rectangle, one below the other, that sink to the side the knot is worked to."""
     side = 1 if knot.from_left else -1
     sink = 0.42
@@ -82,7 +82,7 @@ def _in_columns(knot: Knot) -> Shape:
 
     halves = (_slip(place, 0.02, 0.0, 0.98, 0.42), _slip(place, 0.02, 0.43, 0.98, 1.0))
     gleams = (_slip(place, 0.14, 0.1, 0.86, 0.2), _slip(place, 0.14, 0.57, 0.86, 0.68))
-    return Shape(outline_of("alpha"), None, halves, gleams)
+    return Shape(outline_of("rectangle"), None, halves, gleams)
 
 
 def _slip(place: _Place, left: float, top: float, right: float, bottom: float, steps: int = 5) -> Polygon:

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
+from benchmate.craft.drawing import Layout, Strand
 from benchmate.craft.knots import Knot
 from benchmate.draw.drawn_words import drawn_words, in_xml
-from benchmate.draw.layout import Layout, Strand
 from benchmate.draw.shapes import Polygon, crease, gleam, lines_of, shade, shape_of
 
 
@@ -45,7 +45,7 @@ def svg(layout: Layout) -> str:
 
 
 def _kind(layout: Layout, knot: Knot, colour: str, name: str) -> str:
-    shape, value = shape_of(knot, layout.family), layout.colours[colour].value
+    shape, value = shape_of(knot, layout.knot_shape), layout.colours[colour].value
     # A hair of the same colour round the outline leaves no seam between neighbours.
     edge = f'fill="{crease(value)}" stroke="{crease(value)}" stroke-width="0.04"'
     return "".join(

@@ -13,21 +13,14 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from benchmate.craft.design import Alpha, Braid, Colour, Design, Diagonal, alpha
+from benchmate.craft.drawing import MOST_LONG, TAIL, CannotDraw, KnotShape
 from benchmate.craft.gauge import ALPHA_ROW, DIAGONAL_ROW, KNOT_WIDE
 from benchmate.craft.knots import Knot
 from benchmate.craft.ways import FACING, mirrored
 from benchmate.draw.cell_image import in_colour
 from benchmate.draw.drawn_words import drawn_words
 from benchmate.draw.in_terminal import cells_of, in_terminal
-from benchmate.draw.layout import (
-    MOST_LONG,
-    MOVE_HIGH,
-    PITCH,
-    SLOT_WIDE,
-    TAIL,
-    CannotDraw,
-    lay_out,
-)
+from benchmate.draw.layout import MOVE_HIGH, PITCH, SLOT_WIDE, lay_out
 from benchmate.draw.raster import MOST_ACROSS, MOST_PIXELS, PER_MM, png, scale_of
 from benchmate.draw.shapes import crease, gleam, outline_of, shade, shape_of, smooth
 from benchmate.draw.vector import svg
@@ -98,7 +91,7 @@ def test_every_knot_of_a_diagonal_band_is_drawn_once_where_it_sits(body: Diagona
 @given(bodies())
 def test_knots_that_are_neighbours_share_an_edge_and_no_two_overlap(body: Diagonal) -> None:
     knots = lay_out(of(body)).knots
-    corners = [{(round(each.x + x, 6), round(each.y + y, 6)) for x, y in outline_of("diagonal")} for each in knots]
+    corners = [{(round(each.x + x, 6), round(each.y + y, 6)) for x, y in outline_of("diamond")} for each in knots]
     for (one, ones), (other, others) in combinations(zip(knots, corners, strict=True), 2):
         across, down = abs(one.x - other.x), abs(one.y - other.y)
         assert across / KNOT_WIDE + down / (2 * DIAGONAL_ROW) >= 1 - NEAR
@@ -155,17 +148,17 @@ def test_a_mirrored_design_has_the_mirrored_drawing(body: Diagonal) -> None:
         assert [line[::-1] for line in lines] == in_colour(other, across, down, 80).lines
 
 
-@pytest.mark.parametrize("family", ["diagonal", "alpha"])
+@pytest.mark.parametrize("within", ["diamond", "rectangle"])
 @pytest.mark.parametrize("knot", Knot)
-def test_shapes_lie_within_their_outline_and_lean_to_their_sides(knot: Knot, family: str) -> None:
-    if family == "alpha" and not knot.swaps:
+def test_shapes_lie_within_their_outline_and_lean_to_their_sides(knot: Knot, within: KnotShape) -> None:
+    if within == "rectangle" and not knot.swaps:
         return
-    shape = shape_of(knot, family)
-    assert shape.outline == outline_of(family)
-    high = DIAGONAL_ROW if family == "diagonal" else ALPHA_ROW / 2
+    shape = shape_of(knot, within)
+    assert shape.outline == outline_of(within)
+    high = DIAGONAL_ROW if within == "diamond" else ALPHA_ROW / 2
     for polygon in (*shape.halves, *shape.gleams, *([shape.back] if shape.back else [])):
         for x, y in polygon:
-            if family == "diagonal":
+            if within == "diamond":
                 assert abs(x) / (KNOT_WIDE / 2) + abs(y) / high <= 1 + NEAR
             else:
                 assert abs(x) <= KNOT_WIDE / 2 + NEAR
@@ -176,14 +169,14 @@ def test_shapes_lie_within_their_outline_and_lean_to_their_sides(knot: Knot, fam
         assert (tilt > 0) == (side == "right")
     facing = FACING[knot]
     assert facing is not None
-    for one, other in zip(shape.halves, shape_of(facing, family).halves, strict=True):
+    for one, other in zip(shape.halves, shape_of(facing, within).halves, strict=True):
         assert sorted((round(-x, 6), round(y, 6)) for x, y in one) == sorted(
             (round(x, 6), round(y, 6)) for x, y in other
         )
 
 
 def test_the_four_knots_look_different() -> None:
-    assert len({shape_of(knot, "diagonal").halves for knot in Knot}) == 4
+    assert len({shape_of(knot, "diamond").halves for knot in Knot}) == 4
 
 
 @seeded

@@ -7,9 +7,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmate.craft.design import Alpha, Braid, Colour, Design, Diagonal
+from benchmate.craft.drawing import GROUNDS, Layout
 from benchmate.draw.cell_image import in_colour
 from benchmate.draw.in_terminal import cells_of, in_terminal
-from benchmate.draw.layout import GROUNDS, Layout, lay_out
+from benchmate.draw.layout import lay_out
 from benchmate.draw.shapes import shade
 from tests.charts import bodies, chart, design, full, row, seeded
 from tests.unit.test_draw import COLOURS, FOUR, ROPE, braids, of, pictures
