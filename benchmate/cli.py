@@ -247,21 +247,10 @@ def check(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
 
 
 def _summary(design: "Design") -> str:
-    from benchmate.craft.design import Alpha, Braid, Diagonal, steps_in
-
-    body = design.body
-    steps = steps_in(design)
-    if isinstance(body, Diagonal):
-        what = [f"{len(body.strings)} strings", _count(len(body.rows) * design.repeats, "row"), _count(steps, "knot")]
-    elif isinstance(body, Alpha):
-        what = [f"{body.columns} columns", _count(len(body.rows) * design.repeats, "row"), _count(steps, "knot")]
-    elif isinstance(body, Braid):
-        what = [f"{_count(len(body.strands), 'strand')} in {body.slots} slots", _count(steps, "move")]
-    else:
-        what = [_count(steps, "step")]
+    what = design.family.summary(design.body, design.repeats)
     if design.repeats > 1:
         what.append(f"{design.repeats} repeats")
-    return ", ".join([design.family, *what])
+    return ", ".join([design.family.name, *what])
 
 
 def _with_ends(file: "DesignFile") -> str:
@@ -320,8 +309,7 @@ class _Worked(NamedTuple):
 
 
 def _worked(parser: argparse.ArgumentParser, options: argparse.Namespace) -> _Worked:
-    from benchmate.craft.design import repeats_fault
-    from benchmate.craft.start_band_finish import work_for
+    from benchmate.craft.design import repeats_fault, work_for
     from benchmate.craft.ways import Way, order_of, way_for, worked_as
     from benchmate.design_files.load import load
 

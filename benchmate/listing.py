@@ -3,15 +3,12 @@
 import json
 
 from benchmate.craft import telling
-from benchmate.craft.design import Braid, Design
-from benchmate.craft.orders import Order, Ordered, by_rows, pickups, runs, travel
+from benchmate.craft.design import Design
+from benchmate.craft.orders import Order, by_rows, pickups, runs, travel
 from benchmate.craft.progress import Progress
 from benchmate.craft.start_band_finish import Part
-from benchmate.craft.steps import Led, Move, Tie
 from benchmate.craft.ways import Way
-from benchmate.craft.work import Band, Work
-from benchmate.families.alpha.work import Picture
-from benchmate.families.diagonal.segments import fewest_pickups
+from benchmate.craft.work import Work
 
 
 def handed(way: Way) -> dict[str, object]:
@@ -26,17 +23,21 @@ def handed(way: Way) -> dict[str, object]:
 
 def order_json(design: Design, work: Work, order: Order, way: Way) -> str:
     """The document of `order --json`."""
+    family, body = design.family, design.body
     document: dict[str, object] = {
         "title": design.title,
-        "family": design.family,
+        "family": family.name,
         "by": order.by,
-        "strings": _strings_document(design),
-        "steps": [_step_document(design, ordered) for ordered in runs(work, order)],
+        "strings": family.strings_document(body),
+        "steps": [
+            {"n": ordered.n, **family.step_document(design, body, ordered.step, ordered.run)}
+            for ordered in runs(work, order)
+        ],
     }
-    if isinstance(work, (Band, Picture)):
-        document["pickups"] = count = pickups(work, order)
-        # The order of an alpha band is given.
-        document["least"] = fewest_pickups(work) if isinstance(work, Band) else count
+    fewest = work.fewest_pickups()
+    if fewest is not None:
+        document["pickups"] = pickups(work, order)
+        document["least"] = fewest
     if order.by == "segments":
         document["travel"] = travel(work, order)
         document["least_travel"] = order.least_travel
@@ -45,51 +46,14 @@ def order_json(design: Design, work: Work, order: Order, way: Way) -> str:
     return json.dumps(document) + "\n"
 
 
-def _strings_document(design: Design) -> object:
-    if isinstance(design.body, Braid):
-        return {str(slot): name for slot, name in design.body.strands}
-    return list(design.strings)
-
-
-def _step_document(design: Design, ordered: Ordered) -> dict[str, object]:
-    step = ordered.step
-    if isinstance(step, Led):
-        return {
-            "n": ordered.n,
-            "row": step.row,
-            "column": step.column,
-            "knot": step.knot.value,
-            "knotting": design.body.colour_of(step.leading),
-            "passive": step.passive,
-            "run": ordered.run,
-        }
-    if isinstance(step, Move):
-        return {"n": ordered.n, "row": step.row, "from": step.source, "to": step.target, "strand": step.strand}
-    if isinstance(step, Tie):
-        return {
-            "n": ordered.n,
-            "row": step.row,
-            "pair": list(step.pair),
-            "knot": step.knot.value,
-            "knotting": step.knotting,
-            "passive": step.passive,
-            "run": ordered.run,
-        }
-    return {"n": ordered.n, "row": step.row, "do": step.do, "hint": step.hint, "time": step.time, "of": step.of}
-
-
 def order_lines(design: Design, work: Work, order: Order, way: Way) -> str:
     """Every step in working order, a line each, and the pick-ups it takes."""
     part = Part("band", design, work, 0)
     lines = [f"{design.title}, worked {way.words}"]
     lines += [f"{ordered.n:>7}  {telling.spoken(part, ordered.step)}" for ordered in runs(work, order)]
-    if isinstance(work, Band):
-        count, fewest = pickups(work, order), fewest_pickups(work)
-        called = "pick-up" if count == 1 else "pick-ups"
-        lines.append(f"{count} {called} of a new knotting string; any order needs at least {fewest}")
-    elif isinstance(work, Picture):
-        count = pickups(work, order)
-        lines.append(f"{count} {'pick-up' if count == 1 else 'pick-ups'} of a leading string")
+    fewest = work.fewest_pickups()
+    if fewest is not None:
+        lines.append(design.family.words.pickups(pickups(work, order), fewest))
     if order.by == "segments":
         rows = by_rows(work, from_right=way.from_right)
         least = f" (at least {order.least_travel} in any such order)" if order.least_travel else ""

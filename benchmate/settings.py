@@ -6,7 +6,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import NamedTuple
 
-from benchmate.craft.prompts import Level
+from benchmate.craft.ear import Level
 from benchmate.files.fields import Faults, Fields, as_scalar
 from benchmate.files.tree import BadFile, Mapping, Node, Scalar, Sequence, grow, read_text
 from benchmate.files.words import quoted

@@ -8,12 +8,18 @@ from typing import NamedTuple
 from hypothesis import settings
 from hypothesis import strategies as st
 
-from benchmate.craft.design import Colour, Design, Diagonal, Row, Written, WrittenStep
+from benchmate.craft.colour import Colour
+from benchmate.craft.design import Design
+from benchmate.craft.family import AnyFamily
 from benchmate.craft.knots import Knot
 from benchmate.craft.orders import Order, from_sequence
 from benchmate.craft.progress import Progress
-from benchmate.craft.steps import Step
-from benchmate.craft.work import Band, Work
+from benchmate.craft.work import Step, Work
+from benchmate.families.diagonal.body import Diagonal, Row
+from benchmate.families.diagonal.family import DIAGONAL
+from benchmate.families.diagonal.work import DiagonalWork
+from benchmate.families.steps.body import Instruction, Steps
+from benchmate.families.steps.family import STEPS
 
 seeded = settings(derandomize=True, deadline=None, max_examples=150, database=None)
 """Property tests try the same examples on every run."""
@@ -106,17 +112,17 @@ def random_chart(chance: Random, strings: int, rows: int, tokens: Sequence[Knot 
     return Diagonal(DIFFERENT[:strings], tuple(found))
 
 
-def design(body: Diagonal | Written, repeats: int = 1, start: str | None = None, finish: str | None = None) -> Design:
+def design(body: Diagonal | Steps, repeats: int = 1, start: str | None = None, finish: str | None = None) -> Design:
     """A design in which every colour is called by its name."""
-    family = "diagonal" if isinstance(body, Diagonal) else "steps"
+    family: AnyFamily = DIAGONAL if isinstance(body, Diagonal) else STEPS
     colours = {name: Colour(name, f"#{at * 4099 % 0xFFFFFF:06x}", name) for at, name in enumerate(body.strings, 1)}
     return Design("Trial", family, colours, body, repeats=repeats, start=start, finish=finish)
 
 
-def written(*steps: str | tuple[str, int]) -> Written:
+def written(*steps: str | tuple[str, int]) -> Steps:
     """Written steps; a counted one is a pair of what to do and how often."""
     pairs = [(step, 1) if isinstance(step, str) else step for step in steps]
-    return Written((), tuple(WrittenStep(do, None, times) for do, times in pairs))
+    return Steps((), tuple(Instruction(do, None, times) for do, times in pairs))
 
 
 class Traced(NamedTuple):
@@ -196,9 +202,9 @@ def bodies(draw: st.DrawFn, most_strings: int = 6, most_rows: int = 7) -> Diagon
 
 
 @st.composite
-def bands(draw: st.DrawFn, most_strings: int = 6, most_rows: int = 7) -> Band:
+def bands(draw: st.DrawFn, most_strings: int = 6, most_rows: int = 7) -> DiagonalWork:
     """Bands of one to three repeats."""
-    return Band(draw(bodies(most_strings, most_rows)), draw(st.integers(1, 3)))
+    return DiagonalWork(draw(bodies(most_strings, most_rows)), draw(st.integers(1, 3)))
 
 
 @st.composite
@@ -222,7 +228,7 @@ def _one_by_one(work: Work, wish: Sequence[int], waits_for: list[int], ready: li
 
 
 @st.composite
-def ordered_bands(draw: st.DrawFn) -> tuple[Band, Order]:
+def ordered_bands(draw: st.DrawFn) -> tuple[DiagonalWork, Order]:
     """A band and any order of it."""
     band = draw(bands())
     return band, draw(orders(band))

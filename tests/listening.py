@@ -4,11 +4,12 @@ import re
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from benchmate.craft.ear import Level
 from benchmate.craft.orders import Order
 from benchmate.craft.progress import Progress
-from benchmate.craft.prompts import Happened, Level, prompt
+from benchmate.craft.prompts import Happened, prompt
 from benchmate.craft.start_band_finish import Whole
-from benchmate.craft.steps import Tie
+from benchmate.families.diagonal.body import DiagonalKnot
 from tests.charts import tie_by_hand
 
 TOKENS = {"forward": "f", "backward": "b", "forward-backward": "fb", "backward-forward": "bf"}
@@ -174,5 +175,5 @@ class Listener:
 def made_by(whole: Whole, number: int) -> Made:
     """A step as a listener finds it."""
     tie = whole.step(number)
-    assert isinstance(tie, Tie)
+    assert isinstance(tie, DiagonalKnot)
     return Made(tie.left, tie.knot.value, tie.knotting, tie.passive)

@@ -1,11 +1,20 @@
-"""Light and contrast of colours, by WCAG 2.x. Colours are `#rrggbb`."""
+"""A maker's colours, and light and contrast of colours by WCAG 2.x. Values are `#rrggbb`."""
 
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
+from typing import NamedTuple
 
 from benchmate.craft.colour_difference import LIGHT, levels
 
 BLACK, WHITE = "#000000", "#ffffff"
+
+
+class Colour(NamedTuple):
+    """A colour of the maker's own: its name in the design, its value as `#rrggbb`, and how it is said."""
+
+    name: str
+    value: str
+    say: str
 
 
 @lru_cache(maxsize=1024)

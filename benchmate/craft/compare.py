@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from benchmate.craft.design import Alpha, Braid, Design, Diagonal, Written
+from benchmate.craft.design import Design
 from benchmate.craft.orders import Order
 from benchmate.craft.progress import NotPossible, Progress
 from benchmate.craft.start_band_finish import Whole
@@ -13,28 +13,13 @@ def changes(old: Design, new: Design) -> list[str]:
     found: list[str] = []
     if old.title != new.title:
         found.append(f"the title is now {new.title}")
-    if old.family != new.family:
-        return [*found, f"the family is now {new.family}"]
+    if old.family is not new.family:
+        return [*found, f"the family is now {new.family.name}"]
     found += _colour_changes(old, new)
     if old.strings != new.strings:
         before, after = len(old.strings), len(new.strings)
         found.append(f"{after} strings instead of {before}" if before != after else "the strings hang in other colours")
-    if isinstance(old.body, Diagonal) and isinstance(new.body, Diagonal):
-        found += _list_changes("row", old.body.rows, new.body.rows)
-    if isinstance(old.body, Alpha) and isinstance(new.body, Alpha):
-        found += _list_changes("row", old.body.rows, new.body.rows)
-        if old.body.first != new.body.first:
-            found.append(f"row 1 is worked from the {new.body.first}")
-    if isinstance(old.body, Braid) and isinstance(new.body, Braid):
-        found += _list_changes("move", old.body.moves, new.body.moves)
-        for what in ("slots", "shift"):
-            before_number, after_number = getattr(old.body, what), getattr(new.body, what)
-            if before_number != after_number:
-                found.append(f"{what} {after_number} instead of {before_number}")
-        if old.body.strands != new.body.strands and old.strings == new.strings:
-            found.append("the strands start from other slots")
-    if isinstance(old.body, Written) and isinstance(new.body, Written):
-        found += _list_changes("step", old.body.steps, new.body.steps)
+    found += new.family.changes(old.body, new.body)
     if old.repeats != new.repeats:
         found.append(f"repeats {new.repeats} instead of {old.repeats}")
     for what in ("start", "finish"):
@@ -50,17 +35,6 @@ def _colour_changes(old: Design, new: Design) -> list[str]:
     other = [name for name, colour in new.colours.items() if name in old.colours and old.colours[name] != colour]
     clauses = [("colour gone: ", gone), ("new colour: ", fresh), ("colour looks or is called different: ", other)]
     return [clause + ", ".join(names) for clause, names in clauses if names]
-
-
-def _list_changes(called: str, old: Sequence[object], new: Sequence[object]) -> list[str]:
-    found: list[str] = []
-    differing = [at for at, (one, other) in enumerate(zip(old, new, strict=False), 1) if one != other]
-    if differing:
-        first, last = differing[0], differing[-1]
-        found.append(f"{called} {first} differs" if first == last else f"{called}s from {first} to {last} differ")
-    if len(old) != len(new):
-        found.append(f"{len(new)} {called}s instead of {len(old)}")
-    return found
 
 
 def can_go_on(old: Whole, new: Whole, order: Order, history: Sequence[int]) -> bool:

@@ -35,3 +35,17 @@ class Knot(Enum):
         first = "right" if self.from_left else "left"
         other = "left" if self.from_left else "right"
         return (first, first if self.swaps else other)
+
+    @property
+    def mirrored(self) -> "Knot":
+        """The knot as it looks in a mirror that stands beside the band."""
+        return MIRRORED[self]
+
+
+MIRRORED = {
+    Knot.FORWARD: Knot.BACKWARD,
+    Knot.BACKWARD: Knot.FORWARD,
+    Knot.FORWARD_BACKWARD: Knot.BACKWARD_FORWARD,
+    Knot.BACKWARD_FORWARD: Knot.FORWARD_BACKWARD,
+}
+"""Every knot as it looks in a mirror that stands beside the band."""

@@ -4,11 +4,7 @@ from array import array
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from benchmate.craft.steps import Step, Tie
-from benchmate.craft.work import Band, Work
-from benchmate.families.diagonal.open_knots import OpenKnots
-from benchmate.families.diagonal.segments import Segments
-from benchmate.families.diagonal.travel import NOTHING, Hands, Search, Tell
+from benchmate.craft.work import EMPTY_HANDS, Hands, Step, Tell, Work
 
 
 class Order(NamedTuple):
@@ -40,9 +36,11 @@ def by_rows(work: Work, *, from_right: bool = False) -> Order:
     if not from_right:
         return Order("rows", numbers, numbers)
     sequence = array("L")
-    for row in range(1, work.rows + 1):
-        steps = range(*work.span(row))
-        sequence.extend(reversed(steps) if steps and isinstance(work.step(steps[0]), Tie) else steps)
+    for first, part in work.parts_of():
+        for row in range(1, part.rows + 1):
+            begin, end = part.span(row)
+            steps = range(first + begin, first + end)
+            sequence.extend(reversed(steps) if part.either_side else steps)
     return from_sequence("rows", sequence)
 
 
@@ -57,11 +55,12 @@ def by_segments(
     tied = set(history)
     for first, part in work.parts_of():
         open_steps = [number for number in range(first, first + part.size) if number not in tied]
-        if isinstance(part, Band) and open_steps:
-            knots = OpenKnots(part, [number - first for number in tied], from_right=from_right)
-            hands = _hands(work, sequence, from_right=from_right)
-            found = Search(knots, Segments(knots), hands, tell).best()
-            open_steps = [first + knots.number[knot] for knot in found.knots]
+        if not open_steps:
+            continue
+        hands = _hands(work, sequence, from_right=from_right)
+        found = part.planned([number - first for number in tied], hands, from_right=from_right, tell=tell)
+        if found is not None:
+            open_steps = [first + number for number in found.steps]
             settled, least_travel = found.settled, found.least_travel
         sequence.extend(open_steps)
     return from_sequence("segments", sequence)._replace(settled=settled, least_travel=least_travel)
@@ -71,13 +70,13 @@ def _hands(work: Work, sequence: Sequence[int], *, from_right: bool) -> Hands:
     """What is in hand after these steps, and where it was picked up."""
     maker = work.maker(sequence[-1]) if sequence else 0
     if not maker:
-        return NOTHING
+        return EMPTY_HANDS
     picked_up = sequence[-1]
     for number in reversed(sequence):
         if work.maker(number) != maker:
             break
         picked_up = number
-    position = picked_at(work, picked_up)
+    position = work.picked_at(picked_up)
     return Hands(maker, len(work.strings) + 1 - position if from_right else position)
 
 
@@ -97,19 +96,8 @@ def can_be_followed(work: Work, sequence: Sequence[int]) -> bool:
     for first, part in work.parts_of():
         steps = [number - first for number in sequence[at : at + part.size]]
         at += part.size
-        if not isinstance(part, Band):
-            if steps != list(range(part.size)):
-                return False
-            continue
-        # Of the knots at one position the one further up the chart rests on the other.
-        latest = [-1] * (len(part.strings) + 2)
-        for step in steps:
-            if not 0 <= step < part.size:
-                return False
-            left = part.left(step)
-            if step < latest[left] or step < latest[left + 1]:
-                return False
-            latest[left] = latest[left + 1] = step
+        if not part.can_follow(steps):
+            return False
     return True
 
 
@@ -137,20 +125,10 @@ def pickups(work: Work, order: Order, history: Sequence[int] = ()) -> int:
 
 def fewest_to_come(work: Work, history: Sequence[int] = ()) -> int:
     """The fewest pick-ups of all orders of what is open once `history` is tied; those of a band alone."""
-    tied = set(history)
-    fewest = 0
-    for first, part in work.parts_of():
-        if isinstance(part, Band):
-            knots = OpenKnots(part, [number - first for number in tied])
-            hands = _hands(work, history, from_right=False)
-            fewest += Search(knots, Segments(knots), hands).pickups
-    return fewest
-
-
-def picked_at(work: Work, number: int) -> int:
-    """The position, from 1, at which the knotting string of a step hangs before it; 0 where there is none."""
-    step = work.step(number)
-    return step.knotting_from if isinstance(step, Tie) else 0
+    hands = _hands(work, history, from_right=False)
+    return sum(
+        part.fewest_to_come([number - first for number in set(history)], hands) for first, part in work.parts_of()
+    )
 
 
 def travel(work: Work, order: Order) -> int:
@@ -159,7 +137,7 @@ def travel(work: Work, order: Order) -> int:
     for number in order.sequence:
         maker = work.maker(number)
         if maker and maker != in_hand:
-            position = picked_at(work, number)
+            position = work.picked_at(number)
             total += abs(position - hands) if hands else 0
             in_hand, hands = maker, position
     return total

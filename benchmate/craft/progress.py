@@ -57,12 +57,9 @@ class Progress:
             return progress
         progress._history = array("L", history)
         progress._next_place = len(history)
-        tied, hanging = progress._tied, progress.hanging
-        for number, left in zip(history, map(work.swapped_at, history), strict=True):
-            tied[number] = 1
-            if left:
-                other = left if work.swaps_neighbours else work.swapped_with(number) - 1
-                hanging[left - 1], hanging[other] = hanging[other], hanging[left - 1]
+        for number in history:
+            progress._tied[number] = 1
+            work.change_places(number, progress.hanging)
         return progress
 
     @property
@@ -189,7 +186,7 @@ class Progress:
             raise NotPossible(f"step {number} cannot be tied now")
         self._tied[number] = 1
         self._history.append(number)
-        self._swap(number)
+        self.work.change_places(number, self.hanging)
         sequence = self.order.sequence
         while self._next_place < len(sequence) and self._tied[sequence[self._next_place]]:
             self._next_place += 1
@@ -203,14 +200,8 @@ class Progress:
             self._history.pop()
         else:
             self._history.remove(number)
-        self._swap(number)
+        self.work.change_places(number, self.hanging)
         self._next_place = min(self._next_place, self.order.place[number])
-
-    def _swap(self, number: int) -> None:
-        one, hanging = self.work.swapped_at(number), self.hanging
-        if one:
-            other = self.work.swapped_with(number)
-            hanging[one - 1], hanging[other - 1] = hanging[other - 1], hanging[one - 1]
 
     def must_come_out(self, number: int) -> list[int]:
         """The fewest tied steps that have to come out to reach a tied step: it and all that rests on it.

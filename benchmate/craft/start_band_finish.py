@@ -6,12 +6,8 @@ from collections.abc import Sequence
 from functools import cached_property
 from typing import NamedTuple
 
-from benchmate.craft.design import Alpha, Braid, Design, Diagonal
-from benchmate.craft.steps import Step
-from benchmate.craft.work import Band, RowSpan, Work
-from benchmate.families.alpha.work import Picture
-from benchmate.families.braid.work import Disk
-from benchmate.families.steps.work import Telling
+from benchmate.craft.design import Design, work_for
+from benchmate.craft.work import RowSpan, Step, Work
 
 
 class Part(NamedTuple):
@@ -40,7 +36,6 @@ class Whole(Work):
             self.rows += work.rows
         self.main = self.parts[main]
         self.strings = self.main.work.strings
-        self.swaps_neighbours = self.main.work.swaps_neighbours
 
     def at_start(self) -> list[int]:
         """As in the main design."""
@@ -92,6 +87,17 @@ class Whole(Work):
         part = self.part_of(number)
         return part.work.swapped_with(number - part.first)
 
+    def change_places(self, number: int, hanging: list[int]) -> None:
+        """As in the part; strings are known only for the main design."""
+        number -= self.main.first
+        if 0 <= number < self.main.work.size:
+            self.main.work.change_places(number, hanging)
+
+    def picked_at(self, number: int) -> int:
+        """As in the part."""
+        part = self.part_of(number)
+        return part.work.picked_at(number - part.first)
+
     def maker(self, number: int) -> int:
         """As in the part."""
         part = self.part_of(number)
@@ -138,17 +144,6 @@ class Whole(Work):
     @cached_property
     def _ends(self) -> dict[tuple[int, bool], tuple[int, ...]]:
         return {}
-
-
-def work_for(design: Design, repeats: int | None = None) -> Work:
-    """The steps of a design by itself, worked `repeats` times (the design's own number when None)."""
-    times = design.repeats if repeats is None else repeats
-    body = design.body
-    if isinstance(body, Diagonal):
-        return Band(body, times)
-    if isinstance(body, Alpha):
-        return Picture(body, times)
-    return Disk(body, times) if isinstance(body, Braid) else Telling(body, times)
 
 
 def whole_work(design: Design, start: Design | None, finish: Design | None, repeats: int | None = None) -> Whole:

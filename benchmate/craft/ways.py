@@ -3,23 +3,12 @@
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from benchmate.craft.design import Design, Diagonal, Row
-from benchmate.craft.knots import Knot
+from benchmate.craft.design import Design
 from benchmate.craft.orders import Order, by_rows, by_segments
-from benchmate.craft.work import Work
-from benchmate.families.diagonal.travel import Tell
+from benchmate.craft.work import Tell, Work
 
 NAMES = ("rows", "segments")
 """What the ways of working are called."""
-
-FACING = {
-    Knot.FORWARD: Knot.BACKWARD,
-    Knot.BACKWARD: Knot.FORWARD,
-    Knot.FORWARD_BACKWARD: Knot.BACKWARD_FORWARD,
-    Knot.BACKWARD_FORWARD: Knot.FORWARD_BACKWARD,
-    None: None,
-}
-"""Every knot as it looks in a mirror that stands beside the band."""
 
 
 class Way(NamedTuple):
@@ -37,8 +26,8 @@ class Way(NamedTuple):
 
 
 def way_for(design: Design, way: Way) -> Way:
-    """The way as it applies to a design: other than diagonal bands there is one way only."""
-    return way if isinstance(design.body, Diagonal) else Way()
+    """The way as it applies to a design: where there is only one way, that one."""
+    return way if design.family.can_be_mirrored else Way()
 
 
 def order_of(work: Work, way: Way, history: Sequence[int] = (), tell: Tell | None = None) -> Order:
@@ -49,16 +38,8 @@ def order_of(work: Work, way: Way, history: Sequence[int] = (), tell: Tell | Non
 
 
 def mirrored(design: Design) -> Design:
-    """A diagonal design as its own mirror image, left and right exchanged; any other design as it is."""
-    body = design.body
-    if not isinstance(body, Diagonal):
-        return design
-    strings = len(body.strings)
-    rows = tuple(
-        Row(strings + 2 - row.start - 2 * len(row.knots), tuple(FACING[knot] for knot in reversed(row.knots)))
-        for row in body.rows
-    )
-    return design._replace(body=Diagonal(body.strings[::-1], rows))
+    """A design as its own mirror image, left and right exchanged; one that has none as it is."""
+    return design._replace(body=design.family.mirrored(design.body))
 
 
 def worked_as(design: Design, way: Way) -> Design:

@@ -6,22 +6,18 @@ alone: they stay the same whichever way of working is chosen, so a set of tied s
 
 from abc import ABC, abstractmethod
 from array import array
-from bisect import bisect_right
-from collections.abc import Sequence
-from functools import cached_property
-from itertools import compress
-from typing import NamedTuple
+from collections.abc import Callable, Collection, Sequence
+from typing import NamedTuple, Protocol
 
-from benchmate.craft.design import Diagonal
-from benchmate.craft.knots import Knot
-from benchmate.craft.steps import Step, Tie
-
-KNOTS = tuple(Knot)
-NO_KNOT = len(KNOTS)
-CODE: dict[Knot | None, int] = {**{knot: code for code, knot in enumerate(KNOTS)}, None: NO_KNOT}
-SWAPS = (*(knot.swaps for knot in KNOTS), False)
-FROM_LEFT = tuple(knot.from_left for knot in KNOTS)
 NOTHING = -1
+
+
+class Step(Protocol):
+    """A step as the maker meets it: a knot to tie, a strand to move, an instruction to follow."""
+
+    @property
+    def row(self) -> int:
+        """The row, or the repeat, it belongs to, from 1 through all repeats."""
 
 
 class RowSpan(NamedTuple):
@@ -29,6 +25,29 @@ class RowSpan(NamedTuple):
 
     first: int
     end: int
+
+
+class Hands(NamedTuple):
+    """What was in hand, a string's number (0 for none), and the position at which it was picked up (0 for none)."""
+
+    string: int
+    position: int
+
+
+EMPTY_HANDS = Hands(0, 0)
+
+Tell = Callable[[int, int], None]
+"""Told from time to time how many of how many segments have been laid; what it raises ends the search."""
+
+
+class Planned(NamedTuple):
+    """The open steps in an order with the fewest pick-ups, whether it is settled that no such order is better, and a
+    number of positions that the hands travel at the least in any of those.
+    """
+
+    steps: list[int]
+    settled: bool
+    least_travel: int
 
 
 class Work(ABC):
@@ -41,8 +60,10 @@ class Work(ABC):
     strings: tuple[str, ...]
     rows: int
     size: int
-    swaps_neighbours = True
-    """Whether the strings that change places in a step always hang side by side."""
+    either_side = False
+    """Whether a row can be worked from either side."""
+    places_a_step = 1
+    """How many positions across the band a step takes."""
 
     def at_start(self) -> list[int]:
         """What hangs at each position before anything is done: the number of a string, 0 where there is none."""
@@ -80,6 +101,16 @@ class Work(ABC):
         """The other of the two positions; of no meaning where none are exchanged."""
         return self.swapped_at(number) + 1
 
+    def change_places(self, number: int, hanging: list[int]) -> None:
+        """Has the strings change places as they do in a step; a second time undoes it.
+
+        `hanging` is what hangs at each position, as `at_start` gives it.
+        """
+        one = self.swapped_at(number)
+        if one:
+            other = self.swapped_with(number)
+            hanging[one - 1], hanging[other - 1] = hanging[other - 1], hanging[one - 1]
+
     @abstractmethod
     def maker(self, number: int) -> int:
         """What is taken in hand for the step: the number of the knotting string; 0 where there is no such thing."""
@@ -100,98 +131,30 @@ class Work(ABC):
     def carries(self, number: int) -> tuple[int, ...]:
         """The steps that rest directly on this one."""
 
+    def picked_at(self, number: int) -> int:
+        """The position, from 1, at which the knotting string of a step hangs before it; 0 where nobody knows."""
+        return 0
 
-class Band(Work):
-    """The knots of a diagonal band. Two knots depend on each other only when they share a string."""
+    def fewest_pickups(self) -> int | None:
+        """The fewest pick-ups of all orders of the steps; None where nothing is picked up that could be counted."""
+        return None
 
-    def __init__(self, body: Diagonal, repeats: int) -> None:
-        self.strings = body.strings
-        self.rows = len(body.rows) * repeats
-        self._codes = bytearray()
-        self._left = array("H")
-        self._left_string = array("H")
-        self._right_string = array("H")
-        self._row_ends = array("L", [0])
-        self._unroll(body, repeats)
-        self.size = len(self._codes)
+    def fewest_to_come(self, tied: Collection[int], hands: Hands) -> int:
+        """The fewest pick-ups of all orders of what is open once `tied` is; 0 where there is only the given order."""
+        return 0
 
-    def _unroll(self, body: Diagonal, repeats: int) -> None:
-        plan: list[tuple[bytes, array[int], list[int], list[bool] | None, int, int]] = []
-        for row in body.rows:
-            lefts = range(row.start, row.start + 2 * len(row.knots), 2)
-            codes, positions = bytes(map(CODE.__getitem__, row.knots)), array("H", lefts)
-            swaps = [left for left, code in zip(lefts, codes, strict=True) if SWAPS[code]]
-            gaps = None
-            if NO_KNOT in codes:
-                gaps = [code != NO_KNOT for code in codes]
-                codes, positions = bytes(compress(codes, gaps)), array("H", compress(lefts, gaps))
-            plan.append((codes, positions, swaps, gaps, row.start - 1, row.start - 1 + 2 * len(row.knots)))
-        hanging = list(range(1, len(body.strings) + 1))
-        for _ in range(repeats):
-            for codes, positions, swaps, gaps, first, end in plan:
-                lefts_now, rights_now = hanging[first:end:2], hanging[first + 1 : end : 2]
-                self._codes += codes
-                self._left += positions
-                self._left_string.extend(lefts_now if gaps is None else compress(lefts_now, gaps))
-                self._right_string.extend(rights_now if gaps is None else compress(rights_now, gaps))
-                self._row_ends.append(len(self._codes))
-                for left in swaps:
-                    hanging[left - 1], hanging[left] = hanging[left], hanging[left - 1]
+    def planned(
+        self, tied: Collection[int], hands: Hands, *, from_right: bool, tell: Tell | None = None
+    ) -> Planned | None:
+        """What is open in an order with the fewest pick-ups; None where there is only the given order.
 
-    def step(self, number: int) -> Tie:
-        """The knot itself."""
-        if number < 0:
-            raise IndexError(number)
-        return Tie(
-            self.row_of(number),
-            self._left[number],
-            KNOTS[self._codes[number]],
-            self._left_string[number],
-            self._right_string[number],
-        )
+        `hands` are what was in hand before; its position counts from the right when `from_right`.
+        """
+        return None
 
-    def row_of(self, number: int) -> int:
-        """The row of a knot, from 1, through all repeats."""
-        return bisect_right(self._row_ends, number)
-
-    def span(self, row: int) -> RowSpan:
-        """The knots of a row."""
-        return RowSpan(self._row_ends[row - 1], self._row_ends[row])
-
-    def swapped_at(self, number: int) -> int:
-        """The left position of the pair when the knot makes it change places, else 0."""
-        return self._left[number] if SWAPS[self._codes[number]] else 0
-
-    def maker(self, number: int) -> int:
-        """The number of the knotting string."""
-        return (self._left_string if FROM_LEFT[self._codes[number]] else self._right_string)[number]
-
-    def passive(self, number: int) -> int:
-        """The number of the passive string."""
-        return (self._right_string if FROM_LEFT[self._codes[number]] else self._left_string)[number]
-
-    def left(self, number: int) -> int:
-        """The position, from 1, of the left string of the pair."""
-        return self._left[number]
-
-    def from_left(self, number: int) -> bool:
-        """True when the left string of the pair makes the knot."""
-        return FROM_LEFT[self._codes[number]]
-
-    def rests_on(self, number: int) -> tuple[int, ...]:
-        """The last knot before this one on each of its two strings, if there is one; lowest first, each once."""
-        below_left, below_right, _, _ = self._links
-        return distinct(below_left[number], below_right[number])
-
-    def carries(self, number: int) -> tuple[int, ...]:
-        """The next knot after this one on each of its two strings, if there is one; lowest first, each once."""
-        _, _, above_left, above_right = self._links
-        return distinct(above_left[number], above_right[number])
-
-    @cached_property
-    def _links(self) -> "Links":
-        """For every knot, its neighbours below and above on its left string and on its right string."""
-        return links(self._left_string, self._right_string, len(self.strings))
+    def can_follow(self, steps: Sequence[int]) -> bool:
+        """True when the steps, of which there are as many as in all, come in an order in which they can be done."""
+        return list(steps) == list(range(self.size))
 
 
 Links = tuple["array[int]", "array[int]", "array[int]", "array[int]"]

@@ -1,28 +1,15 @@
 """Designs from files: the keys every design has, the table of families, and the start and finish a design names."""
 
 import os
-from collections.abc import Callable
 from collections.abc import Sequence as ListOf
 from typing import NamedTuple
 
-from benchmate.craft.design import (
-    MOST_STEPS,
-    Body,
-    Braid,
-    Design,
-    Diagonal,
-    order_after_one_repeat,
-    repeats_fault,
-    steps_in,
-    wrong_move,
-)
-from benchmate.families.alpha import reader as alpha
-from benchmate.families.braid import reader as braid
-from benchmate.families.diagonal import reader as diagonal
-from benchmate.families.steps import reader as written
+from benchmate.craft.design import MOST_STEPS, Design, rows_fault, steps_in
+from benchmate.families.registry import FAMILIES, Registration
+from benchmate.families.steps.family import STEPS
 from benchmate.files.fields import Faults, Fields
-from benchmate.files.strings import Colours, read_colours
-from benchmate.files.tree import BadFile, Mapping, Problem, Scalar, Sequence, Unread, grow, read_text
+from benchmate.files.strings import read_colours
+from benchmate.files.tree import BadFile, Mapping, Problem, Scalar, Unread, grow, read_text
 from benchmate.files.words import quoted
 
 COMMON_KEYS = (
@@ -33,24 +20,6 @@ COMMON_KEYS = (
 
 THREADS = ("floss",)
 """The gauges a design may name; the first is used where it names none or one that is not known."""
-
-
-class Family(NamedTuple):
-    """A family that can be worked: the keys its designs have beside the common ones, and their reader.
-
-    The reader reports what is wrong and answers the body, or None when there is too little to check it as a whole.
-    """
-
-    keys: tuple[str, ...]
-    read: Callable[[Fields, Colours | None], Body | None]
-
-
-FAMILIES = {
-    "diagonal": Family(diagonal.KEYS, diagonal.read_diagonal),
-    "alpha": Family(alpha.KEYS, alpha.read_alpha),
-    "braid": Family(braid.KEYS, braid.read_braid),
-    "steps": Family(written.KEYS, written.read_written),
-}
 
 
 class DesignFile(NamedTuple):
@@ -142,15 +111,16 @@ def _read(text: str) -> _Reading:
 
 
 def _read_design(root: Mapping, faults: Faults) -> _Reading:
-    family = _family(root)
-    keys = family.keys if family else [key for each in FAMILIES.values() for key in each.keys]
+    registration = _registration(root)
+    readers = [registration.reader] if registration else [each.reader for each in FAMILIES.values()]
+    keys = [key for reader in readers for key in reader.keys]
     fields = Fields(root, {*COMMON_KEYS, *keys}, faults)
     fields.whole_number("benchmate", 1, 1, needed=True)
-    name = fields.choice("family", FAMILIES, needed=True)
+    fields.choice("family", FAMILIES, needed=True)
     title = fields.one_line("title", needed=True)
     colours = read_colours(fields)
     errors = faults.errors
-    body = family.read(fields, colours) if family else None
+    body = registration.reader.read(fields, colours) if registration else None
     sound = faults.errors == errors
     repeats = fields.whole_number("repeats", 1, MOST_STEPS)
     names = {key: fields.name(key) for key in ("start", "finish")}
@@ -161,17 +131,19 @@ def _read_design(root: Mapping, faults: Faults) -> _Reading:
         node = fields.node(key)
         if link is not None and isinstance(node, Scalar):
             links[key] = node
-    if body is None:
+    if body is None or registration is None:
         return _Reading(None, faults, links)
-    design = Design(title or "", name or "", colours or {}, body, thread, repeats or 1, **names, **texts)
-    if repeats is not None:
-        _check_repeats(fields, design, sound)
-    if isinstance(body, Braid) and sound and steps_in(design) <= MOST_STEPS:
-        _check_moves(fields, body, design.repeats)
+    family = registration.family
+    design = Design(title or "", family, colours or {}, body, thread, repeats or 1, **names, **texts)
+    fault = rows_fault(design, design.repeats)
+    if fault is not None and repeats is not None:
+        faults.error(fields.entry("repeats").value, fault)
+    elif fault is None and sound:
+        registration.reader.check(fields, body, design.repeats)
     return _Reading(design, faults, links)
 
 
-def _family(root: Mapping) -> Family | None:
+def _registration(root: Mapping) -> Registration | None:
     entry = root.entries.get("family")
     return FAMILIES.get(entry.value.text) if entry is not None and isinstance(entry.value, Scalar) else None
 
@@ -181,34 +153,6 @@ def _thread(fields: Fields) -> str:
     if scalar is not None and scalar.text not in THREADS:
         fields.faults.warning(scalar, f"unknown thread {quoted(scalar.text)}: `{THREADS[0]}` is used")
     return THREADS[0]
-
-
-def _check_repeats(fields: Fields, design: Design, sound: bool) -> None:
-    """Whether the rows can be repeated so often and, where the body is `sound`, the colours come out the same."""
-    place = fields.entry("repeats").value
-    # Which move of a braid cannot be made is said of that move.
-    fault = repeats_fault(design, design.repeats)
-    if fault is not None and isinstance(design.body, Braid) and steps_in(design) <= MOST_STEPS:
-        return
-    if fault is not None:
-        fields.faults.error(place, fault)
-    elif sound and design.repeats > 1 and isinstance(design.body, Diagonal):
-        after = order_after_one_repeat(design.body)
-        if after != design.strings:
-            moved = next(at for at, pair in enumerate(zip(after, design.strings, strict=True), 1) if pair[0] != pair[1])
-            message = (
-                f"after one repeat the colours hang in another order than at the start (position {moved}, for one, has "
-                f"{quoted(after[moved - 1])} in place of {quoted(design.strings[moved - 1])}), so the pattern changes"
-            )
-            fields.faults.warning(place, message)
-
-
-def _check_moves(fields: Fields, body: Braid, repeats: int) -> None:
-    """Whether every move goes from a filled slot to an empty one."""
-    wrong = wrong_move(body, repeats)
-    moves = fields.node("moves")
-    if wrong is not None and isinstance(moves, Sequence):
-        fields.faults.error(moves.items[wrong.move], wrong.message)
 
 
 def _linked(key: str, links: dict[str, Scalar], path: str, faults: Faults) -> DesignFile | None:
@@ -236,8 +180,10 @@ def _linked(key: str, links: dict[str, Scalar], path: str, faults: Faults) -> De
         for what in _in_words(bad):
             faults.error(place, f"{quoted(file_name)}, named by `{key}`, cannot be used: {what}")
         return None
-    if design.family != "steps":
-        message = f"{quoted(file_name)}, named by `{key}`, is of the family `{design.family}`: it has to be of `steps`"
+    if design.family is not STEPS:
+        message = (
+            f"{quoted(file_name)}, named by `{key}`, is of the family `{design.family.name}`: it has to be of `steps`"
+        )
         faults.error(place, message)
         return None
     if deeper:

@@ -9,20 +9,47 @@ from functools import lru_cache
 from benchmate.craft.colour import best_ground, ink_on
 from benchmate.craft.progress import Progress
 from benchmate.craft.start_band_finish import Part
-from benchmate.craft.steps import place_of
-from benchmate.craft.work import Work
 from benchmate.display.cells import Line, Span, joined, line, width_of
 from benchmate.display.palette import STRING_GROUNDS, Palette
-from benchmate.families.alpha.work import Picture
+from benchmate.display.zone import Zone
 
 MARGIN = 2
-LEAST_BESIDE, LEAST_BESIDE_PICTURE = 64, 54
-"""Cells the rest of the bench keeps when the band is drawn beside it; of a picture the drawing says more."""
 
 
-def width_beside(strings: int, width: int, *, picture: bool = False) -> int:
+class BandSoFar(Zone):
+    """The rows around the marked step; those above it as far as there is room, and some below when they are tied."""
+
+    def __init__(self, *, least: int, share: int) -> None:
+        """The rest of the bench keeps `least` cells, and the band takes at most one of `share` parts of the width."""
+        self._least = least
+        self._share = share
+
+    def width_beside(self, part: Part, width: int, height: int) -> int:
+        """As wide as the strings, two cells each or one."""
+        return width_beside(len(part.design.strings), width, least=self._least, share=self._share)
+
+    def width_for_choosing(self, part: Part, width: int) -> int:
+        """A third of the screen at the most."""
+        strings, room = len(part.design.strings), width // 3 - 2 * MARGIN
+        return min(room, strings * (2 if 2 * strings <= room else 1)) + 2 * MARGIN
+
+    def draw(
+        self,
+        part: Part,
+        progress: Progress,
+        number: int | None,
+        width: int,
+        height: int,
+        palette: Palette,
+        *,
+        undone: bool = False,
+    ) -> list[Line]:
+        """Whether the step is to be done or undone, it is marked in its place."""
+        return draw(part, progress, number, width, height, palette)
+
+
+def width_beside(strings: int, width: int, *, least: int, share: int) -> int:
     """How many cells the band of so many strings takes beside a bench `width` cells wide; 0 when there is no room."""
-    least, share = (LEAST_BESIDE_PICTURE, 3) if picture else (LEAST_BESIDE, 4)
     for scale in (2, 1):
         wanted = strings * scale + 2 * MARGIN
         if wanted <= width // (share + scale - 1) and width - wanted >= least:
@@ -54,7 +81,7 @@ def draw(part: Part, progress: Progress, marked: int | None, width: int, height:
     ]
     mark = None
     if own is not None and here >= top:
-        mark = (here - top, place_of(work.step(own)) - first_string)
+        mark = (here - top, _place_of(part, own) - first_string)
     if scale == 2:
         lines = [_whole_cells(colours, width, ground) for colours in pictures]
     else:
@@ -62,7 +89,7 @@ def draw(part: Part, progress: Progress, marked: int | None, width: int, height:
     if mark is not None:
         at = mark[0] if scale == 2 else mark[0] // 2
         if at < len(lines):
-            wide = scale * _cells_of(work)
+            wide = scale * work.places_a_step
             spans = _with_mark(lines[at], MARGIN + mark[1] * scale, max(2, wide), ink_on(ground), ground)
             lines[at] = line(spans, width, ground)
     return lines
@@ -71,7 +98,7 @@ def draw(part: Part, progress: Progress, marked: int | None, width: int, height:
 def _first_string(part: Part, own: int | None, count: int, shown: int) -> int:
     if count <= shown:
         return 1
-    middle = 1 if own is None else place_of(part.work.step(own))
+    middle = 1 if own is None else _place_of(part, own)
     return min(max(1, middle - shown // 2), count - shown + 1)
 
 
@@ -83,16 +110,16 @@ def _row_colours(part: Part, progress: Progress, row: int, first: int, shown: in
         if not progress.is_tied(part.first + number):
             continue
         colour = part.design.value_of(part.work.maker(number))
-        left = place_of(part.work.step(number)) - first
-        for at in range(left, left + _cells_of(part.work)):
+        left = _place_of(part, number) - first
+        for at in range(left, left + part.work.places_a_step):
             if 0 <= at < shown:
                 cells[at] = colour
     return tuple(cells)
 
 
-def _cells_of(work: Work) -> int:
-    """How many positions a knot takes: that of a diagonal band lies across its pair."""
-    return 1 if isinstance(work, Picture) else 2
+def _place_of(part: Part, number: int) -> int:
+    """The position of a step across the band; `number` counts within the part."""
+    return part.design.family.words.place_across(part.work.step(number))
 
 
 @lru_cache(maxsize=4096)

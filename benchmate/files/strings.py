@@ -2,7 +2,8 @@
 
 from collections.abc import Mapping as Dictionary
 
-from benchmate.craft.design import MOST_STRINGS, Colour
+from benchmate.craft.colour import Colour
+from benchmate.craft.design import MOST_STRINGS
 from benchmate.files.css import named_colours, parse_colour
 from benchmate.files.fields import Faults, Fields, as_scalar
 from benchmate.files.tree import Entry, Mapping, Scalar, Unread

@@ -10,7 +10,7 @@ from benchmate.craft.pace import Press
 from benchmate.craft.progress import NotPossible, Progress
 from benchmate.craft.start_band_finish import Whole
 from benchmate.craft.ways import Way, order_of
-from benchmate.families.diagonal.travel import Tell
+from benchmate.craft.work import Tell
 from benchmate.store.database import StoreError
 from benchmate.store.holders import Holder
 from benchmate.store.log import Event, as_ranges, read_log

@@ -12,10 +12,10 @@ from pathlib import Path
 from statistics import median
 from typing import NamedTuple
 
-from benchmate.craft.design import Diagonal
 from benchmate.craft.orders import by_segments
-from benchmate.craft.work import Band
+from benchmate.families.diagonal.body import Diagonal
 from benchmate.families.diagonal.segments import fewest_pickups
+from benchmate.families.diagonal.work import DiagonalWork
 from tests.charts import chart
 from tests.measure.charts_of_sorts import SORTS, Size, design_of, rows_of
 from tests.measure.starting import Scripts, changes_of_environment
@@ -36,7 +36,7 @@ GROWING = (Size(24, 20), Size(24, 100), Size(24, 200), Size(24, 500))
 COMMAND = ("order", "--by", "segments", "--json")
 SOLVING = """import gc, sys, time
 from benchmate.families.diagonal.segments import fewest_pickups
-from benchmate.craft.start_band_finish import work_for
+from benchmate.craft.design import work_for
 from benchmate.design_files.load import load
 from tests.references import by_mixed_integer
 work = work_for(load(sys.argv[1]).design)
@@ -112,7 +112,7 @@ def growth(sizes: Sequence[Size], runs: int) -> list[Row]:
 
     The times are those of the quickest runs: what disturbs a run only ever makes it longer.
     """
-    plans: tuple[tuple[str, Callable[[Band], object], int], ...] = (
+    plans: tuple[tuple[str, Callable[[DiagonalWork], object], int], ...] = (
         ("order with the fewest pick-ups", by_segments, runs),
         ("number of the fewest pick-ups", fewest_pickups, runs * MORE_RUNS),
     )
@@ -134,9 +134,9 @@ def _charts(size: Size, of_each: int) -> list[Diagonal]:
     return [chart(strings, *rows_of(sort, size, seed)) for sort in SORTS for seed in range(of_each)]
 
 
-def _for_each_n_log_n(plan: Callable[[Band], object], bodies: Sequence[Diagonal]) -> float:
+def _for_each_n_log_n(plan: Callable[[DiagonalWork], object], bodies: Sequence[Diagonal]) -> float:
     """Nanoseconds for each n log2 n of n knots, over all the charts."""
-    bands = [Band(body, 1) for body in bodies]
+    bands = [DiagonalWork(body, 1) for body in bodies]
     gc.collect()
     began = time.perf_counter_ns()
     for band in bands:

@@ -5,10 +5,13 @@ from math import gcd
 
 import pytest
 
-from benchmate.craft.design import Braid, Colour, Design
+from benchmate.craft.colour import Colour
+from benchmate.craft.design import Design
 from benchmate.craft.orders import by_rows
 from benchmate.craft.progress import Progress
-from benchmate.families.braid.work import Disk
+from benchmate.families.braid.body import Braid
+from benchmate.families.braid.family import BRAID
+from benchmate.families.braid.work import BraidWork
 
 ROUND = Braid(
     32,
@@ -21,7 +24,7 @@ ROUND = Braid(
 
 def lying(body: Braid, moves: int) -> list[int]:
     """The strand in every slot after so many moves, as the piece keeps it."""
-    work = Disk(body, -(-moves // len(body.moves)) or 1)
+    work = BraidWork(body, -(-moves // len(body.moves)) or 1)
     order = by_rows(work)
     return Progress.resume(work, order, order.sequence[:moves]).hanging
 
@@ -67,7 +70,7 @@ def test_how_many_strands_move_from_the_gap(slots: int) -> None:
     # M. Scroggs, "Braiding, pt. 2", 2016: all of them if and only if gcd(a, b) = 1, otherwise a / gcd - 1.
     for by in range(1, slots):
         body = from_the_gap(slots, by)
-        work = Disk(body, 4 * slots * slots)
+        work = BraidWork(body, 4 * slots * slots)
         moved = {work.step(number).strand for number in range(work.size)}
         assert len(moved) == slots // gcd(slots, by) - 1
 
@@ -75,12 +78,12 @@ def test_how_many_strands_move_from_the_gap(slots: int) -> None:
 def test_examples_of_it() -> None:
     # The same source: (8, 3) moves 7 strands, (6, 2) moves 2.
     for slots, by, count in ((8, 3, 7), (6, 2, 2)):
-        work = Disk(from_the_gap(slots, by), 500)
+        work = BraidWork(from_the_gap(slots, by), 500)
         assert len({work.step(number).strand for number in range(work.size)}) == count
 
 
 def test_a_move_rests_on_the_last_ones_at_its_slots() -> None:
-    work = Disk(ROUND, 3)
+    work = BraidWork(ROUND, 3)
     for number in range(work.size):
         here = {work.step(number).source, work.step(number).target}
         touching = [other for other in range(number) if here & {work.step(other).source, work.step(other).target}]
@@ -96,6 +99,6 @@ def test_a_move_rests_on_the_last_ones_at_its_slots() -> None:
 
 def test_the_colours_of_strands_are_those_of_their_slots() -> None:
     design = Design(
-        "T", "braid", {"deep": Colour("deep", "#000000", "deep"), "foam": Colour("foam", "#ffffff", "foam")}, ROUND
+        "T", BRAID, {"deep": Colour("deep", "#000000", "deep"), "foam": Colour("foam", "#ffffff", "foam")}, ROUND
     )
     assert [design.said_of(strand) for strand in (1, 8, 9, 32)] == ["deep", "foam", "foam", "deep"]

@@ -4,11 +4,11 @@ from random import Random
 
 import pytest
 
-from benchmate.craft.design import Diagonal
 from benchmate.craft.knots import Knot
 from benchmate.craft.orders import Order, by_segments, pickups
-from benchmate.craft.work import Band
+from benchmate.families.diagonal.body import Diagonal
 from benchmate.families.diagonal.segments import fewest_pickups
+from benchmate.families.diagonal.work import DiagonalWork
 from tests.charts import TOKENS, chart, random_chart
 from tests.charts import fewest_pickups as by_trying_all
 from tests.measure.charts_of_sorts import SORTS, Size, rows_of
@@ -31,7 +31,7 @@ def small(seed: int) -> Chart:
     while True:
         body = random_chart(chance, chance.randint(2, 8), chance.randint(1, 12), tokens(seed))
         repeats = chance.choice((1, 1, 1, 2, 3))
-        if least <= Band(body, repeats).size <= MOST_KNOTS:
+        if least <= DiagonalWork(body, repeats).size <= MOST_KNOTS:
             return body, repeats
 
 
@@ -47,14 +47,14 @@ def tokens(seed: int) -> list[Knot | None]:
     return TOKENS if seed % 3 else list(Knot)
 
 
-def is_an_order(band: Band, order: Order) -> bool:
+def is_an_order(band: DiagonalWork, order: Order) -> bool:
     """True when every knot is worked once, and after all it rests on."""
     once = sorted(order.sequence) == list(range(band.size))
     place = {number: at for at, number in enumerate(order.sequence)}
     return once and all(place[below] < place[number] for number in place for below in band.rests_on(number))
 
 
-def check_ours(band: Band, references: dict[str, int]) -> None:
+def check_ours(band: DiagonalWork, references: dict[str, int]) -> None:
     """The references agree with one another, with the number we find and with the order we make."""
     order = by_segments(band)
     assert is_an_order(band, order)
@@ -64,7 +64,7 @@ def check_ours(band: Band, references: dict[str, int]) -> None:
 
 @pytest.mark.parametrize("seed", SMALL)
 def test_small_charts(seed: int) -> None:
-    band = Band(*small(seed))
+    band = DiagonalWork(*small(seed))
     check_ours(
         band,
         {"all orders": by_trying_all(band), "HiGHS": by_mixed_integer(band), "CP-SAT": by_positions(band, PATIENCE)},
@@ -73,21 +73,21 @@ def test_small_charts(seed: int) -> None:
 
 @pytest.mark.parametrize("seed", MIDDLE)
 def test_middle_sized_charts(seed: int) -> None:
-    band = Band(*middle(seed))
+    band = DiagonalWork(*middle(seed))
     check_ours(band, {"HiGHS": by_mixed_integer(band)})
 
 
 @pytest.mark.parametrize("size", [Size(24, 200), Size(25, 120), Size(40, 300)], ids=str)
 @pytest.mark.parametrize("sort", SORTS)
 def test_large_charts(sort: str, size: Size) -> None:
-    band = Band(chart(" ".join(["a"] * size.strings), *rows_of(sort, size)), 1)
+    band = DiagonalWork(chart(" ".join(["a"] * size.strings), *rows_of(sort, size)), 1)
     check_ours(band, {"HiGHS": by_mixed_integer(band, ahead=2 * size.strings)})
 
 
 @pytest.mark.parametrize(("body", "row_order", "fewest"), FEWEST)
 def test_the_solvers_know_the_known_numbers(body: Diagonal, row_order: int, fewest: int) -> None:
     # Derived, confirmed by exhaustive search: FEWEST stands with the laws, and is tried there on ours.
-    band = Band(body, 1)
+    band = DiagonalWork(body, 1)
     assert row_order > fewest == by_mixed_integer(band)
     assert band.size > MOST_KNOTS or by_positions(band, PATIENCE) == fewest
     assert is_an_order(band, by_segments(band))
@@ -95,14 +95,14 @@ def test_the_solvers_know_the_known_numbers(body: Diagonal, row_order: int, fewe
 
 @pytest.mark.parametrize("seed", MIDDLE[:40])
 def test_how_far_the_first_cycles_are_sought_changes_no_result(seed: int) -> None:
-    band = Band(*middle(seed))
+    band = DiagonalWork(*middle(seed))
     within_reach = [by_mixed_integer(band, ahead) for ahead in (None, 10, 0, -band.size)]
     assert within_reach == within_reach[:1] * 4
 
 
 def test_a_solver_that_proves_nothing_is_not_believed() -> None:
     with pytest.raises(RuntimeError, match="nothing proven for 12 knots"):
-        by_positions(Band(chart(4, "f b", "f", "f b", "f", "f b", "f", "f b", "f"), 1), seconds=0.0)
+        by_positions(DiagonalWork(chart(4, "f b", "f", "f b", "f", "f b", "f", "f b", "f"), 1), seconds=0.0)
 
 
 def test_the_charts_tried_are_of_every_kind() -> None:
@@ -112,6 +112,6 @@ def test_the_charts_tried_are_of_every_kind() -> None:
         assert any(each.start > 2 for each in rows)
         assert {len(body.strings) % 2 for body, _ in charts} == {0, 1}
         assert {repeats for _, repeats in charts} >= {1, 2}
-    bands = [Band(*small(seed)) for seed in SMALL]
+    bands = [DiagonalWork(*small(seed)) for seed in SMALL]
     assert {band.size for band in bands} >= {0, 1, MOST_KNOTS}
     assert sum(fewest_pickups(band) > Strings(band).joins.count(NONE) for band in bands) > 100, "joins must be broken"

@@ -5,18 +5,18 @@ from random import Random
 
 import pytest
 
-from benchmate.craft.design import Diagonal, Row
 from benchmate.craft.knots import Knot
 from benchmate.craft.orders import by_rows, by_segments, pickups
 from benchmate.craft.progress import Progress, hanging_after
-from benchmate.craft.work import Band
 from benchmate.families.diagonal import segments
+from benchmate.families.diagonal.body import Diagonal, Row
+from benchmate.families.diagonal.work import DiagonalWork
 from tests.charts import DIFFERENT, fewest_pickups, full, pointed, pointed_in_full_rows, stripe
 
 SIZES = range(3, 9)
 
 
-def hangs_after(band: Band) -> list[int]:
+def hangs_after(band: DiagonalWork) -> list[int]:
     """How the strings hang when all is tied."""
     return hanging_after(band, by_rows(band), range(band.size))
 
@@ -24,7 +24,7 @@ def hangs_after(band: Band) -> list[int]:
 @pytest.mark.parametrize("strings", SIZES)
 def test_as_many_rows_as_strings_reverse_them_every_pair_meeting_once(strings: int) -> None:
     # Derived: full rows of n strings, all forward, are the odd-even transposition sort of a reversal.
-    band = Band(full(strings, strings), 1)
+    band = DiagonalWork(full(strings, strings), 1)
     assert hangs_after(band) == list(range(strings, 0, -1))
     met = {frozenset((band.maker(number), band.passive(number))) for number in range(band.size)}
     assert band.size == len(met) == strings * (strings - 1) // 2
@@ -33,7 +33,7 @@ def test_as_many_rows_as_strings_reverse_them_every_pair_meeting_once(strings: i
 @pytest.mark.parametrize("strings", SIZES)
 def test_twice_as_many_rows_bring_all_home(strings: int) -> None:
     # Derived: from the reversal, applied twice.
-    band = Band(full(strings, 2 * strings), 1)
+    band = DiagonalWork(full(strings, 2 * strings), 1)
     assert hangs_after(band) == list(range(1, strings + 1))
     assert band.size == strings * (strings - 1)
 
@@ -41,7 +41,7 @@ def test_twice_as_many_rows_bring_all_home(strings: int) -> None:
 @pytest.mark.parametrize(("strings", "out", "of"), [(4, 11, 12), (6, 26, 30), (8, 47, 56)])
 def test_taking_out_the_first_knot_takes_nearly_all_with_it(strings: int, out: int, of: int) -> None:
     # Derived: the upward closure of the first knot, counted.
-    band = Band(full(strings, 2 * strings), 1)
+    band = DiagonalWork(full(strings, 2 * strings), 1)
     progress = Progress.resume(band, by_rows(band), range(band.size))
     assert band.size == of
     assert len(progress.must_come_out(0)) == out
@@ -70,7 +70,7 @@ FEWEST = [
 
 @pytest.mark.parametrize(("body", "row_order", "fewest"), FEWEST)
 def test_known_numbers_of_pickups(body: Diagonal, row_order: int, fewest: int) -> None:
-    band = Band(body, 1)
+    band = DiagonalWork(body, 1)
     assert pickups(band, by_rows(band)) == row_order
     assert pickups(band, by_segments(band)) == segments.fewest_pickups(band) == fewest
     assert fewest_pickups(band) == fewest
@@ -91,7 +91,7 @@ Strings = tuple[int, int]
 
 def knots_of(body: Diagonal) -> dict[Place, Strings]:
     """The knotting and the passive string at every row and position."""
-    band = Band(body, 1)
+    band = DiagonalWork(body, 1)
     ties = map(band.step, range(band.size))
     return {(tie.row, tie.left): (tie.knotting, tie.passive) for tie in ties}
 
@@ -132,7 +132,7 @@ def effect_of(body: Diagonal, place: Place, made: Knot | None) -> str:
     def exchanged(strings: Strings) -> Strings:
         return exchange.get(strings[0], strings[0]), exchange.get(strings[1], strings[1])
 
-    right_end, wrong_end = hangs_after(Band(body, 1)), hangs_after(Band(wrong, 1))
+    right_end, wrong_end = hangs_after(DiagonalWork(body, 1)), hangs_after(DiagonalWork(wrong, 1))
     order_is_wrong = wrong_end != right_end
     if order_is_wrong:
         assert wrong_end == [exchange.get(string, string) for string in right_end]
@@ -166,11 +166,11 @@ def test_on_strings_of_one_colour_a_wrong_knot_shows_nothing(intended: str) -> N
         one, other = knots_of(body)[place]
         names = list(body.strings)
         names[one - 1] = names[other - 1]
-        colours = [[names[string - 1] for string in hangs_after(Band(body, 1))]]
+        colours = [[names[string - 1] for string in hangs_after(DiagonalWork(body, 1))]]
         seen = [{at: names[strings[0] - 1] for at, strings in knots_of(body).items()}]
         for made in Knot:
             wrong = with_knot(body, place, made)
-            colours.append([names[string - 1] for string in hangs_after(Band(wrong, 1))])
+            colours.append([names[string - 1] for string in hangs_after(DiagonalWork(wrong, 1))])
             seen.append({at: names[strings[0] - 1] for at, strings in knots_of(wrong).items()})
         assert all(each == colours[0] for each in colours)
         assert all(each == seen[0] for each in seen)
@@ -180,7 +180,7 @@ def test_on_strings_of_one_colour_a_wrong_knot_shows_nothing(intended: str) -> N
 def test_just_one_later_knot_brings_the_strings_back(strings: int) -> None:
     # Derived: in full rows, all forward, the two strings of a knot meet again n rows below it and nowhere between.
     body = full(strings, 2 * strings)
-    home = hangs_after(Band(body, 1))
+    home = hangs_after(DiagonalWork(body, 1))
     places = list(places_of(body, "f"))
     for place in places:
         if place[0] <= strings:
@@ -188,6 +188,7 @@ def test_just_one_later_knot_brings_the_strings_back(strings: int) -> None:
             mended = [
                 later
                 for later in places
-                if later > place and hangs_after(Band(with_knot(wrong, later, Knot.FORWARD_BACKWARD), 1)) == home
+                if later > place
+                and hangs_after(DiagonalWork(with_knot(wrong, later, Knot.FORWARD_BACKWARD), 1)) == home
             ]
             assert [later[0] for later in mended] == [place[0] + strings]

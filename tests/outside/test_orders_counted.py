@@ -8,17 +8,17 @@ from collections.abc import Iterator
 
 import pytest
 
-from benchmate.craft.design import Diagonal, Row
 from benchmate.craft.knots import Knot
 from benchmate.craft.orders import by_rows
 from benchmate.craft.progress import hanging_after
-from benchmate.craft.work import Band
+from benchmate.families.diagonal.body import Diagonal, Row
+from benchmate.families.diagonal.work import DiagonalWork
 from tests.charts import DIFFERENT, all_below, full, slanted
 
 Layers = tuple[tuple[int, ...], ...]
 
 
-def orders_of(band: Band) -> int:
+def orders_of(band: DiagonalWork) -> int:
     """The number of orders: for every closed set of knots, the ways to have come there."""
     below = all_below(band)
     ways = {0: 1}
@@ -34,7 +34,7 @@ def orders_of(band: Band) -> int:
     return ways[(1 << band.size) - 1]
 
 
-def layers_of(band: Band) -> int:
+def layers_of(band: DiagonalWork) -> int:
     """The length of the longest chain of knots, each resting on the one before."""
     height = [0] * band.size
     for number in range(band.size):
@@ -42,7 +42,7 @@ def layers_of(band: Band) -> int:
     return max(height)
 
 
-def check_each_pair_crosses_once(band: Band, strings: int) -> None:
+def check_each_pair_crosses_once(band: DiagonalWork, strings: int) -> None:
     pairs = [{band.maker(number), band.passive(number)} for number in range(band.size)]
     assert len(pairs) == len({frozenset(pair) for pair in pairs}) == strings * (strings - 1) // 2
     assert hanging_after(band, by_rows(band), range(band.size)) == list(range(strings, 0, -1))
@@ -51,7 +51,7 @@ def check_each_pair_crosses_once(band: Band, strings: int) -> None:
 @pytest.mark.parametrize(("strings", "orders"), [(3, 1), (4, 2), (5, 12), (6, 286), (7, 33592)])
 def test_slanted_charts(strings: int, orders: int) -> None:
     # OEIS A003121: the number of standard shifted tableaux of the staircase. Layers 2n - 3: derived.
-    band = Band(slanted(strings, range(strings - 1, 0, -1)), 1)
+    band = DiagonalWork(slanted(strings, range(strings - 1, 0, -1)), 1)
     check_each_pair_crosses_once(band, strings)
     assert orders_of(band) == orders
     assert layers_of(band) == 2 * strings - 3
@@ -60,7 +60,7 @@ def test_slanted_charts(strings: int, orders: int) -> None:
 @pytest.mark.parametrize(("strings", "orders"), [(3, 1), (4, 4), (5, 70), (6, 7896), (7, 6648040)])
 def test_full_alternating_rows(strings: int, orders: int) -> None:
     # Derived: counted over closed sets of the knots, these being linear extensions of the partial order.
-    band = Band(full(strings, strings), 1)
+    band = DiagonalWork(full(strings, strings), 1)
     check_each_pair_crosses_once(band, strings)
     assert orders_of(band) == orders
     assert layers_of(band) == strings
@@ -114,7 +114,7 @@ def chart_of(strings: int, layers: Layers) -> Diagonal:
 def test_all_charts_have_all_orders(strings: int, charts: int, orders: int) -> None:
     # Charts: OEIS A006245. Orders: R. P. Stanley, "On the number of reduced decompositions of elements of Coxeter
     # groups", 1984.
-    found = [Band(chart_of(strings, layers), 1) for layers in all_charts(strings)]
+    found = [DiagonalWork(chart_of(strings, layers), 1) for layers in all_charts(strings)]
     for band in found:
         check_each_pair_crosses_once(band, strings)
     assert len(found) == charts

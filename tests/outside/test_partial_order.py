@@ -7,11 +7,11 @@ from typing import Any
 import networkx as nx
 import pytest
 
-from benchmate.craft.design import Diagonal, Row
 from benchmate.craft.knots import Knot
 from benchmate.craft.orders import by_rows
 from benchmate.craft.progress import Progress
-from benchmate.craft.work import Band
+from benchmate.families.diagonal.body import Diagonal, Row
+from benchmate.families.diagonal.work import DiagonalWork
 from tests.charts import DIFFERENT, TOKENS, random_chart, trace
 
 Chart = tuple[Diagonal, int]
@@ -34,7 +34,7 @@ def by_definition(body: Diagonal, repeats: int) -> Any:
     return graph
 
 
-def by_craft(band: Band) -> Any:
+def by_craft(band: DiagonalWork) -> Any:
     graph = nx.DiGraph()
     graph.add_nodes_from(range(band.size))
     graph.add_edges_from((below, number) for number in range(band.size) for below in band.rests_on(number))
@@ -48,7 +48,7 @@ def edges(graph: Any) -> set[tuple[int, int]]:
 @pytest.mark.parametrize("seed", range(40))
 def test_the_partial_order_is_that_of_the_shared_strings(seed: int) -> None:
     body, repeats = some_chart(seed)
-    band, reference = Band(body, repeats), by_definition(body, repeats)
+    band, reference = DiagonalWork(body, repeats), by_definition(body, repeats)
     ours = by_craft(band)
     assert edges(nx.transitive_closure(ours)) == edges(nx.transitive_closure(reference))
     assert edges(nx.transitive_reduction(ours)) == edges(nx.transitive_reduction(reference))
@@ -59,14 +59,14 @@ def test_the_partial_order_is_that_of_the_shared_strings(seed: int) -> None:
 @pytest.mark.parametrize("seed", range(40))
 def test_by_rows_is_the_first_topological_order(seed: int) -> None:
     body, repeats = some_chart(seed)
-    sequence = list(by_rows(Band(body, repeats)).sequence)
+    sequence = list(by_rows(DiagonalWork(body, repeats)).sequence)
     assert list(nx.lexicographical_topological_sort(by_definition(body, repeats))) == sequence
 
 
 @pytest.mark.parametrize("seed", range(20))
 def test_what_must_come_out_are_the_descendants_that_are_tied(seed: int) -> None:
     body, repeats = some_chart(seed)
-    band, reference = Band(body, repeats), by_definition(body, repeats)
+    band, reference = DiagonalWork(body, repeats), by_definition(body, repeats)
     order = by_rows(band)
     for done in {band.size, band.size // 2}:
         progress = Progress.resume(band, order, order.sequence[:done])
@@ -85,7 +85,7 @@ def test_rows_of_full_charts_are_the_layers(strings: int) -> None:
         Row(start, tuple(chance.choice(list(Knot)) for _ in range(start, strings, 2))) for start in (1, 2, 1, 2, 1, 2)
     )
     body = Diagonal(DIFFERENT[:strings], rows)
-    band = Band(body, 2)
+    band = DiagonalWork(body, 2)
     layers = [sorted(layer) for layer in nx.topological_generations(by_definition(body, 2))]
     assert layers == [list(range(*band.span(number))) for number in range(1, band.rows + 1)]
 

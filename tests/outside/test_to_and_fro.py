@@ -10,9 +10,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.craft.design import Alpha, alpha
+from benchmate.families.alpha.body import Alpha, alpha
 from benchmate.families.alpha.floats import LONGEST, TAIL, How, take_up
-from benchmate.families.alpha.work import Picture
+from benchmate.families.alpha.work import AlphaWork
 from tests.charts import seeded
 from tests.running import run
 
@@ -43,7 +43,7 @@ def to_and_fro(body: Alpha, repeats: int) -> tuple[np.ndarray, np.ndarray, np.nd
 @given(bodies(), st.integers(1, 3))
 @seeded
 def test_rows_go_to_and_fro(body: Alpha, repeats: int) -> None:
-    work = Picture(body, repeats)
+    work = AlphaWork(body, repeats)
     columns, to_the_right, colours = to_and_fro(body, repeats)
     steps = [work.step(number) for number in range(work.size)]
     assert [step.column for step in steps] == columns.tolist()
@@ -55,7 +55,7 @@ def test_rows_go_to_and_fro(body: Alpha, repeats: int) -> None:
 @given(bodies(), st.integers(1, 2))
 @seeded
 def test_what_rests_on_what(body: Alpha, repeats: int) -> None:
-    work = Picture(body, repeats)
+    work = AlphaWork(body, repeats)
     columns, _, colours = to_and_fro(body, repeats)
     below = (columns[:, None] == columns[None, :]) | (colours[:, None] == colours[None, :])
     below &= np.arange(work.size)[:, None] > np.arange(work.size)[None, :]
@@ -113,7 +113,7 @@ def test_the_document_of_order(tmp_path: Path) -> None:
 @given(bodies(4), st.integers(0, 6), st.sampled_from((0.5, 3.0, 90.0)))
 @seeded
 def test_float_or_cut_costs_the_least_thread_there_can_be(body: Alpha, longest: int, tail: float) -> None:
-    work = Picture(body, 1)
+    work = AlphaWork(body, 1)
     columns, _, colours = to_and_fro(body, 1)
     taken = [take_up(work, number, longest=longest, tail=tail) for number in range(work.size)]
     # Every time a string is taken up again it may float or be cut; all ways of choosing are tried.
@@ -147,12 +147,12 @@ def test_the_usual_limits_are_those_of_common_practice() -> None:
     assert LONGEST == 5
     assert 80 <= TAIL <= 100
     wide = alpha("a", (("b", *"aaaaaa", "b"),))
-    assert [taken.how for taken in (take_up(Picture(wide, 1), n) for n in (0, 1, 7)) if taken] == [
+    assert [taken.how for taken in (take_up(AlphaWork(wide, 1), n) for n in (0, 1, 7)) if taken] == [
         How.NEW,
         How.NEW,
         How.CUT,
     ]
     near = alpha("a", (("b", *"aaaaa", "b"),))
-    found = take_up(Picture(near, 1), 6)
+    found = take_up(AlphaWork(near, 1), 6)
     assert found is not None
     assert (found.how, found.behind, found.column) == (How.FLOAT, 5, 1)

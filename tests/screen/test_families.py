@@ -6,10 +6,12 @@ from collections.abc import Callable
 import pytest
 
 from benchmate.bench.step.step_screen import BenchScreen
-from benchmate.craft.design import Braid, Colour, Design
-from benchmate.craft.steps import Move
-from benchmate.display import disk_slots as disk
+from benchmate.craft.colour import Colour
+from benchmate.craft.design import Design
 from benchmate.display.palette import DARK
+from benchmate.families.braid import zone as disk
+from benchmate.families.braid.body import Braid, BraidMove
+from benchmate.families.braid.family import BRAID
 from benchmate.piece_opening import Kept, Opening, resume_listed
 from benchmate.settings import DEFAULTS
 from tests.screen.benches import PICTURE, ROPE, text_of
@@ -144,12 +146,12 @@ def test_labels_on_the_disk_are_never_cut_into() -> None:
     strands = tuple((slot, "deep") for slot in range(1, 64))
     for slots, filled in ((32, ((1, "deep"), (15, "deep"), (17, "deep"), (31, "deep"))), (64, strands)):
         body = Braid(slots, filled, ((1, 2),))
-        design = Design("T", "braid", {"deep": Colour("deep", "#0b3c5d", "deep")}, body)
+        design = Design("T", BRAID, {"deep": Colour("deep", "#0b3c5d", "deep")}, body)
         lies = [slot if slot in dict(filled) else 0 for slot in range(1, slots + 1)]
         for source in dict(filled):
             for target in (source % slots + 1, (source + slots // 2) % slots + 1):
                 for width, height in ((26, 13), (36, 23), (52, 40)):
-                    lines = disk.draw(design, lies, Move(1, source, target, source), width, height, DARK)
+                    lines = disk.draw(design, lies, BraidMove(1, source, target, source), width, height, DARK)
                     text = text_of(lines)
                     assert f">{source}<" in text
                     assert f"[{target}]" in text

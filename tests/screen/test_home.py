@@ -7,7 +7,6 @@ import pytest
 
 from benchmate.bench.screens.home import HomeScreen
 from benchmate.bench.step.step_screen import BenchScreen
-from benchmate.craft.effort import effort
 from benchmate.design_files import load as designs
 from benchmate.piece_opening import Kept
 from benchmate.store.pieces import Pieces
@@ -49,11 +48,11 @@ async def test_the_designs_that_ship(kept: Kept) -> None:
         assert isinstance(hands.app.screen, HomeScreen)
         listed = [line.removeprefix("begin: ").partition("  ")[0] for line in await through(hands)]
     assert sorted(listed) == sorted(design.title for design in found)
-    bands = [design for design in found if design.family != "steps"]
+    bands = [design for design in found if design.family.name != "steps"]
     # From easy to hard; starts, finishes and what else is told in words come last.
-    easy_first = sorted(bands, key=lambda design: effort(design).number)
-    assert [effort(design).number for design in easy_first] == [
-        effort(next(design for design in bands if design.title == title)).number for title in listed[: len(bands)]
+    easy_first = sorted(bands, key=lambda design: design.effort.number)
+    assert [design.effort.number for design in easy_first] == [
+        next(design for design in bands if design.title == title).effort.number for title in listed[: len(bands)]
     ]
 
 

@@ -8,9 +8,9 @@ import pytest
 from benchmate.bench.screens.home import HomeScreen
 from benchmate.bench.step.step_screen import BenchScreen
 from benchmate.bench.step.view import NEUTRAL, view_of
-from benchmate.craft.steps import Told
 from benchmate.design_files import load as designs
 from benchmate.display.palette import DARK
+from benchmate.families.steps.body import WrittenStep
 from benchmate.piece_opening import NO_WISH, Kept, Opening, begin
 from benchmate.settings import DEFAULTS
 from tests.screen.benches import CHEVRON, WRITTEN, begun, composed, spans, written_to
@@ -111,7 +111,7 @@ def test_every_step_is_told_and_drawn_in_every_window(kept: Kept, file: str, siz
     held.hold()
     while held.progress.next is not None:
         step = held.whole.step(held.progress.next)
-        assert isinstance(step, Told)
+        assert isinstance(step, WrittenStep)
         lines, large = composed(view_of(held), *size, DARK)
         read = " ".join("".join(span.text for span in spans(lines) if span.ground == NEUTRAL).split())
         in_large = [text.cells for text in large if text.text == step.do]
@@ -157,6 +157,6 @@ async def test_a_step_is_spoken_as_it_is_told(kept: Kept, monkeypatch: pytest.Mo
         await hands.press("space", "space", "space")
     told = [opening.held.whole.step(number) for number in (1, 2, 3)]
     for said, step in zip(voice().words[-3:], told, strict=True):
-        assert isinstance(step, Told)
+        assert isinstance(step, WrittenStep)
         assert said.startswith(step.do)
         assert (step.hint or "") in said

@@ -9,6 +9,7 @@ from benchmate import piece_opening as openings
 from benchmate.bench.screens.question import Question
 from benchmate.bench.step.step_screen import BenchScreen
 from benchmate.craft.ways import Way
+from benchmate.families.diagonal.body import DiagonalKnot
 from benchmate.piece_opening import Kept, Opening
 from tests.screen.benches import CHEVRON, begun, written_to
 from tests.screen.hands import Hands, sitting
@@ -102,7 +103,9 @@ async def test_a_changed_design_is_said_and_the_copy_is_kept(kept: Kept, file: P
         assert "8/30" in hands.text
         await hands.press("space")
         # By its own copy, row 4 begins with a forward knot.
-        assert "forward" in followed(kept, file).held.whole.step(8).knot.words  # type: ignore[union-attr]
+        step = followed(kept, file).held.whole.step(8)
+        assert isinstance(step, DiagonalKnot)
+        assert "forward" in step.knot.words
 
 
 async def test_going_on_with_the_changed_design(kept: Kept, file: Path) -> None:

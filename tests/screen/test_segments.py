@@ -13,9 +13,9 @@ from benchmate.bench.screens.question import Question
 from benchmate.bench.step.planning import Planning
 from benchmate.bench.step.step_screen import BenchScreen
 from benchmate.craft.orders import Order, by_rows, can_be_followed, fewest_to_come, pickups
-from benchmate.craft.steps import Tie
 from benchmate.craft.ways import Way
 from benchmate.design_files.load import load
+from benchmate.families.diagonal.body import DiagonalKnot
 from benchmate.piece_opening import Kept, Opening
 from benchmate.settings import DEFAULTS
 from benchmate.store.database import NotSaved
@@ -80,7 +80,7 @@ async def test_the_string_in_hand_and_the_next_are_shown_all_the_way(kept: Kept,
             assert f"{'pick it up: ' if at == 1 else 'makes '}knot {at} of {of}" in hands.text
             if after + 1 < len(makers):
                 following = held.whole.step(order.sequence[after + 1])
-                assert isinstance(following, Tie)
+                assert isinstance(following, DiagonalKnot)
                 assert f"then pick up ██ {following.knotting_from} {said(held, following.knotting)}" in hands.text
                 # It says so itself, under its own number, where it hangs now.
                 numbers = next(line for line in hands.lines if ">" in line and "<" in line)
@@ -106,7 +106,7 @@ async def test_in_every_window_it_says_what_is_in_hand(kept: Kept, segments: Ope
             assert run.following is not None
             assert f"{said(segments.held, run.string)}: {run.at} of {run.of}" in hands.text
             following = segments.held.whole.step(run.following)
-            assert isinstance(following, Tie)
+            assert isinstance(following, DiagonalKnot)
             assert f"{following.knotting_from} {said(segments.held, following.knotting)}" in hands.text
             await hands.press("space")
 
@@ -193,7 +193,7 @@ async def test_mirrored_before_the_first_knot(kept: Kept, tmp_path: Path) -> Non
         assert held.way == Way("rows", True, True)
         assert "Heather on the moor, mirrored" in hands.lines[0]
         first = held.whole.step(held.order.sequence[0])
-        assert isinstance(first, Tie)
+        assert isinstance(first, DiagonalKnot)
         assert (first.knot.value, first.left) == ("b", 5)
         assert kept.pieces.all() == []
         await hands.press("space")
@@ -237,7 +237,7 @@ async def test_a_knot_out_of_turn(kept: Kept, segments: Opening) -> None:
         assert "the one in turn" in hands.words
         other = next(number for number in ready if number != held.progress.next)
         step = held.whole.step(other)
-        assert isinstance(step, Tie)
+        assert isinstance(step, DiagonalKnot)
         assert f"row {step.row}, {step.knot.words}, {step.knotting_from} " in hands.words
         assert held.progress.next is not None
         steps = ready.index(other) - ready.index(held.progress.next)
@@ -479,7 +479,7 @@ async def test_long_names_lose_their_ends_and_never_a_number(kept: Kept, tmp_pat
                 assert run is not None
                 assert run.following is not None
                 following = opening.held.whole.step(run.following)
-                assert isinstance(following, Tie)
+                assert isinstance(following, DiagonalKnot)
                 assert f"{run.at} of {run.of}" in hands.text
                 assert re.search(rf"then (pick up ██ )?{following.knotting_from} \w", hands.text)
                 await hands.press("space")

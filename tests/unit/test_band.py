@@ -6,14 +6,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.craft.design import Colour, Design, Diagonal
+from benchmate.craft.colour import Colour
+from benchmate.craft.design import Design
 from benchmate.craft.knots import Knot
 from benchmate.craft.orders import by_rows
 from benchmate.craft.progress import Progress
 from benchmate.craft.start_band_finish import Part, whole_work
-from benchmate.display.band_so_far import LEAST_BESIDE, MARGIN, draw, width_beside
+from benchmate.display.band_so_far import MARGIN, draw, width_beside
 from benchmate.display.cells import width_of
 from benchmate.display.palette import DARK, LIGHT, STRING_GROUNDS, Palette
+from benchmate.families.diagonal.body import Diagonal
+from benchmate.families.diagonal.family import DIAGONAL
 from benchmate.piece_opening import Kept
 from tests.charts import begun_bands, chart, seeded
 from tests.screen.benches import begun, in_cells, written_to
@@ -26,7 +29,7 @@ GROUND = "#101315"
 
 def drawn_of(body: Diagonal, done: int, repeats: int = 1) -> tuple[Part, Progress]:
     """A band of which the first `done` knots are tied, row by row."""
-    whole = whole_work(Design("Trial", "diagonal", COLOURS, body, repeats=repeats), None, None)
+    whole = whole_work(Design("Trial", DIAGONAL, COLOURS, body, repeats=repeats), None, None)
     order = by_rows(whole)
     return whole.main, Progress.resume(whole, order, order.sequence[:done])
 
@@ -104,7 +107,7 @@ def colourful(progress: Progress) -> Part:
     """The band of a piece under way, as part of a design in which no two colours are the same."""
     strings = progress.work.strings
     colours = {name: Colour(name, f"#{at * 7 + 3:02x}8040", name) for at, name in enumerate(sorted(set(strings)))}
-    return Part("band", Design("Trial", "diagonal", colours, Diagonal(strings, ())), progress.work, 0)
+    return Part("band", Design("Trial", DIAGONAL, colours, Diagonal(strings, ())), progress.work, 0)
 
 
 def seen(row: list[tuple[str, str, str]]) -> list[tuple[str, str]]:
@@ -177,10 +180,10 @@ def test_the_picture_is_exactly_as_large_as_asked(
 
 @pytest.mark.parametrize("strings", [2, 6, 8, 12, 20, 40, 500])
 def test_the_band_stands_beside_only_where_there_is_room(strings: int) -> None:
-    widths = [width_beside(strings, width) for width in range(40, 301)]
+    widths = [width_beside(strings, width, least=64, share=4) for width in range(40, 301)]
     assert widths[0] == 0
     for width, wide in zip(range(40, 301), widths, strict=True):
-        assert wide == 0 or width - wide >= LEAST_BESIDE
+        assert wide == 0 or width - wide >= 64
         assert wide in (0, strings + 2 * MARGIN, 2 * strings + 2 * MARGIN)
     assert widths == sorted(widths)
     assert (widths[-1] > 0) == (strings < 100)
@@ -202,7 +205,7 @@ def test_the_ground_is_one_all_threads_stand_out_on() -> None:
     for palette in (DARK, LIGHT):
         for threads, expected in (((light, light), min), ((dark, dark), max)):
             colours = {name: Colour(name, value, name) for name, value in zip("ab", threads, strict=True)}
-            whole = whole_work(Design("Trial", "diagonal", colours, chart("a b", "f")), None, None)
+            whole = whole_work(Design("Trial", DIAGONAL, colours, chart("a b", "f")), None, None)
             progress = Progress(whole, by_rows(whole))
             ground = draw(whole.main, progress, None, 8, 1, palette)[0][0].ground
             assert ground == expected(STRING_GROUNDS[palette], key=lambda colour: int(colour[1:3], 16))

@@ -9,14 +9,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.bench.step.view import Coming, Run, Side, String, View, view_of
+from benchmate.bench.step.view import Run, String, View, view_of
 from benchmate.bench.terminal.few_colours import grey, nearest, nearest_grey, readable
 from benchmate.bench.zones.compose import compose, room_for
 from benchmate.craft.colour import contrast
 from benchmate.craft.knots import Knot
-from benchmate.display import band_so_far as band
+from benchmate.craft.moment import Coming, Side
 from benchmate.display.cells import Line, Span, width_of
 from benchmate.display.palette import DARK, LIGHT, Palette
+from benchmate.families.registry import zone_of
 from benchmate.piece_opening import Kept, Opening
 from tests.charts import seeded
 from tests.screen.benches import CHEVRON, FOUR_KNOTS, Large, begun, composed, spans, text_of, written_to
@@ -102,8 +103,10 @@ def test_a_tiny_screen_is_no_fault(four: Opening, width: int, height: int) -> No
 @pytest.mark.parametrize("height", range(1, 30))
 def test_the_band_stands_beside_at_any_height(chevron: Opening, height: int) -> None:
     held = chevron.held
-    wide = band.width_beside(6, 120)
-    picture = band.draw(held.whole.main, held.progress, 0, wide, height - 1, DARK)
+    zone = zone_of(held.whole.main.design.family)
+    assert zone is not None
+    wide = zone.width_beside(held.whole.main, 120, height - 1)
+    picture = zone.draw(held.whole.main, held.progress, 0, wide, height - 1, DARK)
     lines = compose(view_of(held), 120, height, DARK, picture)
     assert [width_of(line) for line in lines] == [120] * height
 

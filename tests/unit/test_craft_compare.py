@@ -2,10 +2,12 @@
 
 import pytest
 
+from benchmate.craft.colour import Colour
 from benchmate.craft.compare import can_go_on, changes
-from benchmate.craft.design import Colour, Design, Diagonal
+from benchmate.craft.design import Design
 from benchmate.craft.orders import by_rows
 from benchmate.craft.start_band_finish import whole_work
+from benchmate.families.diagonal.body import Diagonal
 from tests.charts import chart, design, row, written
 
 OLD = design(chart("deep foam foam deep", "f b", "f"), repeats=2)

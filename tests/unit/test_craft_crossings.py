@@ -6,10 +6,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmate.craft.orders import Order, by_segments
-from benchmate.craft.work import Band
 from benchmate.families.diagonal.crossings import Crossings
 from benchmate.families.diagonal.open_knots import OpenKnots
 from benchmate.families.diagonal.segments import Segments
+from benchmate.families.diagonal.work import DiagonalWork
 from tests.charts import bands, chart, ordered_bands, random_chart, seeded, slanted, stripe
 from tests.unit.test_craft_travel import best
 
@@ -20,7 +20,7 @@ def ready(knots: OpenKnots) -> list[int]:
     return [first[at] for at in range(1, knots.strings) if first[at - 1] > first[at] < first[at + 1]]
 
 
-def least(band: Band, tied: range | list[int] = range(0), in_hand: int = 0, hands: int = 0) -> int:
+def least(band: DiagonalWork, tied: range | list[int] = range(0), in_hand: int = 0, hands: int = 0) -> int:
     """The least travel to come, the hands anywhere when `hands` is 0."""
     knots = OpenKnots(band, tied)
     return Crossings(knots, Segments(knots), in_hand).to_come(ready(knots), hands)
@@ -28,13 +28,13 @@ def least(band: Band, tied: range | list[int] = range(0), in_hand: int = 0, hand
 
 @given(bands(most_strings=7, most_rows=6).filter(lambda band: 0 < band.size <= 15))
 @seeded
-def test_no_order_with_the_fewest_pickups_goes_below_it(band: Band) -> None:
+def test_no_order_with_the_fewest_pickups_goes_below_it(band: DiagonalWork) -> None:
     assert least(band) <= best(band)[1]
 
 
 @given(ordered_bands().filter(lambda ordered: 0 < ordered[0].size <= 14), st.data())
 @seeded
-def test_nor_does_any_from_a_state_on(ordered: tuple[Band, Order], data: st.DataObject) -> None:
+def test_nor_does_any_from_a_state_on(ordered: tuple[DiagonalWork, Order], data: st.DataObject) -> None:
     band, followed = ordered
     history = list(followed.sequence[: data.draw(st.integers(0, band.size))])
     in_hand = hands = 0
@@ -48,27 +48,27 @@ def test_nor_does_any_from_a_state_on(ordered: tuple[Band, Order], data: st.Data
 def test_by_hand() -> None:
     # Two pairs that never meet, the outer strings making the knots: every place is crossed on the way from 1 to 4. That
     # the hands turn when they come from the middle is not seen, as each place is looked at by itself.
-    apart = Band(chart(4, "f b"), 1)
+    apart = DiagonalWork(chart(4, "f b"), 1)
     assert [least(apart, hands=hands) for hands in range(5)] == [3, 3, 3, 3, 3]
     assert best(apart)[1] == 3
     # String after string picked up at the left edge: the hands stay there.
-    assert least(Band(stripe(5), 1)) == 0
-    assert least(Band(stripe(5), 1), hands=4) == 3
+    assert least(DiagonalWork(stripe(5), 1)) == 0
+    assert least(DiagonalWork(stripe(5), 1), hands=4) == 3
     # 1 over 2, then 4 over what hangs in the middle, then from the left again: there and back.
-    assert least(Band(chart(4, "fb -", "-", "- bf"), 1)) == 3
-    assert least(Band(chart(4, "f b", "f", "f b"), 1)) == best(Band(chart(4, "f b", "f", "f b"), 1))[1]
-    assert least(Band(chart(3, "-"), 1)) == 0
+    assert least(DiagonalWork(chart(4, "fb -", "-", "- bf"), 1)) == 3
+    assert least(DiagonalWork(chart(4, "f b", "f", "f b"), 1)) == best(DiagonalWork(chart(4, "f b", "f", "f b"), 1))[1]
+    assert least(DiagonalWork(chart(3, "-"), 1)) == 0
 
 
 def test_it_is_close_where_it_can_be_compared() -> None:
     chance, total, bound = Random(12), 0, 0
     for _ in range(80):
-        order = by_segments(band := Band(random_chart(chance, chance.randint(3, 8), chance.randint(2, 9)), 1))
+        order = by_segments(band := DiagonalWork(random_chart(chance, chance.randint(3, 8), chance.randint(2, 9)), 1))
         assert order.settled
         total, bound = total + order.least_travel, bound + least(band)
     assert 0.8 * total < bound <= total
 
 
 def test_a_string_that_may_be_put_down_early_or_late_counts_for_neither_part() -> None:
-    band = Band(slanted(5, [4, 3, 4, 2, 3, 4]), 1)
+    band = DiagonalWork(slanted(5, [4, 3, 4, 2, 3, 4]), 1)
     assert least(band) <= by_segments(band).least_travel

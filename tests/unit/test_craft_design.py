@@ -3,18 +3,11 @@
 import pytest
 from hypothesis import given
 
-from benchmate.craft.design import (
-    MOST_STEPS,
-    Diagonal,
-    order_after_one_repeat,
-    pairs_that_fit,
-    repeats_fault,
-    steps_in,
-    usual_start,
-)
+from benchmate.craft.design import MOST_STEPS, repeats_fault, steps_in
 from benchmate.craft.orders import by_rows
 from benchmate.craft.progress import hanging_after
-from benchmate.craft.work import Band
+from benchmate.families.diagonal.body import Diagonal, pairs_that_fit, usual_start
+from benchmate.families.diagonal.work import DiagonalWork, order_after_one_repeat
 from tests.charts import bodies, chart, design, row, seeded, written
 
 
@@ -54,6 +47,6 @@ def test_repeats_stop_at_the_most_steps() -> None:
 @given(bodies())
 @seeded
 def test_the_colours_after_one_repeat_are_those_of_the_strings(body: Diagonal) -> None:
-    band = Band(body, 1)
+    band = DiagonalWork(body, 1)
     hanging = hanging_after(band, by_rows(band), range(band.size))
     assert order_after_one_repeat(body) == tuple(body.strings[string - 1] for string in hanging)

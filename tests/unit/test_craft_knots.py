@@ -3,7 +3,7 @@
 import pytest
 
 from benchmate.craft.knots import Knot
-from benchmate.craft.steps import Tie
+from benchmate.families.diagonal.body import DiagonalKnot
 
 # Common practice: the knotting string is the left one in forward and forward-backward; forward and backward are double
 # half hitches and change the places; the other two are one half each way and do not.
@@ -39,7 +39,7 @@ def test_there_are_four_knots() -> None:
 def test_a_tie_says_which_string_goes_from_where_to_where(
     token: str, knotting: tuple[int, int, int], passive: tuple[int, int, int]
 ) -> None:
-    tie = Tie(row=5, left=3, knot=Knot(token), left_string=7, right_string=9)
+    tie = DiagonalKnot(row=5, left=3, knot=Knot(token), left_string=7, right_string=9)
     assert tie.pair == (3, 4)
     assert (tie.knotting, tie.knotting_from, tie.knotting_to) == knotting
     assert (tie.passive, tie.passive_from, tie.passive_to) == passive

@@ -5,13 +5,13 @@ from hypothesis import strategies as st
 
 from benchmate.craft.orders import Order, by_rows, can_be_followed, from_sequence, pickups, runs
 from benchmate.craft.start_band_finish import whole_work
-from benchmate.craft.work import Band
 from benchmate.families.diagonal import segments
-from benchmate.families.steps.work import Telling
+from benchmate.families.diagonal.work import DiagonalWork
+from benchmate.families.steps.work import StepsWork
 from tests.charts import chart, design, ordered_bands, seeded, stripe, tie_by_hand, written
 
 
-def picture(band: Band, order: Order) -> tuple[list[int], dict[tuple[int, int], str]]:
+def picture(band: DiagonalWork, order: Order) -> tuple[list[int], dict[tuple[int, int], str]]:
     """What comes of tying by hand in this order: how the strings hang, and the colour at every row and pair."""
     hanging = list(range(1, len(band.strings) + 1))
     colours = {}
@@ -23,7 +23,7 @@ def picture(band: Band, order: Order) -> tuple[list[int], dict[tuple[int, int], 
 
 
 def test_by_rows_is_the_chart_itself() -> None:
-    order = by_rows(Band(chart(4, "f b", "f"), 2))
+    order = by_rows(DiagonalWork(chart(4, "f b", "f"), 2))
     assert (order.by, list(order.sequence), list(order.place)) == ("rows", list(range(6)), list(range(6)))
 
 
@@ -33,10 +33,10 @@ def test_an_order_is_known_by_its_sequence() -> None:
 
 
 def test_a_run_lasts_as_long_as_the_string_stays_in_hand() -> None:
-    band = Band(stripe(3), 1)
+    band = DiagonalWork(stripe(3), 1)
     rowwise = [(ordered.n, ordered.step.row, ordered.run) for ordered in runs(band, by_rows(band))]
     assert rowwise == [(1, 1, 1), (2, 2, 1), (3, 3, 2), (4, 4, 2), (5, 5, 3), (6, 6, 3)]
-    band = Band(chart(4, "f b", "f", "b f"), 1)
+    band = DiagonalWork(chart(4, "f b", "f", "b f"), 1)
     assert [ordered.run for ordered in runs(band, by_rows(band))] == [1, 2, 3, 4, 5]
     order = from_sequence("any", [1, 0, 2, 4, 3])
     assert [ordered.run for ordered in runs(band, order)] == [1, 2, 2, 2, 3]
@@ -44,27 +44,27 @@ def test_a_run_lasts_as_long_as_the_string_stays_in_hand() -> None:
 
 
 def test_what_is_told_in_words_is_in_hand_throughout() -> None:
-    telling = Telling(written("Fold", ("Braid", 3)), 1)
+    telling = StepsWork(written("Fold", ("Braid", 3)), 1)
     assert [ordered.run for ordered in runs(telling, by_rows(telling))] == [1, 1, 1, 1]
     assert pickups(telling, by_rows(telling)) == 0
 
 
 def test_nothing_to_tie_needs_no_hand() -> None:
-    band = Band(chart(2, "-"), 1)
+    band = DiagonalWork(chart(2, "-"), 1)
     assert list(runs(band, by_rows(band))) == []
     assert pickups(band, by_rows(band)) == segments.fewest_pickups(band) == 0
 
 
 @given(ordered_bands())
 @seeded
-def test_any_order_makes_the_same_band(ordered: tuple[Band, Order]) -> None:
+def test_any_order_makes_the_same_band(ordered: tuple[DiagonalWork, Order]) -> None:
     band, order = ordered
     assert picture(band, order) == picture(band, by_rows(band))
 
 
 @given(ordered_bands())
 @seeded
-def test_every_beginning_of_an_order_is_closed(ordered: tuple[Band, Order]) -> None:
+def test_every_beginning_of_an_order_is_closed(ordered: tuple[DiagonalWork, Order]) -> None:
     band, order = ordered
     for each in (order, by_rows(band)):
         assert sorted(each.sequence) == list(range(band.size))
@@ -75,7 +75,7 @@ def test_every_beginning_of_an_order_is_closed(ordered: tuple[Band, Order]) -> N
 
 @given(ordered_bands())
 @seeded
-def test_no_order_has_fewer_than_the_fewest(ordered: tuple[Band, Order]) -> None:
+def test_no_order_has_fewer_than_the_fewest(ordered: tuple[DiagonalWork, Order]) -> None:
     band, order = ordered
     for each in (order, by_rows(band)):
         found = list(runs(band, each))
@@ -85,7 +85,7 @@ def test_no_order_has_fewer_than_the_fewest(ordered: tuple[Band, Order]) -> None
 
 @given(ordered_bands(), st.data())
 @seeded
-def test_what_can_be_followed_is_known(ordered: tuple[Band, Order], data: st.DataObject) -> None:
+def test_what_can_be_followed_is_known(ordered: tuple[DiagonalWork, Order], data: st.DataObject) -> None:
     band, order = ordered
     assert can_be_followed(band, order.sequence)
     spoilt = data.draw(st.permutations(list(order.sequence)))

@@ -6,11 +6,11 @@ from hypothesis import strategies as st
 
 from benchmate.craft.orders import Order, by_rows, from_sequence
 from benchmate.craft.progress import NotPossible, Progress, hanging_after
-from benchmate.craft.work import Band
-from benchmate.families.steps.work import Telling
+from benchmate.families.diagonal.work import DiagonalWork
+from benchmate.families.steps.work import StepsWork
 from tests.charts import all_below, begun_bands, chart, full, ordered_bands, orders, seeded, state, written
 
-BAND = Band(chart(4, "f b", "f", "b f"), 1)
+BAND = DiagonalWork(chart(4, "f b", "f", "b f"), 1)
 """Knots 0 and 1 below, 2 on both, 3 on 0 and 2, 4 on 1 and 2. The strings end as 4 2 3 1."""
 
 
@@ -82,7 +82,7 @@ def test_what_comes_leaves_out_what_is_tied_already() -> None:
 
 
 def test_the_rest_of_the_row_ends_with_it() -> None:
-    progress = Progress(band := Band(full(6, 3), 1), by_rows(band))
+    progress = Progress(band := DiagonalWork(full(6, 3), 1), by_rows(band))
     assert progress.rest_of_row() == [0, 1, 2]
     progress.tie(1)
     assert progress.rest_of_row() == [0, 2]
@@ -93,8 +93,8 @@ def test_the_rest_of_the_row_ends_with_it() -> None:
 
 def test_the_rest_of_the_row_ends_where_the_order_leaves_it() -> None:
     order = from_sequence("any", [0, 1, 3, 2, 4, 5, 6, 7])
-    assert Progress(Band(full(6, 3), 1), order).rest_of_row() == [0, 1]
-    assert Progress.resume(Band(full(6, 3), 1), order, [0, 1, 3]).rest_of_row() == [2]
+    assert Progress(DiagonalWork(full(6, 3), 1), order).rest_of_row() == [0, 1]
+    assert Progress.resume(DiagonalWork(full(6, 3), 1), order, [0, 1, 3]).rest_of_row() == [2]
 
 
 def test_what_must_come_out_is_what_is_tied_on_top() -> None:
@@ -117,7 +117,7 @@ def test_a_history_that_cannot_have_been_is_refused() -> None:
 
 
 def test_written_steps_are_followed_one_after_the_other() -> None:
-    telling = Telling(written("Fold", ("Braid", 2)), 1)
+    telling = StepsWork(written("Fold", ("Braid", 2)), 1)
     progress = Progress(telling, by_rows(telling))
     progress.tie(0)
     progress.tie(1)
@@ -143,7 +143,7 @@ def test_the_strings_hang_as_the_tied_knots_say_whatever_came_first(progress: Pr
 
 @given(ordered_bands())
 @seeded
-def test_whatever_the_order_the_strings_end_the_same(ordered: tuple[Band, Order]) -> None:
+def test_whatever_the_order_the_strings_end_the_same(ordered: tuple[DiagonalWork, Order]) -> None:
     band, order = ordered
     every = range(band.size)
     last = {tuple(hanging_after(band, each, every)) for each in (order, by_rows(band))}
@@ -206,7 +206,7 @@ def test_a_jump_leaves_just_what_comes_before_it(progress: Progress, data: st.Da
 
 @given(ordered_bands(), st.data())
 @seeded
-def test_taking_up_again_is_tying_one_by_one(ordered: tuple[Band, Order], data: st.DataObject) -> None:
+def test_taking_up_again_is_tying_one_by_one(ordered: tuple[DiagonalWork, Order], data: st.DataObject) -> None:
     band, order = ordered
     done = data.draw(st.integers(0, band.size))
     other = data.draw(orders(band))
@@ -228,7 +228,7 @@ def test_what_is_ready_is_all_that_can_be_tied(progress: Progress) -> None:
 
 
 def test_what_is_told_in_words_is_ready_one_by_one() -> None:
-    telling = Telling(written("Fold", ("Braid", 2)), 1)
+    telling = StepsWork(written("Fold", ("Braid", 2)), 1)
     progress = Progress(telling, by_rows(telling))
     for number in range(3):
         assert progress.ready() == [number] == progress.rest_of_run()

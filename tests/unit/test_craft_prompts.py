@@ -1,11 +1,15 @@
 """Prompts for the ear: the words of each rule at each level."""
 
-from benchmate.craft.design import Colour, Design, Diagonal, Written, WrittenStep
+from benchmate.craft.colour import Colour
+from benchmate.craft.design import Design
+from benchmate.craft.ear import Level
 from benchmate.craft.orders import from_sequence
 from benchmate.craft.progress import Progress
-from benchmate.craft.prompts import NOTHING, PIECE_DONE, Happened, Level, again
+from benchmate.craft.prompts import NOTHING, PIECE_DONE, Happened, again
 from benchmate.craft.start_band_finish import Whole, whole_work
 from benchmate.craft.ways import Way, order_of, worked_as
+from benchmate.families.diagonal.body import Diagonal
+from benchmate.families.steps.body import Instruction, Steps
 from tests.charts import chart, design, pointed, row, slanted, written
 from tests.listening import at_each_level, followed
 
@@ -155,8 +159,8 @@ def test_a_colour_is_called_what_its_maker_calls_it() -> None:
 
 
 def test_written_steps() -> None:
-    steps = (WrittenStep("Fold in half.", "Leave a loop", 1), WrittenStep("Braid", "Pull evenly.", 3))
-    said = told(design(Written((), steps), repeats=2))
+    steps = (Instruction("Fold in half.", "Leave a loop", 1), Instruction("Braid", "Pull evenly.", 3))
+    said = told(design(Steps((), steps), repeats=2))
     assert said[Level.FULL] == [
         "step 1 of 8, Fold in half. Leave a loop",
         "Braid. time 1 of 3. Pull evenly",
@@ -362,7 +366,7 @@ def test_what_ended_while_prompts_were_cut_off_is_said() -> None:
 
 
 def test_a_written_step_is_told_as_far_as_it_was_not_heard() -> None:
-    whole = whole_work(design(Written((), (WrittenStep("Fold", None, 1), WrittenStep("Braid", "Pull", 4)))), None, None)
+    whole = whole_work(design(Steps((), (Instruction("Fold", None, 1), Instruction("Braid", "Pull", 4)))), None, None)
     assert at_each_level(whole, placed(whole, 4), Happened.TIED, [1, 2, 3])[Level.SHORT] == "4 of 4"
     assert list(at_each_level(whole, placed(whole, 3), Happened.TIED, [0, 1, 2]).values()) == [
         "Braid. time 3 of 4. Pull",

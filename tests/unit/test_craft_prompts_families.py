@@ -8,12 +8,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmate.craft import telling
-from benchmate.craft.design import Alpha, Braid, Colour, Design, alpha
+from benchmate.craft.colour import Colour
+from benchmate.craft.design import Design
+from benchmate.craft.ear import Level
+from benchmate.craft.family import AnyFamily
 from benchmate.craft.orders import by_rows
 from benchmate.craft.progress import Progress
-from benchmate.craft.prompts import PIECE_DONE, Happened, Level
+from benchmate.craft.prompts import PIECE_DONE, Happened
 from benchmate.craft.start_band_finish import Whole, whole_work
-from benchmate.craft.steps import Led, Move
+from benchmate.families.alpha.body import Alpha, AlphaKnot, alpha
+from benchmate.families.alpha.family import ALPHA
+from benchmate.families.braid.body import Braid, BraidMove
+from benchmate.families.braid.family import BRAID
 from tests.charts import seeded
 from tests.listening import END, at_each_level, followed
 
@@ -25,7 +31,7 @@ TAKEN = re.compile(
 )
 
 
-def a_design(body: Alpha | Braid, family: str) -> Design:
+def a_design(body: Alpha | Braid, family: AnyFamily) -> Design:
     return Design("T", family, {name: Colour(name, "#000000", name) for name in COLOURS}, body)
 
 
@@ -36,7 +42,7 @@ def pictures(draw: st.DrawFn) -> Whole:
     names = st.sampled_from(COLOURS[: draw(st.integers(1, 3))])
     chart = draw(st.lists(st.lists(names, min_size=columns, max_size=columns), min_size=rows, max_size=rows))
     body = alpha("deep", tuple(map(tuple, chart)), draw(st.sampled_from(("left", "right"))))
-    return whole_work(a_design(body, "alpha"), None, None, draw(st.integers(1, 2)))
+    return whole_work(a_design(body, ALPHA), None, None, draw(st.integers(1, 2)))
 
 
 class Listener:
@@ -80,7 +86,7 @@ class Listener:
 def knots_of(whole: Whole, numbers: Sequence[int]) -> list[tuple[str, str]]:
     steps = [whole.step(number) for number in numbers]
     design = whole.main.design
-    return [(design.said_of(step.leading), step.knot.words) for step in steps if isinstance(step, Led)]
+    return [(design.said_of(step.leading), step.knot.words) for step in steps if isinstance(step, AlphaKnot)]
 
 
 @given(pictures(), st.sampled_from(("knot", "run", "row")))
@@ -109,11 +115,11 @@ def test_a_stretch_is_as_long_as_it_was_said(whole: Whole) -> None:
         run = progress.in_hand
         assert run is not None
         here = whole.step(number)
-        assert isinstance(here, Led)
+        assert isinstance(here, AlphaKnot)
         same = [
             step
             for step in map(whole.step, order.sequence)
-            if isinstance(step, Led) and (step.row, step.leading) == (here.row, here.leading)
+            if isinstance(step, AlphaKnot) and (step.row, step.leading) == (here.row, here.leading)
         ]
         assert run.of <= len(same)
         assert progress.rest_of_run()[0] == number
@@ -124,16 +130,16 @@ def test_a_stretch_is_as_long_as_it_was_said(whole: Whole) -> None:
 @pytest.mark.parametrize("level", list(Level))
 def test_a_braid_is_told_move_by_move(level: Level) -> None:
     body = Braid(8, ((1, "deep"), (2, "foam"), (5, "rust")), ((1, 3), (2, 4), (5, 7)), 2)
-    whole = whole_work(a_design(body, "braid"), None, None, 3)
+    whole = whole_work(a_design(body, BRAID), None, None, 3)
     for said, number in zip(followed(whole, by_rows(whole))[:-1], range(whole.size), strict=True):
         move = whole.step(number)
-        assert isinstance(move, Move)
+        assert isinstance(move, BraidMove)
         assert f"{move.source} to {move.target}" in said[level]
 
 
 def test_undone_and_taken_out() -> None:
     body = alpha("deep", (("foam", "foam"), ("foam", "rust")))
-    whole = whole_work(a_design(body, "alpha"), None, None)
+    whole = whole_work(a_design(body, ALPHA), None, None)
     progress = Progress.resume(whole, by_rows(whole), range(3))
     out = progress.must_come_out(1)
     assert list(at_each_level(whole, progress, Happened.RESUMED, out=out).values()) == [

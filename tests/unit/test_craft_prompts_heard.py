@@ -8,20 +8,21 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.craft.design import Diagonal
+from benchmate.craft.ear import Level
 from benchmate.craft.orders import Order, runs
 from benchmate.craft.progress import Progress
-from benchmate.craft.prompts import NOTHING, PIECE_DONE, Happened, Level
+from benchmate.craft.prompts import NOTHING, PIECE_DONE, Happened
 from benchmate.craft.start_band_finish import Whole, whole_work
 from benchmate.craft.ways import Way, order_of, worked_as
 from benchmate.design_files.load import load, shipped
+from benchmate.families.diagonal.body import Diagonal
 from benchmate.piece_opening import whole_of
 from tests.charts import bodies, design, seeded, trace
 from tests.listening import Listener, Made, at_each_level, count, followed, made_by
 
 WAYS = [Way(by, right, mirror) for by in ("rows", "segments") for right in (False, True) for mirror in (False, True)]
 FILES = {Path(path).stem: load(path) for path in shipped()}
-DIAGONAL = [name for name, file in FILES.items() if file.design.family == "diagonal"]
+DIAGONAL = [name for name, file in FILES.items() if file.design.family.name == "diagonal"]
 
 QUICK_KNOT = 3.0
 """Seconds a quick hand takes for a knot, two half hitches of a second and a half: from memory; most take longer."""

@@ -5,8 +5,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmate.craft import telling
-from benchmate.craft.design import Colour, Written, WrittenStep
+from benchmate.craft.colour import Colour
 from benchmate.craft.start_band_finish import whole_work
+from benchmate.families.steps.body import Instruction, Steps
 from tests.charts import chart, design, seeded, written
 
 
@@ -40,16 +41,16 @@ def test_a_colour_is_called_what_its_maker_calls_it() -> None:
 
 
 def test_an_instruction_is_told_with_its_time_and_hint() -> None:
-    steps = (WrittenStep("Fold in half.", "Leave a loop", 1), WrittenStep("Braid", "Pull evenly.", 2))
-    part = whole_work(design(Written((), steps)), None, None).main
+    steps = (Instruction("Fold in half.", "Leave a loop", 1), Instruction("Braid", "Pull evenly.", 2))
+    part = whole_work(design(Steps((), steps)), None, None).main
     told = [part.work.step(number) for number in range(3)]
     assert [telling.spoken(part, step) for step in told] == [
         "Fold in half. Leave a loop",
         "Braid. time 1 of 2. Pull evenly",
         "Braid. time 2 of 2. Pull evenly",
     ]
-    assert [telling.name_of(step) for step in told] == ["Fold in half.", "Braid", "Braid"]
-    assert [telling.counted(step) for step in told] == ["", "time 1 of 2", "time 2 of 2"]
+    assert [telling.name_of(part, step) for step in told] == ["Fold in half.", "Braid", "Braid"]
+    assert [part.design.family.words.counted(step) for step in told] == ["", "time 1 of 2", "time 2 of 2"]
 
 
 def test_a_line_says_where_in_the_whole_piece_it_is() -> None:
@@ -59,7 +60,8 @@ def test_a_line_says_where_in_the_whole_piece_it_is() -> None:
         "2/3 forward-backward, 1 deep over 2 foam, each stays on its side; row 1",
         "3/3 Trim",
     ]
-    assert (telling.name_of(whole.step(1)), telling.counted(whole.step(1))) == ("forward-backward", "")
+    assert telling.name_of(whole.main, whole.step(1)) == "forward-backward"
+    assert whole.main.design.family.words.counted(whole.step(1)) == ""
 
 
 def test_tags_are_like_the_names() -> None:

@@ -8,10 +8,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmate.craft.orders import Order, by_rows, by_segments, fewest_to_come, pickups, runs, travel
-from benchmate.craft.work import Band
 from benchmate.families.diagonal.open_knots import OpenKnots
 from benchmate.families.diagonal.segments import Segments, fewest_pickups
 from benchmate.families.diagonal.travel import Search
+from benchmate.families.diagonal.work import DiagonalWork
 from tests.charts import all_below, bands, chart, full, ordered_bands, random_chart, seeded, stripe
 
 Worth = tuple[int, int, int]
@@ -21,7 +21,7 @@ Worth = tuple[int, int, int]
 class Edge:
     """How far every string has come, from what is tied; by position, which is where the knots are."""
 
-    def __init__(self, band: Band) -> None:
+    def __init__(self, band: DiagonalWork) -> None:
         self._rows = [
             [number for number in range(band.size) if band.left(number) in (position - 1, position)]
             for position in range(1, len(band.strings) + 1)
@@ -40,7 +40,7 @@ class Edge:
         return worst
 
 
-def worth(band: Band, sequence: Sequence[int]) -> Worth:
+def worth(band: DiagonalWork, sequence: Sequence[int]) -> Worth:
     """What an order is worth, counted knot by knot."""
     edge, tied = Edge(band), 0
     count = total = uneven = in_hand = hands = 0
@@ -55,7 +55,7 @@ def worth(band: Band, sequence: Sequence[int]) -> Worth:
     return count, total, uneven
 
 
-def best(band: Band, history: Sequence[int] = ()) -> Worth:
+def best(band: DiagonalWork, history: Sequence[int] = ()) -> Worth:
     """The best of all orders that begin with `history`: the least for each closed set, string and place of the hands.
 
     Only the pick-ups, the travel and the edge from there on are counted.
@@ -87,7 +87,7 @@ def best(band: Band, history: Sequence[int] = ()) -> Worth:
     return min(level.values())
 
 
-def from_there(band: Band, sequence: Sequence[int], done: int) -> Worth:
+def from_there(band: DiagonalWork, sequence: Sequence[int], done: int) -> Worth:
     """What an order is worth from its step `done` on."""
     whole, before = worth(band, sequence), worth(band, sequence[:done])
     edge, tied, uneven = Edge(band), 0, 0
@@ -98,7 +98,7 @@ def from_there(band: Band, sequence: Sequence[int], done: int) -> Worth:
     return whole[0] - before[0], whole[1] - before[1], uneven
 
 
-def is_order(band: Band, order: Order) -> bool:
+def is_order(band: DiagonalWork, order: Order) -> bool:
     """True when every knot is there once and nothing comes before what it rests on."""
     if sorted(order.sequence) != list(range(band.size)):
         return False
@@ -112,7 +112,7 @@ small = bands(most_strings=6, most_rows=6).filter(lambda band: 0 < band.size <= 
 
 @given(small)
 @seeded
-def test_no_order_is_better(band: Band) -> None:
+def test_no_order_is_better(band: DiagonalWork) -> None:
     order = by_segments(band)
     assert order.settled
     assert is_order(band, order)
@@ -123,14 +123,14 @@ def test_no_order_is_better(band: Band) -> None:
 def test_no_order_is_better_for_many_charts_of_more_strings() -> None:
     chance = Random(31)
     for trial in range(150):
-        band = Band(random_chart(chance, chance.randint(5, 9), chance.randint(2, 6)), 1)
+        band = DiagonalWork(random_chart(chance, chance.randint(5, 9), chance.randint(2, 6)), 1)
         if 0 < band.size <= 20:
             assert worth(band, by_segments(band).sequence) == best(band), f"chart {trial} of seed 31"
 
 
 @given(bands(most_strings=9, most_rows=12))
 @seeded
-def test_the_order_is_one_with_the_fewest_pickups(band: Band) -> None:
+def test_the_order_is_one_with_the_fewest_pickups(band: DiagonalWork) -> None:
     order = by_segments(band)
     assert is_order(band, order)
     found = list(runs(band, order))
@@ -140,7 +140,7 @@ def test_the_order_is_one_with_the_fewest_pickups(band: Band) -> None:
 
 @given(bands(most_strings=7, most_rows=9))
 @seeded
-def test_a_segment_follows_its_string_and_jumps_nowhere(band: Band) -> None:
+def test_a_segment_follows_its_string_and_jumps_nowhere(band: DiagonalWork) -> None:
     order = by_segments(band)
     last: dict[int, int] = {}
     for before, number in zip([None, *order.sequence], order.sequence, strict=False):
@@ -154,7 +154,7 @@ def test_a_segment_follows_its_string_and_jumps_nowhere(band: Band) -> None:
 
 @given(ordered_bands(), st.data())
 @seeded
-def test_planned_afresh_from_any_state(ordered: tuple[Band, Order], data: st.DataObject) -> None:
+def test_planned_afresh_from_any_state(ordered: tuple[DiagonalWork, Order], data: st.DataObject) -> None:
     band, followed = ordered
     done = data.draw(st.integers(0, band.size))
     history = followed.sequence[:done]
@@ -170,7 +170,7 @@ def test_planned_afresh_from_any_state(ordered: tuple[Band, Order], data: st.Dat
 
 @given(bands(most_strings=8, most_rows=9), st.data())
 @seeded
-def test_planning_afresh_is_never_worse_than_going_on(band: Band, data: st.DataObject) -> None:
+def test_planning_afresh_is_never_worse_than_going_on(band: DiagonalWork, data: st.DataObject) -> None:
     plan = by_segments(band)
     done = data.draw(st.integers(0, band.size))
     again = by_segments(band, plan.sequence[:done])
@@ -180,7 +180,7 @@ def test_planning_afresh_is_never_worse_than_going_on(band: Band, data: st.DataO
 
 
 def test_the_string_in_hand_goes_on_where_it_may() -> None:
-    band = Band(stripe(4), 1)
+    band = DiagonalWork(stripe(4), 1)
     plan = by_segments(band)
     for done in range(band.size):
         again = by_segments(band, plan.sequence[:done])
@@ -192,17 +192,17 @@ def test_the_string_in_hand_goes_on_where_it_may() -> None:
 def test_begun_from_the_right_it_is_as_good() -> None:
     chance = Random(8)
     for _ in range(60):
-        band = Band(random_chart(chance, chance.randint(2, 8), chance.randint(1, 8)), 1)
+        band = DiagonalWork(random_chart(chance, chance.randint(2, 8), chance.randint(1, 8)), 1)
         left, right = by_segments(band), by_segments(band, from_right=True)
         assert is_order(band, right)
         assert worth(band, right.sequence) == worth(band, left.sequence)
-    even = Band(chart(4, "fb bf"), 1)
+    even = DiagonalWork(chart(4, "fb bf"), 1)
     assert list(by_segments(even).sequence) == [0, 1]
     assert list(by_segments(even, from_right=True).sequence) == [1, 0]
 
 
 def test_where_there_is_too_much_to_try_it_is_said() -> None:
-    band = Band(random_chart(Random(4), 20, 60), 1)
+    band = DiagonalWork(random_chart(Random(4), 20, 60), 1)
     order = by_segments(band)
     assert not order.settled
     assert is_order(band, order)
@@ -213,7 +213,7 @@ def test_where_there_is_too_much_to_try_it_is_said() -> None:
 
 
 def test_where_there_is_no_room_to_know_what_is_to_come(monkeypatch: pytest.MonkeyPatch) -> None:
-    band = Band(random_chart(Random(5), 20, 60), 1)
+    band = DiagonalWork(random_chart(Random(5), 20, 60), 1)
     guided = by_segments(band)
     monkeypatch.setattr("benchmate.families.diagonal.travel.ROOM", 1)
     order = by_segments(band)
@@ -221,12 +221,12 @@ def test_where_there_is_no_room_to_know_what_is_to_come(monkeypatch: pytest.Monk
     assert pickups(band, order) == pickups(band, guided)
     assert (order.settled, order.least_travel) == (False, 0)
     assert travel(band, guided) < travel(band, order) < travel(band, by_rows(band))
-    small = Band(full(5, 8), 1)
+    small = DiagonalWork(full(5, 8), 1)
     assert worth(small, by_segments(small).sequence) == best(small)
 
 
 def test_it_tells_how_far_it_is_and_can_be_ended() -> None:
-    band = Band(full(12, 140), 1)
+    band = DiagonalWork(full(12, 140), 1)
     told: list[tuple[int, int]] = []
     order = by_segments(band, tell=lambda laid, of: told.append((laid, of)))
     assert {of for _, of in told} == {fewest_pickups(band)}
@@ -246,7 +246,7 @@ def test_it_tells_how_far_it_is_and_can_be_ended() -> None:
 
 def test_what_is_partly_tied_and_blocked_goes_on_later() -> None:
     # String 1 has made its first knot out of turn; its next waits for the knot of 3 over 4.
-    band = Band(chart(4, "f b", "f"), 1)
+    band = DiagonalWork(chart(4, "f b", "f"), 1)
     knots = OpenKnots(band, [0])
     assert Search(knots, Segments(knots)).pickups == 2
     assert fewest_to_come(band, [0]) == 2
@@ -255,9 +255,9 @@ def test_what_is_partly_tied_and_blocked_goes_on_later() -> None:
 
 
 def test_nothing_left_to_tie() -> None:
-    band = Band(chart(2, "-"), 1)
+    band = DiagonalWork(chart(2, "-"), 1)
     assert list(by_segments(band).sequence) == []
     assert by_segments(band).settled
-    done = Band(chart(3, "f", "f"), 1)
+    done = DiagonalWork(chart(3, "f", "f"), 1)
     assert list(by_segments(done, [0, 1]).sequence) == [0, 1]
     assert fewest_to_come(done, [0, 1]) == 0

@@ -2,13 +2,13 @@
 
 from hypothesis import given
 
-from benchmate.craft import telling
+from benchmate.craft.design import work_for
+from benchmate.craft.knots import MIRRORED
 from benchmate.craft.orders import by_rows, by_segments
 from benchmate.craft.progress import hanging_after
-from benchmate.craft.start_band_finish import whole_work, work_for
-from benchmate.craft.steps import Tie
-from benchmate.craft.ways import FACING, Way, mirrored, order_of, way_for, worked_as
-from benchmate.craft.work import Band
+from benchmate.craft.start_band_finish import whole_work
+from benchmate.craft.ways import Way, mirrored, order_of, way_for, worked_as
+from benchmate.families.diagonal.work import DiagonalWork
 from tests.charts import bodies, chart, design, seeded, written
 
 
@@ -29,12 +29,12 @@ def test_the_mirror_image_has_every_knot_on_the_other_side(body: object) -> None
     assert facing.strings == plain.strings[::-1]
 
     def knots(work: object, other_side: bool) -> set[tuple[int, int, str, int]]:
-        assert isinstance(work, Band)
+        assert isinstance(work, DiagonalWork)
         found = set()
         for number in range(work.size):
             tie = work.step(number)
             if other_side:
-                facing = FACING[tie.knot]
+                facing = MIRRORED[tie.knot]
                 assert facing is not None
                 found.add((tie.row, strings - tie.left, facing.value, strings + 1 - tie.knotting))
             else:
@@ -48,7 +48,7 @@ def test_the_mirror_image_has_every_knot_on_the_other_side(body: object) -> None
 
 
 def test_from_the_right_every_row_is_worked_the_other_way() -> None:
-    band = Band(chart(6, "f b f", "f b", "b b b"), 1)
+    band = DiagonalWork(chart(6, "f b f", "f b", "b b b"), 1)
     order = by_rows(band, from_right=True)
     assert [(tie.row, tie.left) for tie in map(band.step, order.sequence)] == [
         *((1, 5), (1, 3), (1, 1)),
@@ -61,7 +61,7 @@ def test_from_the_right_every_row_is_worked_the_other_way() -> None:
 def test_from_the_right_what_is_told_in_words_stays_in_its_order() -> None:
     whole = whole_work(design(chart(4, "f b", "f")), design(written("Fold", "Pin")), design(written("Tie", "Cut")))
     steps = [whole.step(number) for number in by_rows(whole, from_right=True).sequence]
-    assert [step.left if isinstance(step, Tie) else telling.name_of(step) for step in steps] == [
+    assert [getattr(step, "left", None) or getattr(step, "do", None) for step in steps] == [
         *("Fold", "Pin"),
         *(3, 1, 2),
         *("Tie", "Cut"),
@@ -70,7 +70,7 @@ def test_from_the_right_what_is_told_in_words_stays_in_its_order() -> None:
 
 def test_segments_of_a_whole_piece_lie_between_its_start_and_its_finish() -> None:
     whole = whole_work(design(chart(4, "f b", "f", "f f")), design(written("Fold")), design(written("Tie")))
-    alone = by_segments(Band(chart(4, "f b", "f", "f f"), 1))
+    alone = by_segments(DiagonalWork(chart(4, "f b", "f", "f f"), 1))
     assert list(by_segments(whole).sequence) == [0, *(1 + number for number in alone.sequence), whole.size - 1]
     some = [0, *(1 + number for number in alone.sequence[:2])]
     assert list(by_segments(whole, some).sequence) == list(by_segments(whole).sequence)

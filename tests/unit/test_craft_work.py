@@ -6,12 +6,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.craft.design import Diagonal, Written, WrittenStep
+from benchmate.craft.design import work_for
 from benchmate.craft.knots import Knot
-from benchmate.craft.start_band_finish import Whole, whole_work, work_for
-from benchmate.craft.steps import Tie, Told
-from benchmate.craft.work import Band, RowSpan, Work
-from benchmate.families.steps.work import Telling
+from benchmate.craft.start_band_finish import Whole, whole_work
+from benchmate.craft.work import RowSpan, Work
+from benchmate.families.diagonal.body import Diagonal, DiagonalKnot
+from benchmate.families.diagonal.work import DiagonalWork
+from benchmate.families.steps.body import Instruction, Steps, WrittenStep
+from benchmate.families.steps.work import StepsWork
 from tests.charts import all_below, bands, bodies, chart, design, row, seeded, steps_of, trace, written
 
 F, B, FB, BF = Knot.FORWARD, Knot.BACKWARD, Knot.FORWARD_BACKWARD, Knot.BACKWARD_FORWARD
@@ -21,13 +23,13 @@ F, B, FB, BF = Knot.FORWARD, Knot.BACKWARD, Knot.FORWARD_BACKWARD, Knot.BACKWARD
 
 
 def test_a_band_follows_its_strings() -> None:
-    band = Band(chart(4, "f b", "bf", "fb f"), 1)
+    band = DiagonalWork(chart(4, "f b", "bf", "fb f"), 1)
     assert list(steps_of(band)) == [
-        Tie(1, 1, F, 1, 2),
-        Tie(1, 3, B, 3, 4),
-        Tie(2, 2, BF, 1, 4),
-        Tie(3, 1, FB, 2, 1),
-        Tie(3, 3, F, 4, 3),
+        DiagonalKnot(1, 1, F, 1, 2),
+        DiagonalKnot(1, 3, B, 3, 4),
+        DiagonalKnot(2, 2, BF, 1, 4),
+        DiagonalKnot(3, 1, FB, 2, 1),
+        DiagonalKnot(3, 3, F, 4, 3),
     ]
     assert [band.maker(number) for number in range(5)] == [1, 4, 4, 2, 4]
     assert [band.passive(number) for number in range(5)] == [2, 3, 1, 1, 3]
@@ -37,30 +39,39 @@ def test_a_band_follows_its_strings() -> None:
 
 
 def test_rows_go_on_counting_through_repeats() -> None:
-    band = Band(chart(3, "f", "b"), 3)
+    band = DiagonalWork(chart(3, "f", "b"), 3)
     assert (band.size, band.rows) == (6, 6)
-    assert [band.step(number) for number in (2, 3, 5)] == [Tie(3, 1, F, 2, 3), Tie(4, 2, B, 2, 1), Tie(6, 2, B, 3, 2)]
+    assert [band.step(number) for number in (2, 3, 5)] == [
+        DiagonalKnot(3, 1, F, 2, 3),
+        DiagonalKnot(4, 2, B, 2, 1),
+        DiagonalKnot(6, 2, B, 3, 2),
+    ]
     assert [band.row_of(number) for number in range(6)] == [1, 2, 3, 4, 5, 6]
     assert [band.span(number) for number in (1, 6)] == [RowSpan(0, 1), RowSpan(5, 6)]
 
 
 def test_a_gap_is_no_step_but_its_row_counts() -> None:
-    band = Band(chart(5, "- f", "- -", "f -"), 1)
-    assert list(steps_of(band)) == [Tie(1, 3, F, 3, 4), Tie(3, 1, F, 1, 2)]
+    band = DiagonalWork(chart(5, "- f", "- -", "f -"), 1)
+    assert list(steps_of(band)) == [DiagonalKnot(1, 3, F, 3, 4), DiagonalKnot(3, 1, F, 1, 2)]
     assert [band.span(number) for number in (1, 2, 3)] == [RowSpan(0, 1), RowSpan(1, 1), RowSpan(1, 2)]
     assert band.rests_on(1) == ()
 
 
 def test_a_row_may_start_anywhere_and_may_be_empty() -> None:
-    band = Band(Diagonal(tuple("abcde"), (row("f", 4), row("", 5), row("b f", 1), row("fb", 3))), 1)
-    assert list(steps_of(band)) == [Tie(1, 4, F, 4, 5), Tie(3, 1, B, 1, 2), Tie(3, 3, F, 3, 5), Tie(4, 3, FB, 5, 3)]
+    band = DiagonalWork(Diagonal(tuple("abcde"), (row("f", 4), row("", 5), row("b f", 1), row("fb", 3))), 1)
+    assert list(steps_of(band)) == [
+        DiagonalKnot(1, 4, F, 4, 5),
+        DiagonalKnot(3, 1, B, 1, 2),
+        DiagonalKnot(3, 3, F, 3, 5),
+        DiagonalKnot(4, 3, FB, 5, 3),
+    ]
     assert band.rests_on(3) == (2,), "two knots on the same two strings: the lower one is named once"
     assert band.carries(2) == (3,)
 
 
 @pytest.mark.parametrize("number", [-1, 2])
 def test_a_step_outside_the_work_is_an_index_error(number: int) -> None:
-    for work in (Band(chart(4, "f f"), 1), Telling(written("Fold", "Knot"), 1)):
+    for work in (DiagonalWork(chart(4, "f f"), 1), StepsWork(written("Fold", "Knot"), 1)):
         with pytest.raises(IndexError):
             work.step(number)
 
@@ -68,7 +79,7 @@ def test_a_step_outside_the_work_is_an_index_error(number: int) -> None:
 @given(bodies(), st.integers(1, 3))
 @seeded
 def test_a_band_is_what_following_the_strings_by_hand_gives(body: Diagonal, repeats: int) -> None:
-    band = Band(body, repeats)
+    band = DiagonalWork(body, repeats)
     found = []
     for number in range(band.size):
         tie = band.step(number)
@@ -84,7 +95,7 @@ def test_a_band_is_what_following_the_strings_by_hand_gives(body: Diagonal, repe
 @seeded
 def test_every_string_makes_carries_or_waits_in_every_row(body: Diagonal, repeats: int) -> None:
     # Common practice, derived: per string made + carried + waited = rows; over all strings made = carried = knots.
-    band = Band(body, repeats)
+    band = DiagonalWork(body, repeats)
     made = Counter(band.maker(number) for number in range(band.size))
     carried = Counter(band.passive(number) for number in range(band.size))
     busy = {(knot.row, string) for knot in trace(body, repeats) for string in (knot.knotting, knot.passive)}
@@ -94,14 +105,14 @@ def test_every_string_makes_carries_or_waits_in_every_row(body: Diagonal, repeat
     assert made.total() == carried.total() == band.size
 
 
-# Written steps
+# Steps steps
 
 
 def test_a_counted_step_is_told_once_for_each_time() -> None:
-    telling = Telling(Written(("a", "b"), (WrittenStep("Fold", "Loosely", 1), WrittenStep("Braid", None, 3))), 2)
+    telling = StepsWork(Steps(("a", "b"), (Instruction("Fold", "Loosely", 1), Instruction("Braid", None, 3))), 2)
     assert (telling.size, telling.rows, telling.strings) == (8, 2, ("a", "b"))
-    braids = [Told(2, "Braid", None, time, 3) for time in (1, 2, 3)]
-    assert list(steps_of(telling))[4:] == [Told(2, "Fold", "Loosely", 1, 1), *braids]
+    braids = [WrittenStep(2, "Braid", None, time, 3) for time in (1, 2, 3)]
+    assert list(steps_of(telling))[4:] == [WrittenStep(2, "Fold", "Loosely", 1, 1), *braids]
     assert [telling.row_of(number) for number in range(8)] == [1, 1, 1, 1, 2, 2, 2, 2]
     assert [telling.span(number) for number in (1, 2)] == [RowSpan(0, 4), RowSpan(4, 8)]
     assert [telling.rests_on(number) for number in (0, 1, 7)] == [(), (0,), (6,)]
@@ -127,9 +138,9 @@ def test_a_whole_piece_counts_through_its_parts() -> None:
     assert [whole.part_of(number).called[0] for number in range(11)] == list("sssbbbbbbff")
     assert [whole.row_of(number) for number in range(11)] == [1, 1, 1, 2, 2, 3, 4, 4, 5, 6, 6]
     assert [whole.span(number) for number in (1, 2, 5, 6)] == [(0, 3), (3, 5), (8, 9), (9, 11)]
-    assert whole.step(2) == Told(1, "Pin", None, 2, 2)
-    assert whole.step(5) == Tie(2, 2, F, 1, 4)
-    assert whole.step(10) == Told(1, "Trim", None, 1, 1)
+    assert whole.step(2) == WrittenStep(1, "Pin", None, 2, 2)
+    assert whole.step(5) == DiagonalKnot(2, 2, F, 1, 4)
+    assert whole.step(10) == WrittenStep(1, "Trim", None, 1, 1)
     assert [whole.maker(number) for number in (0, 4, 10)] == [0, 4, 0]
     assert [whole.passive(number) for number in (0, 4, 10)] == [0, 3, 0]
     assert [whole.swapped_at(number) for number in (2, 3, 4, 5, 10)] == [0, 1, 3, 2, 0]
@@ -165,8 +176,8 @@ def test_a_design_may_stand_alone_or_be_the_only_one_repeated() -> None:
 
 @given(bands().filter(lambda band: band.size > 0))
 @seeded
-def test_what_a_step_rests_on_carries_it(band: Band) -> None:
-    start, finish = Telling(written("Fold", "Pin"), 1), Telling(written(("Braid", 3)), 1)
+def test_what_a_step_rests_on_carries_it(band: DiagonalWork) -> None:
+    start, finish = StepsWork(written("Fold", "Pin"), 1), StepsWork(written(("Braid", 3)), 1)
     any_design = design(chart(2, "f"))
     whole = Whole([("start", any_design, start), ("band", any_design, band), ("finish", any_design, finish)], main=1)
     works: list[Work] = [band, start, whole]

@@ -6,13 +6,13 @@ from pathlib import Path
 import pytest
 
 from benchmate.craft.colour import contrast
-from benchmate.craft.design import Design, Diagonal
+from benchmate.craft.design import Design, work_for
 from benchmate.craft.knots import Knot
-from benchmate.craft.start_band_finish import work_for
 from benchmate.design_files.load import load, shipped
+from benchmate.families.diagonal.body import Diagonal
 
 FILES = {Path(path).stem: load(path) for path in shipped()}
-DIAGONAL = [name for name, file in FILES.items() if file.design.family == "diagonal"]
+DIAGONAL = [name for name, file in FILES.items() if file.design.family.name == "diagonal"]
 
 ROW_MM = 1.3
 """Length of a row in six-strand floss: derived from the thickness of the thread; a swatch corrects it."""
@@ -31,7 +31,7 @@ def band(name: str) -> tuple[Design, Diagonal]:
 
 def test_shelf() -> None:
     assert len(DIAGONAL) >= 6
-    assert sum(file.design.family == "steps" for file in FILES.values()) >= 2
+    assert sum(file.design.family.name == "steps" for file in FILES.values()) >= 2
     titles = [file.design.title for file in FILES.values()]
     assert len(set(titles)) == len(titles)
     assert {knot for name in DIAGONAL for row in band(name)[1].rows for knot in row.knots} == {*Knot, None}
@@ -48,7 +48,7 @@ def test_starts_and_finishes_are_shipped() -> None:
     named = {(end, getattr(file.design, end)) for file in FILES.values() for end in ("start", "finish")}
     named = {(end, name) for end, name in named if name is not None}
     assert {end for end, _ in named} == {"start", "finish"}
-    assert all(FILES[name].design.family == "steps" for _, name in named)
+    assert all(FILES[name].design.family.name == "steps" for _, name in named)
     for file in FILES.values():
         for end in ("start", "finish"):
             found, wanted = getattr(file, end), getattr(file.design, end)

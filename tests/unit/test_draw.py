@@ -12,18 +12,28 @@ from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image
 
-from benchmate.craft.design import Alpha, Braid, Colour, Design, Diagonal, alpha
+from benchmate.craft.colour import Colour
+from benchmate.craft.design import Design
 from benchmate.craft.drawing import MOST_LONG, TAIL, CannotDraw, KnotShape
+from benchmate.craft.family import AnyFamily
 from benchmate.craft.gauge import ALPHA_ROW, DIAGONAL_ROW, KNOT_WIDE
-from benchmate.craft.knots import Knot
-from benchmate.craft.ways import FACING, mirrored
+from benchmate.craft.knots import MIRRORED, Knot
+from benchmate.craft.ways import mirrored
 from benchmate.draw.cell_image import in_colour
 from benchmate.draw.drawn_words import drawn_words
 from benchmate.draw.in_terminal import cells_of, in_terminal
-from benchmate.draw.layout import MOVE_HIGH, PITCH, SLOT_WIDE, lay_out
+from benchmate.draw.layout import lay_out
 from benchmate.draw.raster import MOST_ACROSS, MOST_PIXELS, PER_MM, png, scale_of
 from benchmate.draw.shapes import crease, gleam, outline_of, shade, shape_of, smooth
 from benchmate.draw.vector import svg
+from benchmate.families.alpha.body import Alpha, alpha
+from benchmate.families.alpha.family import ALPHA
+from benchmate.families.braid.body import Braid
+from benchmate.families.braid.drawing import MOVE_HIGH, SLOT_WIDE
+from benchmate.families.braid.family import BRAID
+from benchmate.families.diagonal.body import Diagonal
+from benchmate.families.diagonal.drawing import PITCH
+from benchmate.families.diagonal.family import DIAGONAL
 from tests.charts import bodies, chart, design, full, seeded, tie_by_hand, trace, written
 
 NAMES = "abcdef"
@@ -39,7 +49,8 @@ ROPE = Braid(
 
 
 def of(body: Diagonal | Alpha | Braid, repeats: int = 1, title: str = "Trial") -> Design:
-    family = {Diagonal: "diagonal", Alpha: "alpha", Braid: "braid"}[type(body)]
+    families: dict[type, AnyFamily] = {Diagonal: DIAGONAL, Alpha: ALPHA, Braid: BRAID}
+    family = families[type(body)]
     return Design(title, family, COLOURS, body, repeats=repeats)
 
 
@@ -131,9 +142,9 @@ def test_strings_hang_out_at_both_ends_and_show_where_they_wait(body: Diagonal) 
 @given(bodies())
 def test_a_mirrored_design_has_the_mirrored_drawing(body: Diagonal) -> None:
     one, other = lay_out(of(body)), lay_out(mirrored(of(body)))
-    assert {(round(one.wide - each.x, 6), round(each.y, 6), FACING[each.knot], each.colour) for each in one.knots} == {
-        (round(each.x, 6), round(each.y, 6), each.knot, each.colour) for each in other.knots
-    }
+    assert {
+        (round(one.wide - each.x, 6), round(each.y, 6), MIRRORED[each.knot], each.colour) for each in one.knots
+    } == {(round(each.x, 6), round(each.y, 6), each.knot, each.colour) for each in other.knots}
     ways = [
         Counter(
             (each.colour, tuple((round(layout.wide - x if turn else x, 6), round(y, 6)) for x, y in each.way))
@@ -167,7 +178,7 @@ def test_shapes_lie_within_their_outline_and_lean_to_their_sides(knot: Knot, wit
         middle_x, middle_y = (sum(axis) / len(half) for axis in zip(*half, strict=True))
         tilt = sum((x - middle_x) * (y - middle_y) for x, y in half)
         assert (tilt > 0) == (side == "right")
-    facing = FACING[knot]
+    facing = MIRRORED[knot]
     assert facing is not None
     for one, other in zip(shape.halves, shape_of(facing, within).halves, strict=True):
         assert sorted((round(-x, 6), round(y, 6)) for x, y in one) == sorted(
@@ -298,7 +309,7 @@ def test_hostile_text_stays_data_in_every_drawing() -> None:
         "b": Colour("b", "#f0e0d0", "\u6df1\u84dd"),
         "c": Colour("c", "#108030", "\u0645\u0648\u062c"),
     }
-    layout = lay_out(Design(HOSTILE, "diagonal", colours, chart("a b c", "f", "b")))
+    layout = lay_out(Design(HOSTILE, DIAGONAL, colours, chart("a b c", "f", "b")))
     text = svg(layout)
     root = ElementTree.fromstring(text)
     assert root.findtext(f"{XML}title") == "</title><script>alert(1)</script>&lt;\"' ?[31m?? \u6df1"

@@ -6,12 +6,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.craft.design import Alpha, Braid, Colour, Design, Diagonal
+from benchmate.craft.colour import Colour
+from benchmate.craft.design import Design
 from benchmate.craft.drawing import GROUNDS, Layout
 from benchmate.draw.cell_image import in_colour
 from benchmate.draw.in_terminal import cells_of, in_terminal
 from benchmate.draw.layout import lay_out
 from benchmate.draw.shapes import shade
+from benchmate.families.alpha.body import Alpha
+from benchmate.families.braid.body import Braid
+from benchmate.families.diagonal.body import Diagonal
+from benchmate.families.diagonal.family import DIAGONAL
 from tests.charts import bodies, chart, design, full, row, seeded
 from tests.unit.test_draw import COLOURS, FOUR, ROPE, braids, of, pictures
 
@@ -19,7 +24,7 @@ from tests.unit.test_draw import COLOURS, FOUR, ROPE, braids, of, pictures
 def test_signs_tell_knots_and_colours_apart() -> None:
     colours = {name: Colour(name, value, name) for name, value in (("deep", "#0b3c5d"), ("foam", "#f4f1de"))}
     body = Diagonal(("deep", "foam", "foam"), (row("f"), row("b", 2), row("fb"), row("bf", 2), row("-")))
-    lines = in_terminal(lay_out(Design("Tide", "diagonal", colours, body)), 34, colours=False)
+    lines = in_terminal(lay_out(Design("Tide", DIAGONAL, colours, body)), 34, colours=False)
     assert [line.rstrip() for line in lines] == [
         "Tide",
         "d f f",

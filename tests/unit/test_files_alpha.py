@@ -5,8 +5,8 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.craft.design import Alpha
 from benchmate.design_files.load import parse
+from benchmate.families.alpha.body import Alpha
 from benchmate.families.alpha.writing import alpha_text
 from benchmate.files import yaml_parser as events
 from benchmate.files.yaml_parser import PythonParser

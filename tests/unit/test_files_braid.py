@@ -3,8 +3,8 @@
 import pytest
 import yaml
 
-from benchmate.craft.design import Braid
 from benchmate.design_files.load import parse
+from benchmate.families.braid.body import Braid
 from benchmate.files import yaml_parser as events
 from benchmate.files.yaml_parser import PythonParser
 

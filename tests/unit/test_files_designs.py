@@ -3,9 +3,11 @@
 import pytest
 import yaml
 
-from benchmate.craft.design import Colour, Diagonal, Row, Written, WrittenStep
+from benchmate.craft.colour import Colour
 from benchmate.craft.knots import Knot
 from benchmate.design_files.load import parse
+from benchmate.families.diagonal.body import Diagonal, Row
+from benchmate.families.steps.body import Instruction, Steps
 from benchmate.files import yaml_parser as events
 from benchmate.files.yaml_parser import PythonParser
 
@@ -59,7 +61,7 @@ def test_a_diagonal_design_whole() -> None:
     assert problems == []
     assert design is not None
     assert design.title == "Tidewater chevron"
-    assert design.family == "diagonal"
+    assert design.family.name == "diagonal"
     assert design.colours == {
         "deep": Colour("deep", "#0b3c5d", "deep"),
         "foam": Colour("foam", "#f4f1de", "off white"),
@@ -73,11 +75,11 @@ def test_a_written_design_whole() -> None:
     design, problems = parse(PIN)
     assert problems == []
     assert design is not None
-    assert design.body == Written(
+    assert design.body == Steps(
         (),
         (
-            WrittenStep("Fold the strings in half over a pin", "Leave a loop as wide as your button", 2),
-            WrittenStep("Pin it down", None, 1),
+            Instruction("Fold the strings in half over a pin", "Leave a loop as wide as your button", 2),
+            Instruction("Pin it down", None, 1),
         ),
     )
 

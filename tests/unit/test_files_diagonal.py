@@ -3,9 +3,9 @@
 import pytest
 import yaml
 
-from benchmate.craft.design import Diagonal, Row
 from benchmate.craft.knots import Knot
 from benchmate.design_files.load import parse
+from benchmate.families.diagonal.body import Diagonal, Row
 from benchmate.files import yaml_parser as events
 from benchmate.files.yaml_parser import PythonParser
 

@@ -3,8 +3,8 @@
 import pytest
 import yaml
 
-from benchmate.craft.design import Written, WrittenStep
 from benchmate.design_files.load import parse
+from benchmate.families.steps.body import Instruction, Steps
 from benchmate.files import yaml_parser as events
 from benchmate.files.yaml_parser import PythonParser
 
@@ -28,17 +28,17 @@ def said(text: str) -> list[str]:
 @pytest.mark.parametrize(
     ("steps", "expected"),
     [
-        ("\n- do: Fold", [WrittenStep("Fold", None, 1)]),
-        ("\n- do: 2024\n  hint: no\n  times: 03", [WrittenStep("2024", "no", 3)]),
-        ("\n- {do: Fold, hint: ''}", [WrittenStep("Fold", None, 1)]),
-        ("\n- do: >\n    Fold\n    it\n- do: y", [WrittenStep("Fold it", None, 1), WrittenStep("y", None, 1)]),
+        ("\n- do: Fold", [Instruction("Fold", None, 1)]),
+        ("\n- do: 2024\n  hint: no\n  times: 03", [Instruction("2024", "no", 3)]),
+        ("\n- {do: Fold, hint: ''}", [Instruction("Fold", None, 1)]),
+        ("\n- do: >\n    Fold\n    it\n- do: y", [Instruction("Fold it", None, 1), Instruction("y", None, 1)]),
     ],
 )
-def test_good_steps(steps: str, expected: list[WrittenStep]) -> None:
+def test_good_steps(steps: str, expected: list[Instruction]) -> None:
     design, problems = parse(piece(steps))
     assert problems == []
     assert design is not None
-    assert design.body == Written((), tuple(expected))
+    assert design.body == Steps((), tuple(expected))
 
 
 @pytest.mark.parametrize("strings", ["[]", "[a]", "[a, a, a]"])

@@ -11,16 +11,17 @@ from benchmate.bench.zones.half_hitch import KNOTTING, PASSIVE, Point, Sketch, m
 from benchmate.bench.zones.half_hitch_strands import LEAST, Frame, draw, strings
 from benchmate.cli import main
 from benchmate.craft.colour import contrast
-from benchmate.craft.design import Drawing
+from benchmate.craft.design import work_for
+from benchmate.craft.ear import Level
 from benchmate.craft.knots import Knot
+from benchmate.craft.moment import Drawing
 from benchmate.craft.orders import by_rows
-from benchmate.craft.prompts import Level
-from benchmate.craft.start_band_finish import whole_work, work_for
-from benchmate.craft.steps import Told
+from benchmate.craft.start_band_finish import whole_work
 from benchmate.design_files.load import load, parse, shipped
 from benchmate.display import large_type as lettering
 from benchmate.display.cells import width_of
 from benchmate.display.palette import DARK, LIGHT, Palette
+from benchmate.families.steps.body import WrittenStep
 from benchmate.families.steps.reader import DRAWINGS
 from benchmate.files import yaml_parser as events
 from benchmate.files.yaml_parser import PythonParser
@@ -70,7 +71,7 @@ def test_a_step_names_its_drawing(text: str, expected: Drawing | None) -> None:
     assert problems == []
     assert design is not None
     step = work_for(design).step(0)
-    assert isinstance(step, Told)
+    assert isinstance(step, WrittenStep)
     assert step.draw == expected
 
 
@@ -116,7 +117,7 @@ def test_a_drawing_is_kept_in_a_start_and_a_finish(tmp_path: Path) -> None:
     assert file.finish is not None
     whole = whole_work(file.design, file.start.design, file.finish.design)
     ends = [whole.step(0), whole.step(whole.size - 1)]
-    assert [step.draw for step in ends if isinstance(step, Told)] == [DRAWINGS["fb 2 pull"]] * 2
+    assert [step.draw for step in ends if isinstance(step, WrittenStep)] == [DRAWINGS["fb 2 pull"]] * 2
 
 
 def test_scripts_are_told_what_they_were_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -319,11 +320,11 @@ def test_words_are_large_where_there_is_room() -> None:
 # The lessons that ship
 
 
-def told(number: int) -> list[Told]:
+def told(number: int) -> list[WrittenStep]:
     """The steps of a lesson, each once."""
     work = work_for(LESSONS[number].design)
     steps = [work.step(at) for at in range(work.size)]
-    return [step for step in steps if isinstance(step, Told) and step.time == 1]
+    return [step for step in steps if isinstance(step, WrittenStep) and step.time == 1]
 
 
 def test_there_is_a_lesson_for_each_knot_and_two_first_bands() -> None:
@@ -368,7 +369,7 @@ def test_the_side_that_is_said_is_the_side_that_is_drawn(number: int) -> None:
 @pytest.mark.parametrize(("number", "name"), [(5, "first-stripe"), (6, "first-pointed-band")])
 def test_a_last_lesson_names_the_band_to_open(number: int, name: str) -> None:
     (band,) = (load(file) for file in shipped() if Path(file).stem == name)
-    assert band.design.family == "diagonal"
+    assert band.design.family.name == "diagonal"
     assert 4 <= len(band.design.strings) <= 6
     last = told(number)[-1]
     assert band.design.title in last.do
@@ -385,7 +386,7 @@ def test_a_lesson_is_spoken_as_it_is_told(number: int) -> None:
     prompts = followed(whole, by_rows(whole), "knot")
     for at in range(whole.size):
         step = whole.step(at)
-        assert isinstance(step, Told)
+        assert isinstance(step, WrittenStep)
         if step.time == 1:
             said = prompts[at][Level.FULL]
             assert step.do.rstrip(".") in said

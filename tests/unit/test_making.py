@@ -17,7 +17,7 @@ def test_letters_are_written_to_standard_output(tmp_path: Path) -> None:
     design, problems = parse(done.out)
     assert problems == []
     assert design is not None
-    assert (design.title, design.family) == ("Ünder Way 7!", "alpha")
+    assert (design.title, design.family.name) == ("Ünder Way 7!", "alpha")
     assert "knots wide" in done.err
     assert "rows long" in done.err
 

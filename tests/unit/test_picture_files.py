@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image
 
-from benchmate.craft.design import Alpha
 from benchmate.design_files.load import parse
+from benchmate.families.alpha.body import Alpha
 from benchmate.picture.as_design import design_text, knots_by_colour, size_in_words
 from benchmate.picture.charting import MOST_COLOURS, SIGNS, BadChart, Chart, chart_of
 from benchmate.picture.image_file import BadImage, Picture, open_picture

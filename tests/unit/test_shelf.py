@@ -6,11 +6,17 @@ from pathlib import Path
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.craft.design import Colour, Design, Diagonal, WrittenStep, alpha
-from benchmate.craft.effort import Effort, effort
+from benchmate.craft.colour import Colour
+from benchmate.craft.design import Design
+from benchmate.craft.effort import Effort
 from benchmate.craft.knots import Knot
 from benchmate.craft.ways import mirrored
 from benchmate.design_files.load import load, shipped
+from benchmate.families.alpha.body import alpha
+from benchmate.families.alpha.family import ALPHA
+from benchmate.families.diagonal.body import Diagonal
+from benchmate.families.steps.body import Instruction
+from benchmate.families.steps.family import STEPS
 from tests.charts import bodies, chart, design, full, pointed_in_full_rows, seeded, written
 
 FILES = {Path(path).stem: load(path) for path in shipped()}
@@ -24,7 +30,7 @@ efforts = st.builds(
 
 def test_there_is_enough_to_choose_from() -> None:
     assert 40 <= len(SHELF) <= 50
-    families = Counter(each.family for each in SHELF.values())
+    families = Counter(each.family.name for each in SHELF.values())
     assert families["diagonal"] >= 20
     assert families["alpha"] >= 8
     assert families["braid"] >= 4
@@ -40,14 +46,14 @@ def test_bands_are_of_many_widths_and_use_every_knot() -> None:
 
 
 def test_every_start_and_finish_is_named_by_some_band() -> None:
-    ends = {name for name, each in SHELF.items() if each.family == "steps"}
+    ends = {name for name, each in SHELF.items() if each.family.name == "steps"}
     named = {end for each in SHELF.values() for end in (each.start, each.finish) if end is not None}
     assert named == ends
 
 
 def test_bands_say_what_they_are() -> None:
     told = {name for name, each in SHELF.items() if each.notes is not None}
-    bands = {name for name, each in SHELF.items() if each.family != "steps"}
+    bands = {name for name, each in SHELF.items() if each.family.name != "steps"}
     assert len(bands - told) <= 2
 
 
@@ -62,42 +68,42 @@ def test_the_number_grows_with_every_term(one: Effort, more: int, term: str) -> 
 @given(body=bodies(), repeats=st.integers(2, 9))
 def test_length_and_colours_and_a_mirror_change_nothing(body: Diagonal, repeats: int) -> None:
     one = design(body)
-    assert effort(one._replace(repeats=repeats)) == effort(one)
-    assert effort(mirrored(one)) == effort(one)
-    assert effort(design(body._replace(strings=("a",) * len(body.strings)))) == effort(one)
+    assert one._replace(repeats=repeats).effort == one.effort
+    assert mirrored(one).effort == one.effort
+    assert design(body._replace(strings=("a",) * len(body.strings))).effort == one.effort
 
 
 @seeded
 @given(body=bodies(), times=st.integers(2, 3))
 def test_a_repeat_written_out_is_no_longer_a_rule(body: Diagonal, times: int) -> None:
-    once, more = effort(design(body)), effort(design(body._replace(rows=body.rows * times)))
+    once, more = design(body).effort, design(body._replace(rows=body.rows * times)).effort
     assert (more.strings, more.kinds, more.rows) == (once.strings, once.kinds, once.rows)
     assert more.pickups <= once.pickups
 
 
 def test_terms_of_a_diagonal_band() -> None:
     # Known optima: 4 strings, all forward, 8 rows take 5 pick-ups; pointed, 8 strings and 8 rows take 10.
-    assert effort(design(full(4, 8))) == Effort(4, 1, 5 / 8, 2)
-    assert effort(design(pointed_in_full_rows(8, 8))) == Effort(8, 2, 10 / 8, 2)
-    assert effort(design(chart(4, "f -", "fb", "f -"))).kinds == 3
-    assert effort(design(chart(4, "f b", "f", "f b", "b"))).rows == 4
-    assert effort(design(chart(2, "", "", ""))) == Effort(2, 1, 0.0, 3)
+    assert design(full(4, 8)).effort == Effort(4, 1, 5 / 8, 2)
+    assert design(pointed_in_full_rows(8, 8)).effort == Effort(8, 2, 10 / 8, 2)
+    assert design(chart(4, "f -", "fb", "f -")).effort.kinds == 3
+    assert design(chart(4, "f b", "f", "f b", "b")).effort.rows == 4
+    assert design(chart(2, "", "", "")).effort == Effort(2, 1, 0.0, 3)
 
 
 def test_terms_of_the_other_families() -> None:
     colours = {name: Colour(name, "#000000", name) for name in "ab"}
     # Row 1 takes up a, b and a again; row 2, worked back, goes on with a.
     picture = alpha("a", (("a", "b", "a"), ("a", "a", "a")))
-    assert effort(Design("Trial", "alpha", colours, picture)) == Effort(5, 2, 3 / 2, 2)
-    assert effort(SHELF["mooring-line"]) == Effort(8, 1, 1.0, 4)
-    assert effort(SHELF["flat-plait-of-five"]) == Effort(5, 2, 1.0, 6)
+    assert Design("Trial", ALPHA, colours, picture).effort == Effort(5, 2, 3 / 2, 2)
+    assert SHELF["mooring-line"].effort == Effort(8, 1, 1.0, 4)
+    assert SHELF["flat-plait-of-five"].effort == Effort(5, 2, 1.0, 6)
     told = written("cut", ("cross", 5))._replace(strings=("a", "b"))
-    assert told.steps[1] == WrittenStep("cross", None, 5)
-    assert effort(Design("Trial", "steps", colours, told)) == Effort(2, 1, 3.0, 2)
+    assert told.steps[1] == Instruction("cross", None, 5)
+    assert Design("Trial", STEPS, colours, told).effort == Effort(2, 1, 3.0, 2)
 
 
 def test_the_shelf_goes_from_first_bands_to_wide_ones() -> None:
-    bands = {name: effort(each).number for name, each in SHELF.items() if each.family == "diagonal"}
+    bands = {name: each.effort.number for name, each in SHELF.items() if each.family.name == "diagonal"}
     in_order = sorted(bands, key=bands.__getitem__)
     assert in_order[0] == "garden-path-stripe"
     assert in_order[-1] == "moth-at-the-window"

@@ -7,11 +7,11 @@ from textual import events
 
 from benchmate.bench.screens.page import Item, page
 from benchmate.bench.terminal.board import LinesScreen
-from benchmate.craft.design import Alpha, Braid, Design, Diagonal
-from benchmate.craft.effort import effort
+from benchmate.craft.design import Design
 from benchmate.craft.ways import Way
 from benchmate.design_files.load import load, shipped
 from benchmate.display.cells import Line, cut
+from benchmate.families.steps.family import STEPS
 from benchmate.files.tree import BadFile
 from benchmate.piece_opening import Kept
 from benchmate.store import places
@@ -87,11 +87,14 @@ class HomeScreen(LinesScreen):
 
     def _from_easy_to_hard(self, files: list[str]) -> list[Choice]:
         """The designs to begin: bands, pictures and braids by how much they ask, then what is told in words."""
-        found = sorted(
-            ((design.family == "steps", effort(design).number, design, file) for design, file in self._loaded(files)),
-            key=lambda each: each[:2],
-        )
-        return [Choice(f"begin: {design.title}  {_kind(design)}", None, file) for _, _, design, file in found]
+
+        def effort(design: Design) -> tuple[bool, float]:
+            return design.family is STEPS, design.effort.number
+
+        found = sorted(self._loaded(files), key=lambda each: effort(each[0]))
+        return [
+            Choice(f"begin: {design.title}  {design.family.kind(design.body)}", None, file) for design, file in found
+        ]
 
     def _titled(self, files: list[str]) -> list[Choice]:
         return [Choice(design.title, None, file) for design, file in self._loaded(files)]
@@ -181,16 +184,6 @@ def _never_knotted(done: int, of: int) -> str:
     if not done:
         return f"Never made a knot? Start here: {of} lessons"
     return f"lessons: {done} of {of} done"
-
-
-def _kind(design: Design) -> str:
-    """What sort of design it is, in a few words."""
-    body = design.body
-    if isinstance(body, Diagonal):
-        return f"{len(body.strings)} strings"
-    if isinstance(body, Alpha):
-        return f"picture, {body.columns} columns"
-    return f"braid, {len(body.strands)} strands" if isinstance(body, Braid) else "in words"
 
 
 def _where(piece: Piece) -> str:

@@ -7,9 +7,7 @@ from textual import events
 from benchmate.bench.screens.page import Item, page
 from benchmate.bench.terminal.board import LinesScreen
 from benchmate.craft import telling
-from benchmate.craft.design import Alpha, Diagonal
 from benchmate.craft.progress import hanging_after
-from benchmate.craft.steps import Led, Step, Tie
 from benchmate.display.cells import Line
 from benchmate.store.held import Held
 
@@ -21,7 +19,7 @@ class JumpScreen(LinesScreen):
         """`held` has at least one step."""
         super().__init__()
         self._held = held
-        self._band = isinstance(held.whole.main.design.body, (Diagonal, Alpha))
+        self._band = held.whole.main.design.family.row_word == "row"
         self._rows = self._band
         self._digits = ""
 
@@ -53,7 +51,8 @@ class JumpScreen(LinesScreen):
         else:
             number = held.order.sequence[len(target)]
             part, step = whole.part_of(number), whole.step(number)
-            texts = [f"There: {_called(step)} {len(target) + 1} of {whole.size}, {telling.spoken(part, step)}."]
+            place = f"{part.design.family.step_word} {len(target) + 1} of {whole.size}"
+            texts = [f"There: {place}, {telling.spoken(part, step)}."]
         made, undone = ("done", "not done") if kind == "step" else ("tied", "come out")
         if out:
             texts.append(f"{_count(len(out), kind)} {made} now will be counted as {undone}.")
@@ -61,7 +60,7 @@ class JumpScreen(LinesScreen):
             texts.append(f"{_count(len(tied), kind)} not {made} yet will be counted as {made}.")
         if not out and not tied:
             texts.append("That is where you are.")
-        if isinstance(whole.main.design.body, Diagonal):
+        if whole.main.design.family.moments.strings_move:
             design = whole.main.design
             hanging = hanging_after(whole, held.order, target)
             said = " ".join(design.said_of(string) for string in hanging)
@@ -103,10 +102,6 @@ def target_of(held: Held, aim: str) -> Sequence[int] | None:
         return held.order.sequence[: number - 1] if 1 <= number <= whole.size else None
     part = whole.main
     return range(part.first + part.work.span(number).first) if 1 <= number <= part.work.rows else None
-
-
-def _called(step: Step) -> str:
-    return "knot" if isinstance(step, (Tie, Led)) else "step"
 
 
 def _count(number: int, kind: str) -> str:

@@ -7,7 +7,6 @@ from textual.binding import Binding, BindingType
 from benchmate.bench.screens.page import Item, page
 from benchmate.bench.terminal.board import LinesScreen
 from benchmate.craft import telling
-from benchmate.craft.steps import Led, Tie
 from benchmate.display.cells import Line
 from benchmate.store.held import Held
 
@@ -46,10 +45,10 @@ class OtherScreen(LinesScreen):
 
     def _said(self, number: int) -> str:
         part, step = self._held.whole.part_of(number), self._held.whole.step(number)
-        if not isinstance(step, (Tie, Led)):
+        if part.design.family.step_word != "knot":
             return telling.spoken(part, step)
         turn = ", the one in turn" if number == self._held.progress.next else ""
-        return f"row {step.row}, {step.knot.words}, {telling.crossed(part.design, step)}{turn}"
+        return f"row {step.row}, {telling.name_of(part, step)}, {telling.crossed(part, step)}{turn}"
 
     def action_walk(self, by: int) -> None:
         """To the knot before or after."""

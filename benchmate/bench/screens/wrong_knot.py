@@ -8,10 +8,8 @@ from benchmate.bench.step.view import NEUTRAL
 from benchmate.bench.terminal.board import LinesScreen
 from benchmate.bench.zones.now import large
 from benchmate.craft import telling
-from benchmate.craft.design import Alpha, Diagonal
-from benchmate.craft.steps import Led, Move, Tie, Told, place_of
-from benchmate.display import band_so_far as band
 from benchmate.display.cells import Line, beside, text_line, wrap
+from benchmate.families.registry import zone_of
 from benchmate.store.held import Held
 
 
@@ -44,23 +42,21 @@ class WrongScreen(LinesScreen):
         """The knot looked at in large type, what it means to take it out, and the band with its place."""
         held, number = self._held, self._number
         part, step = held.whole.part_of(number), held.whole.step(number)
+        family = part.design.family
+        zone = zone_of(family)
         picture: list[Line] = []
-        if isinstance(part.design.body, (Diagonal, Alpha)):
-            strings, room = len(part.design.strings), width // 3 - 2 * band.MARGIN
-            wide = min(room, strings * (2 if 2 * strings <= room else 1)) + 2 * band.MARGIN
-            picture = band.draw(part, held.progress, number, wide, height, self.palette)
+        wide = zone.width_for_choosing(part, width) if zone is not None else 0
+        if zone is not None and wide:
+            picture = zone.draw(part, held.progress, number, wide, height, self.palette)
             width -= wide
-        field = NEUTRAL
-        if not isinstance(step, Told):
-            field = part.design.value_of(step.strand if isinstance(step, Move) else step.knotting)
-        out = len(held.progress.must_come_out(number))
-        knotted = isinstance(step, (Tie, Led))
-        kind = "knot" if knotted else "step"
+        string = family.moments.field(step)
+        field = NEUTRAL if string is None else part.design.value_of(string)
+        out, kind = len(held.progress.must_come_out(number)), family.step_word
         count = "only this one must come out" if out == 1 else f"{out} {kind}s must come out, the last one first"
-        place = f"{kind} {held.order.place[number] + 1} of {held.whole.size}"
+        row = f"row {step.row}, " if family.row_word == "row" else ""
         texts = [
-            (f"Which is wrong? {f'row {step.row}, ' if knotted else ''}{place}", True),
-            ("" if isinstance(step, Told) else telling.crossed(part.design, step), False),
+            (f"Which is wrong? {row}{kind} {held.order.place[number] + 1} of {held.whole.size}", True),
+            (telling.crossed(part, step), False),
             (f"To reach it {count}.", True),
             ("left/right: walk", False),
             ("up/down: by row", False),
@@ -73,7 +69,7 @@ class WrongScreen(LinesScreen):
             for text, bold in texts
             for part in wrap(text, max(1, width - 2))
         ]
-        lines = [*large(telling.name_of(step), width, max(1, height - len(below)), field), *below][:height]
+        lines = [*large(telling.name_of(part, step), width, max(1, height - len(below)), field), *below][:height]
         return beside([lines, picture]) if picture else lines
 
     def action_walk(self, by: int) -> None:
@@ -87,17 +83,22 @@ class WrongScreen(LinesScreen):
         work, progress = self._held.whole, self._held.progress
         number = self._number
         row = work.row_of(number) + by
-        self._aim = self._aim or place_of(work.step(number))
+        self._aim = self._aim or self._place_of(number)
         aim = self._aim
         while 1 <= row <= work.rows:
             first, end = work.span(row)
             tied = [other for other in range(first, end) if progress.is_tied(other)]
             if tied:
-                nearest = min(tied, key=lambda other: abs(place_of(work.step(other)) - aim))
+                nearest = min(tied, key=lambda other: abs(self._place_of(other) - aim))
                 self._at = self._history.index(nearest)
                 self.show()
                 return
             row += by
+
+    def _place_of(self, number: int) -> int:
+        """The position of a step across the band."""
+        part = self._held.whole.part_of(number)
+        return part.design.family.words.place_across(part.work.step(number - part.first))
 
     def action_choose(self) -> None:
         """This one is wrong."""

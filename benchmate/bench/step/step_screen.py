@@ -17,14 +17,10 @@ from benchmate.bench.step.pace_mode import BeatScreen
 from benchmate.bench.step.view import view_of
 from benchmate.bench.terminal.guard import Verdict
 from benchmate.bench.zones.compose import compose
-from benchmate.craft import telling
-from benchmate.craft.design import Alpha, Braid, Diagonal
 from benchmate.craft.progress import NotPossible
 from benchmate.craft.prompts import Happened
-from benchmate.craft.steps import Move, Told
-from benchmate.display import band_so_far as band
-from benchmate.display import disk_slots as disk
 from benchmate.display.cells import Line
+from benchmate.families.registry import zone_of
 from benchmate.piece_opening import Opening, Wish
 from benchmate.settings import ACTIONS
 from benchmate.store.database import StoreError
@@ -81,21 +77,15 @@ class BenchScreen(BeatScreen):
 
     def _picture(self, number: int | None, width: int, height: int) -> list[Line] | None:
         """The band so far, or the disk, where there is room for it beside the rest."""
-        whole, progress = self.held.whole, self.held.progress
-        design = whole.main.design
-        if height <= 4:
+        held, part = self.held, self.held.whole.main
+        zone = zone_of(part.design.family)
+        if height <= 4 or zone is None:
             return None
-        if isinstance(design.body, Braid):
-            wide = disk.width_beside(width, height - 1)
-            step = None if number is None else whole.step(number)
-            move = step if isinstance(step, Move) else None
-            if move is not None and self.held.wrong is not None:
-                move = move._replace(source=move.target, target=move.source)
-            return disk.draw(design, progress.hanging, move, wide, height - 1, self.palette) if wide else None
-        if isinstance(design.body, (Diagonal, Alpha)):
-            wide = band.width_beside(len(whole.strings), width, picture=isinstance(design.body, Alpha))
-            return band.draw(whole.main, progress, number, wide, height - 1, self.palette) if wide else None
-        return None
+        wide = zone.width_beside(part, width, height - 1)
+        if not wide:
+            return None
+        undone = held.wrong is not None
+        return zone.draw(part, held.progress, number, wide, height - 1, self.palette, undone=undone)
 
     def _change(
         self, change: Callable[[], None], happened: Happened = Happened.RESUMED, steps: Sequence[int] = ()
@@ -184,8 +174,8 @@ class BenchScreen(BeatScreen):
 
     def _goes_by_beats(self, number: int) -> bool:
         """A knot does, but one that needs a new thread; of a step told in words, the further times of a counted one."""
-        step = self.held.whole.step(number)
-        return step.time > 1 if isinstance(step, Told) else not telling.begins_anew(self.held.whole, number)
+        part, step = self.held.whole.part_of(number), self.held.whole.step(number)
+        return not part.design.family.moments.takes_its_own_time(part.work, number - part.first, step)
 
     def on_beat(self) -> bool:
         """The step is done: its beat was let pass."""
@@ -286,7 +276,7 @@ class BenchScreen(BeatScreen):
         """Asks for the way of working."""
         if self._busy():
             return
-        if not isinstance(self.held.whole.main.design.body, Diagonal):
+        if not self.held.whole.main.design.family.can_be_mirrored:
             self.say("There is one way to work this design.")
             return
         self.app.push_screen(way_question(self.held, may_mirror=self.held.piece is None), self._way_chosen)

@@ -4,32 +4,13 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from benchmate.craft import pace, telling
-from benchmate.craft.design import Alpha, Braid, Design, Drawing
-from benchmate.craft.start_band_finish import Part
-from benchmate.craft.steps import Led, Move, Step, Tie, Told
+from benchmate.craft.moment import Coming, Drawn, Side
 from benchmate.store.held import Held
 
 NEUTRAL = "#2f5d62"
 """The field behind what has no thread's colour of its own."""
-DRAWN = ("#e8a33d", "#8fd0e6")
-"""The colours of the two strings of a drawing in a piece that has not two of its own."""
 COMING = 3
 """How many steps ahead are shown."""
-
-
-class Side(NamedTuple):
-    """One of the two strings of the pair: where it hangs, its colour, its part in the knot, and where it ends.
-
-    A leading string hangs nowhere: its position is 0, and `told` says instead what stands in large figures, its part,
-    and a further word.
-    """
-
-    position: int
-    colour: str
-    say: str
-    makes: bool
-    ends: int
-    told: tuple[str, str, str] | None = None
 
 
 class String(NamedTuple):
@@ -37,23 +18,6 @@ class String(NamedTuple):
 
     colour: str
     tag: str
-
-
-class Drawn(NamedTuple):
-    """The drawing that goes with an instruction, and the colours of its left and its right string."""
-
-    drawing: Drawing
-    left: str
-    right: str
-
-
-class Coming(NamedTuple):
-    """A step ahead: in words, in fewer, in its shortest form; the colours of its strings (none for a written step)."""
-
-    words: str
-    brief: str
-    short: str
-    colours: tuple[str, ...]
 
 
 class Run(NamedTuple):
@@ -127,14 +91,15 @@ def view_of(
     if number is None:
         return _finished(held, notice)
     part, step = held.whole.part_of(number), held.whole.step(number)
+    moments = part.design.family.moments
     ahead = held.progress.coming(COMING + 1)[1:]
     counted = held.meant_by(press)
     view = _view(
         held,
         "tie",
         number,
-        word=_word(step),
-        note=_note(part, step),
+        word=moments.word(step),
+        note=moments.note(part.design, step),
         ahead=tuple(_coming(held, other) for other in ahead),
         this_press=() if press == "knot" else tuple(_coming(held, other).short for other in counted),
         run=_run(held),
@@ -142,7 +107,7 @@ def view_of(
         rest=now is not None and pace.rest_is_due(held.presses, now),
     )
     before = "; ".join(filter(None, (telling.taken_up(held.whole, other) for other in counted)))
-    return _looked_on(held, view._replace(beat=beat, before=before, drawn=_drawn(part.design, step)))
+    return _looked_on(held, view._replace(beat=beat, before=before, drawn=moments.drawn(part.design, step)))
 
 
 def _looked_on(held: Held, view: View) -> View:
@@ -156,24 +121,18 @@ def _undoing(held: Held, out: list[int], notice: str) -> View:
     number = out[0]
     step = held.whole.step(number)
     part = held.whole.part_of(number)
+    moments = part.design.family.moments
     count = "this is the last to come out" if len(out) == 1 else f"{len(out)} to come out, this one first"
     return _view(
         held,
         "undo",
         number,
-        word=f"undo {_word(step)}",
-        note=f"{_way_back(part, step)}{count}",
+        word=f"undo {moments.word(step)}",
+        note=f"{moments.way_back(part.design, step)}{count}",
         ahead=tuple(_coming(held, other, "then out: ") for other in out[1 : COMING + 1]),
         notice=notice,
         out=len(out),
     )
-
-
-def _way_back(part: Part, step: Step) -> str:
-    """Where a strand goes back to; the sides of a pair say that themselves."""
-    if not isinstance(step, Move):
-        return ""
-    return f"{part.design.said_of(step.strand)}, back from slot {step.target} to slot {step.source}. "
 
 
 def _finished(held: Held, notice: str) -> View:
@@ -182,7 +141,7 @@ def _finished(held: Held, notice: str) -> View:
         "done",
         None,
         word="all done" if held.whole.size else "nothing to tie",
-        note="" if held.whole.main.design.family == "steps" else "Tie it on with room to move: never tight.",
+        note=held.whole.main.design.family.moments.at_the_end,
         ahead=(),
         notice=notice,
     )
@@ -208,18 +167,16 @@ def _view(
     part = whole.main if number is None else whole.part_of(number)
     left = right = None
     field = NEUTRAL
-    if isinstance(step, Tie):
-        left, right = _sides(part.design, step, undone=mode == "undo")
-        field = part.design.value_of(step.knotting)
-    elif isinstance(step, Led):
-        left, right = _led_sides(held, part.design, step, undone=mode == "undo")
-        field = part.design.value_of(step.leading)
-    elif isinstance(step, Move):
-        field = part.design.value_of(step.strand)
+    if step is not None:
+        moments = part.design.family.moments
+        undone = mode == "undo"
+        sides = moments.sides(part.design, step, None if undone else progress.in_hand, undone=undone)
+        left, right = sides or (None, None)
+        string = moments.field(step)
+        field = NEUTRAL if string is None else part.design.value_of(string)
     tags = _tags(tuple((name, main.said(name)) for name in dict.fromkeys(main.strings)))
-    # The strands of a braid lie in the slots of their disk, which is drawn by itself.
-    on_a_disk = isinstance(main.body, Braid)
-    hanging = [] if on_a_disk else [main.body.colour_of(string) for string in progress.hanging]
+    strings = progress.hanging if main.family.moments.strings_hang else []
+    hanging = [main.body.colour_of(string) for string in strings]
     return View(
         title=f"{held.title}, mirrored" if held.way.mirrored else held.title,
         done=progress.done,
@@ -251,85 +208,15 @@ def _tags(said: tuple[tuple[str, str], ...]) -> dict[str, str]:
     return telling.tags(dict(said))
 
 
-def _sides(design: Design, tie: Tie, *, undone: bool) -> tuple[Side, Side]:
-    """The pair as it hangs now. Before a knot comes out its strings hang where the knot left them."""
-    maker_at, passive_at = (tie.knotting_to, tie.passive_to) if undone else (tie.knotting_from, tie.passive_from)
-    maker_ends, passive_ends = (tie.knotting_from, tie.passive_from) if undone else (tie.knotting_to, tie.passive_to)
-    sides = []
-    for string, at, ends, makes in (
-        (tie.knotting, maker_at, maker_ends, True),
-        (tie.passive, passive_at, passive_ends, False),
-    ):
-        name = design.strings[string - 1]
-        sides.append(Side(at, design.colours[name].value, design.said(name), makes, ends))
-    one, other = sorted(sides)
-    return one, other
-
-
-def _word(step: Step) -> str:
-    """What stands in large type."""
-    return f"{step.source} → {step.target}" if isinstance(step, Move) else telling.name_of(step)
-
-
-def _led_sides(held: Held, design: Design, led: Led, *, undone: bool) -> tuple[Side, Side]:
-    """The leading string and the base string of its knot, as they come from left and right."""
-    run = None if undone else held.progress.in_hand
-    to_go = 1 if run is None else run.of - run.at + 1
-    count = "leads" if run is None else f"leads: knot {run.at} of {run.of}"
-    more = "the last of its run" if to_go == 1 else f"{to_go - 1} more after it"
-    colour, base = design.value_of(led.leading), design.value_of(led.column)
-    leading = Side(0, colour, design.said_of(led.leading), True, led.column, ("", count, more))
-    column = (str(led.column), "base string", "is knotted over")
-    passive = Side(led.column, base, design.said_of(led.column), False, led.column, column)
-    return (leading, passive) if led.knot.from_left else (passive, leading)
-
-
-def _drawn(design: Design, step: Step) -> Drawn | None:
-    if not isinstance(step, Told) or step.draw is None:
-        return None
-    own = [design.value_of(string) for string in range(1, len(design.strings) + 1)]
-    left, right = own[:2] if len(own) > 1 else DRAWN
-    return Drawn(step.draw, left, right)
-
-
-def _note(part: Part, step: Step) -> str:
-    if isinstance(step, Tie):
-        return telling.outcome(part.design, step)
-    if isinstance(step, Led):
-        return telling.crossing(part.design, step)
-    if isinstance(step, Move):
-        return f"{part.design.said_of(step.strand)}, from slot {step.source} to slot {step.target}"
-    return ". ".join(text for text in (telling.counted(step), step.hint or "") if text)
-
-
 def _coming(held: Held, number: int, before: str = "") -> Coming:
     part, step = held.whole.part_of(number), held.whole.step(number)
-    value_of = part.design.value_of
-    if isinstance(step, Told):
-        words = ", ".join(text for text in (before + step.do, telling.counted(step)) if text)
-        return Coming(words, words, words, ())
-    if isinstance(step, Move):
-        words = f"{before}{telling.name_of(step)}, {part.design.said_of(step.strand)}"
-        return Coming(words, words, f"{step.source}>{step.target}", (value_of(step.strand),))
-    if isinstance(step, Led):
-        words = telling.crossing(part.design, step)
-        brief = f"{before}{step.knot.value}, {words}"
-        short = f"{step.knot.value} {step.column}"
-        colours = (value_of(step.leading), value_of(step.column))
-        return Coming(f"{before}{step.knot.words}, {words}", brief, short, colours)
-    hands = telling.hands(part.design, step)
-    return Coming(
-        f"{before}{step.knot.words}, {hands}",
-        f"{before}{step.knot.value}, {hands}",
-        f"{step.knot.value} {step.knotting_from}/{step.passive_from}",
-        (value_of(step.knotting), value_of(step.passive)),
-    )
+    return part.design.family.moments.coming(part.design, step, before)
 
 
 def _run(held: Held) -> Run | None:
     in_hand = held.progress.in_hand
     whole = held.whole
-    if in_hand is None or not (held.order.by == "segments" or isinstance(whole.main.design.body, Alpha)):
+    if in_hand is None or not (held.order.by == "segments" or whole.main.design.family.moments.shows_runs):
         return None
     colour, hangs = "", 0
     if in_hand.following is not None:
@@ -350,13 +237,8 @@ def _saving(held: Held) -> str:
 def _where(held: Held, number: int | None) -> str:
     if number is None:
         return ""
-    part, step = held.whole.part_of(number), held.whole.step(number)
-    if isinstance(step, (Tie, Led)):
-        return f"row {step.row} of {part.work.rows}"
-    if isinstance(step, Move):
-        return f"repeat {step.row} of {part.work.rows}"
-    named = "" if len(held.whole.parts) == 1 else f"{part.called}: "
-    return f"{named}step {number - part.first + 1} of {part.work.size}"
+    called, counts, at, of = telling.place(held.whole, number)
+    return f"{f'{called}: ' if called else ''}{counts} {at} of {of}"
 
 
 def _seconds_left(held: Held) -> float | None:

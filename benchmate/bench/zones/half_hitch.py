@@ -10,7 +10,7 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import NamedTuple
 
-from benchmate.craft.design import Drawing
+from benchmate.craft.moment import Drawing
 
 ROUNDS = 3
 """How often the corners of a way are cut off: each time what is left of them is rounder."""

@@ -10,7 +10,7 @@ from math import hypot
 from typing import NamedTuple
 
 from benchmate.craft.gauge import ALPHA_ROW, KNOT_WIDE
-from benchmate.families.alpha.work import Picture
+from benchmate.families.alpha.work import AlphaWork
 
 LONGEST = 5
 """The most knots a float may lie behind: a longer one snags (common practice)."""
@@ -42,7 +42,7 @@ class TakeUp(NamedTuple):
     cost: float
 
 
-def take_up(work: Picture, number: int, *, longest: int = LONGEST, tail: float = TAIL) -> TakeUp | None:
+def take_up(work: AlphaWork, number: int, *, longest: int = LONGEST, tail: float = TAIL) -> TakeUp | None:
     """How the leading string of a knot is taken up; None when it is in hand from the knot before.
 
     Of floating and cutting the one that costs less thread, and never a float behind more than `longest` knots. A new

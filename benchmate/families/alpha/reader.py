@@ -1,6 +1,8 @@
 """Reading the chart of a band of pictures or letters."""
 
-from benchmate.craft.design import MOST_STEPS, MOST_STRINGS, Alpha, alpha
+from benchmate.craft.design import MOST_STEPS, MOST_STRINGS
+from benchmate.families.alpha.body import Alpha, alpha
+from benchmate.files.family_reader import FamilyReader
 from benchmate.files.fields import Faults, Fields, plural
 from benchmate.files.strings import Colours, colour_named
 from benchmate.files.tree import Scalar
@@ -83,3 +85,13 @@ def _fault_of(text: str, row: int, model: int, width: int, key: dict[str, str] |
         knots = plural(len(text), "knot")
         return f"row {row} of the chart has {knots}, and row {model} has {width}: all rows are of one width"
     return None
+
+
+class AlphaReader(FamilyReader[Alpha]):
+    """Reads the base, key and chart of an alpha band."""
+
+    keys = KEYS
+
+    def read(self, fields: Fields, colours: Colours | None) -> Alpha | None:
+        """The body, or None."""
+        return read_alpha(fields, colours)

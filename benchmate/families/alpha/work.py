@@ -3,13 +3,12 @@
 from array import array
 from functools import cached_property
 
-from benchmate.craft.design import Alpha
 from benchmate.craft.knots import Knot
-from benchmate.craft.steps import Led
 from benchmate.craft.work import NOTHING, Links, RowSpan, Work, distinct, links
+from benchmate.families.alpha.body import Alpha, AlphaKnot
 
 
-class Picture(Work):
+class AlphaWork(Work):
     """The knots of an alpha band, numbered as they are worked: row 1 from its side, each further row the other way.
 
     A base string has the number of its column; the leading strings are numbered after them. Two knots depend on each
@@ -38,11 +37,11 @@ class Picture(Work):
     def _to_the_right(self, row: int) -> bool:
         return self._from_left == (row % 2 == 1)
 
-    def step(self, number: int) -> Led:
+    def step(self, number: int) -> AlphaKnot:
         """The knot itself."""
         row = self.row_of(number)
         knot = Knot.FORWARD if self._to_the_right(row) else Knot.BACKWARD
-        return Led(row, self.passive(number), knot, self.maker(number))
+        return AlphaKnot(row, self.passive(number), knot, self.maker(number))
 
     def row_of(self, number: int) -> int:
         """The row of a knot, from 1, through all repeats."""
@@ -65,6 +64,10 @@ class Picture(Work):
     def in_one_go(self, number: int) -> int:
         """The leading string and the row: where a row ends the hands turn."""
         return self.maker(number) + self.row_of(number) * (self._taken + 1)
+
+    def fewest_pickups(self) -> int:
+        """How often a leading string is taken in hand: there is only the given order."""
+        return sum(here != before for here, before in zip(self._leading, [0, *self._leading], strict=False))
 
     def passive(self, number: int) -> int:
         """The number of the base string, which is its column."""

@@ -2,7 +2,9 @@
 
 import re
 
-from benchmate.craft.design import MOST_SLOTS, MOST_STEPS, Braid
+from benchmate.craft.design import MOST_STEPS
+from benchmate.families.braid.body import MOST_SLOTS, Braid, wrong_move
+from benchmate.files.family_reader import FamilyReader
 from benchmate.files.fields import Faults, Fields, as_scalar
 from benchmate.files.strings import Colours, colour_named
 from benchmate.files.tree import Mapping, Scalar, Sequence
@@ -98,3 +100,20 @@ def _slot(text: str, slots: int) -> int | None:
         return None
     number = bounded_number(text, slots)
     return number if 1 <= number <= slots else None
+
+
+class BraidReader(FamilyReader[Braid]):
+    """Reads the slots, strands and moves of a braid."""
+
+    keys = KEYS
+
+    def read(self, fields: Fields, colours: Colours | None) -> Braid | None:
+        """The body, or None."""
+        return read_braid(fields, colours)
+
+    def check(self, fields: Fields, body: Braid, repeats: int) -> None:
+        """Whether every move goes from a filled slot to an empty one."""
+        wrong = wrong_move(body, repeats)
+        moves = fields.node("moves")
+        if wrong is not None and isinstance(moves, Sequence):
+            fields.faults.error(moves.items[wrong.at], wrong.message)

@@ -3,38 +3,29 @@
 from array import array
 from functools import cached_property
 
-from benchmate.craft.design import Braid
-from benchmate.craft.steps import Move
 from benchmate.craft.work import Links, RowSpan, Work, distinct, links
+from benchmate.families.braid.body import Braid, BraidMove, at_start, moves_made
 
 
-class Disk(Work):
+class BraidWork(Work):
     """The moves of a braid. Two depend on each other only when they share a slot.
 
     Positions are the slots. A strand has the number of the slot it starts from, and no strand is taken in hand for more
     than its move.
     """
 
-    swaps_neighbours = False
-
     def __init__(self, body: Braid, repeats: int) -> None:
         """`body` has no move from an empty slot or to a filled one in so many repeats."""
         self.strings = body.strings
         self.rows = repeats
-        self._start = [0] * body.slots
-        for slot, _ in body.strands:
-            self._start[slot - 1] = slot
+        self._start = at_start(body)
         self._once = len(body.moves)
         self.size = self._once * repeats
         self._source, self._target, self._strand = array("H"), array("H"), array("H")
-        lies = self.at_start()
-        for repeat in range(repeats):
-            for written in body.moves:
-                source, target = body.slot(written[0], repeat), body.slot(written[1], repeat)
-                self._source.append(source)
-                self._target.append(target)
-                self._strand.append(lies[source - 1])
-                lies[source - 1], lies[target - 1] = 0, lies[source - 1]
+        for made in moves_made(body, repeats):
+            self._source.append(made.source)
+            self._target.append(made.target)
+            self._strand.append(made.strand)
 
     def at_start(self) -> list[int]:
         """The strand in every slot, 0 where there is none."""
@@ -45,11 +36,11 @@ class Disk(Work):
         """The slots."""
         return len(self._start)
 
-    def step(self, number: int) -> Move:
+    def step(self, number: int) -> BraidMove:
         """The move itself."""
         if number < 0:
             raise IndexError(number)
-        return Move(self.row_of(number), self._source[number], self._target[number], self._strand[number])
+        return BraidMove(self.row_of(number), self._source[number], self._target[number], self._strand[number])
 
     def row_of(self, number: int) -> int:
         """The repeat a move belongs to, from 1."""

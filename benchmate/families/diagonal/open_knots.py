@@ -6,8 +6,30 @@ open ones at the pairs beside it; no string has to be followed to see that.
 """
 
 from collections.abc import Collection, Sequence
+from typing import Protocol
 
-from benchmate.craft.work import Band
+
+class Knots(Protocol):
+    """The knots of an unrolled band, as far as planning needs to know them."""
+
+    strings: tuple[str, ...]
+    rows: int
+    size: int
+
+    def left(self, number: int) -> int:
+        """The position, from 1, of the left string of the pair."""
+
+    def from_left(self, number: int) -> bool:
+        """True when the left string of the pair makes the knot."""
+
+    def maker(self, number: int) -> int:
+        """The number of the knotting string."""
+
+    def passive(self, number: int) -> int:
+        """The number of the passive string."""
+
+    def row_of(self, number: int) -> int:
+        """The row, from 1."""
 
 
 class OpenKnots:
@@ -22,7 +44,7 @@ class OpenKnots:
     With `from_right`, positions count from the right, as for someone who works from that side.
     """
 
-    def __init__(self, band: Band, tied: Collection[int] = (), *, from_right: bool = False) -> None:
+    def __init__(self, band: Knots, tied: Collection[int] = (), *, from_right: bool = False) -> None:
         """`tied` are steps of `band`; with each of them everything it rests on must be in it."""
         self.strings = strings = len(band.strings)
         done = frozenset(tied)

@@ -3,8 +3,11 @@
 import re
 from itertools import chain, repeat
 
-from benchmate.craft.design import MOST_STEPS, MOST_STRINGS, Diagonal, Row, pairs_that_fit, usual_start
+from benchmate.craft.design import MOST_STEPS, MOST_STRINGS
 from benchmate.craft.knots import Knot
+from benchmate.families.diagonal.body import Diagonal, Row, pairs_that_fit, usual_start
+from benchmate.families.diagonal.work import order_after_one_repeat
+from benchmate.files.family_reader import FamilyReader
 from benchmate.files.fields import Faults, Fields, plural
 from benchmate.files.strings import Colours, read_strings
 from benchmate.files.tree import Mapping, Node, Scalar, Sequence
@@ -158,3 +161,26 @@ def _near(token: str) -> str | None:
             return lower[:length]
     # Dashes and other signs that are easily taken for a hyphen.
     return "-" if lower[0] in "_.~\u2010\u2011\u2012\u2013\u2014\u2212" else None
+
+
+class DiagonalReader(FamilyReader[Diagonal]):
+    """Reads the strings and rows of a diagonal band."""
+
+    keys = KEYS
+
+    def read(self, fields: Fields, colours: Colours | None) -> Diagonal | None:
+        """The body, or None."""
+        return read_diagonal(fields, colours)
+
+    def check(self, fields: Fields, body: Diagonal, repeats: int) -> None:
+        """Warns where the colours do not come out of a repeat as they went in."""
+        if repeats == 1:
+            return
+        after = order_after_one_repeat(body)
+        if after != body.strings:
+            moved = next(at for at, pair in enumerate(zip(after, body.strings, strict=True), 1) if pair[0] != pair[1])
+            message = (
+                f"after one repeat the colours hang in another order than at the start (position {moved}, for one, has "
+                f"{quoted(after[moved - 1])} in place of {quoted(body.strings[moved - 1])}), so the pattern changes"
+            )
+            fields.faults.warning(fields.entry("repeats").value, message)

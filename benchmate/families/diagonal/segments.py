@@ -27,8 +27,7 @@ from bisect import bisect_left
 from itertools import pairwise
 from typing import NamedTuple
 
-from benchmate.craft.work import Band
-from benchmate.families.diagonal.open_knots import OpenKnots
+from benchmate.families.diagonal.open_knots import Knots, OpenKnots
 
 
 class Segments:
@@ -61,7 +60,7 @@ class Segments:
             self.needed[knot] = 1 + self.needed[self.after[furthest]]
 
 
-def fewest_pickups(band: Band) -> int:
+def fewest_pickups(band: Knots) -> int:
     """The fewest pick-ups of all orders of a band's knots."""
     return Segments(OpenKnots(band)).fewest
 

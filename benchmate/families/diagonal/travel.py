@@ -14,6 +14,7 @@ from math import inf
 from operator import itemgetter
 from typing import NamedTuple, TypeAlias
 
+from benchmate.craft.work import EMPTY_HANDS, Hands, Tell
 from benchmate.families.diagonal.crossings import Crossings
 from benchmate.families.diagonal.open_knots import OpenKnots
 from benchmate.families.diagonal.segments import Segments
@@ -32,19 +33,6 @@ which is what each costs; and never more than the second.
 """
 EVERY = 32
 """How many segments are laid between two tellings how far it is."""
-
-Tell = Callable[[int, int], None]
-"""Told from time to time how many of how many segments have been laid; what it raises ends the search."""
-
-
-class Hands(NamedTuple):
-    """What was in hand, a string's number (0 for none), and the position at which it was picked up (0 for none)."""
-
-    string: int
-    position: int
-
-
-NOTHING = Hands(0, 0)
 
 
 class Found(NamedTuple):
@@ -73,7 +61,9 @@ class Search:
     `pickups` is how many pick-ups it takes, the fewest there can be.
     """
 
-    def __init__(self, knots: OpenKnots, segments: Segments, hands: Hands = NOTHING, tell: Tell | None = None) -> None:
+    def __init__(
+        self, knots: OpenKnots, segments: Segments, hands: Hands = EMPTY_HANDS, tell: Tell | None = None
+    ) -> None:
         self._knots = knots
         self._segments = segments
         self._tell = tell

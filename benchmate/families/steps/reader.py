@@ -1,7 +1,10 @@
 """Reading a piece, start or finish told as written steps."""
 
-from benchmate.craft.design import MOST_STEPS, PHASES, Drawing, Written, WrittenStep
+from benchmate.craft.design import MOST_STEPS
 from benchmate.craft.knots import Knot
+from benchmate.craft.moment import PHASES, Drawing
+from benchmate.families.steps.body import Instruction, Steps
+from benchmate.files.family_reader import FamilyReader
 from benchmate.files.fields import Faults, Fields
 from benchmate.files.strings import Colours, read_strings
 from benchmate.files.tree import Mapping, Node, Unread
@@ -22,7 +25,7 @@ DRAWINGS = {
 """The drawings a step may name: a knot's token and a moment in the tying of it, `f hold`, `f 1 over` to `f done`."""
 
 
-def read_written(fields: Fields, colours: Colours | None) -> Written | None:
+def read_steps(fields: Fields, colours: Colours | None) -> Steps | None:
     """The strings, of which there may be none, and the steps; None when there are no steps or too many."""
     strings = read_strings(fields, colours, least=0, needed=False) or ()
     node = fields.sequence("steps", needed=True, what=" of steps, such as `- do: Fold the strings in half`")
@@ -37,20 +40,20 @@ def read_written(fields: Fields, colours: Colours | None) -> Written | None:
     if total > MOST_STEPS:
         faults.error(node, f"with their `times` these are {total} steps: at most {MOST_STEPS} can be worked")
         return None
-    return Written(strings, steps)
+    return Steps(strings, steps)
 
 
-def _read_step(number: int, node: Node, faults: Faults) -> WrittenStep:
+def _read_step(number: int, node: Node, faults: Faults) -> Instruction:
     """One step; where it is faulty, what stands in for it is never worked."""
     if isinstance(node, Mapping):
         fields = Fields(node, _STEP_KEYS, faults, f" from step {number} on line {node.line}")
         do = fields.one_line("do", needed=True)
         hint = fields.one_line("hint", may_be_empty=True)
         times = fields.whole_number("times", 1, MOST_STEPS)
-        return WrittenStep(do or "", hint, times or 1, _read_drawing(fields))
+        return Instruction(do or "", hint, times or 1, _read_drawing(fields))
     if not isinstance(node, Unread):
         faults.error(node, "a step is a mapping that begins with `do`, such as `- do: Fold the strings in half`")
-    return WrittenStep("", None, 1)
+    return Instruction("", None, 1)
 
 
 def _read_drawing(fields: Fields) -> Drawing | None:
@@ -66,3 +69,13 @@ def _read_drawing(fields: Fields) -> Drawing | None:
         message = f"`draw` is a knot (f, b, fb or bf) and a moment of it ({moments}), not {written}{meant}"
         fields.faults.error(scalar, message)
     return DRAWINGS.get(name)
+
+
+class StepsReader(FamilyReader[Steps]):
+    """Reads the strings and steps of a piece in written steps."""
+
+    keys = KEYS
+
+    def read(self, fields: Fields, colours: Colours | None) -> Steps | None:
+        """The body, or None."""
+        return read_steps(fields, colours)

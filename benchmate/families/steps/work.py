@@ -3,15 +3,14 @@
 from array import array
 from bisect import bisect_right
 
-from benchmate.craft.design import Written
-from benchmate.craft.steps import Told
 from benchmate.craft.work import RowSpan, Work
+from benchmate.families.steps.body import Steps, WrittenStep
 
 
-class Telling(Work):
+class StepsWork(Work):
     """The steps of a piece told in words. Each rests on the one before."""
 
-    def __init__(self, body: Written, repeats: int) -> None:
+    def __init__(self, body: Steps, repeats: int) -> None:
         self.strings = body.strings
         self.rows = repeats
         self._steps = body.steps
@@ -21,7 +20,7 @@ class Telling(Work):
         self._once = self._firsts[-1]
         self.size = self._once * repeats
 
-    def step(self, number: int) -> Told:
+    def step(self, number: int) -> WrittenStep:
         """The instruction, and which of its times it is."""
         if not 0 <= number < self.size:
             raise IndexError(number)
@@ -29,7 +28,7 @@ class Telling(Work):
         index = bisect_right(self._firsts, within) - 1
         written = self._steps[index]
         time = within - self._firsts[index] + 1
-        return Told(self.row_of(number), written.do, written.hint, time, written.times, written.draw)
+        return WrittenStep(self.row_of(number), written.do, written.hint, time, written.times, written.draw)
 
     def row_of(self, number: int) -> int:
         """The repeat a step belongs to, from 1."""

@@ -4,10 +4,14 @@ from collections.abc import Collection, Sequence
 from math import cos, pi, sin
 
 from benchmate.craft.colour import ink_on
-from benchmate.craft.design import Braid, Design
-from benchmate.craft.steps import Move
+from benchmate.craft.design import Design
+from benchmate.craft.progress import Progress
+from benchmate.craft.start_band_finish import Part
 from benchmate.display.cells import Line, Span, joined, line
 from benchmate.display.palette import Palette
+from benchmate.display.zone import Zone
+from benchmate.families.braid.body import Braid, BraidMove
+from benchmate.families.braid.work import BraidWork
 
 LEAST, MOST = 26, 52
 """How many cells wide the disk is at least, and at most."""
@@ -19,14 +23,37 @@ LABEL = 2
 """Cells kept for a slot's number on either side."""
 
 
-def width_beside(width: int, height: int) -> int:
-    """How many cells the disk takes beside a bench of that size; 0 when there is no room."""
-    wanted = min(MOST, 2 * height, width * 9 // 20)
-    return wanted if wanted >= LEAST and width - wanted >= LEAST_BESIDE else 0
+class DiskZone(Zone):
+    """The disk with the strands in its slots."""
+
+    def width_beside(self, part: Part, width: int, height: int) -> int:
+        """As round as there is room for."""
+        wanted = min(MOST, 2 * height, width * 9 // 20)
+        return wanted if wanted >= LEAST and width - wanted >= LEAST_BESIDE else 0
+
+    def draw(
+        self,
+        part: Part,
+        progress: Progress,
+        number: int | None,
+        width: int,
+        height: int,
+        palette: Palette,
+        *,
+        undone: bool = False,
+    ) -> list[Line]:
+        """The move leads from its slot to the other; one to be undone leads back."""
+        work, move = part.work, None
+        assert isinstance(work, BraidWork)
+        if number is not None and 0 <= number - part.first < work.size:
+            move = work.step(number - part.first)
+            if undone:
+                move = move._replace(source=move.target, target=move.source)
+        return draw(part.design, progress.hanging, move, width, height, palette)
 
 
 def draw(
-    design: Design, lies: Sequence[int], move: Move | None, width: int, height: int, palette: Palette
+    design: Design, lies: Sequence[int], move: BraidMove | None, width: int, height: int, palette: Palette
 ) -> list[Line]:
     """Exactly `height` lines of `width` cells. `lies` is the strand in every slot, 0 where there is none.
 
@@ -81,13 +108,13 @@ def _free(
     return []
 
 
-def _weight(slot: int, lies: Sequence[int], move: Move | None) -> int:
+def _weight(slot: int, lies: Sequence[int], move: BraidMove | None) -> int:
     if move is not None and slot in (move.source, move.target):
         return 2
     return 1 if lies[slot - 1] else 0
 
 
-def _label(design: Design, slot: int, strand: int, move: Move | None, palette: Palette) -> tuple[str, Span]:
+def _label(design: Design, slot: int, strand: int, move: BraidMove | None, palette: Palette) -> tuple[str, Span]:
     text = str(slot)
     style = Span("", palette.quiet, palette.ground)
     if strand:

@@ -1,12 +1,29 @@
-"""A step as the maker meets it: a knot to tie, a strand to move, or an instruction to follow."""
+"""What a diagonal band is: its strings, its rows of knots, and one knot as the maker meets it."""
 
 from typing import NamedTuple
 
-from benchmate.craft.design import Drawing
 from benchmate.craft.knots import Knot
 
 
-class Tie(NamedTuple):
+class Row(NamedTuple):
+    """A row of a diagonal band: the position (from 1) of its first pair, and a knot or None for each pair that fits."""
+
+    start: int
+    knots: tuple[Knot | None, ...]
+
+
+class Diagonal(NamedTuple):
+    """A diagonal band: colour names of the strings, left to right as they hang at the start, and one repeat's rows."""
+
+    strings: tuple[str, ...]
+    rows: tuple[Row, ...]
+
+    def colour_of(self, string: int) -> str:
+        """The colour name of a string, which keeps the number of the position it started from."""
+        return self.strings[string - 1]
+
+
+class DiagonalKnot(NamedTuple):
     """One knot of a diagonal band.
 
     `row` counts from 1 through all repeats. `left` is the position, from 1, of the pair's left string; `left_string`
@@ -55,60 +72,11 @@ class Tie(NamedTuple):
         return self.knotting_from if self.knot.swaps else self.passive_from
 
 
-class Led(NamedTuple):
-    """One knot of an alpha band: a leading string over the base string of a column.
-
-    `row` counts from 1 through all repeats, `column` from 1 from the left; `leading` is the number of the leading
-    string. A row is worked to the right in forward knots, or to the left in backward knots.
-    """
-
-    row: int
-    column: int
-    knot: Knot
-    leading: int
-
-    @property
-    def knotting(self) -> int:
-        """The number of the leading string, which makes the knot."""
-        return self.leading
-
-    @property
-    def passive(self) -> int:
-        """The number of the base string, which is its column."""
-        return self.column
+def pairs_that_fit(strings: int, start: int) -> int:
+    """How many pairs of neighbours fit in a row of `strings` strings whose first pair begins at position `start`."""
+    return max(0, (strings - start + 1) // 2)
 
 
-class Move(NamedTuple):
-    """One move of a braid: the strand that starts the braid in slot `strand` goes from one slot to another.
-
-    `row` is the repeat it belongs to, from 1.
-    """
-
-    row: int
-    source: int
-    target: int
-    strand: int
-
-
-class Told(NamedTuple):
-    """One instruction in words: the `time`-th of `of` times it is done. `row` is the repeat it belongs to, from 1.
-
-    `draw` is the drawing that goes with it, or None.
-    """
-
-    row: int
-    do: str
-    hint: str | None
-    time: int
-    of: int
-    draw: Drawing | None = None
-
-
-Step = Tie | Led | Move | Told
-
-
-def place_of(step: Step) -> int:
-    """The position across the band: of a knot's left string, or its column; 0 for what is no knot."""
-    if isinstance(step, Led):
-        return step.column
-    return step.left if isinstance(step, Tie) else 0
+def usual_start(row: int) -> int:
+    """The position at which row `row` (from 1, within one repeat) begins when it says nothing else."""
+    return 1 if row % 2 else 2

@@ -1,0 +1,78 @@
+"""The family of alpha bands: pictures and letters."""
+
+from benchmate.craft.counting import counted
+from benchmate.craft.drawing import Layout
+from benchmate.craft.effort import Effort, period
+from benchmate.craft.family import Family, Threads
+from benchmate.craft.list_changes import list_changes
+from benchmate.families.alpha.body import Alpha, AlphaKnot
+from benchmate.families.alpha.ear import AlphaEar
+from benchmate.families.alpha.moments import AlphaMoments
+from benchmate.families.alpha.words import AlphaWords
+from benchmate.families.alpha.work import AlphaWork
+
+
+class AlphaFamily(Family[Alpha, AlphaKnot]):
+    """Bands in which leading strings are knotted over base strings to and fro."""
+
+    name = "alpha"
+    step_word = "knot"
+    row_word = "row"
+    words = AlphaWords()
+    ear = AlphaEar()
+    moments = AlphaMoments()
+
+    def steps_once(self, body: Alpha) -> int:
+        """The knots of the chart."""
+        return len(body.rows) * body.columns
+
+    def work(self, body: Alpha, repeats: int) -> AlphaWork:
+        """The band, unrolled."""
+        return AlphaWork(body, repeats)
+
+    def summary(self, body: Alpha, repeats: int) -> list[str]:
+        """Columns, rows and knots."""
+        rows = len(body.rows) * repeats
+        return [f"{body.columns} columns", counted(rows, "row"), counted(rows * body.columns, "knot")]
+
+    def kind(self, body: Alpha) -> str:
+        """How many columns."""
+        return f"picture, {body.columns} columns"
+
+    def effort(self, body: Alpha) -> Effort:
+        """Its base and leading strings, its kinds of knots, its pick-ups a row, and its rows until they come again."""
+        work = AlphaWork(body, 1)
+        return Effort(work.taken, min(2, work.rows), work.fewest_pickups() / work.rows, period(body.rows))
+
+    def changes(self, old: Alpha, new: Alpha) -> list[str]:
+        """Which rows differ, and the side row 1 is worked from."""
+        found = list_changes("row", old.rows, new.rows)
+        if old.first != new.first:
+            found.append(f"row 1 is worked from the {new.first}")
+        return found
+
+    def drawing(self, design: Threads, body: Alpha, repeats: int) -> Layout:
+        """The finished band."""
+        # Only who draws pays for this.
+        from benchmate.families.alpha.drawing import lay_out
+
+        return lay_out(design, body, repeats)
+
+    def step_document(self, design: Threads, body: Alpha, step: AlphaKnot, run: int) -> dict[str, object]:
+        """Row, column, knot, the leading string's colour, the base string and the pick-up."""
+        return {
+            "row": step.row,
+            "column": step.column,
+            "knot": step.knot.value,
+            "knotting": body.colour_of(step.leading),
+            "passive": step.passive,
+            "run": run,
+        }
+
+    def rows_once(self, body: Alpha) -> int:
+        """The rows of the chart."""
+        return len(body.rows)
+
+
+ALPHA = AlphaFamily()
+"""The family of alpha bands."""

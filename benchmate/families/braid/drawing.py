@@ -1,0 +1,91 @@
+"""Where everything in a drawing of a braid lies: its disk cut open and laid flat."""
+
+from benchmate.craft.counting import counted
+from benchmate.craft.drawing import MOST_LONG, TAIL, Crosses, Layout, Point, Strand
+from benchmate.craft.family import Threads
+from benchmate.families.braid.body import Braid
+from benchmate.families.braid.work import BraidWork
+
+SLOT_WIDE, MOVE_HIGH = 2.4, 3.0
+"""The drawing of a braid: from slot to slot, and from move to move, mm of the drawing, not of the braid."""
+STRAND = 1.2
+"""Thickness of a strand in the drawing of a braid, mm."""
+
+
+def lay_out(design: Threads, body: Braid, times: int) -> Layout:
+    """The disk cut open between its last slot and its first and laid flat, slot beside slot, against the moves.
+
+    A strand comes straight down while it lies in its slot, and crosses to another where it is moved, by the shorter way
+    round; a way that leaves at one edge comes in at the other. What it shows is which strand lies where after how many
+    moves, and the rhythm of the moves. What it does not show is the braid: on the disk a strand goes straight across,
+    over the middle, and how the rope looks and how long it comes out no move tells.
+    """
+    work = BraidWork(body, times)
+    moves = min(work.size, int(MOST_LONG / MOVE_HIGH))
+    wide, long = body.slots * SLOT_WIDE, moves * MOVE_HIGH
+    since = {slot: -TAIL for slot, _ in body.strands}
+    lies = work.at_start()
+    rests: list[Strand] = []
+    ways: list[Strand] = []
+    crosses: list[Crosses] = []
+    for number in range(moves):
+        move = work.step(number)
+        colour = body.colour_of(move.strand)
+        top, end = number * MOVE_HIGH, (number + 1) * MOVE_HIGH
+        by = (move.target - move.source) % body.slots
+        by -= body.slots if by > body.slots / 2 else 0
+        start, finish = _over(move.source), _over(move.source) + by * SLOT_WIDE
+        rests.append(Strand(((start, since.pop(move.source)), (start, top)), colour, STRAND))
+        since[move.target] = end
+        work.change_places(number, lies)
+        crosses.append(Crosses(number + 1, move.source, move.target, colour, by))
+        ways += [Strand(way, colour, STRAND, True) for way in _crossing((start, top), (finish, end), wide)]
+    for slot, top in since.items():
+        rests.append(Strand(((_over(slot), top), (_over(slot), long + TAIL)), body.colour_of(lies[slot - 1]), STRAND))
+    return Layout(
+        title=design.title,
+        colours=design.colours,
+        wide=wide,
+        long=long,
+        rows=moves,
+        of_rows=work.size,
+        once=len(body.moves),
+        first=_in_slots(body, work.at_start()),
+        last=_in_slots(body, lies),
+        unit="move",
+        across="slot",
+        size=f"{counted(len(body.strands), 'strand')} on a disk of {body.slots} slots, cut open and laid flat",
+        strands=(*rests, *ways),
+        crosses=tuple(crosses),
+    )
+
+
+def _over(slot: int) -> float:
+    return (slot - 0.5) * SLOT_WIDE
+
+
+def _in_slots(body: Braid, lies: list[int]) -> tuple[str | None, ...]:
+    return tuple(body.colour_of(strand) if strand else None for strand in lies)
+
+
+def _crossing(start: Point, end: Point, wide: float) -> list[tuple[Point, ...]]:
+    """The way between two points that turns gently at either, in pieces within 0 to `wide`, or a little more."""
+    points: list[Point] = []
+    for at in range(17):
+        part = at / 16
+        # x eases in and out (3t² - 2t³), y runs evenly.
+        eased = part * part * (3 - 2 * part)
+        points.append((start[0] + (end[0] - start[0]) * eased, start[1] + (end[1] - start[1]) * part))
+    edge = 0.0 if end[0] < 0 else wide
+    if 0 <= end[0] <= wide:
+        return [tuple(points)]
+    back = wide if end[0] < 0 else -wide
+    beyond = next(at for at, point in enumerate(points) if not 0 <= point[0] <= wide)
+    (x1, y1), (x2, y2) = points[beyond - 1], points[beyond]
+    y = y1 + (y2 - y1) * (edge - x1) / (x2 - x1)
+    # A little beyond either edge, where it is cut off.
+    beside = 0.5 * SLOT_WIDE / wide
+    return [
+        (*points[:beyond], (edge - back * beside, y)),
+        ((edge + back + back * beside, y), *((x + back, y) for x, y in points[beyond:])),
+    ]

@@ -1,0 +1,99 @@
+"""The family of diagonal bands."""
+
+from benchmate.craft.counting import counted
+from benchmate.craft.drawing import Layout
+from benchmate.craft.effort import Effort, period
+from benchmate.craft.family import Family, Threads
+from benchmate.craft.list_changes import list_changes
+from benchmate.families.diagonal.body import Diagonal, DiagonalKnot, Row
+from benchmate.families.diagonal.ear import DiagonalEar
+from benchmate.families.diagonal.moments import DiagonalMoments
+from benchmate.families.diagonal.words import DiagonalWords
+from benchmate.families.diagonal.work import DiagonalWork
+
+
+class DiagonalFamily(Family[Diagonal, DiagonalKnot]):
+    """Bands in which two neighbouring strings make a knot, and most knots have them change places."""
+
+    name = "diagonal"
+    step_word = "knot"
+    row_word = "row"
+    can_be_mirrored = True
+    words = DiagonalWords()
+    ear = DiagonalEar()
+    moments = DiagonalMoments()
+
+    def steps_once(self, body: Diagonal) -> int:
+        """The knots of all rows."""
+        return sum(len(row.knots) - row.knots.count(None) for row in body.rows)
+
+    def work(self, body: Diagonal, repeats: int) -> DiagonalWork:
+        """The band, unrolled."""
+        return DiagonalWork(body, repeats)
+
+    def summary(self, body: Diagonal, repeats: int) -> list[str]:
+        """Strings, rows and knots."""
+        rows, knots = len(body.rows) * repeats, self.steps_once(body) * repeats
+        return [f"{len(body.strings)} strings", counted(rows, "row"), counted(knots, "knot")]
+
+    def kind(self, body: Diagonal) -> str:
+        """How many strings."""
+        return f"{len(body.strings)} strings"
+
+    def effort(self, body: Diagonal) -> Effort:
+        """Its strings, its different knots, its fewest pick-ups a row, and its rows until they come again."""
+        kinds = {knot for row in body.rows for knot in row.knots}
+        pickups = DiagonalWork(body, 1).fewest_pickups() / len(body.rows)
+        return Effort(len(body.strings), max(1, len(kinds)), pickups, period(body.rows))
+
+    def changes(self, old: Diagonal, new: Diagonal) -> list[str]:
+        """Which rows differ."""
+        return list_changes("row", old.rows, new.rows)
+
+    def drawing(self, design: Threads, body: Diagonal, repeats: int) -> Layout:
+        """The finished band."""
+        # Only who draws pays for this.
+        from benchmate.families.diagonal.drawing import lay_out
+
+        return lay_out(design, body, repeats)
+
+    def step_document(self, design: Threads, body: Diagonal, step: DiagonalKnot, run: int) -> dict[str, object]:
+        """Row, pair, knot, strings and pick-up."""
+        return {
+            "row": step.row,
+            "pair": list(step.pair),
+            "knot": step.knot.value,
+            "knotting": step.knotting,
+            "passive": step.passive,
+            "run": run,
+        }
+
+    def rows_once(self, body: Diagonal) -> int:
+        """The rows of the chart."""
+        return len(body.rows)
+
+    def mirrored(self, body: Diagonal) -> Diagonal:
+        """Strings and pairs from the other side, every knot as it looks in a mirror beside the band."""
+        strings = len(body.strings)
+        rows = tuple(
+            Row(
+                strings + 2 - row.start - 2 * len(row.knots),
+                tuple(knot and knot.mirrored for knot in reversed(row.knots)),
+            )
+            for row in body.rows
+        )
+        return Diagonal(body.strings[::-1], rows)
+
+    def cannot_repeat(self, body: Diagonal) -> str | None:
+        """The last row and the first must not start at the same position."""
+        start = body.rows[0].start
+        if start != body.rows[-1].start:
+            return None
+        return (
+            f"row 1 and the last row both start at position {start}, so the rows cannot be repeated: "
+            "they would need to start at different positions"
+        )
+
+
+DIAGONAL = DiagonalFamily()
+"""The family of diagonal bands."""

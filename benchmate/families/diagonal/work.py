@@ -1,0 +1,156 @@
+"""A diagonal band, unrolled: knot by knot."""
+
+from array import array
+from bisect import bisect_right
+from collections.abc import Collection, Sequence
+from functools import cached_property
+from itertools import compress
+
+from benchmate.craft.knots import Knot
+from benchmate.craft.work import Hands, Links, Planned, RowSpan, Tell, Work, distinct, links
+from benchmate.families.diagonal.body import Diagonal, DiagonalKnot
+from benchmate.families.diagonal.open_knots import OpenKnots
+from benchmate.families.diagonal.segments import Segments, fewest_pickups
+from benchmate.families.diagonal.travel import Search
+
+KNOTS = tuple(Knot)
+NO_KNOT = len(KNOTS)
+CODE: dict[Knot | None, int] = {**{knot: code for code, knot in enumerate(KNOTS)}, None: NO_KNOT}
+SWAPS = (*(knot.swaps for knot in KNOTS), False)
+FROM_LEFT = tuple(knot.from_left for knot in KNOTS)
+
+
+class DiagonalWork(Work):
+    """The knots of a diagonal band. Two knots depend on each other only when they share a string."""
+
+    either_side = True
+    places_a_step = 2
+
+    def __init__(self, body: Diagonal, repeats: int) -> None:
+        self.strings = body.strings
+        self.rows = len(body.rows) * repeats
+        self._codes = bytearray()
+        self._left = array("H")
+        self._left_string = array("H")
+        self._right_string = array("H")
+        self._row_ends = array("L", [0])
+        self._unroll(body, repeats)
+        self.size = len(self._codes)
+
+    def _unroll(self, body: Diagonal, repeats: int) -> None:
+        plan: list[tuple[bytes, array[int], list[int], list[bool] | None, int, int]] = []
+        for row in body.rows:
+            lefts = range(row.start, row.start + 2 * len(row.knots), 2)
+            codes, positions = bytes(map(CODE.__getitem__, row.knots)), array("H", lefts)
+            swaps = [left for left, code in zip(lefts, codes, strict=True) if SWAPS[code]]
+            gaps = None
+            if NO_KNOT in codes:
+                gaps = [code != NO_KNOT for code in codes]
+                codes, positions = bytes(compress(codes, gaps)), array("H", compress(lefts, gaps))
+            plan.append((codes, positions, swaps, gaps, row.start - 1, row.start - 1 + 2 * len(row.knots)))
+        hanging = list(range(1, len(body.strings) + 1))
+        for _ in range(repeats):
+            for codes, positions, swaps, gaps, first, end in plan:
+                lefts_now, rights_now = hanging[first:end:2], hanging[first + 1 : end : 2]
+                self._codes += codes
+                self._left += positions
+                self._left_string.extend(lefts_now if gaps is None else compress(lefts_now, gaps))
+                self._right_string.extend(rights_now if gaps is None else compress(rights_now, gaps))
+                self._row_ends.append(len(self._codes))
+                for left in swaps:
+                    hanging[left - 1], hanging[left] = hanging[left], hanging[left - 1]
+
+    def step(self, number: int) -> DiagonalKnot:
+        """The knot itself."""
+        if number < 0:
+            raise IndexError(number)
+        return DiagonalKnot(
+            self.row_of(number),
+            self._left[number],
+            KNOTS[self._codes[number]],
+            self._left_string[number],
+            self._right_string[number],
+        )
+
+    def row_of(self, number: int) -> int:
+        """The row of a knot, from 1, through all repeats."""
+        return bisect_right(self._row_ends, number)
+
+    def span(self, row: int) -> RowSpan:
+        """The knots of a row."""
+        return RowSpan(self._row_ends[row - 1], self._row_ends[row])
+
+    def swapped_at(self, number: int) -> int:
+        """The left position of the pair when the knot makes it change places, else 0."""
+        return self._left[number] if SWAPS[self._codes[number]] else 0
+
+    def maker(self, number: int) -> int:
+        """The number of the knotting string."""
+        return (self._left_string if FROM_LEFT[self._codes[number]] else self._right_string)[number]
+
+    def passive(self, number: int) -> int:
+        """The number of the passive string."""
+        return (self._right_string if FROM_LEFT[self._codes[number]] else self._left_string)[number]
+
+    def left(self, number: int) -> int:
+        """The position, from 1, of the left string of the pair."""
+        return self._left[number]
+
+    def from_left(self, number: int) -> bool:
+        """True when the left string of the pair makes the knot."""
+        return FROM_LEFT[self._codes[number]]
+
+    def rests_on(self, number: int) -> tuple[int, ...]:
+        """The last knot before this one on each of its two strings, if there is one; lowest first, each once."""
+        below_left, below_right, _, _ = self._links
+        return distinct(below_left[number], below_right[number])
+
+    def carries(self, number: int) -> tuple[int, ...]:
+        """The next knot after this one on each of its two strings, if there is one; lowest first, each once."""
+        _, _, above_left, above_right = self._links
+        return distinct(above_left[number], above_right[number])
+
+    @cached_property
+    def _links(self) -> Links:
+        """For every knot, its neighbours below and above on its left string and on its right string."""
+        return links(self._left_string, self._right_string, len(self.strings))
+
+    def picked_at(self, number: int) -> int:
+        """The position of the knotting string before the knot."""
+        return self._left[number] + (not FROM_LEFT[self._codes[number]])
+
+    def fewest_pickups(self) -> int:
+        """The fewest pick-ups of all orders of the knots."""
+        return fewest_pickups(self)
+
+    def fewest_to_come(self, tied: Collection[int], hands: Hands) -> int:
+        """The fewest pick-ups of all orders of the knots that are open."""
+        knots = OpenKnots(self, tied)
+        return Search(knots, Segments(knots), hands).pickups
+
+    def planned(self, tied: Collection[int], hands: Hands, *, from_right: bool, tell: Tell | None = None) -> Planned:
+        """The open knots in the order of their segments in which the hands travel least."""
+        knots = OpenKnots(self, tied, from_right=from_right)
+        found = Search(knots, Segments(knots), hands, tell).best()
+        return Planned([knots.number[knot] for knot in found.knots], found.settled, found.least_travel)
+
+    def can_follow(self, steps: Sequence[int]) -> bool:
+        """True when of the knots at one position none comes before one further up the chart, on which it rests."""
+        latest = [-1] * (len(self.strings) + 2)
+        for step in steps:
+            if not 0 <= step < self.size:
+                return False
+            left = self.left(step)
+            if step < latest[left] or step < latest[left + 1]:
+                return False
+            latest[left] = latest[left + 1] = step
+        return True
+
+
+def order_after_one_repeat(body: Diagonal) -> tuple[str, ...]:
+    """The colour names of the strings, left to right, when the rows have been worked once."""
+    work = DiagonalWork(body, 1)
+    hanging = work.at_start()
+    for number in range(work.size):
+        work.change_places(number, hanging)
+    return tuple(map(body.colour_of, hanging))
