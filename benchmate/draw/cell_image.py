@@ -10,22 +10,12 @@ from typing import NamedTuple
 
 from benchmate.craft.drawing import Layout
 from benchmate.craft.knots import Knot
+from benchmate.display.cells import OWN, Line, Span, width_of
 from benchmate.draw.shapes import shade
 
-
-class Cell(NamedTuple):
-    """One cell: its sign, and the colours of sign and ground, `#rrggbb`, or None for the terminal's own."""
-
-    sign: str
-    ink: str | None = None
-    ground: str | None = None
-
-
-Line = tuple[Cell, ...]
 Squares = list[list[str | None]]
 """Rows of squares, each a colour's name, or None."""
 
-SPACE = Cell(" ")
 _LEANS = {"right": "\\", "left": "/"}
 
 
@@ -43,7 +33,7 @@ class Image(NamedTuple):
     @property
     def width(self) -> int:
         """How many cells the lines take."""
-        return len(self.lines[0])
+        return width_of(self.lines[0])
 
 
 def in_colour(layout: Layout, across: int, down: int, width: int) -> Image:
@@ -64,9 +54,9 @@ def in_colour(layout: Layout, across: int, down: int, width: int) -> Image:
     ground = layout.ground()
     lines = [
         (
-            Cell(" ", None, ground),
-            *(Cell("▀", one or ground, other or ground) for one, other in zip(*squares[at : at + 2], strict=True)),
-            Cell(" ", None, ground),
+            Span(" ", OWN, ground),
+            *(Span("▀", one or ground, other or ground) for one, other in zip(*squares[at : at + 2], strict=True)),
+            Span(" ", OWN, ground),
         )
         for at in range(0, len(squares), 2)
     ]
@@ -99,7 +89,7 @@ def in_signs(layout: Layout, tags: Mapping[str, str], width: int) -> Image:
     squares = _scaled(layout, apart)
     text = ["".join("  " if name is None else tags[name] for name in row)[:width] for row in squares]
     rows = [_row(layout, at * apart) for at in range(len(text))]
-    return Image([tuple(map(Cell, line)) for line in text], rows, apart)
+    return Image([(Span(line),) for line in text], rows, apart)
 
 
 def _with_ends(layout: Layout, tags: Mapping[str, str], lines: list[str], width: int) -> tuple[list[Line], list[int]]:
@@ -110,7 +100,7 @@ def _with_ends(layout: Layout, tags: Mapping[str, str], lines: list[str], width:
     )
     text = [*above, *lines, *below]
     rows = [_row(layout, at - 2) for at in range(len(text))]
-    return [tuple(map(Cell, line)) for line in text], rows
+    return [(Span(line),) for line in text], rows
 
 
 def _spread(layout: Layout, signs: Sequence[str], width: int) -> list[str]:

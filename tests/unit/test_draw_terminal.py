@@ -8,8 +8,9 @@ from hypothesis import strategies as st
 
 from benchmate.craft.design import Alpha, Braid, Colour, Design, Diagonal
 from benchmate.craft.drawing import GROUNDS, Layout
+from benchmate.display.cells import cells_of
 from benchmate.draw.cell_image import in_colour
-from benchmate.draw.in_terminal import cells_of, in_terminal
+from benchmate.draw.in_terminal import in_terminal
 from benchmate.draw.layout import lay_out
 from benchmate.draw.shapes import shade
 from tests.charts import bodies, chart, design, full, row, seeded
