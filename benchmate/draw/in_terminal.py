@@ -9,6 +9,7 @@ from itertools import count
 from typing import NamedTuple
 from unicodedata import bidirectional
 
+from benchmate.craft.counting import counted
 from benchmate.craft.drawing import Layout
 from benchmate.craft.telling import tags
 from benchmate.display.cells import OWN, Line, Span, beside, cells_of, cut, joined, line, width_of, wrap
@@ -112,7 +113,7 @@ def _said(layout: Layout, columns: _Columns) -> str:
         words.append("each column goes on to its right")
     if columns.image.apart > 1:
         down = "" if layout.crosses else f" and as many {layout.unit}s"
-        words.append(f"scaled down to fit: one place stands for {columns.image.apart} {layout.across}s{down}")
+        words.append(f"scaled down to fit: one place stands for {counted(columns.image.apart, layout.across)}{down}")
     return "; ".join(words)
 
 
