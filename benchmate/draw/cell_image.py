@@ -43,7 +43,7 @@ def in_colour(layout: Layout, across: int, down: int, width: int) -> Image:
     """
     room = max(1, width - 2)
     if layout.crosses:
-        squares, apart = _braid_squares(layout, across, down, room)
+        squares, apart = _moves_in_squares(layout, across, down, room)
     else:
         apart = -(-len(layout.first) // room)
         squares = _band_squares(layout, across, down) if apart == 1 else _values(layout, _scaled(layout, apart))
@@ -79,7 +79,7 @@ def in_signs(layout: Layout, tags: Mapping[str, str], width: int) -> Image:
     if layout.crosses:
         wide = 2 if 2 * places <= width else 1
         apart = -(-places // width) if wide == 1 else 1
-        lines = _braid_signs(layout, tags, min(width, places * wide))
+        lines = _moves_in_signs(layout, tags, min(width, places * wide))
         return Image(*_with_ends(layout, tags, lines, min(width, places * wide)), apart)
     full = 2 if layout.knot_across == 2 else 3
     if places * full <= width:
@@ -190,7 +190,7 @@ def _knot_signs(layout: Layout, tags: Mapping[str, str], wide: int) -> list[str]
     return ["".join(row) for row in grid]
 
 
-def _braid_squares(layout: Layout, across: int, down: int, room: int) -> tuple[Squares, int]:
+def _moves_in_squares(layout: Layout, across: int, down: int, room: int) -> tuple[Squares, int]:
     """Strands that lie in their slots, and for every move a line from slot to slot, by the shorter way round."""
     slots = len(layout.first)
     width = min(slots * across, room)
@@ -213,7 +213,7 @@ def _braid_squares(layout: Layout, across: int, down: int, room: int) -> tuple[S
     return [*grid, at_rest(), at_rest()], max(1, -(-slots // room))
 
 
-def _braid_signs(layout: Layout, tags: Mapping[str, str], width: int) -> list[str]:
+def _moves_in_signs(layout: Layout, tags: Mapping[str, str], width: int) -> list[str]:
     slots = len(layout.first)
     lies = list(layout.first)
     lines = []
