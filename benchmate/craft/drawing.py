@@ -12,11 +12,11 @@ from benchmate.craft.gauge import FLOSS
 from benchmate.craft.knots import Knot
 
 TAIL = 5.0
-"""How far strings hang out at either end, mm."""
+"""How far strings hang out at either end, mm. Chosen for the drawing."""
 LOOP = 0.55
-"""How far a leading string stands out where it turns at an edge, mm."""
+"""How far a leading string stands out where it turns at an edge, mm. Chosen for the drawing."""
 MARGIN = 1.5
-"""The ground that is left around everything drawn, mm."""
+"""The ground that is left around everything drawn, mm. Chosen for the drawing."""
 MOST_LONG = 1600.0
 """No more than this is drawn of a band's length, mm: about 19,000 pixels at twelve to the millimetre."""
 GROUNDS = ("#f4f1ea", "#b3aa9c", "#22262b")

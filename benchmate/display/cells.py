@@ -1,33 +1,67 @@
-"""Lines of coloured text for a terminal's cells, of an exact width, before any framework sees them."""
+"""Lines of coloured text for a terminal's cells, of an exact width, before anything paints them.
+
+How many cells a character takes is asked of `rich.cells` alone: the bench's framework measures with it when it paints,
+so a line made here is never torn there. It is loaded by the first text that is not plain letters, signs or blocks.
+"""
 
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from rich.cells import cell_len, set_cell_size
+OWN = "default"
+"""The terminal's own ink or ground, whatever it is, in place of `#rrggbb`."""
+_BLOCKS = "".join(map(chr, (0x20, *range(0x2580, 0x25A0))))
+"""The space and the block elements, one cell each."""
 
 
 class Span(NamedTuple):
-    """A run of cells in one style: text, ink and ground as `#rrggbb`, and whether it is bold."""
+    """A run of cells in one style: text, ink and ground as `#rrggbb` or `OWN`, and whether it is bold."""
 
     text: str
-    ink: str
-    ground: str
+    ink: str = OWN
+    ground: str = OWN
     bold: bool = False
 
 
 Line = tuple[Span, ...]
 
 
+def cells_of(text: str) -> int:
+    """How many cells the text takes: two for a wide character, none for a mark that joins the one before."""
+    if _one_each(text):
+        return len(text)
+    from rich.cells import cell_len
+
+    return cell_len(text)
+
+
+def fitted(text: str, width: int) -> str:
+    """The text in exactly `width` cells (none when that is below 0): cut, or filled up with spaces.
+
+    A wide character of which only half has room becomes a space.
+    """
+    width = max(0, width)
+    if _one_each(text):
+        return text[:width].ljust(width)
+    from rich.cells import set_cell_size
+
+    return set_cell_size(text, width)
+
+
+def _one_each(text: str) -> bool:
+    """Whether the text is plain letters and signs, or blocks: each in one cell, with no need to ask."""
+    return (text.isascii() and text.isprintable()) or not text.strip(_BLOCKS)
+
+
 def width_of(spans: Sequence[Span]) -> int:
     """How many cells the spans take."""
-    return sum(cell_len(span.text) for span in spans)
+    return sum(cells_of(span.text) for span in spans)
 
 
 def cut(text: str, width: int) -> str:
     """The text in at most `width` cells; what does not fit is cut off, and two dots say so."""
-    if cell_len(text) <= width:
+    if cells_of(text) <= width:
         return text
-    return set_cell_size(text, max(0, width - 2)).rstrip() + ".."[: max(0, width)]
+    return fitted(text, width - 2).rstrip() + ".."[: max(0, width)]
 
 
 def clip(lines: Sequence[str], count: int, width: int) -> list[str]:
@@ -36,7 +70,7 @@ def clip(lines: Sequence[str], count: int, width: int) -> list[str]:
         return list(lines)
     if count < 1:
         return []
-    last = set_cell_size(lines[count - 1], max(0, min(cell_len(lines[count - 1]), width - 2)))
+    last = fitted(lines[count - 1], min(cells_of(lines[count - 1]), width - 2))
     return [*lines[: count - 1], last.rstrip() + ".."[: max(0, width)]]
 
 
@@ -59,9 +93,9 @@ def line(spans: Sequence[Span], width: int, ground: str) -> Line:
         room = width - taken
         if room <= 0:
             break
-        size = cell_len(span.text)
+        size = cells_of(span.text)
         if size > room:
-            span = span._replace(text=set_cell_size(span.text, room))
+            span = span._replace(text=fitted(span.text, room))
             size = room
         if size:
             kept.append(span)
@@ -73,8 +107,8 @@ def line(spans: Sequence[Span], width: int, ground: str) -> Line:
 
 def centred(text: str, width: int) -> str:
     """The text in the middle of exactly `width` cells, cut where it does not fit."""
-    spare = max(0, width - cell_len(text))
-    return set_cell_size(" " * ((spare + 1) // 2) + text, width)
+    spare = max(0, width - cells_of(text))
+    return fitted(" " * ((spare + 1) // 2) + text, width)
 
 
 def text_line(text: str, width: int, ink: str, ground: str, *, bold: bool = False, indent: int = 1) -> Line:
@@ -92,8 +126,8 @@ def wrap(text: str, width: int) -> list[str]:
     lines: list[str] = []
     current = ""
     for word in text.split():
-        while cell_len(word) > width:
-            head = set_cell_size(word, max(0, width - cell_len(current) - 1) if current else width).rstrip()
+        while cells_of(word) > width:
+            head = fitted(word, width - cells_of(current) - 1 if current else width).rstrip()
             if not head and current:
                 lines.append(current)
                 current = ""
@@ -106,7 +140,7 @@ def wrap(text: str, width: int) -> list[str]:
             current, word = "", word[len(head) :]
         if not current:
             current = word
-        elif cell_len(current) + 1 + cell_len(word) <= width:
+        elif cells_of(current) + 1 + cells_of(word) <= width:
             current += " " + word
         else:
             lines.append(current)

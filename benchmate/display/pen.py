@@ -8,6 +8,7 @@ A row of half-cells is one integer, the leftmost half-cell in bit 0, so that a s
 point by point.
 """
 
+from collections.abc import Callable
 from functools import lru_cache
 from math import ceil, hypot, sqrt
 
@@ -140,3 +141,7 @@ class Pen:
     def curl(self, corner: int) -> int:
         """The corner of an open bowl half as high, or none when its arm is too short to turn."""
         return corner if self.nib > self.b else 0
+
+
+Form = tuple[float, Callable[[Pen], None]]
+"""A letterform: its width as a share of a standard capital's (never under one stem), and what draws it."""

@@ -10,22 +10,12 @@ from typing import NamedTuple
 
 from benchmate.craft.drawing import Layout
 from benchmate.craft.knots import Knot
+from benchmate.display.cells import OWN, Line, Span, width_of
 from benchmate.draw.shapes import shade
 
-
-class Cell(NamedTuple):
-    """One cell: its sign, and the colours of sign and ground, `#rrggbb`, or None for the terminal's own."""
-
-    sign: str
-    ink: str | None = None
-    ground: str | None = None
-
-
-Line = tuple[Cell, ...]
 Squares = list[list[str | None]]
 """Rows of squares, each a colour's name, or None."""
 
-SPACE = Cell(" ")
 _LEANS = {"right": "\\", "left": "/"}
 
 
@@ -43,7 +33,7 @@ class Image(NamedTuple):
     @property
     def width(self) -> int:
         """How many cells the lines take."""
-        return len(self.lines[0])
+        return width_of(self.lines[0])
 
 
 def in_colour(layout: Layout, across: int, down: int, width: int) -> Image:
@@ -53,7 +43,7 @@ def in_colour(layout: Layout, across: int, down: int, width: int) -> Image:
     """
     room = max(1, width - 2)
     if layout.crosses:
-        squares, apart = _braid_squares(layout, across, down, room)
+        squares, apart = _moves_in_squares(layout, across, down, room)
     else:
         apart = -(-len(layout.first) // room)
         squares = _band_squares(layout, across, down) if apart == 1 else _values(layout, _scaled(layout, apart))
@@ -64,9 +54,9 @@ def in_colour(layout: Layout, across: int, down: int, width: int) -> Image:
     ground = layout.ground()
     lines = [
         (
-            Cell(" ", None, ground),
-            *(Cell("▀", one or ground, other or ground) for one, other in zip(*squares[at : at + 2], strict=True)),
-            Cell(" ", None, ground),
+            Span(" ", OWN, ground),
+            *(Span("▀", one or ground, other or ground) for one, other in zip(*squares[at : at + 2], strict=True)),
+            Span(" ", OWN, ground),
         )
         for at in range(0, len(squares), 2)
     ]
@@ -89,7 +79,7 @@ def in_signs(layout: Layout, tags: Mapping[str, str], width: int) -> Image:
     if layout.crosses:
         wide = 2 if 2 * places <= width else 1
         apart = -(-places // width) if wide == 1 else 1
-        lines = _braid_signs(layout, tags, min(width, places * wide))
+        lines = _moves_in_signs(layout, tags, min(width, places * wide))
         return Image(*_with_ends(layout, tags, lines, min(width, places * wide)), apart)
     full = 2 if layout.knot_across == 2 else 3
     if places * full <= width:
@@ -99,7 +89,7 @@ def in_signs(layout: Layout, tags: Mapping[str, str], width: int) -> Image:
     squares = _scaled(layout, apart)
     text = ["".join("  " if name is None else tags[name] for name in row)[:width] for row in squares]
     rows = [_row(layout, at * apart) for at in range(len(text))]
-    return Image([tuple(map(Cell, line)) for line in text], rows, apart)
+    return Image([(Span(line),) for line in text], rows, apart)
 
 
 def _with_ends(layout: Layout, tags: Mapping[str, str], lines: list[str], width: int) -> tuple[list[Line], list[int]]:
@@ -110,7 +100,7 @@ def _with_ends(layout: Layout, tags: Mapping[str, str], lines: list[str], width:
     )
     text = [*above, *lines, *below]
     rows = [_row(layout, at - 2) for at in range(len(text))]
-    return [tuple(map(Cell, line)) for line in text], rows
+    return [(Span(line),) for line in text], rows
 
 
 def _spread(layout: Layout, signs: Sequence[str], width: int) -> list[str]:
@@ -200,7 +190,7 @@ def _knot_signs(layout: Layout, tags: Mapping[str, str], wide: int) -> list[str]
     return ["".join(row) for row in grid]
 
 
-def _braid_squares(layout: Layout, across: int, down: int, room: int) -> tuple[Squares, int]:
+def _moves_in_squares(layout: Layout, across: int, down: int, room: int) -> tuple[Squares, int]:
     """Strands that lie in their slots, and for every move a line from slot to slot, by the shorter way round."""
     slots = len(layout.first)
     width = min(slots * across, room)
@@ -223,7 +213,7 @@ def _braid_squares(layout: Layout, across: int, down: int, room: int) -> tuple[S
     return [*grid, at_rest(), at_rest()], max(1, -(-slots // room))
 
 
-def _braid_signs(layout: Layout, tags: Mapping[str, str], width: int) -> list[str]:
+def _moves_in_signs(layout: Layout, tags: Mapping[str, str], width: int) -> list[str]:
     slots = len(layout.first)
     lies = list(layout.first)
     lines = []

@@ -1,8 +1,7 @@
-"""What a drawing shows, in words, and text from files made safe for where it goes."""
+"""What a drawing shows, in words."""
 
 from benchmate.craft.counting import counted
 from benchmate.craft.drawing import Layout
-from benchmate.files.words import shown
 
 
 def drawn_words(layout: Layout) -> str:
@@ -13,11 +12,3 @@ def drawn_words(layout: Layout) -> str:
     often = f" ({layout.once} worked {layout.repeats} times)" if layout.repeats > 1 else ""
     words = f"{size}, {counted(layout.of_rows, layout.unit)}{often}"
     return words if layout.rows == layout.of_rows else f"{words}; the first {layout.rows} are drawn"
-
-
-def in_xml(text: str) -> str:
-    """Text as character data or as an attribute's value; what XML 1.0 has no character for becomes `?`."""
-    kept = "".join("?" if ord(sign) & 0xFFFE == 0xFFFE else sign for sign in shown(text))
-    for sign, name in (("&", "amp"), ("<", "lt"), (">", "gt"), ('"', "quot"), ("'", "apos")):
-        kept = kept.replace(sign, f"&{name};")
-    return kept

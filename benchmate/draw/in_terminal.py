@@ -5,19 +5,20 @@ right, as a text does in a newspaper.
 """
 
 from collections.abc import Iterator, Sequence
-from itertools import count, groupby
+from itertools import count
 from typing import NamedTuple
-from unicodedata import bidirectional, east_asian_width
-from unicodedata import category as kind_of
+from unicodedata import bidirectional
 
+from benchmate.craft.counting import counted
 from benchmate.craft.drawing import Layout
 from benchmate.craft.telling import tags
-from benchmate.draw.cell_image import SPACE, Cell, Image, Line, in_colour, in_signs
+from benchmate.display.cells import OWN, Line, Span, beside, cells_of, cut, joined, line, width_of, wrap
+from benchmate.draw.cell_image import Image, in_colour, in_signs
 from benchmate.draw.drawn_words import drawn_words
 from benchmate.files.words import shown
 
 BETWEEN = 2
-"""Cells between two columns."""
+"""Cells between two columns, and between two colours of the legend."""
 LEAST_LINES = 4
 """Lines the drawing itself has at least, where there are so many."""
 REPEATS = 2
@@ -49,16 +50,17 @@ def in_terminal(layout: Layout, width: int, height_limit: int | None = None, *, 
     legend = _legend(layout, called, width, colours=colours)
     if height_limit is not None:
         most = max(1, (height_limit - 2) // 4)
-        legend = legend if len(legend) <= most else [*legend[: most - 1], _text("(more colours)")]
+        legend = legend if len(legend) <= most else [*legend[: most - 1], (Span("(more colours)"),)]
     # The less is seen, the more there is to say about it, and the less room is left.
     for aside in count(1):
         room = None if height_limit is None else max(LEAST_LINES, height_limit - 1 - aside - len(legend))
         columns = _chosen(layout, images, width, room)
-        said = _wrapped(_said(layout, columns), width)
+        said = wrap(_said(layout, columns), width)
         if len(said) <= aside:
             break
-    lines = [_text(_cut(shown(layout.title), width)), *_side_by_side(columns), *map(_text, said), *legend]
-    return [_painted(line, width) for line in lines[:height_limit]]
+    title = Span(cut(shown(layout.title), width))
+    lines = [(title,), *_side_by_side(columns), *((Span(text),) for text in said), *legend]
+    return [_painted(spans, width) for spans in lines[:height_limit]]
 
 
 def _images(layout: Layout, called: dict[str, str], width: int, *, colours: bool) -> list[Image]:
@@ -96,13 +98,10 @@ def _side_by_side(columns: _Columns) -> Iterator[Line]:
         yield from image.lines[:high]
         return
     wide = max(image.width, len(str(image.rows[-1]))) + BETWEEN
-    yield _text("".join(f"{image.rows[start]:<{wide}}" for start in starts).rstrip())
-    for at in range(high):
-        line: list[Cell] = []
-        for start in starts:
-            shown_here = image.lines[start + at] if start + at < len(image.lines) else ()
-            line += [*shown_here, *[SPACE] * (wide - len(shown_here))]
-        yield tuple(line[:-BETWEEN])
+    yield (Span("".join(f"{image.rows[start]:<{wide}}" for start in starts).rstrip()),)
+    parts = [[line(part, wide, OWN) for part in image.lines[start : start + high]] for start in starts]
+    parts[-1] += [line((), wide, OWN)] * (high - len(parts[-1]))
+    yield from beside(parts)
 
 
 def _said(layout: Layout, columns: _Columns) -> str:
@@ -114,7 +113,7 @@ def _said(layout: Layout, columns: _Columns) -> str:
         words.append("each column goes on to its right")
     if columns.image.apart > 1:
         down = "" if layout.crosses else f" and as many {layout.unit}s"
-        words.append(f"scaled down to fit: one place stands for {columns.image.apart} {layout.across}s{down}")
+        words.append(f"scaled down to fit: one place stands for {counted(columns.image.apart, layout.across)}{down}")
     return "; ".join(words)
 
 
@@ -129,64 +128,25 @@ def _tags(layout: Layout) -> dict[str, str]:
 
 def _legend(layout: Layout, called: dict[str, str], width: int, *, colours: bool) -> list[Line]:
     """The colours that are drawn and what they are called."""
-    lines: list[list[Cell]] = [[]]
+    lines: list[list[Span]] = [[]]
     for name in layout.used:
         colour = layout.colours[name]
-        mark = [Cell("█", colour.value)] * 2 if colours else [Cell(sign) for sign in called[name]]
-        item = [*mark, SPACE, *_text(_cut(shown(colour.say), max(0, width - 3)))]
-        gap = [SPACE] * 2 if lines[-1] else []
-        if _width(lines[-1]) + len(gap) + _width(item) > width and lines[-1]:
+        mark = Span("██", colour.value) if colours else Span(called[name])
+        item = [mark, Span(" " + cut(shown(colour.say), width - 3))]
+        if lines[-1] and width_of(lines[-1]) + BETWEEN + width_of(item) > width:
             lines.append([])
-            gap = []
-        lines[-1] += [*gap, *item]
-    return [tuple(line) for line in lines]
+        lines[-1] += [Span(" " * BETWEEN), *item] if lines[-1] else item
+    return [tuple(each) for each in lines]
 
 
-def _text(text: str) -> Line:
-    return tuple(map(Cell, text))
-
-
-def cells_of(text: str) -> int:
-    """How many cells a text takes: two for wide characters (UAX 11), none for marks that join the one before."""
-    return sum(0 if kind_of(sign) in ("Mn", "Me") else 2 if east_asian_width(sign) in "WF" else 1 for sign in text)
-
-
-def _width(line: Sequence[Cell]) -> int:
-    return sum(cells_of(cell.sign) for cell in line)
-
-
-def _cut(text: str, width: int) -> str:
-    """The text in at most so many cells; two dots stand for what is cut off."""
-    if cells_of(text) <= width:
-        return text
-    while text and cells_of(text) > width - 2:
-        text = text[:-1]
-    return text + ".."[:width]
-
-
-def _wrapped(text: str, width: int) -> list[str]:
-    lines = [""]
-    for word in text.split():
-        word = _cut(word, width)
-        if lines[-1] and cells_of(lines[-1]) + 1 + cells_of(word) > width:
-            lines.append("")
-        lines[-1] += f" {word}" if lines[-1] else word
-    return lines
-
-
-def _painted(line: Line, width: int) -> str:
-    """The line in exactly so many cells, with sequences only where a colour begins and where all end."""
-    kept: list[Cell] = []
-    for cell in line:
-        if _width(kept) + cells_of(cell.sign) > width:
-            break
-        kept.append(cell)
+def _painted(spans: Sequence[Span], width: int) -> str:
+    """The spans in exactly so many cells, with sequences only where a colour begins and where all end."""
     parts = []
-    for (ink, ground), cells in groupby(kept, key=lambda cell: (cell.ink, cell.ground)):
-        text = "".join(cell.sign for cell in cells)
-        codes = [f"{code};2;{_levels(colour)}" for code, colour in ((38, ink), (48, ground)) if colour is not None]
-        parts.append(f"\x1b[{';'.join(codes)}m{text}\x1b[0m" if codes else text)
-    return "".join(parts) + " " * (width - _width(kept))
+    for span in joined(line(spans, width, OWN)):
+        colours = ((38, span.ink), (48, span.ground))
+        codes = [f"{code};2;{_levels(colour)}" for code, colour in colours if colour != OWN]
+        parts.append(f"\x1b[{';'.join(codes)}m{span.text}\x1b[0m" if codes else span.text)
+    return "".join(parts)
 
 
 def _levels(colour: str) -> str:

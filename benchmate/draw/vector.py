@@ -1,11 +1,13 @@
 """The drawing as SVG 1.1 (W3C Recommendation, second edition): nothing but shapes, sizes in millimetres."""
 
 from collections.abc import Iterator
+from html import escape
 
 from benchmate.craft.drawing import Layout, Strand
 from benchmate.craft.knots import Knot
-from benchmate.draw.drawn_words import drawn_words, in_xml
+from benchmate.draw.drawn_words import drawn_words
 from benchmate.draw.shapes import Polygon, crease, gleam, lines_of, shade, shape_of
+from benchmate.files.words import shown
 
 
 def svg(layout: Layout) -> str:
@@ -22,8 +24,8 @@ def svg(layout: Layout) -> str:
         [
             '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" version="1.1"'
             f' width="{wide}mm" height="{long}mm" viewBox="{left:.2f} {top:.2f} {wide} {long}">',
-            f"<title>{in_xml(layout.title)}</title>",
-            f"<desc>{in_xml(drawn_words(layout))}</desc>",
+            f"<title>{_in_xml(layout.title)}</title>",
+            f"<desc>{_in_xml(drawn_words(layout))}</desc>",
             "<defs>",
             *(_kind(layout, *kind, names[kind]) for kind in kinds),
             "</defs>",
@@ -42,6 +44,12 @@ def svg(layout: Layout) -> str:
             "",
         ]
     )
+
+
+def _in_xml(text: str) -> str:
+    """Text as character data or as an attribute's value; what XML 1.0 has no character for becomes `?`."""
+    # XML 1.0 leaves out U+FFFE and U+FFFF; those in their place in the other planes are no characters either.
+    return escape("".join("?" if ord(sign) & 0xFFFE == 0xFFFE else sign for sign in shown(text)))
 
 
 def _kind(layout: Layout, knot: Knot, colour: str, name: str) -> str:

@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Iterable
 
+from benchmate.craft.counting import counted
 from benchmate.files.tree import Entry, Mapping, Node, Problem, Scalar, Sequence, Unread
 from benchmate.files.words import bounded_number, hidden_in, is_name, is_whole_number, nearest, quoted
 
@@ -182,16 +183,10 @@ def cleaned(scalar: Scalar, what: str, faults: Faults) -> str:
     if not hidden:
         return text
     count = sum(map(text.count, hidden))
-    characters = "1 control or format character" if count == 1 else f"{count} control or format characters"
-    faults.warning(scalar, f"{characters} left out of {what}")
+    faults.warning(scalar, f"{counted(count, 'control or format character')} left out of {what}")
     table: dict[int, str | None] = {ord(character): None for character in hidden}
     table[ord("\t")] = " "
     return text.translate(table).strip(" \n")
-
-
-def plural(count: int, one: str, many: str = "") -> str:
-    """`1 pair`, `2 pairs`."""
-    return f"{count} {one if count == 1 else many or one + 's'}"
 
 
 def _kind(node: Node) -> str:

@@ -6,7 +6,7 @@ from typing import NamedTuple
 from unicodedata import lookup, normalize
 
 from benchmate.letters import rows5, rows7, rows9
-from benchmate.letters.drawings import GROUND, Glyph, Lines, accented, hooked, inked, read_blocks, standing
+from benchmate.letters.glyphs import GROUND, Glyph, Lines, accented, hooked, inked, read_blocks, standing
 
 
 class Face(NamedTuple):

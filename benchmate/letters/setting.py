@@ -13,12 +13,13 @@ many rows as the text needs and no more.
 from typing import NamedTuple
 from unicodedata import category, normalize
 
+from benchmate.craft.counting import counted
 from benchmate.craft.design import MOST_STEPS, MOST_STRINGS
 from benchmate.craft.gauge import ALPHA_ROW, KNOT_WIDE
 from benchmate.families.alpha.writing import alpha_text
 from benchmate.files.words import hidden_in, quoted
 from benchmate.letters.alphabet import HEIGHTS, Face, face
-from benchmate.letters.drawings import GROUND, INK, Glyph
+from benchmate.letters.glyphs import GROUND, INK, Glyph
 
 GROUND_COLOUR, INK_COLOUR = "#efe8da", "#27364a"
 """Undyed linen and a blue near black: 10 to 1 in contrast."""
@@ -110,8 +111,8 @@ class Measures(NamedTuple):
     @property
     def words(self) -> str:
         """Such as `17 knots wide (4.2 cm), 96 rows long (18.2 cm)`, and how far that can be trusted."""
-        knots = f"{self.wide} knot{'s' * (self.wide != 1)} wide ({self.width_mm / 10:.1f} cm)"
-        rows = f"{self.long} row{'s' * (self.long != 1)} long ({self.length_mm / 10:.1f} cm)"
+        knots = f"{counted(self.wide, 'knot')} wide ({self.width_mm / 10:.1f} cm)"
+        rows = f"{counted(self.long, 'row')} long ({self.length_mm / 10:.1f} cm)"
         weak = "" if self.gauge.from_swatch else ", by the default gauge, which is weak until a swatch corrects it"
         return f"{knots}, {rows}{weak}"
 

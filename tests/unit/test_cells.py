@@ -1,15 +1,39 @@
 """Lines of cells: exactly as wide as asked for, whatever is in them."""
 
+import subprocess
+import sys
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from rich.cells import cell_len
+from rich.cells import cell_len, set_cell_size
+from rich.segment import Segment
+from textual.strip import Strip
 
-from benchmate.display.cells import Span, beside, clip, cut, line, text_line, width_of, wrap
+from benchmate.display.cells import (
+    OWN,
+    Span,
+    beside,
+    cells_of,
+    centred,
+    clip,
+    cut,
+    fitted,
+    joined,
+    line,
+    text_line,
+    width_of,
+    wrap,
+)
+from benchmate.files.words import hidden_in
 from tests.charts import seeded
 
-texts = st.text(st.characters(exclude_categories=("C", "Zl", "Zp")), max_size=60)
-"""Anything a design's text may hold: wide characters, combining marks, signs of markup."""
+ODD = "\ufe0f\u0301\u20e3\u0903\u1160\u302e\u2139\u26051#\u6885\u2588\U0001f1e6\U0001f3fb\U0001f9f5\ue000\u0378"
+"""Marks that join or widen what is before them, what they widen, wide signs, a block, private and unassigned ones."""
+texts = st.text(st.characters(exclude_categories=("Cc", "Cf", "Cs", "Zl", "Zp")), max_size=60) | st.text(
+    ODD + " ab", max_size=12
+)
+"""Anything a design's text may hold: wide characters, combining marks, signs of markup, code points of later days."""
 INK, GROUND = "#ffffff", "#000000"
 
 
@@ -67,6 +91,64 @@ def test_lines_left_out_are_said_to_be(count: int, width: int, shown: list[str])
     assert clip(["over the", "pin", "and back"], count, width) == shown
 
 
+def test_every_code_point_is_as_wide_as_the_framework_paints_it() -> None:
+    signs = [sign for sign in map(chr, range(sys.maxunicode + 1)) if not hidden_in(sign)]
+    assert len(signs) > 1_000_000
+    assert not [sign for sign in signs if cells_of(sign) != cell_len(sign)]
+
+
+@pytest.mark.parametrize(
+    ("sign", "cells"),
+    [
+        *(("a", 1), ("\u2588", 1), ("\u6885", 2), ("\uff21", 2), ("\u0301", 0), ("\U0001f9f5", 2), ("\ue000", 1)),
+        # A vowel that stands beside its letter and a jamo that goes into one: the kinds of character do not tell.
+        *(("\u0903", 0), ("\u1160", 0)),
+    ],
+)
+def test_how_wide_signs_are(sign: str, cells: int) -> None:
+    assert cells_of(sign) == cells
+
+
+@seeded
+@given(texts, st.integers(-3, 40))
+def test_a_text_is_measured_and_fitted_as_the_framework_does(text: str, width: int) -> None:
+    assert cells_of(text) == Segment(text).cell_length
+    assert fitted(text, width) == set_cell_size(text, max(0, width))
+    assert cells_of(fitted(text, width)) == max(0, width)
+
+
+@seeded
+@given(st.lists(texts, max_size=5), st.integers(0, 80))
+def test_a_line_is_not_torn_by_the_framework(parts: list[str], width: int) -> None:
+    made = line([Span(part, INK, GROUND) for part in parts], width, GROUND)
+    assert Strip([Segment(span.text) for span in made]).cell_length == width
+
+
+def test_a_span_has_the_terminals_own_colours_unless_it_says_otherwise() -> None:
+    assert Span("plum")[1:] == (OWN, OWN, False)
+    assert joined([Span("a"), Span("b"), Span("c", INK), Span("d", INK), Span("e")]) == [
+        *(Span("ab"), Span("cd", INK), Span("e")),
+    ]
+
+
+@seeded
+@given(texts, st.integers(0, 40))
+def test_a_centred_text_is_exactly_as_wide_as_asked(text: str, width: int) -> None:
+    assert cells_of(centred(text, width)) == width
+
+
+def test_plain_lines_are_made_without_the_framework() -> None:
+    check = (
+        "import sys; from benchmate.display.cells import Span, cells_of, cut, line, wrap; "
+        "line([Span('plum'), Span('\u2588 \u259f'), Span('x' * 90)], 80, ''); cut('dark plum', 7); wrap('over it', 4); "
+        "early = {'rich', 'textual'} & set(sys.modules); cells_of('\u6885'); "
+        "late = {name for name in sys.modules if name.startswith(('rich.', 'textual')) and name[5] != '_'}; "
+        "sys.exit(f'{early} {late}' if early or late != {'rich.cells'} else 0)"
+    )
+    done = subprocess.run([sys.executable, "-c", check], check=False, capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr
+
+
 def test_half_a_wide_character_is_a_space() -> None:
     assert line([Span("梅梅", INK, GROUND)], 3, GROUND) == (Span("梅 ", INK, GROUND),)
 
@@ -75,7 +157,7 @@ def test_half_a_wide_character_is_a_space() -> None:
 @given(texts, st.integers(1, 30))
 def test_wrapped_text_fits_and_loses_nothing(text: str, width: int) -> None:
     lines = wrap(text, width)
-    assert all(0 < cell_len(part) <= width for part in lines if part.strip())
+    assert all(part.strip() and cell_len(part) <= width for part in lines)
     if width > 1:
         # In one cell no wide character has room.
         assert "".join("".join(lines).split()) == "".join(text.split())

@@ -19,9 +19,10 @@ from benchmate.craft.family import AnyFamily
 from benchmate.craft.gauge import ALPHA_ROW, DIAGONAL_ROW, KNOT_WIDE
 from benchmate.craft.knots import MIRRORED, Knot
 from benchmate.craft.ways import mirrored
+from benchmate.display.cells import cells_of
 from benchmate.draw.cell_image import in_colour
 from benchmate.draw.drawn_words import drawn_words
-from benchmate.draw.in_terminal import cells_of, in_terminal
+from benchmate.draw.in_terminal import in_terminal
 from benchmate.draw.layout import lay_out
 from benchmate.draw.raster import MOST_ACROSS, MOST_PIXELS, PER_MM, png, scale_of
 from benchmate.draw.shapes import crease, gleam, outline_of, shade, shape_of, smooth
@@ -46,6 +47,11 @@ ROPE = Braid(
     ((1, 15), (17, 31), (9, 23), (25, 7)),
     -1,
 )
+
+
+STRING_MM, ROW_MM, KNOT_MM, ALPHA_ROW_MM = 1.225, 1.3, 2.45, 1.9
+"""What a string (half a knot) adds to the width of a diagonal band and a row to its length; a knot's width and a row's
+height in an alpha band. Derived from the thickness of six-strand floss, not measured."""
 
 
 def of(body: Diagonal | Alpha | Braid, repeats: int = 1, title: str = "Trial") -> Design:
@@ -95,7 +101,7 @@ def test_every_knot_of_a_diagonal_band_is_drawn_once_where_it_sits(body: Diagona
     level = levels_of(body, repeats)
     for each in layout.knots:
         assert (each.x, each.y) == pytest.approx((each.place * PITCH, (level[each.row] - 0.5) * DIAGONAL_ROW))
-    assert (layout.wide, layout.long) == pytest.approx((len(body.strings) * 1.225, level[-1] * 1.3))
+    assert (layout.wide, layout.long) == pytest.approx((len(body.strings) * STRING_MM, level[-1] * ROW_MM))
 
 
 @seeded
@@ -200,7 +206,7 @@ def test_an_alpha_band_is_its_chart(body: Alpha, repeats: int) -> None:
     }
     assert len(layout.knots) == len(rows) * body.columns
     for each in layout.knots:
-        assert (each.x, each.y) == pytest.approx(((each.place - 0.5) * 2.45, (each.row - 0.5) * 1.9))
+        assert (each.x, each.y) == pytest.approx(((each.place - 0.5) * KNOT_MM, (each.row - 0.5) * ALPHA_ROW_MM))
         assert each.knot is (Knot.FORWARD if (body.first == "left") == (each.row % 2 == 1) else Knot.BACKWARD)
     turns = [each for each in layout.strands if len(each.way) == 4]
     to_the_right = [(body.first == "left") == (number % 2 == 0) for number in range(len(rows))]

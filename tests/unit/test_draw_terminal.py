@@ -8,9 +8,11 @@ from hypothesis import strategies as st
 
 from benchmate.craft.colour import Colour
 from benchmate.craft.design import Design
-from benchmate.craft.drawing import GROUNDS, Layout
+from benchmate.craft.drawing import GROUNDS, Crosses, Layout, Tied
+from benchmate.craft.knots import Knot
+from benchmate.display.cells import cells_of
 from benchmate.draw.cell_image import in_colour
-from benchmate.draw.in_terminal import cells_of, in_terminal
+from benchmate.draw.in_terminal import in_terminal
 from benchmate.draw.layout import lay_out
 from benchmate.draw.shapes import shade
 from benchmate.families.alpha.body import Alpha
@@ -18,6 +20,7 @@ from benchmate.families.braid.body import Braid
 from benchmate.families.diagonal.body import Diagonal
 from benchmate.families.diagonal.family import DIAGONAL
 from tests.charts import bodies, chart, design, full, row, seeded
+from tests.unit.test_cells import texts
 from tests.unit.test_draw import COLOURS, FOUR, ROPE, braids, of, pictures
 
 
@@ -92,6 +95,40 @@ def test_what_a_window_leaves_out_is_said() -> None:
     assert "one place stands for 2 strings and as many rows" in bare(wide, 20)
     assert "one place stands for 3 strings and as many rows" in bare(wide, 20, colours=False)
     assert "one place stands for 2 slots" in bare(lay_out(of(ROPE)), 24)
+
+
+def test_a_drawing_says_itself_what_its_rows_and_places_are_called() -> None:
+    layout = Layout(
+        title="Trial",
+        colours={"a": COLOURS["a"]},
+        wide=30.0,
+        long=60.0,
+        rows=12,
+        of_rows=24,
+        once=12,
+        first=("a",) * 10,
+        last=("a",) * 10,
+        unit="ring",
+        across="warp",
+        knot_shape="rectangle",
+        knots=tuple(Tied(1.0, 1.0, Knot.FORWARD, "a", row, 1) for row in range(1, 13)),
+    )
+    assert bare(layout, 80, colours=False).count("\\a") == 12
+    words = "about 30 mm wide and 120 mm long, 24 rings (12 worked 2 times); the first 12 are drawn"
+    assert words in bare(layout, 100)
+    assert "here rings 1 to " in bare(layout, 20, 13)
+    assert "one place stands for 3 warps and as many rings" in bare(layout, 8, colours=False)
+    rope = layout._replace(size="1 strand", knots=(), crosses=(Crosses(1, 1, 3, "a", 2),), rows=1, of_rows=1, once=1)
+    assert "1 strand, 1 ring " in f"{bare(rope, 80)} "
+    assert "one place stands for 3 warps " in f"{bare(rope, 6)} "
+
+
+@seeded
+@given(texts, texts, st.integers(1, 60), st.booleans())
+def test_lines_are_just_as_wide_whatever_a_design_is_called(title: str, say: str, width: int, colours: bool) -> None:
+    called = {"a": Colour("a", "#102030", say), "b": Colour("b", "#f0e0d0", f"{say} {title}")}
+    for line in in_terminal(lay_out(Design(title, DIAGONAL, called, chart("a b", "f"))), width, colours=colours):
+        assert cells_of(re.sub(r"\x1b\[[0-9;]+m", "", line)) == width
 
 
 def test_columns_go_on_where_the_one_before_ended() -> None:

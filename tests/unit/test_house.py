@@ -22,7 +22,7 @@ MAY_IMPORT = {
     "display": {"craft"},
     "letters": {"craft", "families", "files"},
     "picture": {"craft", "families", "files"},
-    "draw": {"craft", "files"},
+    "draw": {"craft", "display", "files"},
     "making": {"craft", "design_files", "draw", "files", "letters", "picture"},
     "piece_opening": {"craft", "design_files", "files", "garbage", "store"},
     "plain": {"craft", "piece_opening", "speech", "store"},
@@ -59,7 +59,8 @@ OUTSIDE = {
     },
     "letters": {"collections", "functools", "types", "typing", "unicodedata"},
     "picture": {"PIL", *PLAIN, "io", "os", "stat", "types", "warnings"},
-    "draw": {"PIL", *PLAIN, "io", "unicodedata"},
+    "display": {"rich", *PLAIN},
+    "draw": {"PIL", *PLAIN, "html", "io", "unicodedata"},
     "speech": {*sys.stdlib_module_names, "espeakng_loader", "pyttsx3"} - {"asyncio", "multiprocessing", "socket"},
 }
 """All that these rooms may use from outside the house.
@@ -130,8 +131,11 @@ def test_only_the_process_that_speaks_knows_the_engine() -> None:
 
 def test_only_the_bench_knows_the_framework() -> None:
     for file in modules():
-        if room_of(file) not in ("bench", "display"):
-            assert not any(name.split(".")[0] in ("textual", "rich") for name in imported(file)), file
+        if room_of(file) != "bench":
+            # What measures cells has to measure as the framework does, and loads without it.
+            known = {"rich.cells"} if file == PACKAGE / "display" / "cells.py" else set()
+            used = {name for name in imported(file) if name.split(".")[0] in ("textual", "rich")}
+            assert {name.rpartition(".")[0] for name in used} <= known, file
 
 
 def test_no_other_command_pays_for_the_screen(tmp_path: Path) -> None:

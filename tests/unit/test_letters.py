@@ -13,7 +13,7 @@ from benchmate.craft.colour import contrast
 from benchmate.files.words import hidden_in
 from benchmate.letters import rows5, rows7, rows9
 from benchmate.letters.alphabet import COMPOSED, HEIGHTS, SHARED, face
-from benchmate.letters.drawings import Glyph, read_blocks
+from benchmate.letters.glyphs import Glyph, read_blocks
 from benchmate.letters.setting import (
     DEFAULT_GAUGE,
     GROUND_COLOUR,
@@ -379,6 +379,7 @@ def test_the_design_has_the_chart_and_two_colours(text: str, rows: int, upside_d
 
 
 def test_the_default_colours_can_be_told_apart() -> None:
+    """At least the contrast of text that is read (WCAG 2.2, success criterion 1.4.3)."""
     assert contrast(GROUND_COLOUR, INK_COLOUR) >= 4.5
 
 

@@ -1,9 +1,10 @@
 """Reading the chart of a band of pictures or letters."""
 
+from benchmate.craft.counting import counted
 from benchmate.craft.design import MOST_STEPS, MOST_STRINGS
 from benchmate.families.alpha.body import Alpha, alpha
 from benchmate.files.family_reader import FamilyReader
-from benchmate.files.fields import Faults, Fields, plural
+from benchmate.files.fields import Faults, Fields
 from benchmate.files.strings import Colours, colour_named
 from benchmate.files.tree import Scalar
 from benchmate.files.words import quoted
@@ -82,7 +83,7 @@ def _fault_of(text: str, row: int, model: int, width: int, key: dict[str, str] |
         what = "a space" if stranger == " " else f"the character {quoted(stranger)}"
         return f"row {row} of the chart has {what}, which is not in `key`"
     if len(text) != width:
-        knots = plural(len(text), "knot")
+        knots = counted(len(text), "knot")
         return f"row {row} of the chart has {knots}, and row {model} has {width}: all rows are of one width"
     return None
 

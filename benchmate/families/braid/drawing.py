@@ -7,9 +7,11 @@ from benchmate.families.braid.body import Braid
 from benchmate.families.braid.work import BraidWork
 
 SLOT_WIDE, MOVE_HIGH = 2.4, 3.0
-"""The drawing of a braid: from slot to slot, and from move to move, mm of the drawing, not of the braid."""
+"""The drawing of a braid: from slot to slot, and from move to move, mm of the drawing, not of the braid.
+
+Chosen so that the way of a move can be followed."""
 STRAND = 1.2
-"""Thickness of a strand in the drawing of a braid, mm."""
+"""Thickness of a strand in the drawing of a braid, mm: half of what a slot takes. Chosen."""
 
 
 def lay_out(design: Threads, body: Braid, times: int) -> Layout:

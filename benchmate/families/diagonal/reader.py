@@ -3,12 +3,13 @@
 import re
 from itertools import chain, repeat
 
+from benchmate.craft.counting import counted
 from benchmate.craft.design import MOST_STEPS, MOST_STRINGS
 from benchmate.craft.knots import Knot
 from benchmate.families.diagonal.body import Diagonal, Row, pairs_that_fit, usual_start
 from benchmate.families.diagonal.work import order_after_one_repeat
 from benchmate.files.family_reader import FamilyReader
-from benchmate.files.fields import Faults, Fields, plural
+from benchmate.files.fields import Faults, Fields
 from benchmate.files.strings import Colours, read_strings
 from benchmate.files.tree import Mapping, Node, Scalar, Sequence
 from benchmate.files.words import bounded_number, is_whole_number, quoted
@@ -136,10 +137,10 @@ def _no_list(node: Sequence) -> str:
 
 
 def _wrong_count(count: int, pairs: int, start: int, strings: int) -> str:
-    tokens = f"more than {_MOST_COUNTED} tokens" if count > _MOST_COUNTED else plural(count, "token")
+    tokens = f"more than {_MOST_COUNTED} tokens" if count > _MOST_COUNTED else counted(count, "token")
     if pairs == 0:
         return f'the row has {tokens}, but no pair of {strings} strings fits from position {start}: it is empty, `""`'
-    fit = f"{plural(pairs, 'pair')} of {strings} strings {'fits' if pairs == 1 else 'fit'} from position {start}"
+    fit = f"{counted(pairs, 'pair')} of {strings} strings {'fits' if pairs == 1 else 'fit'} from position {start}"
     return f"the row has {tokens}, but {fit}: one token for each pair"
 
 

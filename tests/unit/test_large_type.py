@@ -8,8 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchmate.display import large_type as lettering
-from benchmate.display import letterforms
+from benchmate.display import large_type, letterforms
 from benchmate.display.large_type import can_draw, draw, heights
 
 CAPITALS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
@@ -42,7 +41,7 @@ def half_cells(lines: tuple[str, ...]) -> list[str]:
 
 def half_cells_high(text: str, columns: int, rows: int) -> int:
     """Height of the capitals in half-cells, 0 when nothing is drawn."""
-    found = lettering._fit(text, columns, rows)
+    found = large_type._fit(text, columns, rows)
     return found[0].h if found else 0
 
 
@@ -114,11 +113,11 @@ def test_closed_letters_keep_their_counters_open(letter: str) -> None:
 
 @pytest.mark.parametrize("size", [(4, 5), (6, 5), (8, 8), (11, 8), (15, 16), (18, 16), (40, 50)])
 def test_letters_never_touch(size: tuple[int, int]) -> None:
-    measure = lettering._Measure(*size)
+    measure = large_type._Measure(*size)
     for left, right in product(EVERY, repeat=2):
         width, before = letterforms.form(left, *size)
         _, after = letterforms.form(right, *size)
-        start = width + measure.gap - lettering._slack(left, right, *size)
+        start = width + measure.gap - large_type._slack(left, right, *size)
         for y, row in enumerate(before):
             for near in after[max(0, y - 1) : y + 2]:
                 if row and near:
@@ -127,9 +126,9 @@ def test_letters_never_touch(size: tuple[int, int]) -> None:
 
 
 def test_pairs_close_up_only_over_white() -> None:
-    assert lettering._slack("W", "A", 18, 16) > 0
-    assert lettering._slack("L", "T", 18, 16) > 0
-    assert lettering._slack("H", "N", 18, 16) == 0
+    assert large_type._slack("W", "A", 18, 16) > 0
+    assert large_type._slack("L", "T", 18, 16) > 0
+    assert large_type._slack("H", "N", 18, 16) == 0
 
 
 @seeded
@@ -158,7 +157,7 @@ def test_more_room_never_gives_smaller_type(text: str, columns: int, rows: int, 
 @seeded
 @given(texts, columns_, rows_)
 def test_a_word_is_never_broken(text: str, columns: int, rows: int) -> None:
-    found = lettering._fit(text, columns, rows)
+    found = large_type._fit(text, columns, rows)
     if found is None:
         return
     _, lines = found
@@ -175,7 +174,7 @@ def test_a_word_is_never_broken(text: str, columns: int, rows: int) -> None:
 @seeded
 @given(texts, columns_, rows_)
 def test_proportions_stay_near_the_natural(text: str, columns: int, rows: int) -> None:
-    found = lettering._fit(text, columns, rows)
+    found = large_type._fit(text, columns, rows)
     if found is not None:
         size, _ = found
         assert 0.8 <= size.w / size.h <= 1.43
@@ -187,7 +186,7 @@ def test_proportions_stay_near_the_natural(text: str, columns: int, rows: int) -
 @pytest.mark.parametrize("box", [(38, 6), (78, 9), (60, 14), (30, 30), (118, 14), (198, 30), (12, 40)])
 def test_the_capitals_are_the_tallest_of_all_line_breakings(text: str, box: tuple[int, int]) -> None:
     columns, rows = box
-    parts = lettering._parts(text)
+    parts = large_type._parts(text)
     best = 0
     for breaks in product([False, True], repeat=len(parts) - 1):
         lines = [parts[0][0]]
@@ -197,7 +196,7 @@ def test_the_capitals_are_the_tallest_of_all_line_breakings(text: str, box: tupl
             else:
                 lines[-1] += " " * spaced + part
         for h in range(2 * rows, best, -1):
-            size = lettering._Measure(max(-(-4 * h // 5), 4 if h == 5 else 6), h)
+            size = large_type._Measure(max(-(-4 * h // 5), 4 if h == 5 else 6), h)
             spaces = [size.space * line.count(" ") for line in lines]
             words = [sum(size.width(word) for word in line.split()) for line in lines]
             wide = max(map(sum, zip(words, spaces, strict=True)))
@@ -249,7 +248,7 @@ def test_lines_are_ranged_left_or_centred() -> None:
 
 
 def test_the_fewest_lines_are_made_even() -> None:
-    found = lettering._fit("ONE TWO SIX TEN", 30, 9)
+    found = large_type._fit("ONE TWO SIX TEN", 30, 9)
     assert found is not None
     assert found[1] == ["ONE TWO", "SIX TEN"]
 
@@ -279,7 +278,7 @@ def test_nothing_to_draw(text: str) -> None:
 
 
 def test_parts_end_at_spaces_and_after_hyphens() -> None:
-    assert lettering._parts("FORWARD-BACKWARD  AB -5 C--D -") == [
+    assert large_type._parts("FORWARD-BACKWARD  AB -5 C--D -") == [
         ("FORWARD-", True),
         ("BACKWARD", False),
         ("AB", True),
