@@ -8,7 +8,8 @@ import pytest
 from benchmate.craft.colour import contrast
 from benchmate.craft.design import Design, work_for
 from benchmate.craft.knots import Knot
-from benchmate.design_files.load import load, shipped
+from benchmate.design_files.load import load
+from benchmate.design_files.shelf import shipped
 from benchmate.families.diagonal.body import Diagonal
 
 FILES = {Path(path).stem: load(path) for path in shipped()}

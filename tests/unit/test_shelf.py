@@ -11,7 +11,8 @@ from benchmate.craft.design import Design
 from benchmate.craft.effort import Effort
 from benchmate.craft.knots import Knot
 from benchmate.craft.ways import mirrored
-from benchmate.design_files.load import load, shipped
+from benchmate.design_files.load import load
+from benchmate.design_files.shelf import shipped
 from benchmate.families.alpha.body import alpha
 from benchmate.families.alpha.family import ALPHA
 from benchmate.families.diagonal.body import Diagonal

@@ -9,7 +9,8 @@ from benchmate.bench.screens.page import Item, page
 from benchmate.bench.terminal.board import LinesScreen
 from benchmate.craft.design import Design
 from benchmate.craft.ways import Way
-from benchmate.design_files.load import load, shipped
+from benchmate.design_files.load import load
+from benchmate.design_files.shelf import easy_to_hard, shipped
 from benchmate.display.cells import Line, cut
 from benchmate.families.steps.family import STEPS
 from benchmate.files.tree import BadFile
@@ -87,13 +88,10 @@ class HomeScreen(LinesScreen):
 
     def _from_easy_to_hard(self, files: list[str]) -> list[Choice]:
         """The designs to begin: bands, pictures and braids by how much they ask, then what is told in words."""
-
-        def effort(design: Design) -> tuple[bool, float]:
-            return design.family is STEPS, design.effort.number
-
-        found = sorted(self._loaded(files), key=lambda each: effort(each[0]))
+        found = easy_to_hard(self._loaded(files))
+        found.sort(key=lambda each: each.design.family is STEPS)
         return [
-            Choice(f"begin: {design.title}  {design.family.kind(design.body)}", None, file) for design, file in found
+            Choice(f"begin: {design.title}  {design.family.kind(design.body)}", None, file) for design, file, _ in found
         ]
 
     def _titled(self, files: list[str]) -> list[Choice]:
