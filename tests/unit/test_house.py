@@ -28,12 +28,14 @@ MAY_IMPORT = {
     "plain": {"craft", "piece_opening", "speech", "store"},
     "listing": {"craft", "families"},
     "piece_list": {"craft", "files", "listing", "store"},
+    "help": {"settings"},
     "bench": {
         *("craft", "design_files", "display", "families", "files", "garbage", "store"),
-        *("settings", "piece_opening", "plain", "speech"),
+        *("settings", "piece_opening", "plain", "speech", "help"),
     },
+    "commands": {"design_files", "files", "help", "store"},
     "cli": {
-        *("bench", "craft", "design_files", "files", "listing", "making"),
+        *("bench", "commands", "craft", "design_files", "files", "listing", "making"),
         *("piece_opening", "piece_list", "plain", "store"),
     },
     "__main__": {"cli"},
