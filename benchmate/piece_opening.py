@@ -10,6 +10,7 @@ from benchmate.craft.orders import by_rows
 from benchmate.craft.start_band_finish import Whole, whole_work
 from benchmate.craft.ways import NAMES, Way, way_for, worked_as
 from benchmate.design_files.load import DesignFile, load, parse, whole_fault
+from benchmate.design_files.shelf import path_of
 from benchmate.files.tree import BadFile
 from benchmate.garbage import loading
 from benchmate.store import places
@@ -114,14 +115,14 @@ def times(file: DesignFile, repeats: int | None) -> int:
 
 @loading()
 def follow(kept: Kept, given: str, wish: Wish, *, new: bool) -> Opening:
-    """The piece that following the design at `given` goes on with, or one to begin.
+    """The piece that following the design at `given`, or the shipped one of that name, goes on with, or one to begin.
 
     Raises BadFile for a design that cannot be read when there is no piece of it to go on with, OutOfRange, StoreError.
     """
     try:
         file = load(given)
     except BadFile as bad:
-        piece = None if new else kept.pieces.unfinished_from(places.resolved(given), "")
+        piece = None if new else kept.pieces.unfinished_from(places.resolved(path_of(given)), "")
         if piece is None:
             raise
         return resume(kept, piece, wish, broken=str(bad))

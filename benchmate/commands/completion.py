@@ -3,53 +3,61 @@
 import argparse
 import shlex
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+
+from benchmate.commands.shared.exit_status import DONE
 
 NAME = "completion"
 SAYS = "print a script that completes commands with the tab key"
+WANTS_ALL_COMMANDS = True
 
 SHELLS = ("bash", "zsh", "fish")
-CANDIDATES = {"check": "designs", "draw": "designs", "order": "designs", "untie": "designs", "follow": "follow"}
-"""What the DESIGN of each command may be: any shipped design, or a piece's file as well."""
+LISTS = ("designs", "pieces")
+"""What the scripts ask for: the names of shipped designs, and the files of pieces under way."""
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    """The shell; the scripts themselves ask with a hidden option what a design may be."""
+    """The shell; and what the script for it asks when it runs."""
     parser.add_argument("shell", metavar="SHELL", choices=SHELLS, nargs="?", help="bash, zsh or fish")
-    parser.add_argument("--candidates", choices=("designs", "follow"), help=argparse.SUPPRESS)
+    parser.add_argument(
+        "--list", choices=LISTS, nargs="+", help="list what completes a DESIGN, one a line; the scripts use this"
+    )
 
 
 def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     """Prints the script for a shell, made from the parser of the whole command line."""
-    if options.candidates is not None:
-        return _print_candidates(with_pieces=options.candidates == "follow")
+    if options.list:
+        found = {"designs": _designs, "pieces": _pieces}
+        print("\n".join(line for asked in dict.fromkeys(options.list) for line in found[asked]()))
+        return DONE
     if options.shell is None:
-        parser.error("completion: name a shell: bash, zsh or fish")
+        dict(_commands(parser))[NAME].error("name a shell: bash, zsh or fish")
     import shtab
 
     _say_what_completes(parser, options.shell)
     print(shtab.complete(parser, options.shell))
-    return 0
+    return DONE
 
 
-def _print_candidates(*, with_pieces: bool) -> int:
-    """One design on each line: the shipped ones by name, then the files of pieces under way."""
+def _designs() -> list[str]:
+    """The names of the shipped designs."""
+    from benchmate.design_files.shelf import name_of, shipped
+
+    return [name_of(path) for path in shipped()]
+
+
+def _pieces() -> list[str]:
+    """The files of the pieces under way. A shipped design completes by its name; a line can hold no line break."""
     import os
 
-    from benchmate.design_files.load import shipped, shipped_folder
+    from benchmate.design_files.shelf import shipped_folder
+    from benchmate.store import places
+    from benchmate.store.pieces import pieces_kept
 
-    print("\n".join(os.path.splitext(os.path.basename(file))[0] for file in shipped()))
-    if with_pieces:
-        from benchmate.store import places
-        from benchmate.store.pieces import pieces_kept
-
-        pieces = pieces_kept(places.database_file(), places.copy_file(), places.holders_folder())
-        own = (piece.file for piece in pieces if not piece.finished)
-        inside = os.path.join(os.path.realpath(shipped_folder()), "")
-        # A shipped design has its name already; a line can hold no line break.
-        for file in dict.fromkeys(file for file in own if not file.startswith(inside) and file.isprintable()):
-            print(file)
-    return 0
+    pieces = pieces_kept(places.database_file(), places.copy_file(), places.holders_folder())
+    folder = os.path.join(os.path.realpath(shipped_folder()), "")
+    files = [piece.file for piece in pieces if not piece.finished]
+    return [file for file in dict.fromkeys(files) if not file.startswith(folder) and file.isprintable()]
 
 
 def _say_what_completes(parser: argparse.ArgumentParser, shell: str) -> None:
@@ -61,7 +69,7 @@ def _say_what_completes(parser: argparse.ArgumentParser, shell: str) -> None:
     for name, command in _commands(parser):
         for action in command._actions:
             if action.metavar == "DESIGN":
-                vars(action)["complete"] = _designs(CANDIDATES[name])
+                vars(action)["complete"] = _completes(LISTS if name == "follow" else LISTS[:1])
                 if shell == "zsh" and action.nargs == argparse.ONE_OR_MORE:
                     # As one or more, the script for zsh completes the first alone.
                     action.nargs = argparse.REMAINDER
@@ -77,7 +85,7 @@ def _commands(parser: argparse.ArgumentParser) -> Iterator[tuple[str, argparse.A
             yield from action.choices.items()
 
 
-def _designs(candidates: str) -> dict[str, object]:
+def _completes(lists: Sequence[str]) -> dict[str, object]:
     """How a design completes in each shell: what this program prints, and files that may be designs.
 
     The program is asked each time, so pieces are those under way now. What it prints is only ever compared, never
@@ -86,9 +94,9 @@ def _designs(candidates: str) -> dict[str, object]:
     from shtab import glob
 
     files = glob("*.yaml", "*.yml")
-    ask = shlex.join([sys.executable, "-P", "-m", "benchmate", "completion", "--candidates", candidates])
+    ask = shlex.join([sys.executable, "-P", "-m", "benchmate", "completion", "--list", *lists])
     # In bash the word `files` in the name has what is found quoted like file names.
-    function = f"_benchmate_{candidates}_or_files"
+    function = f"_benchmate_{'_'.join(lists)}_or_files"
     preamble = files["preamble"]
     assert isinstance(preamble, dict)
     return {

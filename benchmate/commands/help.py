@@ -4,6 +4,8 @@ import argparse
 import shutil
 import sys
 
+from benchmate.commands.shared.exit_status import DONE
+
 NAME = "help"
 SAYS = "show a help page, or list the pages"
 
@@ -36,4 +38,4 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
         found, _ = nearest(options.topic, TOPICS)
         parser.error(f"there is no help page {quoted(options.topic)}; the nearest is {quoted(found or TOPICS[0])}")
     print("\n".join(lines))
-    return 0
+    return DONE

@@ -16,6 +16,7 @@ from benchmate.craft.design import (
     steps_in,
     wrong_move,
 )
+from benchmate.design_files.shelf import ENDING, meant_by, path_of, shipped_folder
 from benchmate.families.alpha import reader as alpha
 from benchmate.families.braid import reader as braid
 from benchmate.families.diagonal import reader as diagonal
@@ -87,14 +88,15 @@ def parse(text: str) -> tuple[Design | None, list[Problem]]:
 
 
 def load(given: str) -> DesignFile:
-    """The design in the file named `given`, with its start and finish.
+    """The design in the file named `given`, or the shipped design of that name, with its start and finish.
 
     They are looked for beside the file itself (where a link leads), then among the shipped designs. Raises BadFile with
     everything wrong in file order, warnings included.
     """
-    text = read_text(given)
+    found = path_of(given)
+    text = _text_of(given, found)
     design, faults, links = _read(text)
-    path = os.path.realpath(given)
+    path = os.path.realpath(found)
     before = _linked("start", links, path, faults)
     after = _linked("finish", links, path, faults)
     if design is not None:
@@ -108,25 +110,22 @@ def load(given: str) -> DesignFile:
     return DesignFile(given, path, text, design, before, after, problems)
 
 
+def _text_of(given: str, path: str) -> str:
+    """What the file at `path` holds, which was `given` by this name. Raises BadFile of that name."""
+    try:
+        return read_text(path)
+    except BadFile as bad:
+        meant = meant_by(given) if path == given else None
+        message = f"{bad.message}; did you mean the shipped design {quoted(meant)}?" if meant else bad.message
+        raise BadFile(given, bad.problems, message) from None
+
+
 def whole_fault(design: Design, ends: ListOf[Design], repeats: int) -> str | None:
     """Why a design worked `repeats` times cannot be worked with its start and finish, or None when it can."""
     steps = steps_in(design, repeats) + sum(map(steps_in, ends))
     if not ends or steps <= MOST_STEPS:
         return None
     return f"with its start and finish the design makes {steps} steps: at most {MOST_STEPS} can be worked"
-
-
-def shipped_folder() -> str:
-    """The folder of the designs that ship: inside the installed package, or beside the package in a checkout."""
-    package = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
-    inside = os.path.join(package, "designs")
-    return inside if os.path.isdir(inside) else os.path.join(os.path.dirname(package), "designs")
-
-
-def shipped() -> list[str]:
-    """The paths of the designs that ship, by name."""
-    folder = shipped_folder()
-    return sorted(os.path.join(folder, name) for name in os.listdir(folder) if name.endswith(".yaml"))
 
 
 def _read(text: str) -> _Reading:
@@ -216,7 +215,7 @@ def _linked(key: str, links: dict[str, Scalar], path: str, faults: Faults) -> De
     place = links.get(key)
     if place is None:
         return None
-    file_name = f"{place.text}.yaml"
+    file_name = f"{place.text}{ENDING}"
     beside = os.path.join(os.path.dirname(path), file_name)
     # A link that leads nowhere is there, and is said to be broken rather than passed over.
     found = beside if os.path.lexists(beside) else os.path.join(shipped_folder(), file_name)

@@ -12,7 +12,7 @@ import yaml
 
 from benchmate.cli import main
 from benchmate.craft.colour_difference import Kind, difference, seen_with
-from benchmate.design_files.load import shipped
+from benchmate.design_files.shelf import shipped
 
 FOUND: dict[str, dict[str, Any]] = {
     Path(path).stem: yaml.safe_load(Path(path).read_text(encoding="utf-8")) for path in shipped()

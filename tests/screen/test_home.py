@@ -9,6 +9,7 @@ from benchmate.bench.screens.home import HomeScreen
 from benchmate.bench.step.step_screen import BenchScreen
 from benchmate.craft.effort import effort
 from benchmate.design_files import load as designs
+from benchmate.design_files.shelf import easy_to_hard, shipped
 from benchmate.piece_opening import Kept
 from benchmate.store.pieces import Pieces
 from tests.screen.benches import CHEVRON, FOUR_KNOTS, begun, written_to
@@ -43,12 +44,14 @@ async def letter_of(hands: Hands, title: str) -> str:
 
 
 async def test_the_designs_that_ship(kept: Kept) -> None:
-    files = [file for file in designs.shipped() if not Path(file).name.startswith("lesson-")]
+    files = [file for file in shipped() if not Path(file).name.startswith("lesson-")]
     found = [designs.load(file).design for file in files]
     async with sitting(kept, None) as hands:
         assert isinstance(hands.app.screen, HomeScreen)
         listed = [line.removeprefix("begin: ").partition("  ")[0] for line in await through(hands)]
     assert sorted(listed) == sorted(design.title for design in found)
+    # As `designs` lists them.
+    assert listed == [each.design.title for each in easy_to_hard(zip(found, files, strict=True))]
     bands = [design for design in found if design.family != "steps"]
     # From easy to hard; starts, finishes and what else is told in words come last.
     easy_first = sorted(bands, key=lambda design: effort(design).number)

@@ -10,6 +10,7 @@ from benchmate.bench.step.step_screen import BenchScreen
 from benchmate.bench.step.view import NEUTRAL, view_of
 from benchmate.craft.steps import Told
 from benchmate.design_files import load as designs
+from benchmate.design_files.shelf import shipped
 from benchmate.display.palette import DARK
 from benchmate.piece_opening import NO_WISH, Kept, Opening, begin
 from benchmate.settings import DEFAULTS
@@ -17,7 +18,7 @@ from tests.screen.benches import CHEVRON, WRITTEN, begun, composed, spans, writt
 from tests.screen.hands import Hands, sitting
 from tests.voices import recorder
 
-LESSONS = [file for file in designs.shipped() if Path(file).name.startswith("lesson-")]
+LESSONS = [file for file in shipped() if Path(file).name.startswith("lesson-")]
 SIZES = [(40, 12), (60, 20), (60, 40), (80, 24), (120, 36), (200, 60)]
 AMBER, SKY = "#e8a33d", "#8fd0e6"
 """The two strings of a lesson."""

@@ -9,7 +9,8 @@ import pytest
 
 from benchmate import piece_opening as openings
 from benchmate import plain
-from benchmate.design_files.load import load, shipped
+from benchmate.design_files.load import load
+from benchmate.design_files.shelf import shipped
 from benchmate.piece_opening import Kept
 from tests.running import run
 

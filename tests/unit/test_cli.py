@@ -40,14 +40,6 @@ def at_fault(done: Done, status: int) -> str:
     return done.err
 
 
-@pytest.mark.parametrize("command", [[], ["follow"], ["check"], ["order"], ["pieces"], ["untie"]])
-def test_every_command_has_help(command: list[str], home: Path) -> None:
-    done = run(*command, "--help", home=home)
-    assert (done.status, done.err) == (0, "")
-    assert done.out.startswith(" ".join(["usage: benchmate", *command]))
-    assert not home.exists()
-
-
 def test_the_version(home: Path) -> None:
     assert run("--version", home=home) == (0, __version__ + "\n", "")
 

@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from benchmate.design_files.load import load, shipped
+from benchmate.design_files.load import load
+from benchmate.design_files.shelf import shipped
 from tests.running import WRITTEN, Plain, pieces, run
 
 REEDS = """\

@@ -14,7 +14,8 @@ from benchmate.craft.progress import Progress
 from benchmate.craft.prompts import NOTHING, PIECE_DONE, Happened, Level
 from benchmate.craft.start_band_finish import Whole, whole_work
 from benchmate.craft.ways import Way, order_of, worked_as
-from benchmate.design_files.load import load, shipped
+from benchmate.design_files.load import load
+from benchmate.design_files.shelf import shipped
 from benchmate.piece_opening import whole_of
 from tests.charts import bodies, design, seeded, trace
 from tests.listening import Listener, Made, at_each_level, count, followed, made_by

@@ -9,7 +9,8 @@ from benchmate.craft.colour import contrast
 from benchmate.craft.design import Design, Diagonal
 from benchmate.craft.knots import Knot
 from benchmate.craft.start_band_finish import work_for
-from benchmate.design_files.load import load, shipped
+from benchmate.design_files.load import load
+from benchmate.design_files.shelf import shipped
 
 FILES = {Path(path).stem: load(path) for path in shipped()}
 DIAGONAL = [name for name, file in FILES.items() if file.design.family == "diagonal"]

@@ -6,7 +6,9 @@ from pathlib import Path
 import pytest
 
 from benchmate.design_files import load as designs
-from benchmate.design_files.load import load, shipped, shipped_folder
+from benchmate.design_files import shelf
+from benchmate.design_files.load import load
+from benchmate.design_files.shelf import shipped, shipped_folder
 from benchmate.files.tree import BadFile
 
 BAND = """\
@@ -34,7 +36,8 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     own.mkdir()
     ships.mkdir()
     (ships / "shipped-loop.yaml").write_text(PIECE.replace("Loop", "Shipped loop"))
-    monkeypatch.setattr(designs, "shipped_folder", lambda: str(ships))
+    for module in (designs, shelf):
+        monkeypatch.setattr(module, "shipped_folder", lambda: str(ships))
     return own
 
 

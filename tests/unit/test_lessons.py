@@ -17,7 +17,8 @@ from benchmate.craft.orders import by_rows
 from benchmate.craft.prompts import Level
 from benchmate.craft.start_band_finish import whole_work, work_for
 from benchmate.craft.steps import Told
-from benchmate.design_files.load import load, parse, shipped
+from benchmate.design_files.load import load, parse
+from benchmate.design_files.shelf import shipped
 from benchmate.display import large_type as lettering
 from benchmate.display.cells import width_of
 from benchmate.display.palette import DARK, LIGHT, Palette

@@ -10,7 +10,8 @@ from benchmate.craft.design import Colour, Design, Diagonal, WrittenStep, alpha
 from benchmate.craft.effort import Effort, effort
 from benchmate.craft.knots import Knot
 from benchmate.craft.ways import mirrored
-from benchmate.design_files.load import load, shipped
+from benchmate.design_files.load import load
+from benchmate.design_files.shelf import shipped
 from tests.charts import bodies, chart, design, full, pointed_in_full_rows, seeded, written
 
 FILES = {Path(path).stem: load(path) for path in shipped()}

@@ -175,6 +175,13 @@ def test_more_repeats_than_fit(kept: Kept, band: Path, repeats: int) -> None:
     assert follow(kept, band, repeats=66_666).held.whole.size == 199_998
 
 
+@pytest.mark.parametrize("repeats", [66_667, 999_999_999])
+def test_more_repeats_than_fit_are_refused_for_a_piece_under_way_too(kept: Kept, band: Path, repeats: int) -> None:
+    begun(kept, band)
+    with pytest.raises(OutOfRange, match="at most 66666 repeats fit"):
+        follow(kept, band, repeats=repeats)
+
+
 def test_rows_that_cannot_be_repeated(kept: Kept, tmp_path: Path) -> None:
     file = tmp_path / "one.yaml"
     file.write_text(CHART.replace("  - f\n", "").replace("repeats: 4\n", ""))

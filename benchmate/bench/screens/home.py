@@ -9,9 +9,9 @@ from benchmate.bench.screens.help import HelpScreen
 from benchmate.bench.screens.page import Item, page
 from benchmate.bench.terminal.board import LinesScreen
 from benchmate.craft.design import Alpha, Braid, Design, Diagonal
-from benchmate.craft.effort import effort
 from benchmate.craft.ways import Way
-from benchmate.design_files.load import load, shipped
+from benchmate.design_files.load import load
+from benchmate.design_files.shelf import easy_to_hard, shipped
 from benchmate.display.cells import Line, cut
 from benchmate.files.tree import BadFile
 from benchmate.piece_opening import Kept
@@ -88,11 +88,8 @@ class HomeScreen(LinesScreen):
 
     def _from_easy_to_hard(self, files: list[str]) -> list[Choice]:
         """The designs to begin: bands, pictures and braids by how much they ask, then what is told in words."""
-        found = sorted(
-            ((design.family == "steps", effort(design).number, design, file) for design, file in self._loaded(files)),
-            key=lambda each: each[:2],
-        )
-        return [Choice(f"begin: {design.title}  {_kind(design)}", None, file) for _, _, design, file in found]
+        found = easy_to_hard(self._loaded(files))
+        return [Choice(f"begin: {design.title}  {_kind(design)}", None, file) for design, file, _ in found]
 
     def _titled(self, files: list[str]) -> list[Choice]:
         return [Choice(design.title, None, file) for design, file in self._loaded(files)]

@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
+from benchmate.commands.output import Exists, NotWritten, write_out
 from benchmate.design_files.load import load, parse
-from benchmate.making import Exists, NotWritten, write_out
 from tests.running import run
 
 
@@ -32,11 +32,11 @@ def test_letters_are_written_to_standard_output(tmp_path: Path) -> None:
         (["letters", "W" * 20000], "at most 200000 can be worked"),
         (["picture", "x.png"], "--columns"),
         (["picture", "IMAGE", "--columns", "501"], "501 columns cannot be knotted"),
-        (["picture", "IMAGE", "--columns", "8", "--colours", "deep"], "`deep` is no thread"),
-        (["picture", "IMAGE", "--columns", "8", "--colours", "a b=teal"], "`a b=teal` is no thread"),
+        (["picture", "IMAGE", "--columns", "8", "--colours", "deep"], "`deep` is not NAME=COLOUR"),
+        (["picture", "IMAGE", "--columns", "8", "--colours", "a b=teal"], "`a b=teal` is not NAME=COLOUR"),
         (["picture", "IMAGE", "--columns", "8", "--colours", "a=teal,a=red"], "`a` is given twice"),
         (["picture", "IMAGE", "--columns", "8", "--tidy", "--dither"], "choose one"),
-        (["picture", "IMAGE", "--columns", "8", "--ground", "glass"], "`glass` is no CSS colour"),
+        (["picture", "IMAGE", "--columns", "8", "--ground", "glass"], "`glass` is not a CSS colour"),
     ],
 )
 def test_a_faulty_command_line(tmp_path: Path, arguments: list[str], says: str) -> None:

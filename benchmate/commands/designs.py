@@ -1,0 +1,83 @@
+"""`designs`: the designs that ship, from easy to hard."""
+
+import argparse
+import sys
+from typing import TYPE_CHECKING
+
+from benchmate.commands.shared.exit_status import DONE
+from benchmate.commands.shared.options import json_option
+
+if TYPE_CHECKING:
+    from benchmate.design_files.shelf import Shelved
+
+NAME = "designs"
+SAYS = "list the shipped designs, easy to hard"
+
+_MEANING = (
+    "Every command that takes a DESIGN takes the name of a shipped one. Strings are those that hang at the start: the "
+    "base strings of an alpha design, the strands of a braid, the strings that written steps name. Steps are those of "
+    "the band with all its repeats, without its start and finish. Effort is a computed number: the higher, the harder. "
+    "Written steps (lessons, starts and finishes) come after the rest, easy to hard as well."
+)
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Whether as a document; and what the numbers mean."""
+    json_option(parser)
+    parser.epilog = _MEANING
+
+
+def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
+    """Lists the designs."""
+    from benchmate.design_files.load import load
+    from benchmate.design_files.shelf import easy_to_hard, shipped
+
+    found = easy_to_hard((load(path).design, path) for path in shipped())
+    sys.stdout.write(_document(found) if options.json else _lines(found))
+    return DONE
+
+
+def _document(shelf: "list[Shelved]") -> str:
+    import json
+
+    from benchmate.craft.design import steps_in
+    from benchmate.design_files.shelf import name_of
+
+    document = [
+        {
+            "name": name_of(path),
+            "title": design.title,
+            "family": design.family,
+            "strings": len(design.strings),
+            "steps": steps_in(design),
+            "effort": effort,
+            "notes": design.notes,
+        }
+        for design, path, effort in shelf
+    ]
+    return json.dumps(document) + "\n"
+
+
+def _lines(shelf: "list[Shelved]") -> str:
+    """The designs for a person, a line each in columns."""
+    from benchmate.commands.shared.by_family import count
+    from benchmate.craft.design import steps_in
+    from benchmate.design_files.shelf import name_of
+
+    table = [
+        (
+            name_of(path),
+            design.family,
+            count(len(design.strings), "string") if design.strings else "",
+            count(steps_in(design), "step"),
+            f"effort {effort:4.1f}",
+        )
+        for design, path, effort in shelf
+    ]
+    widths = [max(map(len, column)) for column in zip(*table, strict=True)]
+    lines = []
+    for name, family, *numbers in table:
+        cells = [name.ljust(widths[0]), family.ljust(widths[1])]
+        cells += [text.rjust(width) for text, width in zip(numbers, widths[2:], strict=True)]
+        lines.append("  ".join(cells) + "\n")
+    return "".join(lines)

@@ -1,0 +1,118 @@
+"""`picture`: an image as an alpha design."""
+
+import argparse
+import os
+import sys
+from collections.abc import Iterator
+
+from benchmate.commands.shared.exit_status import BAD_INPUT
+from benchmate.commands.shared.options import number, output_options
+
+NAME = "picture"
+SAYS = "write a design from an image, knotted along the band"
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """The image, how it is charted, and where the design is written."""
+    image = parser.add_argument("image", metavar="IMAGE", help="a PNG, JPEG or other image file")
+    # After `--colours` the parser takes the image for one more colour; `run` tells them apart.
+    image.required = False
+    parser.add_argument("--columns", metavar="N", type=number, required=True, help="how many knots wide the band is")
+    parser.add_argument(
+        "--colours",
+        metavar="NAME=COLOUR",
+        nargs="+",
+        action="extend",
+        default=[],
+        help="your own threads to choose from, such as deep=#0b3c5d foam=ivory (default: colours found in the image)",
+    )
+    parser.add_argument(
+        "--count", metavar="N", type=number, default=4, help="how many colours to find in the image (default: 4)"
+    )
+    parser.add_argument(
+        "--ground", metavar="COLOUR", default="white", help="the colour behind transparent parts (default: white)"
+    )
+    parser.add_argument("--tidy", action="store_true", help="remove stray single knots")
+    parser.add_argument("--dither", action="store_true", help="mix colours knot by knot where none fits")
+    parser.add_argument("--title", metavar="TEXT", help="the design's title (default: the image's name)")
+    output_options(parser)
+
+
+def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
+    """Says what should be known about the chart, and writes the design."""
+    from benchmate.commands.output import deliver
+    from benchmate.files.css import parse_colour
+    from benchmate.files.words import quoted, shown
+    from benchmate.picture.as_design import design_text, size_in_words
+    from benchmate.picture.charting import BadChart, chart_of
+    from benchmate.picture.image_file import BadImage, open_picture
+
+    if options.tidy and options.dither:
+        parser.error("--tidy and --dither: colours mixed knot by knot are nothing but single knots; choose one")
+    file, threads = _image_and_threads(parser, options.image, options.colours)
+    ground = parse_colour(options.ground)
+    if ground is None:
+        parser.error(f"--ground: {quoted(options.ground)} is not a CSS colour")
+    try:
+        image, notes = open_picture(file, ground)
+        chart = chart_of(
+            image, options.columns, threads or None, count=options.count, dither=options.dither, tidy=options.tidy
+        )
+        title = options.title or os.path.splitext(os.path.basename(file))[0]
+        text = design_text(chart, shown(title)[:60] or "A picture")
+    except BadImage as error:
+        print(f"{shown(file)}: {error}", file=sys.stderr)
+        return BAD_INPUT
+    except BadChart as error:
+        parser.error(str(error))
+    for note in (*notes, size_in_words(chart.columns, len(chart.rows))):
+        print(note, file=sys.stderr)
+    return deliver(parser, text, options)
+
+
+def _image_and_threads(
+    parser: argparse.ArgumentParser, image: str | None, values: list[str]
+) -> tuple[str, dict[str, str]]:
+    """The image, which is among the values of `--colours` when it was not found before, and the maker's own threads."""
+    from benchmate.files.words import quoted
+
+    images = [] if image is None else [image]
+    threads: dict[str, str] = {}
+    for text in _apart(values):
+        thread = _thread(text)
+        if thread is not None:
+            name, colour = thread
+            if name in threads:
+                parser.error(f"--colours: {quoted(name)} is given twice")
+            threads[name] = colour
+        elif image is not None:
+            parser.error(f"--colours: {quoted(text)} is not NAME=COLOUR, such as deep=#0b3c5d")
+        elif os.path.lexists(text):
+            images.append(text)
+        else:
+            parser.error(f"--colours: {quoted(text)} is neither an image file nor NAME=COLOUR, such as deep=#0b3c5d")
+    if not images:
+        parser.error("the following arguments are required: IMAGE")
+    if len(images) > 1:
+        parser.error(f"--colours: only one image can be charted: {' or '.join(map(quoted, images))}")
+    return images[0], threads
+
+
+def _apart(values: list[str]) -> Iterator[str]:
+    """The values one by one, those joined by commas taken apart, unless there is a file of that name."""
+    for value in values:
+        parts = [part for part in value.split(",") if part]
+        if os.path.lexists(value) and None in map(_thread, parts):
+            yield value
+        else:
+            yield from parts
+
+
+def _thread(text: str) -> tuple[str, str] | None:
+    """The name and value of a thread given as `name=colour`, or as a colour that CSS names; None for anything else."""
+    from benchmate.files.css import parse_colour
+    from benchmate.files.words import is_name
+
+    name, equals, colour = text.partition("=")
+    value = parse_colour(colour if equals else name)
+    return None if value is None or not is_name(name) else (name, value)

@@ -1,0 +1,184 @@
+"""The commands as modules: each says what it does and what it takes, and none pays for another."""
+
+import argparse
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+
+from benchmate import cli
+from benchmate.cli import COMMANDS, NO_COMMAND, all_commands, main
+from tests.running import ROOT, run
+
+NOT_COMMANDS = {"__init__", "output"}
+"""The modules of the folder that are no commands."""
+
+
+def parsers() -> dict[str, argparse.ArgumentParser]:
+    """Every command's parser by its name."""
+    (found,) = (action for action in all_commands()._actions if isinstance(action, argparse._SubParsersAction))
+    return dict(found.choices)
+
+
+def taken() -> Iterator[tuple[str, argparse.Action]]:
+    """Every command with each thing it takes."""
+    for name, parser in parsers().items():
+        for action in parser._actions:
+            yield name, action
+
+
+def called(action: argparse.Action) -> str:
+    """What an argument is called in the help."""
+    return action.option_strings[-1] if action.option_strings else str(action.metavar)
+
+
+def test_every_module_is_a_command_that_is_listed() -> None:
+    folder = ROOT / "benchmate" / "commands"
+    found = {file.stem for file in folder.glob("*.py")} - NOT_COMMANDS
+    assert found == {name.replace("-", "_") for name in (*COMMANDS, NO_COMMAND)}
+    assert len(set(COMMANDS)) == len(COMMANDS)
+    for name in (*COMMANDS, NO_COMMAND):
+        command = cli._command(name)
+        assert (command.NAME, command.SAYS.splitlines()) == (name, [command.SAYS])
+
+
+def test_the_help_lists_every_command(home: Path) -> None:
+    done = run("--help", home=home, env={"COLUMNS": "200"})
+    assert (done.status, done.err) == (0, "")
+    lines = [line.split(maxsplit=1) for line in done.out.splitlines()]
+    for name in COMMANDS:
+        assert [name, cli._command(name).SAYS] in lines
+    assert "usage: benchmate [-h]" in done.out
+    assert not home.exists()
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_every_command_has_help(command: str, home: Path) -> None:
+    done = run(command, "--help", home=home, env={"COLUMNS": "200"})
+    assert (done.status, done.err) == (0, "")
+    assert done.out.startswith(f"usage: benchmate {command} ")
+    assert cli._description(cli._command(command)) in done.out.splitlines()
+    for name, action in taken():
+        if name == command:
+            assert isinstance(action.help, str)
+            assert action.help in " ".join(done.out.split())
+            assert called(action) in done.out
+    assert not home.exists()
+
+
+@pytest.mark.parametrize(("command", "action"), [(name, action) for name, action in taken()])
+def test_everything_a_command_takes_is_explained(command: str, action: argparse.Action) -> None:
+    assert action.help
+    assert action.help is not argparse.SUPPRESS
+    assert action.metavar or action.choices or action.nargs == 0, "a value is called by a name in capitals"
+
+
+@pytest.mark.parametrize(
+    ("command", "option", "default"),
+    [
+        ("follow", "--by", "rows, or as the piece was begun"),
+        ("order", "--by", "rows"),
+        ("untie", "--by", "rows"),
+        ("order", "--repeats", "as often as the design says"),
+        ("letters", "--rows", "7"),
+        ("letters", "--output", "standard output"),
+        ("picture", "--count", "4"),
+        ("picture", "--ground", "white"),
+        ("picture", "--title", "the image's name"),
+        ("picture", "--colours", "colours found in the image"),
+        ("draw", "--output", "show it in the terminal"),
+    ],
+)
+def test_a_default_is_called_one(command: str, option: str, default: str) -> None:
+    (action,) = (action for name, action in taken() if name == command and option in action.option_strings)
+    assert str(action.help).endswith(f" (default: {default})")
+
+
+def test_every_default_that_is_a_value_is_named_in_the_help() -> None:
+    valued = [action for _, action in taken() if action.default not in (None, False, [], argparse.SUPPRESS)]
+    assert len(valued) >= 4
+    for action in valued:
+        assert str(action.help).endswith(f" (default: {action.default})")
+
+
+@pytest.mark.parametrize("command", ["follow", "order", "untie", "draw", "check"])
+def test_a_design_may_be_a_shipped_one_and_the_help_says_so(command: str) -> None:
+    (action,) = (action for name, action in taken() if name == command and action.metavar == "DESIGN")
+    assert "the name of a shipped design" in str(action.help)
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_a_faulty_command_line_is_told_with_how_the_command_is_used(
+    command: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with pytest.raises(SystemExit) as caught:
+        main([command, "--spirals"])
+    assert caught.value.code == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err.startswith(f"usage: benchmate {command} ")
+    assert f"benchmate {command}: error: " in said.err
+
+
+def test_only_the_command_that_is_asked_for_is_imported(home: Path) -> None:
+    program = """
+import sys
+from benchmate.cli import main
+assert main(["pieces"]) == 0
+print(*sorted(name for name in sys.modules if name.startswith("benchmate.commands.") and name.count(".") == 2))
+"""
+    done = subprocess.run([sys.executable, "-c", program], cwd=ROOT, capture_output=True, text=True, check=True)
+    assert done.stdout.splitlines()[-1] == "benchmate.commands.pieces benchmate.commands.shared"
+
+
+def test_the_list_of_commands_needs_nothing_of_what_they_do(home: Path) -> None:
+    program = """
+import sys
+from benchmate.cli import all_commands
+all_commands().format_help()
+print(*sorted({name.split(".")[1] for name in sys.modules if name.startswith("benchmate.")}))
+assert not {"yaml", "sqlite3", "PIL", "textual", "json"} & set(sys.modules)
+"""
+    done = subprocess.run([sys.executable, "-c", program], cwd=ROOT, capture_output=True, text=True, check=True)
+    assert done.stdout.split() == ["cli", "commands"]
+
+
+@pytest.fixture
+def trial(monkeypatch: pytest.MonkeyPatch) -> ModuleType:
+    """A command of our own, which takes nothing, and says what its parser would print as help."""
+    module = ModuleType("benchmate.commands.trial")
+
+    def says(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
+        print(parser.format_help())
+        return 0
+
+    vars(module).update(NAME="trial", SAYS="try it", arguments=lambda parser: None, run=says)
+    monkeypatch.setitem(sys.modules, module.__name__, module)
+    monkeypatch.setattr(cli, "COMMANDS", (*COMMANDS, "trial"))
+    return module
+
+
+def test_a_command_is_handed_its_own_parser(trial: ModuleType, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["trial"]) == 0
+    assert capsys.readouterr().out.startswith("usage: benchmate trial [-h]\n")
+
+
+def test_a_command_may_be_handed_the_parser_of_all(
+    trial: ModuleType, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(trial, "WANTS_ALL_COMMANDS", True, raising=False)
+    assert main(["trial"]) == 0
+    listed = [line.split()[0] for line in capsys.readouterr().out.splitlines() if line.startswith("    ")]
+    assert {*COMMANDS, "trial"} <= set(listed)
+
+
+def test_an_error_nobody_expects_is_not_hidden(trial: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
+    def fails(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
+        raise ZeroDivisionError
+
+    monkeypatch.setattr(trial, "run", fails)
+    with pytest.raises(ZeroDivisionError):
+        main(["trial"])
