@@ -112,10 +112,11 @@ def _parsed(arguments: Sequence[str]) -> _Parsed:
     if arguments and arguments[0] in COMMANDS:
         # Only the command that is asked for is imported.
         command = _command(arguments[0])
-        if not getattr(command, "WANTS_ALL_COMMANDS", False):
-            own = _Parser(prog=f"benchmate {command.NAME}", description=_description(command))
-            command.arguments(own)
-            return _Parsed(command, own, own.parse_args(arguments[1:]))
+        own = _Parser(prog=f"benchmate {command.NAME}", description=_description(command))
+        command.arguments(own)
+        options = own.parse_args(arguments[1:])
+        wants_all = getattr(command, "WANTS_ALL_COMMANDS", False)
+        return _Parsed(command, all_commands() if wants_all else own, options)
     whole = all_commands()
     options = whole.parse_args(arguments)
     return _Parsed(_command(options.command or NO_COMMAND), whole, options)

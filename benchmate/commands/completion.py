@@ -28,7 +28,8 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     """Prints the script for a shell, made from the parser of the whole command line."""
     if options.list:
         found = {"designs": _designs, "pieces": _pieces}
-        print("\n".join(line for asked in dict.fromkeys(options.list) for line in found[asked]()))
+        lines = [line for asked in dict.fromkeys(options.list) for line in found[asked]()]
+        sys.stdout.writelines(f"{line}\n" for line in lines)
         return DONE
     if options.shell is None:
         dict(_commands(parser))[NAME].error("name a shell: bash, zsh or fish")
