@@ -155,3 +155,13 @@ def test_a_folder_or_a_broken_link_of_that_name(desk: Path) -> None:
     with pytest.raises(BadFile) as caught:
         load(NAME)
     assert caught.value.lines() == [f"{NAME}: there is no such file"]
+
+
+def test_a_shipped_design_that_cannot_be_read_is_named_as_it_was_given(
+    tmp_path: Path, desk: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "rain.yaml").write_bytes(b"title: \xff\n")
+    monkeypatch.setattr("benchmate.design_files.shelf.shipped_folder", lambda: str(tmp_path))
+    with pytest.raises(BadFile) as caught:
+        load("rain")
+    assert caught.value.lines() == ["rain:1:8: byte 0xff is not UTF-8: save the file as UTF-8 text"]
