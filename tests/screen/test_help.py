@@ -56,7 +56,7 @@ async def test_from_the_list_of_pieces_and_back(kept: Kept) -> None:
         await hands.press("escape")
         assert isinstance(hands.app.screen, HomeScreen)
         await hands.press("a")
-        assert "LESSON" not in hands.words or isinstance(hands.app.screen, HomeScreen)
+        assert "Lesson 1" in hands.words
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -83,8 +83,7 @@ async def test_a_page_can_be_read_to_its_end(kept: Kept, topic: str, size: tuple
         lines = await read_through(hands)
         for line in page(topic, size[0] - 4):
             assert line.strip() in lines
-        assert len(hands.lines[-2].strip()) < size[0]
-        await hands.press(*["pageup"] * 60)
+        await hands.press("pageup", "home")
         assert hands.lines[1].strip() == page(topic, size[0] - 4)[0].strip()
 
 

@@ -53,7 +53,7 @@ def table(topic: str) -> dict[str, str]:
 
 def yaml_examples(topic: str) -> list[str]:
     """The examples of a page that are several lines of YAML, without their indent."""
-    blocks = re.findall(r"(?:^ {4}.*\n)+", raw(topic), re.MULTILINE)
+    blocks = re.findall(r"(?<=\n\n)(?: {4}.*\n)+", raw(topic))
     return [re.sub(r"^ {4}", "", block, flags=re.MULTILINE) for block in blocks]
 
 
@@ -74,6 +74,7 @@ def test_a_page_begins_with_what_it_is_about_and_is_plain_text(topic: str) -> No
     assert blank == ""
     assert rest
     assert text.replace("\n", "").isprintable()
+    assert max(map(len, text.split("\n"))) <= 100, "it is read raw as well"
     assert text.endswith("\n")
 
 
