@@ -119,7 +119,8 @@ def test_no_other_command_pays_for_the_screen(tmp_path: Path) -> None:
 import contextlib, io, sys
 from benchmate.cli import main
 for arguments in (["check", {str(design)!r}], ["order", {str(design)!r}], ["pieces"], ["designs"],
-                  ["letters", "a"], ["help", "keys"], ["completion", "bash"], ["draw", {str(band)!r}], ["follow", {str(design)!r}, "--plain"]):
+                  ["letters", "a"], ["help", "keys"], ["completion", "bash"],
+                  ["draw", {str(band)!r}], ["follow", {str(design)!r}, "--plain"]):
     out = io.TextIOWrapper(io.BytesIO(), "utf-8")
     with contextlib.redirect_stdout(out), contextlib.redirect_stderr(io.StringIO()):
         assert main(arguments) == 0, arguments
