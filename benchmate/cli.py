@@ -12,7 +12,19 @@ from typing import NamedTuple, NoReturn, Protocol, cast
 from benchmate import __version__
 from benchmate.commands.shared.exit_status import BAD_INPUT, BAD_STORE, DONE
 
-COMMANDS = ("follow", "check", "order", "untie", "designs", "pieces", "letters", "picture", "draw")
+COMMANDS = (
+    "follow",
+    "check",
+    "order",
+    "untie",
+    "designs",
+    "pieces",
+    "letters",
+    "picture",
+    "draw",
+    "help",
+    "completion",
+)
 """Every command by its name, in the order they are listed; each is the module of that name in `commands`."""
 NO_COMMAND = "app"
 """The module that runs when no command is named."""
@@ -100,10 +112,11 @@ def _parsed(arguments: Sequence[str]) -> _Parsed:
     if arguments and arguments[0] in COMMANDS:
         # Only the command that is asked for is imported.
         command = _command(arguments[0])
-        if not getattr(command, "WANTS_ALL_COMMANDS", False):
-            own = _Parser(prog=f"benchmate {command.NAME}", description=_description(command))
-            command.arguments(own)
-            return _Parsed(command, own, own.parse_args(arguments[1:]))
+        own = _Parser(prog=f"benchmate {command.NAME}", description=_description(command))
+        command.arguments(own)
+        options = own.parse_args(arguments[1:])
+        wants_all = getattr(command, "WANTS_ALL_COMMANDS", False)
+        return _Parsed(command, all_commands() if wants_all else own, options)
     whole = all_commands()
     options = whole.parse_args(arguments)
     return _Parsed(_command(options.command or NO_COMMAND), whole, options)

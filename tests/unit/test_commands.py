@@ -48,9 +48,9 @@ def test_every_module_is_a_command_that_is_listed() -> None:
 def test_the_help_lists_every_command(home: Path) -> None:
     done = run("--help", home=home, env={"COLUMNS": "200"})
     assert (done.status, done.err) == (0, "")
-    lines = [line.split(maxsplit=1) for line in done.out.splitlines()]
+    shown = " ".join(done.out.split())
     for name in COMMANDS:
-        assert [name, cli._command(name).SAYS] in lines
+        assert f" {name} {cli._command(name).SAYS} " in shown
     assert "usage: benchmate [-h]" in done.out
     assert not home.exists()
 

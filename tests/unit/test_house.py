@@ -25,13 +25,14 @@ MAY_IMPORT = {
     "draw": {"craft", "display", "files"},
     "piece_opening": {"craft", "design_files", "files", "garbage", "store"},
     "plain": {"craft", "piece_opening", "speech", "store"},
+    "help": {"settings"},
     "bench": {
         *("craft", "design_files", "display", "families", "files", "garbage", "store"),
-        *("settings", "piece_opening", "plain", "speech"),
+        *("settings", "piece_opening", "plain", "speech", "help"),
     },
     "commands": {
         *("bench", "craft", "design_files", "draw", "families", "files"),
-        *("letters", "picture", "piece_opening", "plain", "store"),
+        *("help", "letters", "picture", "piece_opening", "plain", "store"),
     },
     "cli": {"commands", "files", "store"},
     "__main__": {"cli"},
@@ -143,7 +144,8 @@ def test_no_other_command_pays_for_the_screen(tmp_path: Path) -> None:
 import contextlib, io, sys
 from benchmate.cli import main
 for arguments in (["check", {str(design)!r}], ["order", {str(design)!r}], ["pieces"], ["designs"],
-                  ["letters", "a"], ["draw", {str(band)!r}], ["follow", {str(design)!r}, "--plain"]):
+                  ["letters", "a"], ["help", "keys"], ["completion", "bash"],
+                  ["draw", {str(band)!r}], ["follow", {str(design)!r}, "--plain"]):
     out = io.TextIOWrapper(io.BytesIO(), "utf-8")
     with contextlib.redirect_stdout(out), contextlib.redirect_stderr(io.StringIO()):
         assert main(arguments) == 0, arguments

@@ -1,40 +1,124 @@
-"""What the README shows is true: its examples read without a warning, its keys are the keys there are."""
+"""What the README shows is true: its example is good, its keys and commands exist, its links lead somewhere."""
 
 import re
+import shlex
 from pathlib import Path
 
 import pytest
 
+from benchmate.cli import COMMANDS, all_commands
 from benchmate.design_files.load import load
-from benchmate.settings import ACTIONS, key_named, read_settings
+from benchmate.help.topics import TOPICS
+from benchmate.settings import ACTIONS, key_named
+from tests.running import ROOT
 
-README = (Path(__file__).resolve().parents[2] / "README.md").read_text(encoding="utf-8")
-BLOCKS = re.findall(r"```yaml\n(.*?)```", README, re.DOTALL)
-DESIGNS = [block for block in BLOCKS if block.startswith("benchmate:")]
-SETTINGS = [block for block in BLOCKS if block.startswith("guard:")]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+SECTIONS = [
+    "Set it up",
+    "Run it again",
+    "Your first five minutes",
+    "Seven everyday keys",
+    "Commands",
+    "A design of your own",
+    "Where your data lives",
+    "Take care",
+    "More",
+]
+EVERYDAY = ("done", "back", "wrong", "voice", "again", "keys", "leave")
+PICTURES = re.findall(r"!\[([^]]*)]\(([^)]+)\)", README)
+LINKS = re.findall(r"(?<!!)\[[^]]*]\(([^)]+)\)", README)
+SHELL = re.findall(r"```sh\n(.*?)```", README, re.DOTALL)
 
 
-@pytest.mark.parametrize("text", DESIGNS, ids=lambda text: text.splitlines()[1])
-def test_its_designs_are_good(text: str, tmp_path: Path) -> None:
-    file = tmp_path / "design.yaml"
+def section(title: str) -> str:
+    """What stands under a heading."""
+    return README.partition(f"\n## {title}\n")[2].partition("\n## ")[0]
+
+
+def rows(title: str) -> list[list[str]]:
+    """The rows of a section's table, cell by cell."""
+    lines = re.findall(r"^\| (.+) \|$", section(title), re.MULTILINE)[2:]
+    return [line.split(" | ") for line in lines]
+
+
+def test_it_is_short_and_in_order() -> None:
+    assert README.count("\n") <= 130
+    assert re.findall(r"^## (.+)$", README, re.MULTILINE) == SECTIONS
+
+
+def test_the_whole_job_comes_first_in_one_paragraph_and_then_a_picture() -> None:
+    title, blank, *rest = README.partition("\n## ")[0].split("\n")
+    assert (title, blank) == ("# Benchmate", "")
+    blocks = "\n".join(rest).strip().split("\n\n")
+    assert len(blocks) == 2
+    assert blocks[0].startswith("You knot bands")
+    assert blocks[1].startswith("![")
+
+
+def test_the_two_commands_are_one_line_each_and_the_mark_stands_before_the_tests() -> None:
+    assert len(SHELL) == 2
+    assert all(block.count("\n") == 1 for block in SHELL)
+    assert "benchmate follow designs/tidewater-chevron.yaml" in SHELL[0]
+    assert (ROOT / "designs" / "tidewater-chevron.yaml").exists()
+    assert f"<!-- tests -->\n```sh\n{SHELL[1]}" in README
+    assert "pytest" in SHELL[1]
+
+
+def test_its_design_is_good(tmp_path: Path) -> None:
+    (text,) = re.findall(r"```yaml\n(.*?)```", section("A design of your own"), re.DOTALL)
+    file = tmp_path / "harbour-point.yaml"
     file.write_text(text, encoding="utf-8")
-    assert load(str(file)).warnings == []
+    loaded = load(str(file))
+    assert loaded.warnings == []
+    assert loaded.start is not None
+    assert loaded.finish is not None
+    assert README.count("```yaml") == 1, "the others are on the help page"
 
 
-def test_it_shows_a_band_and_written_steps_and_settings() -> None:
-    families = [re.findall(r"^family: (\w+)", text, re.MULTILINE) for text in DESIGNS]
-    assert families == [["diagonal"], ["steps"], ["alpha"], ["braid"]]
-    assert len(SETTINGS) == 1
+def test_its_keys_are_the_everyday_keys_there_are() -> None:
+    told = [tuple(key_named(key.strip()) for key in keys.split(",")) for keys, _ in rows("Seven everyday keys")]
+    keys = {action.name: action.keys for action in ACTIONS}
+    assert told == [keys[name] for name in EVERYDAY]
 
 
-def test_its_settings_are_good(tmp_path: Path) -> None:
-    file = tmp_path / "settings.yaml"
-    file.write_text(SETTINGS[0], encoding="utf-8")
-    settings = read_settings(file)
-    assert settings.keys["done"] == ACTIONS[0].keys
+def test_its_table_has_every_command_and_each_is_taken() -> None:
+    lines = [re.fullmatch(r"`benchmate ?(.*)`", command) for command, _ in rows("Commands")]
+    given = [shlex.split(line[1].replace("…", "")) for line in lines if line is not None]
+    assert len(given) == len(rows("Commands"))
+    assert sorted(words[0] for words in given[1:]) == sorted(COMMANDS)
+    assert given[0] == []
+    example = {"N": "20", "K": "5", "SHELL": "bash"}
+    for words in given:
+        all_commands().parse_args([example.get(word, word) for word in words])
 
 
-def test_its_keys_are_the_keys_there_are() -> None:
-    rows = re.findall(r"^\| (.+?) \| .+ \|$", README, re.MULTILINE)[2:]
-    told = [tuple(key_named(key.strip()) for key in row.split(",")) for row in rows]
-    assert sorted(told, key=str) == sorted((action.keys for action in ACTIONS), key=str)
+def test_every_command_named_in_it_is_one() -> None:
+    for command, word in re.findall(r"`(?:\.venv/bin/)?benchmate ([^`\s]+) ?([^`\s]*)[^`]*`", README):
+        assert command in COMMANDS
+        assert command != "help" or word in (*TOPICS, "", "TOPIC")
+    assert "`benchmate help design`" in README
+
+
+@pytest.mark.parametrize("link", LINKS)
+def test_its_links_lead_to_files_there_are(link: str) -> None:
+    assert (ROOT / link).is_file()
+
+
+def test_it_leads_to_the_help_and_to_what_contributors_need() -> None:
+    assert "DEVELOPERS.md" in LINKS
+    assert any(link.startswith("benchmate/help/pages/") for link in LINKS)
+
+
+def test_it_has_three_or_four_pictures_each_with_a_caption() -> None:
+    assert 3 <= len(PICTURES) <= 4
+    for caption, file in PICTURES:
+        assert len(caption.split()) >= 5
+        assert (ROOT / file).is_file()
+    taken = (ROOT / "screenshots" / "take.py").read_text(encoding="utf-8")
+    assert all(Path(file).stem.rsplit("-", 1)[0] in taken for _, file in PICTURES), "each can be taken again"
+
+
+def test_no_table_of_settings_or_of_all_keys_is_written_a_second_time() -> None:
+    keys = [action.says for action in ACTIONS if len(action.says) > 20]
+    assert not any(says in README for says in keys)
+    assert "settings.yaml" not in README

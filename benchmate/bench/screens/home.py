@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from textual import events
 
+from benchmate.bench.screens.help import HelpScreen
 from benchmate.bench.screens.page import Item, page
 from benchmate.bench.terminal.board import LinesScreen
 from benchmate.craft.design import Design
@@ -125,7 +126,7 @@ class HomeScreen(LinesScreen):
         ]
         texts = [self._notice] if self._notice else []
         away = "q: back" if self._in_lessons else "q: leave"
-        foot = f"a letter opens its line   up/down, enter   {away}"
+        foot = f"a letter opens its line   up/down, enter   ?: help   {away}"
         if len(visible) < len(self._choices):
             count = f"{self._first + 1} to {self._first + len(visible)} of {len(self._choices)}"
             foot = f"{count}, page up/down   {foot}"
@@ -149,6 +150,8 @@ class HomeScreen(LinesScreen):
             return
         elif key in ("enter", "space") and self._choices:
             self._open(self._chosen)
+        elif key == "question_mark":
+            self.app.push_screen(HelpScreen())
         elif key in LETTERS and len(key) == 1:
             at = self._first + LETTERS.index(key)
             if LETTERS.index(key) < self._shown and at < len(self._choices):

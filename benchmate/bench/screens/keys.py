@@ -6,6 +6,7 @@ from typing import ClassVar
 from textual import events
 from textual.binding import Binding, BindingType
 
+from benchmate.bench.screens.help import HelpScreen
 from benchmate.bench.screens.page import Item, page
 from benchmate.bench.terminal.board import LinesScreen
 from benchmate.display.cells import Line
@@ -31,6 +32,7 @@ class KeysScreen(LinesScreen):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("p", "pedal", "choose keys"),
+        Binding("h", "help", "the help pages"),
         Binding("up", "move(-1)", "up"),
         Binding("down", "move(1)", "down"),
         Binding("escape,q,question_mark,enter", "dismiss(None)", "back"),
@@ -45,13 +47,17 @@ class KeysScreen(LinesScreen):
         settings = self.bench.settings
         items = _items(settings, self._chosen)
         guard = f"Presses of one key under {settings.guard / 1000:.2g} s apart count once."
-        foot = "up/down   p: press your pedal now   escape: back"
+        foot = "up/down   p: press your pedal now   h: help pages   escape: back"
         return page("KEYS", [guard], items, foot, width, height, self.palette)
 
     def action_move(self, by: int) -> None:
         """To the action above or below, where there is not room for all."""
         self._chosen = min(max(0, self._chosen + by), len(ACTIONS) - 1)
         self.show()
+
+    def action_help(self) -> None:
+        """Opens the help pages."""
+        self.app.push_screen(HelpScreen())
 
     def action_pedal(self) -> None:
         """Gives a pedal its action."""

@@ -1,0 +1,99 @@
+"""The help pages: a list of topics, and a page of text."""
+
+from typing import ClassVar
+
+from textual.binding import Binding, BindingType
+
+from benchmate.bench.screens.page import Item, page
+from benchmate.bench.terminal.board import LinesScreen
+from benchmate.display.cells import Line
+from benchmate.help import topics
+from benchmate.help.topics import TOPICS
+
+MARGIN = 4
+"""Columns beside the text."""
+AROUND = 3
+"""Lines above and below the text of a page: the heading, and at most two of keys."""
+
+
+class HelpScreen(LinesScreen):
+    """Lists the topics; the page of the chosen one opens over it."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up", "move(-1)", "up"),
+        Binding("down", "move(1)", "down"),
+        Binding("pageup", "move(-8)", "up by eight"),
+        Binding("pagedown", "move(8)", "down by eight"),
+        Binding("enter,space,right", "open", "read it"),
+        Binding("escape,q,h,left,question_mark", "dismiss(None)", "back"),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._chosen = 0
+
+    def lines(self, width: int, height: int) -> list[Line]:
+        """A line for each topic, with what its page is about."""
+        longest = max(map(len, TOPICS))
+        texts = [f"{topic:<{longest}}  {topics.says(topic)}" for topic in TOPICS]
+        if max(map(len, texts)) > width - MARGIN:
+            texts = [f"{topic}: {topics.says(topic)}" for topic in TOPICS]
+        items = [Item(text, chosen=at == self._chosen) for at, text in enumerate(texts)]
+        return page("HELP", [], items, "up/down   enter: read   escape: back", width, height, self.palette)
+
+    def action_move(self, by: int) -> None:
+        """To a topic above or below."""
+        self._chosen = min(max(0, self._chosen + by), len(TOPICS) - 1)
+        self.show()
+
+    def action_open(self) -> None:
+        """Opens the page of the chosen topic."""
+        self.app.push_screen(HelpPageScreen(TOPICS[self._chosen]))
+
+
+class HelpPageScreen(LinesScreen):
+    """One page, as much of it as there is room for."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up", "scroll(-1)", "up"),
+        Binding("down", "scroll(1)", "down"),
+        Binding("pageup", "scroll_page(-1)", "a screen up"),
+        Binding("pagedown,space", "scroll_page(1)", "a screen down"),
+        Binding("home", "scroll(-100000)", "to the beginning"),
+        Binding("end", "scroll(100000)", "to the end"),
+        Binding("escape,q,left,enter", "dismiss(None)", "back to the topics"),
+    ]
+
+    def __init__(self, topic: str) -> None:
+        super().__init__()
+        self._topic = topic
+        self._first = 0
+
+    def lines(self, width: int, height: int) -> list[Line]:
+        """The page from the first line in sight on."""
+        text = self._text(width)
+        self._first = min(self._first, self._last_first(len(text), height))
+        # Lines to spare keep the heading small.
+        items = [Item(line) for line in [*text[self._first :], *[""] * height]]
+        below = len(text) - self._first - (height - AROUND)
+        more = "page down: more" if below > 0 else "page up" if self._first else ""
+        foot = "   ".join(filter(None, (more, "up/down", "escape: back")))
+        heading = f"{self._topic.upper()}: {topics.says(self._topic)}"
+        return page(heading, [], items, foot, width, height, self.palette)
+
+    def _text(self, width: int) -> list[str]:
+        return topics.page(self._topic, width - MARGIN, self.bench.settings.keys)
+
+    def _last_first(self, count: int, height: int) -> int:
+        """The first line in sight when the last one is."""
+        return max(0, count - max(1, height - AROUND))
+
+    def action_scroll(self, by: int) -> None:
+        """So many lines on, or back."""
+        last = self._last_first(len(self._text(self.size.width)), self.size.height)
+        self._first = min(max(0, self._first + by), last)
+        self.show()
+
+    def action_scroll_page(self, by: int) -> None:
+        """A screen on, or back; one line stays in sight."""
+        self.action_scroll(by * max(1, self.size.height - AROUND - 1))

@@ -1,0 +1,137 @@
+"""`completion`: a script that completes commands, options, topics, designs and pieces in a shell."""
+
+import argparse
+import shlex
+import sys
+from collections.abc import Iterator, Sequence
+
+from benchmate.commands.shared.exit_status import DONE
+
+NAME = "completion"
+SAYS = "print a script that completes commands with the tab key"
+WANTS_ALL_COMMANDS = True
+
+SHELLS = ("bash", "zsh", "fish")
+LISTS = ("designs", "pieces")
+"""What the scripts ask for: the names of shipped designs, and the files of pieces under way."""
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """The shell; and what the script for it asks when it runs."""
+    parser.add_argument("shell", metavar="SHELL", choices=SHELLS, nargs="?", help="bash, zsh or fish")
+    parser.add_argument(
+        "--list", choices=LISTS, nargs="+", help="list what completes a DESIGN, one a line; the scripts use this"
+    )
+
+
+def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
+    """Prints the script for a shell, made from the parser of the whole command line."""
+    if options.list:
+        found = {"designs": _designs, "pieces": _pieces}
+        lines = [line for asked in dict.fromkeys(options.list) for line in found[asked]()]
+        sys.stdout.writelines(f"{line}\n" for line in lines)
+        return DONE
+    if options.shell is None:
+        dict(_commands(parser))[NAME].error("name a shell: bash, zsh or fish")
+    import shtab
+
+    _say_what_completes(parser, options.shell)
+    print(shtab.complete(parser, options.shell))
+    return DONE
+
+
+def _designs() -> list[str]:
+    """The names of the shipped designs."""
+    from benchmate.design_files.shelf import name_of, shipped
+
+    return [name_of(path) for path in shipped()]
+
+
+def _pieces() -> list[str]:
+    """The files of the pieces under way. A shipped design completes by its name; a line can hold no line break."""
+    import os
+
+    from benchmate.design_files.shelf import shipped_folder
+    from benchmate.store import places
+    from benchmate.store.pieces import pieces_kept
+
+    pieces = pieces_kept(places.database_file(), places.copy_file(), places.holders_folder())
+    folder = os.path.join(os.path.realpath(shipped_folder()), "")
+    files = [piece.file for piece in pieces if not piece.finished]
+    return [file for file in dict.fromkeys(files) if not file.startswith(folder) and file.isprintable()]
+
+
+def _say_what_completes(parser: argparse.ArgumentParser, shell: str) -> None:
+    """Tells the arguments of every command how they complete."""
+    from shtab import FILE
+
+    from benchmate.help.topics import TOPICS
+
+    for name, command in _commands(parser):
+        for action in command._actions:
+            if action.metavar == "DESIGN":
+                vars(action)["complete"] = _completes(LISTS if name == "follow" else LISTS[:1])
+                if shell == "zsh" and action.nargs == argparse.ONE_OR_MORE:
+                    # As one or more, the script for zsh completes the first alone.
+                    action.nargs = argparse.REMAINDER
+            elif action.metavar == "IMAGE" or action.dest == "output":
+                vars(action)["complete"] = FILE
+            elif action.metavar == "TOPIC":
+                action.choices = TOPICS
+
+
+def _commands(parser: argparse.ArgumentParser) -> Iterator[tuple[str, argparse.ArgumentParser]]:
+    for action in parser._actions:
+        if isinstance(action, argparse._SubParsersAction):
+            yield from action.choices.items()
+
+
+def _completes(lists: Sequence[str]) -> dict[str, object]:
+    """How a design completes in each shell: what this program prints, and files that may be designs.
+
+    The program is asked each time, so pieces are those under way now. What it prints is only ever compared, never
+    evaluated: the file of a piece may have any name.
+    """
+    from shtab import glob
+
+    files = glob("*.yaml", "*.yml")
+    ask = shlex.join([sys.executable, "-P", "-m", "benchmate", "completion", "--list", *lists])
+    # In bash the word `files` in the name has what is found quoted like file names.
+    function = f"_benchmate_{'_'.join(lists)}_or_files"
+    preamble = files["preamble"]
+    assert isinstance(preamble, dict)
+    return {
+        "bash": function,
+        "zsh": function,
+        "fish": f"({function})",
+        "preamble": {
+            "bash": preamble["bash"] + BASH.format(function=function, ask=ask, files=files["bash"]),
+            "zsh": ZSH.format(function=function, ask=ask, files=files["zsh"]),
+            "fish": preamble["fish"] + FISH.format(function=function, ask=ask, files=str(files["fish"]).strip("()")),
+        },
+    }
+
+
+BASH = """
+{function}() {{
+  local found
+  while IFS= read -r found; do
+    [[ $found == "$1"* ]] && printf '%s\\n' "$found"
+  done < <({ask} 2>/dev/null)
+  {files} "$1"
+}}
+"""
+ZSH = """
+{function}() {{
+  local -a found
+  found=("${{(@f)$({ask} 2>/dev/null)}}")
+  compadd -a found
+  {files}
+}}
+"""
+FISH = """
+function {function}
+  {ask} 2>/dev/null
+  {files}
+end
+"""
