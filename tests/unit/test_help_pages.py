@@ -9,8 +9,10 @@ import pytest
 
 from benchmate.cli import COMMANDS, all_commands
 from benchmate.commands.shared import exit_status
-from benchmate.craft.design import MOST_SLOTS, MOST_STEPS, MOST_STRINGS
-from benchmate.design_files.load import COMMON_KEYS, FAMILIES, THREADS, load
+from benchmate.craft.design import MOST_STEPS, MOST_STRINGS
+from benchmate.design_files.load import COMMON_KEYS, THREADS, load
+from benchmate.families.braid.body import MOST_SLOTS
+from benchmate.families.registry import FAMILIES
 from benchmate.families.steps.reader import DRAWINGS
 from benchmate.help.page_layout import laid_out
 from benchmate.help.topics import KEYS_TABLE, TOPICS, page, says, topic_list
@@ -218,7 +220,7 @@ def test_the_settings_shown_are_good_and_every_named_key_is_told(tmp_path: Path)
 
 def test_every_key_of_a_design_is_on_its_page() -> None:
     rows = table("design")
-    wanted = {*COMMON_KEYS, *(key for family in FAMILIES.values() for key in family.keys)}
+    wanted = {*COMMON_KEYS, *(key for family in FAMILIES.values() for key in family.reader.keys)}
     wanted |= {"do", "hint", "times", "draw"}
     assert wanted <= set(rows)
     assert all(family in rows["family"] for family in FAMILIES)
@@ -226,14 +228,14 @@ def test_every_key_of_a_design_is_on_its_page() -> None:
 
 
 def test_the_designs_shown_are_good_one_of_each_family(tmp_path: Path) -> None:
-    families = []
+    families: list[str] = []
     for text in yaml_examples("design"):
         if text.startswith("benchmate:"):
             file = tmp_path / "design.yaml"
             file.write_text(text, encoding="utf-8")
             loaded = load(str(file))
             assert loaded.warnings == []
-            families.append(loaded.design.family)
+            families.append(loaded.design.family.name)
     assert families == list(FAMILIES)
 
 
