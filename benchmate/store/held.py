@@ -194,16 +194,10 @@ class Held:
 
     def tie(self, numbers: Sequence[int]) -> None:
         """The steps are done, one after the other, by one press."""
-        made: list[int] = []
-        try:
-            for number in numbers:
-                self.progress.tie(number)
-                made.append(number)
-            self._save(as_ranges("tie", numbers))
-        except BaseException:  # Even when the program is being left, what is not saved must not look made.
-            for number in reversed(made):
-                self.progress.untie(number)
-            raise
+        self.progress.refuse_ties(numbers)
+        self._save(as_ranges("tie", numbers), self.progress.done + len(numbers))
+        for number in numbers:
+            self.progress.tie(number)
         if self.taken_out:
             self.taken_out = [number for number in self.taken_out if not self.progress.is_tied(number)]
         self._pressed(len(numbers))
@@ -286,9 +280,9 @@ class Held:
             return
         gone = set(out)
         history = [number for number in self.progress.history if number not in gone] + tied
-        events = as_ranges("jump-untie", out) + as_ranges("jump-tie", tied)
-        self._save(events, len(history))
-        self.progress = Progress.resume(self.whole, self.order, history)
+        progress = Progress.resume(self.whole, self.order, history)
+        self._save(as_ranges("jump-untie", out) + as_ranges("jump-tie", tied), len(history))
+        self.progress = progress
         if self.wrong in gone:
             self.wrong = None
         on_the_way = [] if self.wrong is None else [*self.taken_out, *out]

@@ -326,6 +326,42 @@ def test_a_save_broken_off_has_not_happened(begun: Held, monkeypatch: pytest.Mon
         assert (shown(begun), kept_of(begun)) == before
 
 
+@pytest.mark.parametrize("change", CHANGES)
+def test_nothing_changes_before_it_is_saved(begun: Held, change: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    before, seen = shown(begun), list[tuple[object, ...]]()
+
+    def saving(*_: object) -> int:
+        seen.append(shown(begun))
+        raise NotSaved("The disk is full.")
+
+    for save in ("add", "change_way", "change_copy"):
+        monkeypatch.setattr(begun._pieces, save, saving)
+    with pytest.raises(NotSaved):
+        CHANGES[change](begun)
+    assert seen == [before]
+    assert shown(begun) == before
+
+
+def test_a_piece_does_not_look_begun_before_it_is_saved(held: Held, monkeypatch: pytest.MonkeyPatch) -> None:
+    before, seen = shown(held), list[tuple[object, ...]]()
+
+    def saving(*_: object) -> tuple[int, int]:
+        seen.append(shown(held))
+        raise NotSaved("The disk is full.")
+
+    monkeypatch.setattr(held._pieces, "begin", saving)
+    with pytest.raises(NotSaved):
+        held.tie([0, 1])
+    assert seen == [before]
+
+
+def test_a_jump_to_what_cannot_be_is_never_saved(begun: Held) -> None:
+    before = shown(begun), kept_of(begun)
+    with pytest.raises(NotPossible):
+        begun.jump_to([0, 9])
+    assert (shown(begun), kept_of(begun)) == before
+
+
 def test_without_holding_it_nothing_can_be_changed(begun: Held) -> None:
     begun.let_go()
     before = shown(begun), kept_of(begun)
