@@ -1,5 +1,7 @@
 """How far a piece is: tying, untying, jumping, taking up again."""
 
+from collections.abc import Callable
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -287,8 +289,9 @@ def test_ties_are_refused_beforehand_just_where_one_of_them_could_not_be_made(
         for number in numbers:
             trial.tie(number)
 
+    attempts: list[Callable[[], None]] = [lambda: progress.refuse_ties(numbers), tie_all]
     refused = []
-    for attempt in (lambda: progress.refuse_ties(numbers), tie_all):
+    for attempt in attempts:
         try:
             attempt()
         except NotPossible as error:
