@@ -1,14 +1,13 @@
 """A person's settings: keys by the names of what they do, and how presses count. Read strictly, written whole."""
 
-import os
 from collections.abc import Mapping as MappingOf
-from contextlib import suppress
 from pathlib import Path
 from typing import NamedTuple
 
 from benchmate.craft.prompts import Level
 from benchmate.files.fields import Faults, Fields, as_scalar
 from benchmate.files.tree import BadFile, Mapping, Node, Scalar, Sequence, grow, read_text
+from benchmate.files.whole_file import NotWritten, write_whole
 from benchmate.files.words import quoted
 from benchmate.store.database import StoreError
 from benchmate.store.held import PRESSES
@@ -206,18 +205,16 @@ def shown_key(key: str) -> str:
 
 def write_settings(file: Path, settings: Settings) -> None:
     """Writes the settings whole or not at all. Raises StoreError when they cannot be written."""
-    fresh = file.with_name(file.name + ".new")
     try:
         file.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-        with fresh.open("w", encoding="utf-8") as stream:
-            stream.write(as_text(settings))
-            stream.flush()
-            os.fsync(stream.fileno())
-        fresh.replace(file)
+        write_whole(file, as_text(settings).encode(), force=True)
     except OSError as error:
-        with suppress(OSError):
-            fresh.unlink()
-        raise StoreError(f"{file} cannot be written ({error.strerror}): the settings stay as they were.") from error
+        raise StoreError(f"{file.parent} cannot be made: {error.strerror}. {UNCHANGED}") from error
+    except NotWritten as error:
+        raise StoreError(f"{file}: {error}. {UNCHANGED}") from error
+
+
+UNCHANGED = "The settings stay as they were."
 
 
 def as_text(settings: Settings) -> str:

@@ -4,16 +4,16 @@ import os
 import sqlite3
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
+
+from benchmate.files.whole_file import unfinished
 
 APPLICATION = 0x6B6E6F74
 """Marks a database as ours (SQLite's application_id)."""
 WAIT = 2.0
 """Seconds to wait for another window that is writing."""
-UNFINISHED = 3600.0
-"""Seconds after which a copy that is still being made is one whose program is gone."""
 
 
 class StoreError(Exception):
@@ -231,34 +231,24 @@ def keep_copy(file: Path, copy: Path, today: str) -> bool:
         if copy.exists() and day(copy.stat().st_mtime) == today:
             return False
         source = sqlite3.connect(file, timeout=WAIT, isolation_level=None)
-        # A name of this program's own: two windows making the copy at once must not write the same file. (A lock would
-        # not do: SQLite copies nothing, and waits for ever, while a connection has begun to write.)
-        fresh = copy.with_suffix(f".{os.getpid()}.new")
         try:
             found = _scalar(source, "PRAGMA quick_check(1)")
             if found != "ok":
-                raise sqlite3.DatabaseError(str(found).splitlines()[-1])
-            _clear_unfinished(copy)
-            target = sqlite3.connect(fresh)
-            try:
-                source.backup(target)
-            finally:
-                target.close()
-            os.replace(fresh, copy)
+                raise damaged(file, copy, str(found).splitlines()[-1])
+            # Two windows making the copy at once must not write the same file. (A lock would not do: SQLite copies
+            # nothing, and waits for ever, while a connection has begun to write.)
+            with unfinished(copy) as fresh:
+                target = sqlite3.connect(fresh)
+                try:
+                    source.backup(target)
+                finally:
+                    target.close()
+                os.replace(fresh, copy)
         except OSError as error:
             raise NotSaved(f"The daily copy {copy} could not be made ({error.strerror}).") from error
         finally:
             source.close()
-            fresh.unlink(missing_ok=True)
     return True
-
-
-def _clear_unfinished(copy: Path) -> None:
-    """Takes away what a program that was killed while it made the copy has left."""
-    for left in copy.parent.glob(f"{copy.stem}.*.new*"):
-        with suppress(FileNotFoundError):
-            if time.time() - left.stat().st_mtime > UNFINISHED:
-                left.unlink()
 
 
 def _scalar(connection: sqlite3.Connection, query: str) -> Any:

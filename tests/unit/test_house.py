@@ -15,7 +15,7 @@ MAY_IMPORT = {
     "files": {"craft"},
     "families": {"craft", "files"},
     "design_files": {"craft", "families", "files"},
-    "store": {"craft", "families"},
+    "store": {"craft", "families", "files"},
     "settings": {"craft", "files", "store"},
     "speech": set(),
     "garbage": set(),
@@ -43,7 +43,10 @@ MAY_IMPORT = {
 PLAIN = {"abc", "array", "bisect", "collections", "enum", "functools", "itertools", "math", "operator", "typing"}
 OUTSIDE = {
     "craft": PLAIN,
-    "files": {"collections", "difflib", "functools", "itertools", "os", "re", "stat", "typing", "unicodedata", "yaml"},
+    "files": {
+        *("collections", "contextlib", "difflib", "functools", "itertools", "os", "pathlib", "re", "stat", "typing"),
+        *("unicodedata", "yaml"),
+    },
     "letters": {"collections", "functools", "types", "typing", "unicodedata"},
     "picture": {"PIL", *PLAIN, "io", "os", "stat", "types", "warnings"},
     "draw": {"PIL", *PLAIN, "io", "unicodedata"},
