@@ -92,7 +92,7 @@ def a_device(file: Path) -> None:
 
 @pytest.mark.parametrize(
     ("make", "why"),
-    [(a_folder, "a folder, not a file"), *[(each, "not a regular file") for each in (a_pipe, a_device)]],
+    [(a_folder, "a folder, not a file"), (a_pipe, "not a regular file"), (a_device, "not a regular file")],
 )
 def test_what_is_no_file_is_never_replaced(file: Path, make: Callable[[Path], None], why: str) -> None:
     make(file)
@@ -114,7 +114,7 @@ def test_without_room_nothing_is_left_and_nothing_lost(
     if force:
         file.write_bytes(b"mine")
     monkeypatch.setattr(os, "fsync", full)
-    with pytest.raises(NotWritten, match="^this file cannot be written: No space left on device$"):
+    with pytest.raises(NotWritten, match=r"^this file cannot be written: No space left on device$"):
         write_whole(file, b"ours", force=force)
     assert names(file) == (["band.svg"] if force else [])
     if force:
@@ -123,7 +123,7 @@ def test_without_room_nothing_is_left_and_nothing_lost(
 
 def test_a_place_that_is_not_there_is_said(file: Path) -> None:
     for nowhere in (file.parent / "nowhere" / "band.svg", file.parent / ("x" * 300)):
-        with pytest.raises(NotWritten, match="this file cannot be written: (No such file|File name too long)"):
+        with pytest.raises(NotWritten, match=r"this file cannot be written: (No such file|File name too long)"):
             write_whole(nowhere, b"ours")
     assert names(file) == []
 
