@@ -92,7 +92,7 @@ def connect(file: Path, copy: Path) -> sqlite3.Connection:
         ) from error
     with explained(file, copy):
         _refuse_lost(file, copy)
-        connection = sqlite3.connect(file, timeout=WAIT, isolation_level=None, check_same_thread=False)
+        connection = sqlite3.connect(file, timeout=WAIT, isolation_level=None)
         try:
             _prepare(connection, file)
         except BaseException:  # Whatever it was, it goes on; only the database must not stay open behind it.

@@ -58,7 +58,7 @@ def _lock_file(folder: Path, token: str) -> Path:
 
 def _lock(file: Path) -> sqlite3.Connection | None:
     """A connection that holds the file's lock, or None when another program holds it."""
-    connection = sqlite3.connect(file, timeout=0, isolation_level=None, check_same_thread=False)
+    connection = sqlite3.connect(file, timeout=0, isolation_level=None)
     try:
         # A journal in a file would outlive a program that is killed.
         connection.execute("PRAGMA journal_mode = MEMORY")
