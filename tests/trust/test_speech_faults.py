@@ -114,7 +114,11 @@ def deaths(room: Room, tmp_path: Path) -> Callable[[int], None]:
     count = tmp_path / "deaths"
     count.write_text("0")
     room.customise(DYING.format(count=str(count)))
-    return lambda number: count.write_text(str(number)) and None
+
+    def let_die(number: int) -> None:
+        count.write_text(str(number))
+
+    return let_die
 
 
 def spares(room: Room) -> list[int]:
