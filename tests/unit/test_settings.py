@@ -6,19 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from benchmate.actions import ACTIONS, NAMED_KEYS, SIGNS, key_named, shown_key
 from benchmate.files.tree import BadFile
-from benchmate.settings import (
-    ACTIONS,
-    DEFAULTS,
-    NAMED_KEYS,
-    SIGNS,
-    Settings,
-    as_text,
-    key_named,
-    read_settings,
-    shown_key,
-    write_settings,
-)
+from benchmate.settings import DEFAULTS, Settings, as_text, read_settings, write_settings
 from benchmate.store.database import StoreError
 from tests.charts import seeded
 from tests.unit.test_guard import USUAL
