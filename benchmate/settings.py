@@ -1,64 +1,17 @@
 """A person's settings: keys by the names of what they do, and how presses count. Read strictly, written whole."""
 
-import os
 from collections.abc import Mapping as MappingOf
-from contextlib import suppress
 from pathlib import Path
 from typing import NamedTuple
 
+from benchmate.actions import ACTIONS, NAMED_KEYS, RESERVED, key_named, shown_key
 from benchmate.craft.ear import Level
 from benchmate.files.fields import Faults, Fields, as_scalar
 from benchmate.files.tree import BadFile, Mapping, Node, Scalar, Sequence, grow, read_text
+from benchmate.files.whole_file import NotWritten, write_whole
 from benchmate.files.words import quoted
 from benchmate.store.database import StoreError
 from benchmate.store.held import PRESSES
-
-
-class Action(NamedTuple):
-    """Something a key does on the step screen: its name in the settings, what it does in words, its keys at first."""
-
-    name: str
-    says: str
-    keys: tuple[str, ...]
-    yields: bool = False
-    """It came later: where a maker's file has given its key to something else before, it does without."""
-
-
-ACTIONS = (
-    Action("done", "this step is done: go on", ("space", "enter", "right", "pagedown")),
-    Action("back", "back up one step: it has come undone", ("left", "backspace", "pageup")),
-    Action("wrong", "a knot is wrong: be led back to it", ("u",)),
-    Action("voice", "voice on or off", ("v",), yields=True),
-    Action("again", "say the prompt again, in words", ("r",)),
-    Action("sound", "how the voice sounds, and how much it says", ("s",), yields=True),
-    Action("beat", "pace mode: a knot every so many seconds, hands free", ("p",), yields=True),
-    Action("faster", "in pace mode, less time for a knot", ("minus",), yields=True),
-    Action("slower", "in pace mode, more time for a knot", ("plus", "equals_sign"), yields=True),
-    Action("jump", "go to any row or knot", ("j",)),
-    Action("press", "one press means a knot, the rest of the run, or the rest of the row", ("m",)),
-    Action("way", "way of working: rows or segments, from which side, mirrored", ("w",), yields=True),
-    Action("other", "another knot is done, out of turn", ("o",), yields=True),
-    Action("design", "what has changed in the design's file, and the choice", ("c",)),
-    Action("keep", "leave a knot marked wrong as it is; stop looking for an order", ("escape",)),
-    Action("take", "take a piece over from another window", ("t",)),
-    Action("light", "dark or light", ("d",)),
-    Action("keys", "all keys", ("question_mark",)),
-    Action("leave", "leave: everything is saved", ("q",)),
-)
-"""Every action on the step screen. The bindings, the list of keys and the settings all read this."""
-
-NAMED_KEYS = (
-    "space", "enter", "tab", "escape", "backspace", "delete", "insert", "home", "end",
-    "left", "right", "up", "down", "pageup", "pagedown", *(f"f{number}" for number in range(1, 13)),
-)  # fmt: skip
-"""Keys that go by a name. Others go by the sign they type."""
-SIGNS = {"?": "question_mark", "!": "exclamation_mark", ".": "full_stop", ",": "comma", "-": "minus", "+": "plus",
-         "/": "slash", "\\": "backslash", "*": "asterisk", "=": "equals_sign", ";": "semicolon", ":": "colon",
-         "#": "number_sign", "'": "apostrophe", "<": "less_than_sign", ">": "greater_than_sign"}  # fmt: skip
-"""The framework's names of the signs that have one."""
-
-RESERVED = ("ctrl+c", "ctrl+q", "ctrl+z")
-"""Keys that leave or stop every program of a terminal, this one too."""
 
 GUARD = 100
 """Milliseconds: presses of one key closer together than this count once."""
@@ -181,43 +134,18 @@ def _refuse_shared(mapping: Mapping, keys: MappingOf[str, tuple[str, ...]], faul
             owners[key] = name
 
 
-def key_named(text: str) -> str | None:
-    """The key a person means by `page down`, `?` or `ctrl+x`; None when there is no such key."""
-    # The sign + itself may follow the + that joins.
-    text = text[:-1] + SIGNS["+"] if text.endswith("++") else text
-    *held, last = text.split("+") if len(text) > 1 else [text]
-    if any(part not in ("ctrl", "shift", "alt") for part in held):
-        return None
-    if len(last) == 1:
-        base = SIGNS.get(last, last) if last.isprintable() and last != " " else None
-    else:
-        base = last.replace(" ", "").lower()
-        base = base if base in NAMED_KEYS or base in SIGNS.values() else None
-    return None if base is None else "+".join([*held, base])
-
-
-def shown_key(key: str) -> str:
-    """The key as a person would call it: `page down`, `?`."""
-    *held, last = key.split("+")
-    signs = {name: sign for sign, name in SIGNS.items()}
-    last = signs.get(last, last.replace("pageup", "page up").replace("pagedown", "page down"))
-    return "+".join([*held, last])
-
-
 def write_settings(file: Path, settings: Settings) -> None:
     """Writes the settings whole or not at all. Raises StoreError when they cannot be written."""
-    fresh = file.with_name(file.name + ".new")
     try:
         file.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-        with fresh.open("w", encoding="utf-8") as stream:
-            stream.write(as_text(settings))
-            stream.flush()
-            os.fsync(stream.fileno())
-        fresh.replace(file)
+        write_whole(file, as_text(settings).encode(), force=True)
     except OSError as error:
-        with suppress(OSError):
-            fresh.unlink()
-        raise StoreError(f"{file} cannot be written ({error.strerror}): the settings stay as they were.") from error
+        raise StoreError(f"{file.parent} cannot be made: {error.strerror}. {UNCHANGED}") from error
+    except NotWritten as error:
+        raise StoreError(f"{file}: {error}. {UNCHANGED}") from error
+
+
+UNCHANGED = "The settings stay as they were."
 
 
 def as_text(settings: Settings) -> str:

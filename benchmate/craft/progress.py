@@ -191,6 +191,22 @@ class Progress:
         while self._next_place < len(sequence) and self._tied[sequence[self._next_place]]:
             self._next_place += 1
 
+    def refuse_ties(self, numbers: Sequence[int]) -> None:
+        """Raises NotPossible when the steps cannot be tied one after the other. Changes nothing."""
+        sequence, place = self.order.sequence, self._next_place
+        tied: set[int] = set()
+        for number in numbers:
+            # What follows the working order needs no look at what it rests on, as in `can_tie`.
+            while place < len(sequence) and (self._tied[sequence[place]] or sequence[place] in tied):
+                place += 1
+            open_step = 0 <= number < self.work.size and not self._tied[number] and number not in tied
+            if not open_step or not (
+                number == sequence[place]
+                or all(self._tied[below] or below in tied for below in self.work.rests_on(number))
+            ):
+                raise NotPossible(f"step {number} cannot be tied now")
+            tied.add(number)
+
     def untie(self, number: int) -> None:
         """The step has come out. Raises NotPossible when it is not tied, or when something is tied on top of it."""
         if not 0 <= number < self.work.size or not self.can_untie(number):

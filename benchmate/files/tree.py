@@ -7,10 +7,10 @@ from typing import Any, NamedTuple
 
 import yaml
 
-from benchmate.files import yaml_parser as events
 from benchmate.files.regular_file import CannotRead, read_regular
 from benchmate.files.syntax import BAD_ESCAPE, MOST_DEPTH, TOO_DEEP, in_plain_words
 from benchmate.files.words import quoted, shown
+from benchmate.files.yaml_parser import PARSER
 
 MOST_BYTES = 1_000_000
 
@@ -135,7 +135,7 @@ def grow(text: str, may_be_empty: bool = False) -> tuple[Node | None, list[Probl
             return None, unreadable
         # With something harmless in their place the rest of the file can be checked in the same run.
         text = _without_unreadable(text)
-    # Without a last line break the two parsers place the end of the text differently.
+    # A text is read the same with and without a last line break.
     grower = _Grower(text if text.endswith(("\n", "\r")) else text + "\n")
     whole = grower.grow()
     last = _spot(text, len(text))
@@ -216,18 +216,15 @@ class _Grower:
 
     def grow(self) -> bool:
         """Read every event; False when the text could not be read to the end of its first document."""
-        parser = events.PARSER(self.text)
+        parser = PARSER(self.text)
         try:
             return self._read(parser)
         except yaml.MarkedYAMLError as error:
-            # Both parsers always say the problem and its place; they need not say where what they were at began.
+            # The parser always says the problem and its place; it need not say where what it was at began.
             mark: Any = error.problem_mark
             since = error.context_mark.line + 1 if error.context_mark else None
             at = self.text[mark.index : mark.index + 1]
             self._fault_at_mark(mark, in_plain_words(str(error.problem), since, at))
-        except (ValueError, OverflowError):
-            # The parser in Python lets slip what int() and chr() say to an escape or a version out of their range.
-            self._fault_at_mark(parser.get_mark(), in_plain_words(BAD_ESCAPE))
         finally:
             parser.dispose()
         return False

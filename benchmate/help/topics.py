@@ -8,8 +8,9 @@ from collections.abc import Mapping
 from functools import cache
 from importlib.resources import files
 
+from benchmate.actions import ACTIONS, shown_key
 from benchmate.help.page_layout import laid_out
-from benchmate.settings import ACTIONS, DEFAULTS, shown_key
+from benchmate.settings import DEFAULTS
 
 TOPICS = (
     *("start", "bench", "knots", "keys", "wrong", "turn", "segments", "pictures", "braids"),

@@ -17,7 +17,8 @@ STALE = 24 * 3600.0
 class Folder:
     """A folder of this program's in the system's place for such things, locked for as long as it is open.
 
-    The lock dies with the program, so that what a killed one has left can be told from what is in use.
+    The lock dies with the program, so that what a killed one has left can be told from what is in use. It is on the
+    folder itself: a file for it would keep the last helper from taking the empty folder away.
     """
 
     def __init__(self) -> None:

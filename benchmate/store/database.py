@@ -4,16 +4,19 @@ import os
 import sqlite3
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
+
+from benchmate.files.whole_file import unfinished
+from benchmate.files.words import shown
+from benchmate.store.fault_report import write_report
+from benchmate.store.places import fault_report
 
 APPLICATION = 0x6B6E6F74
 """Marks a database as ours (SQLite's application_id)."""
 WAIT = 2.0
 """Seconds to wait for another window that is writing."""
-UNFINISHED = 3600.0
-"""Seconds after which a copy that is still being made is one whose program is gone."""
 
 
 class StoreError(Exception):
@@ -89,7 +92,7 @@ def connect(file: Path, copy: Path) -> sqlite3.Connection:
         ) from error
     with explained(file, copy):
         _refuse_lost(file, copy)
-        connection = sqlite3.connect(file, timeout=WAIT, isolation_level=None, check_same_thread=False)
+        connection = sqlite3.connect(file, timeout=WAIT, isolation_level=None)
         try:
             _prepare(connection, file)
         except BaseException:  # Whatever it was, it goes on; only the database must not stay open behind it.
@@ -182,26 +185,59 @@ def writing(connection: sqlite3.Connection) -> Iterator[None]:
         raise
 
 
+OTHER_WINDOW = frozenset((sqlite3.SQLITE_BUSY, sqlite3.SQLITE_PROTOCOL, sqlite3.SQLITE_SCHEMA))
+NOT_WRITABLE = frozenset((sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM, sqlite3.SQLITE_NOLFS))
+NO_DATABASE = frozenset((sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB))
+"""The only codes that say that the file itself is damaged."""
+OUR_FAULTS = (ArithmeticError, AttributeError, LookupError, TypeError, ValueError, sqlite3.Warning)
+"""What Python raises where the program is wrong."""
+
+
 @contextmanager
 def explained(file: Path, copy: Path) -> Iterator[None]:
-    """Turns what SQLite says into what a person can act on."""
+    """Turns what SQLite says into what a person can act on. What is not known to be anything else is our own fault."""
     try:
         yield
-    except sqlite3.OperationalError as error:
-        code = getattr(error, "sqlite_errorcode", 0) & 0xFF
-        if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
-            raise NotSaved(f"{file} is being written to by another window. Try again in a moment.") from error
-        if code == sqlite3.SQLITE_FULL:
-            raise NotSaved("The disk is full. Free some room, then press again.") from error
-        if code in (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM):
-            raise NotSaved(f"{file} cannot be written to ({error}).{ELSEWHERE}") from error
-        if code == sqlite3.SQLITE_IOERR:
-            raise NotSaved(
-                f"{file} cannot be read or written ({error}): see whether the disk is full or failing."
-            ) from error
-        raise damaged(file, copy, str(error)) from error
-    except sqlite3.DatabaseError as error:
-        raise damaged(file, copy, str(error)) from error
+    except MemoryError as error:
+        raise NotSaved(NO_MEMORY) from error
+    except sqlite3.Error as error:
+        raise _meant(error, file, copy) from error
+    except OUR_FAULTS as error:
+        raise fault(file, error) from error
+
+
+NO_MEMORY = "Not enough memory. Close other programs, then press again."
+
+
+def _meant(error: sqlite3.Error, file: Path, copy: Path) -> StoreError:
+    # Errors that Python's own part of it finds have no code. The low byte of a code is the kind of trouble.
+    code = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_ERROR)
+    kind, why = code & 0xFF, shown(str(error))
+    if kind in NO_DATABASE:
+        return damaged(file, copy, why)
+    if kind in OTHER_WINDOW:
+        return NotSaved(f"{file} is being written to by another window. Try again in a moment.")
+    if kind == sqlite3.SQLITE_FULL:
+        return NotSaved("The disk is full. Free some room, then press again.")
+    if kind == sqlite3.SQLITE_NOMEM or code == sqlite3.SQLITE_IOERR_NOMEM:
+        return NotSaved(NO_MEMORY)
+    if kind in NOT_WRITABLE:
+        return NotSaved(f"{file} cannot be written to ({why}).{ELSEWHERE}")
+    if kind == sqlite3.SQLITE_IOERR:
+        return NotSaved(f"{file} cannot be read or written ({why}): see whether the disk is full or failing.")
+    return fault(file, error)
+
+
+def fault(file: Path, error: Exception) -> StoreError:
+    """The error for a fault of the program itself while it used the database at `file`, and how to report it."""
+    report = fault_report(file)
+    what = shown(f"{type(error).__name__}: {error}").rstrip(".")
+    written = write_report(report, error)
+    how = f"{report} holds the details. Hand it" if written else "hand this message, and what you did,"
+    return StoreError(
+        f"A fault in benchmate itself, not in your work: {what}. Nothing is lost: all that was saved before is safe. "
+        f"Please report it: {how} to whoever gave you benchmate."
+    )
 
 
 def damaged(file: Path, copy: Path, why: str) -> StoreError:
@@ -231,34 +267,24 @@ def keep_copy(file: Path, copy: Path, today: str) -> bool:
         if copy.exists() and day(copy.stat().st_mtime) == today:
             return False
         source = sqlite3.connect(file, timeout=WAIT, isolation_level=None)
-        # A name of this program's own: two windows making the copy at once must not write the same file. (A lock would
-        # not do: SQLite copies nothing, and waits for ever, while a connection has begun to write.)
-        fresh = copy.with_suffix(f".{os.getpid()}.new")
         try:
             found = _scalar(source, "PRAGMA quick_check(1)")
             if found != "ok":
-                raise sqlite3.DatabaseError(str(found).splitlines()[-1])
-            _clear_unfinished(copy)
-            target = sqlite3.connect(fresh)
-            try:
-                source.backup(target)
-            finally:
-                target.close()
-            os.replace(fresh, copy)
+                raise damaged(file, copy, str(found).splitlines()[-1])
+            # Two windows making the copy at once must not write the same file. (A lock would not do: SQLite copies
+            # nothing, and waits for ever, while a connection has begun to write.)
+            with unfinished(copy) as fresh:
+                target = sqlite3.connect(fresh)
+                try:
+                    source.backup(target)
+                finally:
+                    target.close()
+                os.replace(fresh, copy)
         except OSError as error:
             raise NotSaved(f"The daily copy {copy} could not be made ({error.strerror}).") from error
         finally:
             source.close()
-            fresh.unlink(missing_ok=True)
     return True
-
-
-def _clear_unfinished(copy: Path) -> None:
-    """Takes away what a program that was killed while it made the copy has left."""
-    for left in copy.parent.glob(f"{copy.stem}.*.new*"):
-        with suppress(FileNotFoundError):
-            if time.time() - left.stat().st_mtime > UNFINISHED:
-                left.unlink()
 
 
 def _scalar(connection: sqlite3.Connection, query: str) -> Any:

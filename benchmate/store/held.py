@@ -3,7 +3,6 @@
 import time
 from array import array
 from collections.abc import Callable, Sequence
-from contextlib import suppress
 
 from benchmate.craft.orders import Order, by_rows, can_be_followed, pickups
 from benchmate.craft.pace import Press
@@ -11,11 +10,11 @@ from benchmate.craft.progress import NotPossible, Progress
 from benchmate.craft.start_band_finish import Whole
 from benchmate.craft.ways import Way, order_of
 from benchmate.craft.work import Tell
-from benchmate.store.database import StoreError
 from benchmate.store.holders import Holder
-from benchmate.store.log import Event, as_ranges, read_log
-from benchmate.store.pieces import Copy, Pieces, TakenOver
+from benchmate.store.log import as_ranges, read_log
+from benchmate.store.pieces import Copy, Pieces
 from benchmate.store.plans import packed, unpacked
+from benchmate.store.saved_piece import Change, SavedPiece
 
 KEPT_PRESSES = 600
 """How many presses are remembered while the piece is open, for the pace and for rests."""
@@ -51,81 +50,83 @@ class Held:
         """
         self.whole = whole
         self.way = way
-        self._counted: tuple[Order, tuple[int, int]] | None = None
-        self.file = file
         self.copy = copy
-        self.piece = piece
-        self.holding = piece is None
+        self.presses: list[Press] = []
+        self._saved = SavedPiece(pieces, holder, file, piece, alone=alone)
         self._remake = remake
-        self._pieces = pieces
-        self._holder = holder
-        self._known = None if alone else pieces.newest()
-        self._load()
+        self._counted: tuple[Order, tuple[int, int]] | None = None
+        if piece is None:
+            self.order = by_rows(whole, from_right=way.from_right)
+            self.progress = Progress(whole, self.order)
+            self.wrong: int | None = None
+            self.taken_out: list[int] = []
+        else:
+            self._load()
 
     def _load(self) -> None:
-        self.presses: list[Press] = []
-        self._planned = 0
-        if self.piece is None:
-            self.order = self._unplanned()
-            self._replay([], 0)
-            return
-        with self._pieces.one_moment():
-            copy = self._pieces.copy_of(self.piece)
-            events = self._pieces.events(self.piece)
-            self.presses = self._pieces.presses(self.piece)
-            piece = self._pieces.get(self.piece)
-            plan = self._pieces.plan_of(self.piece)
-        if copy != self.copy:
-            self.whole = self._remake(self.piece, copy)
-            self.copy = copy
-        self.way, self._planned = piece.way, piece.planned
-        kept = None if plan is None else unpacked(plan, self.whole)
-        self.order = kept or self._unplanned()
-        self._replay(events, piece.done)
+        """Takes in all that is kept of the piece, or nothing when it cannot be used."""
+        kept = self._saved.read()
+        row = kept.row
+        whole = self.whole if kept.copy == self.copy else self._remake(row.piece, kept.copy)
+        planned = None if kept.plan is None else unpacked(kept.plan, whole)
+        order = planned or by_rows(whole, from_right=row.way.from_right)
+        try:
+            history, wrong, taken_out = read_log(kept.events)
+            progress = Progress.resume(whole, order, history)
+            if progress.done != row.done:
+                raise ValueError(f"{progress.done} steps are tied by the log, {row.done} are counted")
+        except (ValueError, IndexError) as error:
+            raise self._saved.pieces.damage(f"the log of piece {row.piece} does not fit its design") from error
+        self.whole, self.way, self.copy, self.order, self.progress = whole, row.way, kept.copy, order, progress
+        self.wrong, self.taken_out, self.presses = wrong, taken_out, kept.presses
+        self._saved.seen(kept)
 
     def _unplanned(self) -> Order:
         """An order there is without looking for one: row by row."""
         return by_rows(self.whole, from_right=self.way.from_right)
-
-    def _replay(self, events: Sequence[Event], done: int) -> None:
-        self._seen = events[-1].number if events else 0
-        try:
-            history, self.wrong, self.taken_out = read_log(events)
-            self.progress = Progress.resume(self.whole, self.order, history)
-            if self.progress.done != done:
-                raise ValueError(f"{self.progress.done} steps are tied by the log, {done} are counted")
-        except (ValueError, IndexError) as error:
-            raise self._pieces.damage(f"the log of piece {self.piece} does not fit its design") from error
 
     @property
     def title(self) -> str:
         """The title of the design."""
         return self.whole.main.design.title
 
+    @property
+    def file(self) -> str:
+        """The file its design came from."""
+        return self._saved.file
+
+    @property
+    def piece(self) -> int | None:
+        """Its number among the pieces; None while it is about to be begun."""
+        return self._saved.piece
+
+    @property
+    def holding(self) -> bool:
+        """True while this window may change it, for all it knows."""
+        return self._saved.holding
+
+    @holding.setter
+    def holding(self, holding: bool) -> None:
+        self._saved.holding = holding
+
     def hold(self, *, force: bool = False) -> None:
         """Takes the piece in hand. Raises TakenOver when another window has it and `force` is not given."""
         if self.piece is not None:
-            self._pieces.hold(self.piece, self._holder.token, force=force)
+            self._saved.hold(force=force)
             self.refresh()
         self.holding = True
 
     def let_go(self) -> None:
         """Holds the piece no longer."""
-        if self.piece is not None and self.holding:
-            # Where this cannot be written it is not missed: a holder that has left holds nothing.
-            with suppress(StoreError):
-                self._pieces.let_go(self.piece, self._holder.token)
-        self.holding = False
+        self._saved.let_go()
 
     def still_holds(self) -> bool:
         """False when another window has taken the piece over."""
-        return self.piece is None or self._pieces.get(self.piece).holder == self._holder.token
+        return self._saved.is_ours
 
     def refresh(self) -> bool:
         """Takes in what another window has done since; True when there was anything."""
-        if self.piece is None:
-            return False
-        if not self._pieces.events(self.piece, self._seen) and self._pieces.get(self.piece).planned == self._planned:
+        if self.piece is None or not self._saved.has_news:
             return False
         self._load()
         return True
@@ -167,7 +168,7 @@ class Held:
             return False
         if not can_be_followed(self.whole, order.sequence):
             return False
-        self._keep_way(self.way, packed(order))
+        self._saved.change_way(self.way, packed(order))
         self._reorder(order)
         return True
 
@@ -177,16 +178,9 @@ class Held:
         By segments it is in no order yet: it needs a plan.
         """
         way = Way(by, from_right, self.way.mirrored)
-        self._keep_way(way, None)
+        self._saved.change_way(way, None)
         self.way = way
         self._reorder(self._unplanned())
-
-    def _keep_way(self, way: Way, plan: bytes | None) -> None:
-        if not self.holding:
-            raise TakenOver(self.piece or 0)
-        if self.piece is not None:
-            self._pieces.change_way(self.piece, self._holder.token, self._seen, way, plan)
-            self._planned += 1
 
     def _reorder(self, order: Order) -> None:
         self.order = order
@@ -194,16 +188,10 @@ class Held:
 
     def tie(self, numbers: Sequence[int]) -> None:
         """The steps are done, one after the other, by one press."""
-        made: list[int] = []
-        try:
-            for number in numbers:
-                self.progress.tie(number)
-                made.append(number)
-            self._save(as_ranges("tie", numbers))
-        except BaseException:  # Even when the program is being left, what is not saved must not look made.
-            for number in reversed(made):
-                self.progress.untie(number)
-            raise
+        self.progress.refuse_ties(numbers)
+        self._save(as_ranges("tie", numbers), self.progress.done + len(numbers))
+        for number in numbers:
+            self.progress.tie(number)
         if self.taken_out:
             self.taken_out = [number for number in self.taken_out if not self.progress.is_tied(number)]
         self._pressed(len(numbers))
@@ -286,9 +274,9 @@ class Held:
             return
         gone = set(out)
         history = [number for number in self.progress.history if number not in gone] + tied
-        events = as_ranges("jump-untie", out) + as_ranges("jump-tie", tied)
-        self._save(events, len(history))
-        self.progress = Progress.resume(self.whole, self.order, history)
+        progress = Progress.resume(self.whole, self.order, history)
+        self._save(as_ranges("jump-untie", out) + as_ranges("jump-tie", tied), len(history))
+        self.progress = progress
         if self.wrong in gone:
             self.wrong = None
         on_the_way = [] if self.wrong is None else [*self.taken_out, *out]
@@ -300,29 +288,16 @@ class Held:
         order = by_rows(whole, from_right=self.way.from_right)
         progress = Progress.resume(whole, order, self.progress.history)
         title = whole.main.design.title
-        assert self.piece is not None
-        self._seen = self._pieces.change_copy(self.piece, self._holder.token, self._seen, title, whole.size, copy)
+        self._saved.change_copy(title, whole.size, copy)
         self.copy, self.whole, self.order, self.progress = copy, whole, order, progress
 
-    def _save(self, events: list[tuple[str, int, int]], done: int | None = None) -> None:
-        if not self.holding:
-            raise TakenOver(self.piece or 0)
+    def _save(self, events: list[Change], done: int | None = None) -> None:
         done = self.progress.done if done is None else done
         if self.piece is None:
-            self.piece, self._seen = self._pieces.begin(
-                self.title,
-                self.file,
-                self.way,
-                packed(self.order) if self.order.by == "segments" else None,
-                self.whole.size,
-                self.copy,
-                self._holder.token,
-                self._known,
-                events,
-                done,
-            )
+            plan = packed(self.order) if self.order.by == "segments" else None
+            self._saved.begin(self.title, self.way, plan, self.whole.size, self.copy, events, done)
         else:
-            self._seen = self._pieces.add(self.piece, self._holder.token, self.file, self._seen, events, done)
+            self._saved.add(events, done)
 
     def _pressed(self, steps: int) -> None:
         self.presses.append(Press(time.time(), steps))

@@ -15,7 +15,8 @@ STALE = 24 * 3600.0
 class Holder:
     """This running program, as a holder of pieces. Others can tell whether it is still alive by its lock.
 
-    The lock is SQLite's own, on an empty database, so that it is the operating system that lets go of it.
+    The lock is SQLite's own, on an empty database: the operating system lets go of it when the program dies, whatever
+    kills it, and a child that the program has forked does not keep it. It needs no module that is not loaded anyway.
     """
 
     def __init__(self, folder: Path) -> None:
@@ -58,7 +59,7 @@ def _lock_file(folder: Path, token: str) -> Path:
 
 def _lock(file: Path) -> sqlite3.Connection | None:
     """A connection that holds the file's lock, or None when another program holds it."""
-    connection = sqlite3.connect(file, timeout=0, isolation_level=None, check_same_thread=False)
+    connection = sqlite3.connect(file, timeout=0, isolation_level=None)
     try:
         # A journal in a file would outlive a program that is killed.
         connection.execute("PRAGMA journal_mode = MEMORY")

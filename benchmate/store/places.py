@@ -35,6 +35,11 @@ def copy_file() -> Path:
     return data_folder() / "pieces-copy.db"
 
 
+def fault_report(database: Path) -> Path:
+    """Where the last fault of the program itself is written down: beside the database."""
+    return database.with_name("fault-report.txt")
+
+
 def holders_folder() -> Path:
     """Where every running program that may hold a piece keeps its lock."""
     return data_folder() / "open"

@@ -2,13 +2,14 @@
 
 import pytest
 
+from benchmate.actions import ACTIONS
 from benchmate.bench.screens.help import HelpPageScreen, HelpScreen
 from benchmate.bench.screens.home import HomeScreen
 from benchmate.bench.screens.keys import KeysScreen
 from benchmate.bench.step.step_screen import BenchScreen
 from benchmate.help.topics import TOPICS, page, says
 from benchmate.piece_opening import Kept, Opening
-from benchmate.settings import ACTIONS, DEFAULTS
+from benchmate.settings import DEFAULTS
 from tests.screen.hands import Hands, sitting
 
 SIZES = [(40, 12), (80, 24), (200, 60), (20, 6)]

@@ -4,9 +4,10 @@ import pytest
 from textual.containers import VerticalScroll
 from textual.widgets import Button, OptionList
 
+from benchmate.actions import ACTIONS
 from benchmate.bench.step.step_screen import BenchScreen
 from benchmate.piece_opening import Kept, Opening
-from benchmate.settings import ACTIONS, DEFAULTS
+from benchmate.settings import DEFAULTS
 from tests.screen.hands import sitting
 
 DONE = ("space", "enter", "right", "pagedown")

@@ -4,10 +4,11 @@ from pathlib import Path
 
 import pytest
 
+from benchmate.actions import ACTIONS
 from benchmate.bench.screens import keys as keys_screen
 from benchmate.bench.step.step_screen import BenchScreen
 from benchmate.piece_opening import Kept, Opening
-from benchmate.settings import ACTIONS, DEFAULTS, Settings, read_settings, write_settings
+from benchmate.settings import DEFAULTS, Settings, read_settings, write_settings
 from benchmate.store import places
 from benchmate.store.database import StoreError
 from tests.screen.hands import Hands, sitting

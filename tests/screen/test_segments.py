@@ -294,13 +294,13 @@ async def test_a_plan_that_cannot_be_kept_is_said(
         def full(*_: object) -> None:
             raise NotSaved("The disk is full.")
 
-        monkeypatch.setattr(held._pieces, "change_way", full)
+        monkeypatch.setattr(held._saved.pieces, "change_way", full)
         await hands.press("w", "s")
         assert "NOT SAVED" in hands.text
         assert held.way == Way()
         monkeypatch.undo()
         await hands.press("w", "s", "space")
-        monkeypatch.setattr(held._pieces, "change_way", full)
+        monkeypatch.setattr(held._saved.pieces, "change_way", full)
         await hands.press("o", "down" if held.progress.ready()[0] == held.progress.next else "up", "enter")
         assert "could not be kept; going on as before. The disk is full." in hands.words
         assert held.progress.done == kept.pieces.get(1).done == 3

@@ -8,15 +8,12 @@ from pathlib import Path
 
 import pytest
 import yaml
-from hypothesis import HealthCheck, given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from benchmate.design_files.load import load, parse
-from benchmate.files import yaml_parser as events
+from benchmate.files import tree
 from benchmate.files.tree import MOST_BYTES, BadFile, grow
-from benchmate.files.yaml_parser import PythonParser
-
-PARSERS = {"libyaml": yaml.CSafeLoader, "python": PythonParser}
 
 GOOD = """\
 # A band of four
@@ -72,12 +69,6 @@ def checked(text: str) -> list[str]:
     return [f"{problem.line}:{problem.column}: {problem.message}" for problem in problems]
 
 
-@pytest.fixture(params=PARSERS)
-def parser(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(events, "PARSER", PARSERS[request.param])
-
-
-@pytest.mark.usefixtures("parser")
 @pytest.mark.parametrize(
     ("text", "said"),
     [
@@ -212,10 +203,7 @@ def mutated(text: str) -> st.SearchStrategy[str]:
     return st.lists(cuts, min_size=1, max_size=4).map(apply)
 
 
-@pytest.mark.usefixtures("parser")
-@settings(
-    max_examples=400, derandomize=True, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+@settings(max_examples=400, derandomize=True, deadline=None)
 @given(text=mutated(GOOD) | mutated(WRITTEN) | st.text(max_size=60))
 def test_whatever_the_text_the_answer_is_problems_with_places(text: str) -> None:
     checked(text)
@@ -223,15 +211,19 @@ def test_whatever_the_text_the_answer_is_problems_with_places(text: str) -> None
 
 @settings(max_examples=400, derandomize=True, deadline=None)
 @given(text=mutated(GOOD) | mutated(WRITTEN))
-def test_where_both_parsers_read_a_text_they_read_the_same(text: str) -> None:
+def test_another_parser_reads_a_text_the_same(text: str) -> None:
+    # PyYAML has one in Python, which shares no line with libyaml.
+    assume("\t" not in text and "?" not in text)
+    read = grow(text)
     with pytest.MonkeyPatch.context() as patch:
-        answers = []
-        for parser in PARSERS.values():
-            patch.setattr(events, "PARSER", parser)
-            answers.append(grow(text))
+        patch.setattr(tree, "PARSER", yaml.SafeLoader)
+        try:
+            other = grow(text)
+        except (ValueError, OverflowError):  # What int() and chr() say to a number in the text, it lets slip.
+            return
     # What YAML itself leaves open at its edges, one of the two may refuse.
-    if all(root is not None for root, _ in answers):
-        assert answers[0] == answers[1]
+    if read[0] is not None and other[0] is not None:
+        assert read == other
 
 
 def many_rows(size: int) -> str:

@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.store.database import UNFINISHED
+from benchmate.files.whole_file import UNFINISHED
 from benchmate.store.holders import STALE
 from tests.running import CHART, COMMAND, PATIENCE, bench, count, environment, pieces, run, wait_for_count
 
@@ -152,7 +152,7 @@ def many_kills_on_screen(folder: Path, seed: int) -> None:
         done = kill_on_screen(design, home, chance, done)
         names = {str(file.relative_to(home)) for file in home.rglob("*")} if home.exists() else set()
         # A copy of the day may just have been in the making.
-        copying = re.compile(r"pieces-copy\.\d+\.new(-journal|-wal|-shm)?")
+        copying = re.compile(r"pieces-copy\.db\.[0-9a-f]{16}\.new(-journal|-wal|-shm)?")
         assert all(KEPT.fullmatch(name) or copying.fullmatch(name) for name in names), names
         if each % 4 == 3:
             check_sound(design, home, done)

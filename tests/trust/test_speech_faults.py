@@ -2,11 +2,14 @@
 
 import os
 import shutil
+import signal
 import threading
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
+from benchmate.speech.manager import MISHAPS
 from benchmate.speech.speaker import Speaker
 from tests.reference_voice import Asked, rendered
 from tests.speaking import FAST, PROMPTS, Reports, Room, enter, heard, say, until
@@ -31,6 +34,17 @@ def full(file, *more, **others):
 builtins.open = full
 """
 SMALL_FILES = "import resource\nresource.setrlimit(resource.RLIMIT_FSIZE, (4096, 4096))\n"
+DYING = """
+import os, sys
+if "speech.helper" in " ".join(sys.orig_argv):
+    with open({count!r}, "r+") as file:
+        left = int(file.read())
+        file.seek(0)
+        file.write(str(max(0, left - 1)))
+    if left:
+        os._exit(1)
+"""
+"""Ends as many helpers as the file says, one after the other, as they start."""
 NO_BINDING = 'import sys\nsys.modules["pyttsx3"] = None\n'
 
 
@@ -92,6 +106,53 @@ def test_an_engine_that_ends_its_process_is_reported_with_its_last_words(
     assert len(reports) == 1
     assert "4 times in a row: Error" in reports[0]
     assert speaker.failed
+
+
+@pytest.fixture
+def deaths(room: Room, tmp_path: Path) -> Callable[[int], None]:
+    """Called with a number it lets so many helpers die as they start, the next ones that do."""
+    count = tmp_path / "deaths"
+    count.write_text("0")
+    room.customise(DYING.format(count=str(count)))
+
+    def let_die(number: int) -> None:
+        count.write_text(str(number))
+
+    return let_die
+
+
+def spares(room: Room) -> list[int]:
+    """The helper that is ready for the next prompt, if there is one and no other."""
+    ready = [int(path.parent.name.removeprefix("helper-")) for path in room.place.glob("*/*/espeak-ng-data")]
+    return ready if ready == [process.pid for process in room.processes() if process.kind == "helper"] else []
+
+
+def test_only_failures_in_a_row_count(
+    room: Room, speaker: Speaker, reports: Reports, deaths: Callable[[int], None]
+) -> None:
+    deaths(MISHAPS - 1)
+    say(speaker, "deep")
+    for _ in range(2):
+        until(lambda: spares(room), "spare")
+        deaths(MISHAPS - 2)
+        room.signal(spares(room), signal.SIGKILL)
+        say(speaker, "deep")
+    assert heard(room) == rendered(Asked("deep", 450)) * 3
+    assert reports == []
+    assert not speaker.failed
+
+
+def test_switched_on_again_it_counts_anew(
+    room: Room, speaker: Speaker, reports: Reports, deaths: Callable[[int], None]
+) -> None:
+    deaths(MISHAPS)
+    say(speaker, "deep")
+    assert speaker.failed
+    deaths(MISHAPS - 1)
+    speaker.on()
+    say(speaker, "deep")
+    assert heard(room) == rendered(Asked("deep", 450))
+    assert len(reports) == 1
 
 
 def test_no_thread_for_the_voice_is_reported(

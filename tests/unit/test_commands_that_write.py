@@ -6,8 +6,9 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from benchmate.commands.output import Exists, NotWritten, write_out
+from benchmate.commands.output import write_out
 from benchmate.design_files.load import load, parse
+from benchmate.files.whole_file import Exists, NotWritten
 from tests.running import run
 
 

@@ -1,5 +1,7 @@
 """How far a piece is: tying, untying, jumping, taking up again."""
 
+from collections.abc import Callable
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -272,3 +274,29 @@ def test_a_run_goes_on_over_what_was_tied_out_of_turn() -> None:
     assert run is not None
     assert (run.string, run.at, run.of, run.following) == (1, 1, 2, 3)
     assert progress.rest_of_run() == [0, 2]
+
+
+@given(begun_bands(), st.data())
+@seeded
+def test_ties_are_refused_beforehand_just_where_one_of_them_could_not_be_made(
+    progress: Progress, data: st.DataObject
+) -> None:
+    steps = st.integers(-1, progress.work.size) | st.sampled_from([*progress.coming(9), -1])
+    numbers = data.draw(st.lists(steps, max_size=6) | st.just(progress.coming(9)))
+    before, trial = state(progress), Progress.resume(progress.work, progress.order, progress.history)
+
+    def tie_all() -> None:
+        for number in numbers:
+            trial.tie(number)
+
+    attempts: list[Callable[[], None]] = [lambda: progress.refuse_ties(numbers), tie_all]
+    refused = []
+    for attempt in attempts:
+        try:
+            attempt()
+        except NotPossible as error:
+            refused.append(str(error))
+        else:
+            refused.append("")
+    assert refused[0] == refused[1]
+    assert state(progress) == before

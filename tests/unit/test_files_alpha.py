@@ -1,23 +1,15 @@
 """The chart of an alpha band, read from text."""
 
 import pytest
-import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmate.design_files.load import parse
 from benchmate.families.alpha.body import Alpha
 from benchmate.families.alpha.writing import alpha_text
-from benchmate.files import yaml_parser as events
-from benchmate.files.yaml_parser import PythonParser
 from tests.charts import seeded
 
 HEAD = "benchmate: 1\ntitle: T\nfamily: alpha\ncolours: {deep: teal, foam: '#abc', no: red}\n"
-
-
-@pytest.fixture(autouse=True, params=[yaml.CSafeLoader, PythonParser], ids=["libyaml", "python"])
-def parser(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(events, "PARSER", request.param)
 
 
 def band(chart: str, base: str = "deep", key: str = "{'.': deep, '#': foam}", more: str = "") -> str:

@@ -1,19 +1,11 @@
 """A braid on a disk, read from text."""
 
 import pytest
-import yaml
 
 from benchmate.design_files.load import parse
 from benchmate.families.braid.body import Braid
-from benchmate.files import yaml_parser as events
-from benchmate.files.yaml_parser import PythonParser
 
 HEAD = "benchmate: 1\ntitle: T\nfamily: braid\ncolours: {deep: teal, foam: '#abc'}\n"
-
-
-@pytest.fixture(autouse=True, params=[yaml.CSafeLoader, PythonParser], ids=["libyaml", "python"])
-def parser(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(events, "PARSER", request.param)
 
 
 def braid(moves: str = "[1 > 3]", strands: str = "{1: deep, 2: foam}", slots: str = "4", more: str = "") -> str:

@@ -1,15 +1,12 @@
 """What every design has in common, read from text: each rule, each place."""
 
 import pytest
-import yaml
 
 from benchmate.craft.colour import Colour
 from benchmate.craft.knots import Knot
 from benchmate.design_files.load import parse
 from benchmate.families.diagonal.body import Diagonal, Row
 from benchmate.families.steps.body import Instruction, Steps
-from benchmate.files import yaml_parser as events
-from benchmate.files.yaml_parser import PythonParser
 
 F, B = Knot.FORWARD, Knot.BACKWARD
 
@@ -35,11 +32,6 @@ steps:
     times: 2
   - do: Pin it down
 """
-
-
-@pytest.fixture(autouse=True, params=[yaml.CSafeLoader, PythonParser], ids=["libyaml", "python"])
-def parser(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(events, "PARSER", request.param)
 
 
 def said(text: str) -> list[str]:

@@ -1,20 +1,12 @@
 """The strings and rows of a diagonal band, read from text."""
 
 import pytest
-import yaml
 
 from benchmate.craft.knots import Knot
 from benchmate.design_files.load import parse
 from benchmate.families.diagonal.body import Diagonal, Row
-from benchmate.files import yaml_parser as events
-from benchmate.files.yaml_parser import PythonParser
 
 F, B, FB, BF = Knot.FORWARD, Knot.BACKWARD, Knot.FORWARD_BACKWARD, Knot.BACKWARD_FORWARD
-
-
-@pytest.fixture(autouse=True, params=[yaml.CSafeLoader, PythonParser], ids=["libyaml", "python"])
-def parser(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(events, "PARSER", request.param)
 
 
 def band(rows: str, strings: str = "[a, b, a, b]", repeats: str = "1") -> str:

@@ -1,11 +1,9 @@
-"""YAML text to a tree: places, refusals, and the same answer from both parsers."""
+"""YAML text to a tree: places and refusals."""
 
 from pathlib import Path
 
 import pytest
-import yaml
 
-from benchmate.files import yaml_parser as events
 from benchmate.files.tree import (
     MOST_BYTES,
     BadFile,
@@ -18,12 +16,6 @@ from benchmate.files.tree import (
     grow,
     read_text,
 )
-from benchmate.files.yaml_parser import PythonParser
-
-
-@pytest.fixture(autouse=True, params=[yaml.CSafeLoader, PythonParser], ids=["libyaml", "python"])
-def parser(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(events, "PARSER", request.param)
 
 
 def test_every_node_has_its_place() -> None:

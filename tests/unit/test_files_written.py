@@ -1,17 +1,9 @@
 """Written steps, read from text."""
 
 import pytest
-import yaml
 
 from benchmate.design_files.load import parse
 from benchmate.families.steps.body import Instruction, Steps
-from benchmate.files import yaml_parser as events
-from benchmate.files.yaml_parser import PythonParser
-
-
-@pytest.fixture(autouse=True, params=[yaml.CSafeLoader, PythonParser], ids=["libyaml", "python"])
-def parser(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(events, "PARSER", request.param)
 
 
 def piece(steps: str, more: str = "notes: n") -> str:

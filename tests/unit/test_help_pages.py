@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from benchmate.actions import ACTIONS, NAMED_KEYS, RESERVED, shown_key
 from benchmate.cli import COMMANDS, all_commands
 from benchmate.commands.shared import exit_status
 from benchmate.craft.design import MOST_STEPS, MOST_STRINGS
@@ -16,19 +17,7 @@ from benchmate.families.registry import FAMILIES
 from benchmate.families.steps.reader import DRAWINGS
 from benchmate.help.page_layout import laid_out
 from benchmate.help.topics import KEYS_TABLE, TOPICS, page, says, topic_list
-from benchmate.settings import (
-    ACTIONS,
-    DEFAULTS,
-    LEVELS,
-    NAMED_KEYS,
-    RATES,
-    RESERVED,
-    SCREENS,
-    VOLUMES,
-    Settings,
-    read_settings,
-    shown_key,
-)
+from benchmate.settings import DEFAULTS, LEVELS, RATES, SCREENS, VOLUMES, Settings, read_settings
 from benchmate.store.held import PRESSES
 from tests.running import ROOT, run
 

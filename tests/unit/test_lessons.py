@@ -5,7 +5,6 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-import yaml
 
 from benchmate.bench.zones.half_hitch import KNOTTING, PASSIVE, Point, Sketch, mirrored, rounded, sketch
 from benchmate.bench.zones.half_hitch_strands import LEAST, Frame, draw, strings
@@ -24,8 +23,6 @@ from benchmate.display.cells import width_of
 from benchmate.display.palette import DARK, LIGHT, Palette
 from benchmate.families.steps.body import WrittenStep
 from benchmate.families.steps.reader import DRAWINGS
-from benchmate.files import yaml_parser as events
-from benchmate.files.yaml_parser import PythonParser
 from tests.listening import followed
 from tests.screen.benches import text_of
 
@@ -47,15 +44,9 @@ def piece(draw_line: str) -> str:
     return f"{head}  - do: Fold\n    {draw_line}\n"
 
 
-@pytest.fixture(params=[yaml.CSafeLoader, PythonParser], ids=["libyaml", "python"])
-def parser(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(events, "PARSER", request.param)
-
-
 # In a file
 
 
-@pytest.mark.usefixtures("parser")
 @pytest.mark.parametrize(
     ("text", "expected"),
     [
@@ -76,7 +67,6 @@ def test_a_step_names_its_drawing(text: str, expected: Drawing | None) -> None:
     assert step.draw == expected
 
 
-@pytest.mark.usefixtures("parser")
 @pytest.mark.parametrize(
     ("text", "words"),
     [

@@ -6,10 +6,10 @@ from pathlib import Path
 
 import pytest
 
+from benchmate.actions import ACTIONS, key_named
 from benchmate.cli import COMMANDS, all_commands
 from benchmate.design_files.load import load
 from benchmate.help.topics import TOPICS
-from benchmate.settings import ACTIONS, key_named
 from tests.running import ROOT
 
 README = (ROOT / "README.md").read_text(encoding="utf-8")

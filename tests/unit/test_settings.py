@@ -6,19 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from benchmate.actions import ACTIONS, NAMED_KEYS, SIGNS, key_named, shown_key
 from benchmate.files.tree import BadFile
-from benchmate.settings import (
-    ACTIONS,
-    DEFAULTS,
-    NAMED_KEYS,
-    SIGNS,
-    Settings,
-    as_text,
-    key_named,
-    read_settings,
-    shown_key,
-    write_settings,
-)
+from benchmate.settings import DEFAULTS, Settings, as_text, read_settings, write_settings
 from benchmate.store.database import StoreError
 from tests.charts import seeded
 from tests.unit.test_guard import USUAL
@@ -225,14 +215,26 @@ def test_the_file_says_what_everything_means(file: Path) -> None:
     assert "'?'" in text
 
 
-def test_it_is_written_whole_or_not_at_all(file: Path) -> None:
-    write_settings(file, DEFAULTS)
-    before = file.read_text()
-    # A folder where the new file would be made: it cannot be written, like on a full disk.
-    file.with_name("settings.yaml.new").mkdir()
-    with pytest.raises(StoreError, match=r"settings\.yaml cannot be written \(Is a directory\): the settings stay as"):
-        write_settings(file, DEFAULTS._replace(guard=500))
-    assert file.read_text() == before
+def test_a_folder_in_their_place_is_said_and_left(file: Path) -> None:
+    file.mkdir()
+    with pytest.raises(
+        StoreError, match=r"settings\.yaml: this is a folder, not a file\. The settings stay as they were"
+    ):
+        write_settings(file, DEFAULTS)
+    assert [each.name for each in file.parent.iterdir()] == ["settings.yaml"]
+
+
+def test_a_link_to_the_settings_stays_a_link(file: Path, tmp_path: Path) -> None:
+    real = tmp_path / "elsewhere" / "mine.yaml"
+    real.parent.mkdir()
+    for there in (True, False):
+        file.symlink_to(real)
+        write_settings(file, DEFAULTS._replace(guard=500 + there))
+        assert file.is_symlink()
+        assert read_settings(real).guard == 500 + there
+        assert [each.name for each in real.parent.iterdir()] == ["mine.yaml"]
+        file.unlink()
+        real.unlink()
 
 
 def test_nothing_half_written_is_left(file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -251,7 +253,7 @@ def test_a_folder_is_made_and_one_that_cannot_be_is_said(tmp_path: Path) -> None
     write_settings(tmp_path / "a" / "b" / "settings.yaml", DEFAULTS)
     assert read_settings(tmp_path / "a" / "b" / "settings.yaml") == DEFAULTS
     (tmp_path / "file").touch()
-    with pytest.raises(StoreError, match=r"Not a directory|File exists"):
+    with pytest.raises(StoreError, match=r"file cannot be made: (Not a directory|File exists)\. The settings stay as"):
         write_settings(tmp_path / "file" / "settings.yaml", DEFAULTS)
 
 

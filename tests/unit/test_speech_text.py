@@ -60,8 +60,33 @@ def test_long_text_ends_with_a_whole_word(words: list[str]) -> None:
     assert len(kept) == len(words) or len(" ".join(words[: len(kept) + 1])) > LONGEST
 
 
+@pytest.mark.parametrize(
+    ("lengths", "kept"),
+    [
+        ([299], 1),
+        ([300], 1),
+        ([149, 150], 2),
+        ([149, 150, 5], 2),
+        ([149, 148, 1], 3),
+        ([149, 148, 1, 1], 3),
+        ([150, 150], 1),
+        ([149, 151], 1),
+        ([149, 149, 1], 2),
+        ([150, 150, 5], 1),
+        ([149, 149, 1, 1], 2),
+        ([300, 1], 1),
+        ([299, 1], 1),
+        ([298, 1], 2),
+    ],
+)
+def test_at_most_three_hundred_characters_are_kept_and_all_of_them_used(lengths: list[int], kept: int) -> None:
+    words = [letter * length for letter, length in zip("abcd", lengths, strict=False)]
+    assert cleaned(" ".join(words)) == " ".join(words[:kept])
+
+
 def test_one_word_without_an_end_is_cut() -> None:
-    assert cleaned("x" * 1000) == "x" * LONGEST
+    for length in (300, 301, 302, 1000):
+        assert cleaned("x" * length) == "x" * 300
 
 
 def test_text_without_an_end_takes_no_time_without_an_end(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 
+from benchmate.files.whole_file import UNFINISHED
 from benchmate.store import database
 from benchmate.store.database import (
     APPLICATION,
-    UNFINISHED,
     VERSION,
     NotSaved,
     StoreError,
@@ -271,8 +271,9 @@ def test_a_copy_that_cannot_be_made_is_said_and_leaves_nothing(
 def test_what_a_killed_program_left_of_a_copy_is_cleared(
     file: Path, copy: Path, connection: sqlite3.Connection
 ) -> None:
-    old = [file.with_name("pieces-copy.11.new"), file.with_name("pieces-copy.11.new-journal")]
-    new = file.with_name("pieces-copy.12.new")
+    killed, at_work = "pieces-copy.db." + "0a" * 8 + ".new", "pieces-copy.db." + "1b" * 8 + ".new"
+    old = [file.with_name(killed), file.with_name(killed + "-journal")]
+    new = file.with_name(at_work)
     for each in (*old, new):
         each.write_text("half")
     before = time.time() - UNFINISHED - 60

@@ -187,7 +187,7 @@ def test_what_the_knots_do_not_allow_changes_nothing(begun: Held) -> None:
 @contextmanager
 def written_by_another(held: Held) -> Iterator[None]:
     """Another window writes all the while."""
-    held._pieces._connection.execute("PRAGMA busy_timeout = 0")
+    held._saved.pieces._connection.execute("PRAGMA busy_timeout = 0")
     other = sqlite3.connect(places.database_file(), isolation_level=None)
     other.execute("BEGIN IMMEDIATE")
     try:
@@ -210,21 +210,21 @@ def no_room(held: Held) -> Iterator[None]:
 @contextmanager
 def taken_over(held: Held) -> Iterator[None]:
     """Another window has taken the piece over."""
-    held._pieces.hold(1, "another", force=True)
+    held._saved.pieces.hold(1, "another", force=True)
     try:
         yield
     finally:
-        held._pieces.hold(1, held._holder.token, force=True)
+        held._saved.pieces.hold(1, held._saved._holder.token, force=True)
 
 
 @contextmanager
 def grown(held: Held) -> Iterator[None]:
     """The log has an entry that this window has not seen."""
-    held._seen -= 1
+    held._saved._seen -= 1
     try:
         yield
     finally:
-        held._seen += 1
+        held._saved._seen += 1
 
 
 FAULTS = {
@@ -294,7 +294,7 @@ def test_nor_is_a_piece_begun(held: Held, fault: str) -> None:
 
 
 def test_a_full_disk_stops_it_where_it_was(kept: Kept, held: Held) -> None:
-    connection = held._pieces._connection
+    connection = held._saved.pieces._connection
     held.tie([0])
     connection.execute("PRAGMA max_page_count = 1")
 
@@ -318,12 +318,48 @@ def test_a_save_broken_off_has_not_happened(begun: Held, monkeypatch: pytest.Mon
     def broken(*_: object) -> int:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(begun._pieces, "_log", broken)
-    monkeypatch.setattr(begun._pieces, "_put_plan", broken)
+    monkeypatch.setattr(begun._saved.pieces, "_log", broken)
+    monkeypatch.setattr(begun._saved.pieces, "_put_plan", broken)
     for change in CHANGES.values():
         with pytest.raises(KeyboardInterrupt):
             change(begun)
         assert (shown(begun), kept_of(begun)) == before
+
+
+@pytest.mark.parametrize("change", CHANGES)
+def test_nothing_changes_before_it_is_saved(begun: Held, change: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    before, seen = shown(begun), list[tuple[object, ...]]()
+
+    def saving(*_: object) -> int:
+        seen.append(shown(begun))
+        raise NotSaved("The disk is full.")
+
+    for save in ("add", "change_way", "change_copy"):
+        monkeypatch.setattr(begun._saved.pieces, save, saving)
+    with pytest.raises(NotSaved):
+        CHANGES[change](begun)
+    assert seen == [before]
+    assert shown(begun) == before
+
+
+def test_a_piece_does_not_look_begun_before_it_is_saved(held: Held, monkeypatch: pytest.MonkeyPatch) -> None:
+    before, seen = shown(held), list[tuple[object, ...]]()
+
+    def saving(*_: object) -> tuple[int, int]:
+        seen.append(shown(held))
+        raise NotSaved("The disk is full.")
+
+    monkeypatch.setattr(held._saved.pieces, "begin", saving)
+    with pytest.raises(NotSaved):
+        held.tie([0, 1])
+    assert seen == [before]
+
+
+def test_a_jump_to_what_cannot_be_is_never_saved(begun: Held) -> None:
+    before = shown(begun), kept_of(begun)
+    with pytest.raises(NotPossible):
+        begun.jump_to([0, 9])
+    assert (shown(begun), kept_of(begun)) == before
 
 
 def test_without_holding_it_nothing_can_be_changed(begun: Held) -> None:
@@ -755,3 +791,19 @@ def test_short_plans_are_made_at_once(kept: Kept, band: Path, tmp_path: Path) ->
     long = tmp_path / "long.yaml"
     long.write_text(LONG_CHART)
     assert not held_from(kept, long, new=True).plans_at_once
+
+
+def test_what_cannot_be_taken_in_is_not_taken_for_seen(begun: Held) -> None:
+    before = shown(begun)
+    connection = sqlite3.connect(places.database_file())
+    connection.execute(f"INSERT INTO event VALUES (1, 6, {NOW}, 'tie', 11, 11)")
+    connection.commit()
+    connection.close()
+    kept_before = kept_of(begun)
+    with pytest.raises(StoreError, match="does not fit its design"):
+        begun.refresh()
+    assert shown(begun) == before
+    # Nothing is written over what another window has written.
+    with pytest.raises(TakenOver):
+        begun.tie([7])
+    assert (shown(begun), kept_of(begun)) == (before, kept_before)

@@ -81,6 +81,51 @@ def test_looking_does_not_hold(folder: Path, other: "subprocess.Popen[str]") -> 
     assert not is_alive(folder, token)
 
 
+FORKS = """
+import os, sys
+from pathlib import Path
+from benchmate.store.holders import Holder
+holder = Holder(Path(sys.argv[1]))
+if os.fork() == 0:
+    sys.stdin.read()
+    os._exit(0)
+print(holder.token, flush=True)
+sys.stdin.read()
+"""
+"""Another program that holds, with a child it has forked that outlives it."""
+
+
+def test_a_child_of_a_program_does_not_keep_it_alive(folder: Path) -> None:
+    with subprocess.Popen(
+        [sys.executable, "-c", FORKS, str(folder)],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+    ) as process:
+        token = token_of(process)
+        assert is_alive(folder, token)
+        process.kill()
+        process.wait()
+        assert not is_alive(folder, token)
+        # The child ends with its input, which it has from its parent.
+        assert process.stdin is not None
+        process.stdin.close()
+
+
+def test_looking_at_its_own_lock_a_program_keeps_it(folder: Path) -> None:
+    holder = Holder(folder)
+    assert is_alive(folder, holder.token)
+    program = "import sys\nfrom pathlib import Path\nfrom benchmate.store.holders import is_alive\n"
+    program += "assert is_alive(Path(sys.argv[1]), sys.argv[2])"
+    subprocess.run(
+        [sys.executable, "-c", program, str(folder), holder.token],
+        check=True,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+    )
+    holder.close()
+
+
 def test_lock_files_of_programs_long_gone_are_cleared_away(folder: Path, other: "subprocess.Popen[str]") -> None:
     living = token_of(other)
     gone_long, gone_just_now = folder / "aa.lock", folder / "bb.lock"

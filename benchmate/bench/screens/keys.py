@@ -6,11 +6,12 @@ from typing import ClassVar
 from textual import events
 from textual.binding import Binding, BindingType
 
+from benchmate.actions import ACTIONS, RESERVED, key_named, shown_key
 from benchmate.bench.screens.help import HelpScreen
 from benchmate.bench.screens.page import Item, page
 from benchmate.bench.terminal.board import LinesScreen
 from benchmate.display.cells import Line
-from benchmate.settings import ACTIONS, RESERVED, Settings, key_named, shown_key
+from benchmate.settings import Settings
 from benchmate.store.database import StoreError
 
 TOGETHER = 0.4

@@ -7,11 +7,11 @@ from textual import work
 from textual.message import Message
 from textual.timer import Timer
 
+from benchmate.actions import shown_key
 from benchmate.bench.terminal.board import LinesScreen
 from benchmate.craft.orders import Order, fewest_to_come
 from benchmate.craft.ways import order_of
 from benchmate.plain import NOT_KEPT
-from benchmate.settings import shown_key
 from benchmate.store.database import StoreError
 from benchmate.store.held import Held
 from benchmate.store.pieces import TakenOver

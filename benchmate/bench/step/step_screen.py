@@ -6,6 +6,7 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
+from benchmate.actions import ACTIONS
 from benchmate.bench.screens.flood import FloodQuestion
 from benchmate.bench.screens.jump import JumpScreen, target_of
 from benchmate.bench.screens.keys import KeysScreen
@@ -22,7 +23,6 @@ from benchmate.craft.prompts import Happened
 from benchmate.display.cells import Line
 from benchmate.families.registry import zone_of
 from benchmate.piece_opening import Opening, Wish
-from benchmate.settings import ACTIONS
 from benchmate.store.database import StoreError
 from benchmate.store.held import PRESSES
 from benchmate.store.pieces import TakenOver
