@@ -3,7 +3,6 @@
 from pathlib import Path
 
 import pytest
-from textual import events
 
 from benchmate.bench.screens import keys as keys_screen
 from benchmate.bench.step.step_screen import BenchScreen
@@ -151,14 +150,11 @@ async def test_any_sign_of_the_keyboard_will_do(kept: Kept, chevron: Opening, ke
 async def test_a_key_held_with_alt_is_not_the_key_alone(kept: Kept, chevron: Opening) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
-        # What was typed comes along with it.
-        hands.app.post_message(events.Key("alt+x", "x"))
-        await hands.wait_for(lambda: "It arrived as" in hands.text)
+        await push(hands, "alt+x")
         assert "It arrived as: alt+x." in hands.words
         await hands.press("y", "escape", "escape", "x")
         assert chevron.held.progress.done == 0
-        hands.app.post_message(events.Key("alt+x", "x"))
-        await hands.catch_up()
+        await hands.press("alt+x")
         assert chevron.held.progress.done == 1
 
 

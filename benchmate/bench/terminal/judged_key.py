@@ -18,5 +18,6 @@ class Key(events.Key):
 
 def name_of(event: events.Key) -> str:
     """The key as the settings call it: many a sign goes by a name with the framework."""
+    # A key held with alt brings its sign along too, but is another key.
     typed = event.character if event.is_printable and "+" not in event.key else None
     return (key_named(typed) if typed and typed != " " else None) or event.key
