@@ -8,23 +8,25 @@ from typing import ClassVar
 from rich.text import Text
 from textual import events, work
 from textual.app import App
-from textual.binding import Binding, BindingType, Keymap
+from textual.binding import Binding, BindingType
 from textual.message import Message
 
 from benchmate import piece_opening as openings
-from benchmate.bench.screens.flood import FloodQuestion
 from benchmate.bench.screens.home import HomeScreen
-from benchmate.bench.screens.question import Question
+from benchmate.bench.screens.lines_screen import LinesScreen
+from benchmate.bench.screens.question import Answer, Deed, Question, act
 from benchmate.bench.screens.voice_settings import SoundScreen
 from benchmate.bench.step.bench_voice import BenchVoice
 from benchmate.bench.step.step_screen import BenchScreen
-from benchmate.bench.terminal.guard import Guard, Verdict
+from benchmate.bench.terminal.guard import Guard
+from benchmate.bench.terminal.judged_key import Key, name_of
 from benchmate.bench.terminal.tty import WATCH, end_without_terminal, has_terminal, take_back_after_stop
+from benchmate.bench.terminal.unforeseen import in_one_line
 from benchmate.craft.ways import Way
 from benchmate.design_files.load import load
 from benchmate.files.tree import BadFile
 from benchmate.piece_opening import Kept, Opening, Wish
-from benchmate.settings import DEFAULTS, Settings, read_settings, write_settings
+from benchmate.settings import Settings, read_settings, write_settings
 from benchmate.store import places
 from benchmate.store.database import StoreError
 from benchmate.store.held import Held
@@ -32,8 +34,8 @@ from benchmate.store.pieces import Piece, TakenOver
 
 BAD_STORE = 3
 """The exit status when what is kept cannot be used."""
-NO_KEY = "no-key"
-"""A name no key event has, for what is to have no key: with none given, the framework would keep to the usual ones."""
+LATER = 5.0
+"""Seconds until it is tried again to say what no room was for."""
 
 
 class BenchApp(App[int]):
@@ -51,8 +53,7 @@ class BenchApp(App[int]):
         super().__init__()
         self.kept = kept
         self.settings = settings
-        self.guard = Guard(settings.guard / 1000)
-        self.verdict = Verdict.COUNTS
+        self._guard = Guard(settings.guard / 1000)
         self.press = settings.press
         self.voice = BenchVoice(settings, self._voice_reports)
         self.light = settings.screen == "light"
@@ -72,13 +73,12 @@ class BenchApp(App[int]):
         if not self.is_headless and self._driver is not None:
             end_without_terminal()
             take_back_after_stop(self._driver, loop, lambda: loop.call_soon_threadsafe(self.refresh))
-        self._map_keys()
         if self.settings.voice == "on":
             self.voice.switch(on=True)
         if self._opening is not None:
             self.open(self._opening)
         else:
-            self._home = HomeScreen(self.kept)
+            self._home = HomeScreen(self, self.kept)
             self.push_screen(self._home)
         self.call_after_refresh(self._daily_copy)
 
@@ -92,12 +92,17 @@ class BenchApp(App[int]):
         try:
             self.kept.keep_copy()
         except StoreError as error:
-            self.call_from_thread(self._say_if_quiet, str(error))
+            self.call_from_thread(self._say_when_quiet, str(error))
+        except Exception as error:
+            failed = f"Today's copy of your pieces was not made ({in_one_line(error)})."
+            self.call_from_thread(self._say_when_quiet, f"{failed} Every step goes on being saved.")
 
-    def _say_if_quiet(self, notice: str) -> None:
+    def _say_when_quiet(self, notice: str) -> None:
         # A press that was not saved matters more than the day's copy.
-        if self._bench is None or not self._bench.notice:
+        if self.screen is self._home or (self.screen is self._bench and not self._bench.notice):
             self._say(notice)
+        else:
+            self.set_timer(LATER, lambda: self._say_when_quiet(notice))
 
     def _say(self, notice: str) -> None:
         if self._bench is not None:
@@ -106,11 +111,11 @@ class BenchApp(App[int]):
             self._home.say(notice)
 
     async def on_event(self, event: events.Event) -> None:
-        """Shows every key event to the guard before anything acts on it."""
+        """Shows every key event to the guard before anything acts on it, and has it bring along what that says."""
         if isinstance(event, events.Key) and not event.is_forwarded:
-            if isinstance(self.screen, FloodQuestion):
-                self.screen.heard(event.time)
-            self.verdict = self.guard.judge(event.key, event.time)
+            event = Key(event, self._guard.press(name_of(event), event.time))
+            if isinstance(self.screen, LinesScreen) and self.screen.take(event.press):
+                return
         await super().on_event(event)
 
     class VoiceReports(Message):
@@ -135,13 +140,6 @@ class BenchApp(App[int]):
         """The voice leaves nothing behind."""
         self.voice.close()
 
-    def _map_keys(self) -> None:
-        # The framework goes through the whole map at every press: what is as the bindings have it stays out of it.
-        keymap: Keymap = {
-            name: ",".join(keys) or NO_KEY for name, keys in self.settings.keys.items() if keys != DEFAULTS.keys[name]
-        }
-        self.set_keymap(keymap)
-
     def change_settings(self, change: Callable[[Settings], Settings]) -> None:
         """Changes the settings as they are kept now and goes by them; another window may have changed them meanwhile.
 
@@ -156,7 +154,6 @@ class BenchApp(App[int]):
             ) from bad
         write_settings(file, settings)
         self.settings = self.voice.settings = settings
-        self._map_keys()
 
     def look_again(self, piece: int) -> Opening:
         """The piece with a fresh look at its design's file."""
@@ -176,13 +173,16 @@ class BenchApp(App[int]):
         """Opens a piece at the bench, asking first where something forces a question; `turn` is its way from now on."""
         if opening.asked:
             texts = [f"The piece under way is {opening.asked}."]
-            answers = [("g", "go on with it as it is")]
-            if opening.turn is not None:
-                answers.append(("h", f"go on with it {opening.turn.words} from here on"))
+            settled, turned = opening._replace(asked=None), opening.turn
+            answers: list[Answer[Deed]] = [Answer("g", "go on with it as it is", lambda: self.open(settled))]
+            if turned is not None:
+                says = f"go on with it {turned.words} from here on"
+                answers.append(Answer("h", says, lambda: self.open(settled, turned)))
             if opening.file is not None:
-                answers.append(("n", "begin a new piece the other way; this one stays as it is"))
-            answers.append(("q", "leave"))
-            self.push_screen(Question("WHICH", texts, answers), lambda answer: self._which(opening, answer))
+                says = "begin a new piece the other way; this one stays as it is"
+                answers.append(Answer("n", says, lambda: self._begin_other(opening)))
+            answers.append(Answer("q", "leave", self.leave_piece))
+            self.push_screen(Question(self, "WHICH", texts, answers), act)
             return
         try:
             opening.held.hold()
@@ -201,16 +201,11 @@ class BenchApp(App[int]):
         else:
             self.exit(return_code=BAD_STORE, message=Text(f"benchmate: {error}"))
 
-    def _which(self, opening: Opening, answer: str | None) -> None:
-        if answer in ("g", "h"):
-            self.open(opening._replace(asked=None), opening.turn if answer == "h" else None)
-        elif answer == "n":
-            try:
-                self.begin_anew(opening)
-            except StoreError as error:
-                self._cannot_open(error)
-        else:
-            self.leave_piece()
+    def _begin_other(self, opening: Opening) -> None:
+        try:
+            self.begin_anew(opening)
+        except StoreError as error:
+            self._cannot_open(error)
 
     def begin_anew(self, opening: Opening) -> None:
         """Begins a new piece on the design's file as it is now, the way it was asked for. Raises StoreError."""
@@ -234,23 +229,23 @@ class BenchApp(App[int]):
 
     def _ask_who_goes_on(self, opening: Opening) -> None:
         texts = [f"{opening.held.title} is open in another window."]
-        answers = [("l", "look on"), ("t", "take over here; the other window looks on"), ("q", "leave")]
-        self.push_screen(Question("OPEN ELSEWHERE", texts, answers), lambda answer: self._who_goes_on(opening, answer))
+        answers: list[Answer[Deed]] = [
+            Answer("l", "look on", lambda: self._show(opening)),
+            Answer("t", "take over here; the other window looks on", lambda: self._take_over(opening)),
+            Answer("q", "leave", self.leave_piece),
+        ]
+        self.push_screen(Question(self, "OPEN ELSEWHERE", texts, answers), act)
 
-    def _who_goes_on(self, opening: Opening, answer: str | None) -> None:
+    def _take_over(self, opening: Opening) -> None:
         try:
-            if answer == "t":
-                opening.held.hold(force=True)
+            opening.held.hold(force=True)
         except StoreError as error:
             self._cannot_open(error)
-            return
-        if answer in ("t", "l"):
-            self._show(opening)
         else:
-            self.leave_piece()
+            self._show(opening)
 
     def _show(self, opening: Opening) -> None:
-        self._bench = BenchScreen(opening)
+        self._bench = BenchScreen(self, self.voice, opening)
         self.push_screen(self._bench)
 
     def leave_piece(self, *, stay: bool = False) -> None:

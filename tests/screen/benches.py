@@ -8,8 +8,8 @@ from typing import NamedTuple
 import pytest
 
 from benchmate import piece_opening as openings
-from benchmate.bench.step.view import View
 from benchmate.bench.zones import compose as bench
+from benchmate.bench.zones.view_values import View
 from benchmate.design_files.load import load
 from benchmate.display import large_type as lettering
 from benchmate.display.cells import Line, Span

@@ -23,6 +23,7 @@ SIGNS = {
     "plus": "+",
     "minus": "-",
     "equals_sign": "=",
+    "alt+x": "x",
 }
 """What keys with a name type."""
 CALM = 0.3

@@ -186,6 +186,24 @@ async def test_something_lying_on_the_keys_opens_one_thing_at_most(kept: Kept) -
         assert hands.app.is_running
 
 
+async def test_of_several_letters_that_came_at_once_the_first_opens(kept: Kept) -> None:
+    async with sitting(kept, None) as hands:
+        for key in ("b", "c", "d"):
+            hands.send(key, 0.3)
+        await hands.catch_up()
+        assert [type(screen) for screen in hands.app.screen_stack[1:]] == [HomeScreen, BenchScreen]
+
+
+async def test_of_keys_in_a_burst_only_the_first_opens(kept: Kept) -> None:
+    async with sitting(kept, None) as hands:
+        await hands.press("a")
+        assert "q: back" in hands.text
+        await hands.press("b", gap=0.05)
+        assert isinstance(hands.app.screen, HomeScreen)
+        await hands.press("b")
+        assert isinstance(hands.app.screen, BenchScreen)
+
+
 async def test_a_design_that_cannot_be_opened_is_said(
     kept: Kept, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

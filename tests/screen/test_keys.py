@@ -1,17 +1,39 @@
 """The keys of the step screen: each does what it says, whatever has the focus, and all can be chosen anew."""
 
+from collections.abc import Callable
+
 import pytest
+from textual import events
 from textual.containers import VerticalScroll
+from textual.widget import Widget
 from textual.widgets import Button, OptionList
 
 from benchmate.actions import ACTIONS
 from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.terminal.guard import Press
 from benchmate.piece_opening import Kept, Opening
 from benchmate.settings import DEFAULTS
 from tests.screen.hands import sitting
 
 DONE = ("space", "enter", "right", "pagedown")
 BACK = ("left", "backspace", "pageup")
+
+
+class Eater(Widget, can_focus=True):
+    """Takes every key that reaches it."""
+
+    def __init__(self, reached: list[str]) -> None:
+        super().__init__()
+        self._reached = reached
+
+    def on_key(self, event: events.Key) -> None:
+        event.stop()
+        self._reached.append(event.key)
+
+
+def noting(name: str, done: list[str]) -> Callable[[Press], None]:
+    """An action that only notes its name and the key it came by."""
+    return lambda press: done.append(f"{name} by {press.key}")
 
 
 async def test_done_and_back(kept: Kept, chevron: Opening) -> None:
@@ -52,10 +74,25 @@ async def test_no_focus_takes_a_key_from_the_step(kept: Kept, chevron: Opening, 
         assert "Which is wrong?" in hands.text
 
 
-def test_every_key_has_priority() -> None:
-    by_name = {binding.id: binding for binding in BenchScreen.BINDINGS if not isinstance(binding, tuple)}
-    assert set(by_name) == {action.name for action in ACTIONS}
-    assert all(binding.priority for binding in by_name.values())
+async def test_every_action_is_taken_before_anything_else_gets_its_key(kept: Kept, chevron: Opening) -> None:
+    async with sitting(kept, chevron) as hands:
+        screen = hands.app.screen
+        assert isinstance(screen, BenchScreen)
+        assert set(screen.does) == {action.name for action in ACTIONS}
+        done: list[str] = []
+        for action in ACTIONS:
+            screen.does[action.name] = noting(action.name, done)
+        reached: list[str] = []
+        eater = Eater(reached)
+        await screen.mount(eater)
+        eater.focus()
+        await hands.catch_up()
+        for action in ACTIONS:
+            await hands.press(*action.keys)
+        assert done == [f"{action.name} by {key}" for action in ACTIONS for key in action.keys]
+        assert reached == []
+        await hands.press("x")
+        assert reached == ["x"]
 
 
 async def test_q_leaves_and_the_piece_is_kept(kept: Kept, chevron: Opening) -> None:
@@ -155,7 +192,8 @@ async def test_every_action_can_have_another_key(kept: Kept, chevron: Opening, a
     done: list[str] = []
     async with sitting(kept, chevron, settings=DEFAULTS._replace(keys=keys)) as hands:
         screen = hands.app.screen
-        setattr(screen, f"action_{action}", lambda: done.append(action))
+        assert isinstance(screen, BenchScreen)
+        screen.does[action] = lambda _: done.append(action)
         await hands.press(*DEFAULTS.keys[action])
         assert done == []
         await hands.press("f9")

@@ -7,7 +7,8 @@ import pytest
 
 from benchmate.bench.screens.home import HomeScreen
 from benchmate.bench.step.step_screen import BenchScreen
-from benchmate.bench.step.view import NEUTRAL, view_of
+from benchmate.bench.step.view import view_of
+from benchmate.bench.zones.view_values import NEUTRAL
 from benchmate.design_files import load as designs
 from benchmate.design_files.shelf import shipped
 from benchmate.display.palette import DARK

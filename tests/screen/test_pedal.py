@@ -148,6 +148,17 @@ async def test_any_sign_of_the_keyboard_will_do(kept: Kept, chevron: Opening, ke
         assert chevron.held.progress.done == 2
 
 
+async def test_a_key_held_with_alt_is_not_the_key_alone(kept: Kept, chevron: Opening) -> None:
+    async with sitting(kept, chevron) as hands:
+        await listening(hands)
+        await push(hands, "alt+x")
+        assert "It arrived as: alt+x." in hands.words
+        await hands.press("y", "escape", "escape", "x")
+        assert chevron.held.progress.done == 0
+        await hands.press("alt+x")
+        assert chevron.held.progress.done == 1
+
+
 async def test_a_key_the_terminal_keeps_to_itself(kept: Kept, chevron: Opening) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)

@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from benchmate.bench.step import step_screen as bench_screen
-from benchmate.bench.step.view import View
 from benchmate.bench.zones.compose import compose as drawn
+from benchmate.bench.zones.view_values import View
 from benchmate.display.cells import Line
 from benchmate.display.palette import Palette
 from benchmate.piece_opening import Kept, Opening, resume_listed

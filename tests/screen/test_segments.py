@@ -10,7 +10,7 @@ import pytest
 from benchmate import piece_opening as openings
 from benchmate.bench.screens.out_of_turn import OtherScreen
 from benchmate.bench.screens.question import Question
-from benchmate.bench.step.planning import Planning
+from benchmate.bench.step.planning import Search
 from benchmate.bench.step.step_screen import BenchScreen
 from benchmate.craft.orders import Order, by_rows, can_be_followed, fewest_to_come, pickups
 from benchmate.craft.ways import Way
@@ -47,13 +47,13 @@ def long(kept: Kept, tmp_path: Path) -> Opening:
 @pytest.fixture
 def gate(monkeypatch: pytest.MonkeyPatch) -> Iterator[Event]:
     """Searches beside the screen wait until this is set, so that what happens meanwhile can be looked at."""
-    gate, search = Event(), Planning.run
+    gate, search = Event(), Search.run
 
-    def run(planning: Planning) -> Order | None:
+    def run(planning: Search) -> Order | None:
         assert gate.wait(30)
         return search(planning)
 
-    monkeypatch.setattr(Planning, "run", run)
+    monkeypatch.setattr(Search, "run", run)
     yield gate
     gate.set()
 
@@ -328,7 +328,7 @@ async def test_a_long_search_runs_beside_the_screen(kept: Kept, long: Opening, g
         assert kept.pieces.get(1).done == 1
         gate.set()
         await hands.wait_for(lambda: held.order.by == "segments")
-        assert not bench_of(hands).searching
+        assert not bench_of(hands).planning.searching
         assert list(held.order.sequence[:1]) == [0]
         count, rows = held.pickups
         assert f"By segments now: {count} pick-ups, by rows {rows}." in hands.words
@@ -342,7 +342,7 @@ async def test_a_long_search_runs_beside_the_screen(kept: Kept, long: Opening, g
     again.held.hold()
     async with sitting(kept, again) as hands:
         assert "Looking" not in hands.text
-        assert not bench_of(hands).searching
+        assert not bench_of(hands).planning.searching
 
 
 async def test_its_progress_is_shown(kept: Kept, long: Opening, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -350,7 +350,7 @@ async def test_its_progress_is_shown(kept: Kept, long: Opening, monkeypatch: pyt
     seen: set[str] = set()
     async with sitting(kept, long) as hands:
         bench = bench_of(hands)
-        while bench.searching:
+        while bench.planning.searching:
             seen.add(hands.words.partition("pick-ups: ")[2].partition(".")[0])
             await hands.pilot.pause(0.01)
     assert len(seen) > 3
@@ -362,7 +362,7 @@ async def test_a_search_is_stopped(kept: Kept, long: Opening, gate: Event) -> No
     async with sitting(kept, long) as hands:
         await hands.press("space", "escape")
         assert "No longer looking: by rows from here on. w chooses again." in hands.words
-        assert not bench_of(hands).searching
+        assert not bench_of(hands).planning.searching
         assert kept.pieces.get(1).way == held.way == Way()
         gate.set()
         await hands.pilot.pause(0.1)
@@ -373,11 +373,11 @@ async def test_a_search_is_stopped(kept: Kept, long: Opening, gate: Event) -> No
 async def test_leaving_ends_a_search(kept: Kept, long: Opening, gate: Event) -> None:
     async with sitting(kept, long) as hands:
         bench = bench_of(hands)
-        planning = bench._planning
+        planning = bench.planning.search
         assert planning is not None
         await hands.press("q")
         gate.set()
-    assert not bench.searching
+    assert not bench.planning.searching
     # Nothing of it goes on: the next thing it has to tell ends it.
     assert planning.run() is None
     assert kept.pieces.all() == []
@@ -390,13 +390,13 @@ async def test_whoever_looks_on_does_not_search(kept: Kept, long: Opening, gate:
         looking = openings.resume_listed(other, other.pieces.all()[0])
         async with sitting(other, looking) as hands:
             await hands.press("l")
-            assert not bench_of(hands).searching
+            assert not bench_of(hands).planning.searching
             assert "Looking for" not in hands.words
             await hands.press("t")
-            assert bench_of(hands).searching
+            assert bench_of(hands).planning.searching
             long.held.hold(force=True)
             await hands.wait_for(lambda: not looking.held.holding)
-            assert not bench_of(hands).searching
+            assert not bench_of(hands).planning.searching
             gate.set()
     finally:
         other.close()
@@ -415,7 +415,7 @@ async def test_a_long_piece_planned_while_it_is_worked_on(kept: Kept, long: Open
         first = ready[0] == held.progress.next
         other = ready[1] if first else ready[0]
         await hands.press("o", "down" if first else "up", "enter")
-        assert bench_of(hands).searching
+        assert bench_of(hands).planning.searching
         await hands.wait_for(lambda: held.progress.in_order, timeout=60)
         assert list(held.order.sequence[: held.progress.done]) == [*tied, other]
 
@@ -492,10 +492,12 @@ async def test_the_knot_in_hand_gives_way_where_it_costs_a_pickup(kept: Kept, tm
     async with sitting(kept, opening) as hands:
         gate.set()
         for _ in range(6):
-            await hands.wait_for(lambda: not bench_of(hands).searching, timeout=60)
+            await hands.wait_for(lambda: not bench_of(hands).planning.searching, timeout=60)
             await hands.pilot.pause(1.1)
             await hands.press("space", "w", "r", "space", "w", "s")
-            await hands.wait_for(lambda: held.order.by == "segments" and not bench_of(hands).searching, timeout=60)
+            await hands.wait_for(
+                lambda: held.order.by == "segments" and not bench_of(hands).planning.searching, timeout=60
+            )
             rest = held.progress.history
             assert pickups(held.whole, held.order, rest) == fewest_to_come(held.whole, rest)
 
@@ -517,3 +519,85 @@ async def test_a_design_that_changes_while_an_order_is_looked_for(
         await hands.press("space", "space", "space")
     again = openings.resume_listed(kept, kept.pieces.all()[0]).held
     assert again.progress.done == 4
+
+
+# Searches that fail by an error nobody foresaw.
+
+
+def broken(*_: object, **__: object) -> Order:
+    raise RuntimeError("no\x1b[2J sense\nin this")
+
+
+FAILED = "The search for the fewest pick-ups failed (RuntimeError: no [2J sense in this). Working by rows;"
+
+
+async def test_when_a_search_beside_the_screen_fails_the_work_goes_on_by_rows(
+    kept: Kept, long: Opening, gate: Event, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    held = long.held
+    monkeypatch.setattr("benchmate.bench.step.planning.order_of", broken)
+    async with sitting(kept, long, size=(100, 24)) as hands:
+        await hands.press("space")
+        gate.set()
+        await hands.wait_for(lambda: FAILED in hands.words)
+        assert not bench_of(hands).planning.searching
+        assert kept.pieces.get(1).way == held.way == Way()
+        await hands.press("space", "space")
+        assert list(held.progress.history) == [0, 1, 2]
+        assert not bench_of(hands).planning.searching
+        # It can be tried again.
+        monkeypatch.undo()
+        await hands.press("w", "s")
+        await hands.wait_for(lambda: held.order.by == "segments", timeout=60)
+
+
+async def test_when_a_search_fails_behind_another_screen_it_is_said_afterwards(
+    kept: Kept, long: Opening, gate: Event, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("benchmate.bench.step.planning.order_of", broken)
+    async with sitting(kept, long, size=(100, 24)) as hands:
+        await hands.press("question_mark")
+        gate.set()
+        await hands.pilot.pause(0.3)
+        await hands.press("escape")
+        await hands.wait_for(lambda: FAILED in hands.words)
+        assert long.held.way == Way()
+
+
+async def test_when_a_short_search_fails_the_work_goes_on_by_rows(
+    kept: Kept, segments: Opening, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    held = segments.held
+    monkeypatch.setattr("benchmate.store.held.order_of", broken)
+    async with sitting(kept, segments, size=(100, 24)) as hands:
+        assert FAILED in hands.words
+        assert held.way == Way()
+        await hands.press("space", "space")
+        assert list(held.progress.history) == [0, 1]
+        assert kept.pieces.get(1).way == Way()
+        # Chosen again, it fails again, and is said again.
+        await hands.press("w", "s")
+        assert FAILED in hands.words
+        assert held.way == Way()
+        await hands.press("space")
+        assert held.progress.done == 3
+
+
+async def test_when_not_even_the_way_can_be_kept_that_is_said(
+    kept: Kept, segments: Opening, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    held = segments.held
+    async with sitting(kept, segments, size=(100, 24)) as hands:
+        await hands.press("space")
+        monkeypatch.setattr("benchmate.store.held.order_of", broken)
+
+        def full(*_: object) -> None:
+            raise NotSaved("The disk is full.")
+
+        monkeypatch.setattr(held._saved.pieces, "change_way", full)
+        await hands.press("o", "down" if held.progress.ready()[0] == held.progress.next else "up", "enter")
+        assert "The disk is full." in hands.words
+        assert held.progress.done == 2
+        monkeypatch.undo()
+        await hands.press("space")
+        assert held.progress.done == kept.pieces.get(1).done == 3

@@ -9,9 +9,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.bench.step.view import Run, String, View, view_of
+from benchmate.bench.step.view import view_of
 from benchmate.bench.terminal.few_colours import grey, nearest, nearest_grey, readable
 from benchmate.bench.zones.compose import compose, room_for
+from benchmate.bench.zones.view_values import Run, String, View
 from benchmate.craft.colour import contrast
 from benchmate.craft.knots import Knot
 from benchmate.craft.moment import Coming, Side
@@ -481,3 +482,12 @@ def test_a_rest_is_advised(chevron: Opening) -> None:
     view = view_of(chevron.held)._replace(rest=True)
     for size in SIZES:
         assert re.search(r"\brest\b", everything(view, *size).lower()), size
+
+
+def test_the_outline_of_a_string_stands_out_from_the_string(chevron: Opening) -> None:
+    # Before the ground that goes best with all three, the second is hard to see, and black would be on it.
+    strings = tuple(String(colour, "ab") for colour in ("#000001", "#006f82", "#00da4c"))
+    view = view_of(chevron.held)._replace(strings=strings)
+    outlines = [span for span in spans(compose(view, 80, 24, DARK)) if span.text.startswith("▏")]
+    assert {span.ground for span in outlines} == {"#006f82"}
+    assert min(contrast(span.ink, span.ground) for span in outlines) >= 4.5

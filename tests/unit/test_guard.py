@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.bench.terminal.guard import FLOOD, QUIET, Guard, Verdict
+from benchmate.bench.terminal.guard import FLOOD, QUIET, Guard, Press, Verdict
 from benchmate.settings import DEFAULTS, GUARD
 from tests.charts import seeded
 
@@ -122,3 +122,23 @@ def test_an_answer_is_meant_only_after_a_moment_without_keys() -> None:
     assert guard.quiet_before(10.0 + QUIET * 1.1)
     guard.judge("y", 10.5)
     assert not guard.quiet_before(10.0 + QUIET * 1.1)
+
+
+def test_a_press_brings_along_all_that_the_guard_makes_of_it() -> None:
+    guard = Guard(USUAL)
+    assert guard.press("a", 10.0) == Press("a", COUNTS, burst=False, calm=True)
+    # Another key, but closer on the first than anybody chooses.
+    assert guard.press("b", 10.0 + USUAL * 0.9) == Press("b", COUNTS, burst=True, calm=False)
+    assert guard.press("b", 10.0 + USUAL * 1.7) == Press("b", REPEAT, burst=True, calm=False)
+    assert guard.press("b", 10.0 + USUAL * 2.8) == Press("b", COUNTS, burst=False, calm=False)
+    assert guard.press("b", 11.0 + USUAL * 2.8) == Press("b", COUNTS, burst=False, calm=True)
+
+
+@seeded
+@given(starts, st.lists(st.tuples(keys, st.floats(0.0, 1.0)), max_size=60))
+def test_a_press_is_judged_as_its_event_is(start: float, events: list[tuple[str, float]]) -> None:
+    guard, at, found = Guard(USUAL), start, []
+    for key, gap in events:
+        at += gap
+        found.append(guard.press(key, at).verdict)
+    assert found == judged(Guard(USUAL), events, start)

@@ -3,8 +3,10 @@
 import ast
 import subprocess
 import sys
+from collections import Counter
 from pathlib import Path
 
+import networkx as nx
 import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -152,9 +154,51 @@ assert not [name for name in sys.modules if name.split(".")[0] in ("textual", "r
     )
 
 
-def test_no_module_holds_two_things() -> None:
-    long = {str(file.relative_to(ROOT)): lines for file in modules() if (lines := _lines(file)) > 420}
+def uses() -> dict[str, set[str]]:
+    """Every module of ours by its full name, and those of ours that it imports, wherever in it."""
+    ours = {
+        ".".join(file.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__"): file for file in modules()
+    }
+
+    def module_of(name: str) -> str:
+        """The module a name is found in: what is imported may be a module itself, or something in one."""
+        return name if name in ours else name.rpartition(".")[0]
+
+    return {name: {module_of(used) for used in imported(file)} & ours.keys() for name, file in ours.items()}
+
+
+def test_no_imports_run_in_a_circle() -> None:
+    graph = nx.DiGraph((name, used) for name, all_used in uses().items() for used in all_used)
+    assert graph.number_of_edges() > 300
+    assert not [sorted(circle) for circle in nx.strongly_connected_components(graph) if len(circle) > 1]
+
+
+BENCH = ("terminal", "zones", "screens", "step")
+"""The folders of the bench, lowest first. What lies beside them, the app and its start, may use them all."""
+
+
+def test_the_folders_of_the_bench_lie_one_on_the_other() -> None:
+    def height(module: str) -> int:
+        folder = module.removeprefix("benchmate.bench.").split(".")[0]
+        return BENCH.index(folder) if folder in BENCH else len(BENCH)
+
+    assert {file.name for file in (PACKAGE / "bench").iterdir() if file.is_dir()} - {"__pycache__"} == set(BENCH)
+    for module, all_used in uses().items():
+        if module.startswith("benchmate.bench."):
+            for used in all_used:
+                if used.startswith("benchmate.bench."):
+                    assert height(used) <= height(module), f"{module} may not use {used}"
+
+
+LARGE = {"craft"}
+"""Folders that hold more: the heart is many small modules."""
+
+
+def test_nothing_is_too_large_to_find_ones_way_in() -> None:
+    long = {str(file.relative_to(ROOT)): lines for file in modules() if (lines := _lines(file)) > 400}
     assert not long
+    folders = Counter(str(file.parent.relative_to(PACKAGE)) for file in modules())
+    assert {folder for folder, count in folders.items() if count > 15} <= LARGE
 
 
 def _lines(file: Path) -> int:

@@ -4,7 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.bench.step.view import COMING, NEUTRAL, View, view_of
+from benchmate.bench.step.view import view_of
+from benchmate.bench.zones.view_values import COMING, NEUTRAL, View
 from benchmate.craft.pace import Press
 from benchmate.piece_opening import Kept
 from benchmate.store.held import Held

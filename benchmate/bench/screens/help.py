@@ -4,8 +4,9 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
+from benchmate.bench.screens.bench_protocol import Bench
+from benchmate.bench.screens.lines_screen import LinesScreen
 from benchmate.bench.screens.page import Item, page
-from benchmate.bench.terminal.board import LinesScreen
 from benchmate.display.cells import Line
 from benchmate.help import topics
 from benchmate.help.topics import TOPICS
@@ -16,7 +17,7 @@ AROUND = 3
 """Lines above and below the text of a page: the heading, and at most two of keys."""
 
 
-class HelpScreen(LinesScreen):
+class HelpScreen(LinesScreen[None]):
     """Lists the topics; the page of the chosen one opens over it."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -28,8 +29,8 @@ class HelpScreen(LinesScreen):
         Binding("escape,q,h,left,question_mark", "dismiss(None)", "back"),
     ]
 
-    def __init__(self) -> None:
-        super().__init__()
+    def __init__(self, bench: Bench) -> None:
+        super().__init__(bench)
         self._chosen = 0
 
     def lines(self, width: int, height: int) -> list[Line]:
@@ -48,10 +49,10 @@ class HelpScreen(LinesScreen):
 
     def action_open(self) -> None:
         """Opens the page of the chosen topic."""
-        self.app.push_screen(HelpPageScreen(TOPICS[self._chosen]))
+        self.app.push_screen(HelpPageScreen(self.bench, TOPICS[self._chosen]))
 
 
-class HelpPageScreen(LinesScreen):
+class HelpPageScreen(LinesScreen[None]):
     """One page, as much of it as there is room for."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -64,8 +65,8 @@ class HelpPageScreen(LinesScreen):
         Binding("escape,q,left,enter", "dismiss(None)", "back to the topics"),
     ]
 
-    def __init__(self, topic: str) -> None:
-        super().__init__()
+    def __init__(self, bench: Bench, topic: str) -> None:
+        super().__init__(bench)
         self._topic = topic
         self._first = 0
 

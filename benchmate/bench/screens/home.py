@@ -3,11 +3,11 @@
 import os
 from typing import NamedTuple
 
-from textual import events
-
+from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.screens.help import HelpScreen
+from benchmate.bench.screens.lines_screen import LinesScreen
 from benchmate.bench.screens.page import Item, page
-from benchmate.bench.terminal.board import LinesScreen
+from benchmate.bench.terminal.judged_key import Key
 from benchmate.craft.design import Design
 from benchmate.craft.ways import Way
 from benchmate.design_files.load import load
@@ -22,8 +22,6 @@ from benchmate.store.pieces import Piece
 
 LETTERS = "abcdefghijklmnoprstuvwxyz"
 """Signs before the lines; q is for leaving."""
-BURST = 0.1
-"""Seconds within which keys are no choice of a person's, but something lying on the keyboard or typed elsewhere."""
 LESSON = "lesson-"
 """How the file of a lesson begins; after it comes its number."""
 
@@ -36,17 +34,16 @@ class Choice(NamedTuple):
     file: str
 
 
-class HomeScreen(LinesScreen):
+class HomeScreen(LinesScreen[None]):
     """Lists what there is, or the lessons; a letter, or enter on the chosen line, opens it."""
 
-    def __init__(self, kept: Kept) -> None:
-        super().__init__()
+    def __init__(self, bench: Bench, kept: Kept) -> None:
+        super().__init__(bench)
         self._kept = kept
         self._chosen = 0
         self._first = 0
         self._shown = 1
         self._notice = ""
-        self._last_key = float("-inf")
         self._in_lessons = False
         self.reload()
 
@@ -132,12 +129,13 @@ class HomeScreen(LinesScreen):
             foot = f"{count}, page up/down   {foot}"
         return page(heading, texts, items, foot, width, height, self.palette)
 
-    def on_key(self, event: events.Key) -> None:
+    def on_key(self, event: Key) -> None:
         """A letter opens, arrows choose, enter opens the chosen line. Of keys in a burst only the first counts."""
         event.stop()
-        key = event.key
-        burst = event.time - self._last_key < BURST
-        self._last_key = event.time
+        key, burst = event.key, event.press.burst
+        if self.app.screen is not self:
+            # A key before it has opened something: this one was for a list that is out of sight.
+            return
         if key in ("q", "escape"):
             if not burst:
                 self._leave()
@@ -151,7 +149,7 @@ class HomeScreen(LinesScreen):
         elif key in ("enter", "space") and self._choices:
             self._open(self._chosen)
         elif key == "question_mark":
-            self.app.push_screen(HelpScreen())
+            self.app.push_screen(HelpScreen(self.bench))
         elif key in LETTERS and len(key) == 1:
             at = self._first + LETTERS.index(key)
             if LETTERS.index(key) < self._shown and at < len(self._choices):

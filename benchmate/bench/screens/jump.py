@@ -2,43 +2,58 @@
 
 from collections.abc import Sequence
 
-from textual import events
-
+from benchmate.bench.screens.bench_protocol import Bench
+from benchmate.bench.screens.lines_screen import LinesScreen
 from benchmate.bench.screens.page import Item, page
-from benchmate.bench.terminal.board import LinesScreen
+from benchmate.bench.terminal.judged_key import Key
 from benchmate.craft import telling
+from benchmate.craft.counting import counted
 from benchmate.craft.progress import hanging_after
 from benchmate.display.cells import Line
 from benchmate.store.held import Held
 
 
-class JumpScreen(LinesScreen):
-    """Takes a row or a knot by its number; the result is what `target_of` takes, or None."""
+class JumpScreen(LinesScreen[Sequence[int]]):
+    """Takes a row or a knot by its number; the result is the steps that are tied there.
 
-    def __init__(self, held: Held) -> None:
+    They come in an order in which they can be tied. A row begins when all rows before it are tied, whatever the way of
+    working.
+    """
+
+    def __init__(self, bench: Bench, held: Held) -> None:
         """`held` has at least one step."""
-        super().__init__()
+        super().__init__(bench)
         self._held = held
         self._band = held.whole.main.design.family.row_word == "row"
         self._rows = self._band
         self._digits = ""
+        self._end = False
+        """The place to go to is the end, whatever the number."""
 
     def lines(self, width: int, height: int) -> list[Line]:
         """The number so far, and what going there would mean."""
         kind = "row" if self._rows else ("knot" if self._band else "step")
         target, texts = self._meaning(kind)
-        items = [Item(f"go to {kind}: {self._digits or '_'}", chosen=True)]
+        place = "end" if self._end else self._digits or "_"
+        items = [Item(f"go to {kind}: {place}", chosen=True)]
         foot = "digits   " + ("r row   k knot   " if self._band else "") + "e end   "
         foot += "enter: go   escape: stay" if target is not None else "escape: stay"
         return page("GO TO", texts, items, foot, width, height, self.palette)
 
     @property
-    def _aim(self) -> str:
-        """The kind of place, and its number."""
-        return f"{'row' if self._rows else 'knot'} {self._digits}"
+    def _target(self) -> Sequence[int] | None:
+        """The steps that are tied at the place typed so far; None where there is no such place."""
+        held = self._held
+        if self._end:
+            return held.order.sequence
+        number = int(self._digits or 0)
+        if not self._rows:
+            return held.order.sequence[: number - 1] if 1 <= number <= held.whole.size else None
+        part = held.whole.main
+        return range(part.first + part.work.span(number).first) if 1 <= number <= part.work.rows else None
 
     def _meaning(self, kind: str) -> tuple[Sequence[int] | None, list[str]]:
-        held, target = self._held, target_of(self._held, self._aim)
+        held, target = self._held, self._target
         whole, progress = held.whole, held.progress
         many = f"{whole.main.work.rows} rows" if self._rows else f"{whole.size} {kind}s"
         if target is None:
@@ -53,11 +68,12 @@ class JumpScreen(LinesScreen):
             part, step = whole.part_of(number), whole.step(number)
             place = f"{part.design.family.step_word} {len(target) + 1} of {whole.size}"
             texts = [f"There: {place}, {telling.spoken(part, step)}."]
+        one = "step" if kind == "step" else "knot"
         made, undone = ("done", "not done") if kind == "step" else ("tied", "come out")
         if out:
-            texts.append(f"{_count(len(out), kind)} {made} now will be counted as {undone}.")
+            texts.append(f"{counted(len(out), one)} {made} now will be counted as {undone}.")
         if tied:
-            texts.append(f"{_count(len(tied), kind)} not {made} yet will be counted as {made}.")
+            texts.append(f"{counted(len(tied), one)} not {made} yet will be counted as {made}.")
         if not out and not tied:
             texts.append("That is where you are.")
         if whole.main.design.family.moments.strings_move:
@@ -67,43 +83,23 @@ class JumpScreen(LinesScreen):
             texts.append(f"Strings there, from the left: {said}.")
         return target, texts
 
-    def on_key(self, event: events.Key) -> None:
+    def on_key(self, event: Key) -> None:
         """Digits make the number; enter goes there."""
         event.stop()
         if event.key == "escape":
             self.dismiss(None)
             return
         if event.key == "enter":
-            if target_of(self._held, self._aim) is not None:
-                self.dismiss(self._aim)
+            target = self._target
+            if target is not None:
+                self.dismiss(target)
             return
         if event.key.isdigit() and len(event.key) == 1:
-            self._digits = (self._digits.removeprefix("end") + event.key)[:6]
+            self._digits, self._end = (self._digits + event.key)[:6], False
         elif event.key == "backspace":
-            self._digits = "" if self._digits == "end" else self._digits[:-1]
+            self._digits, self._end = self._digits[:-1], False
         elif event.key == "e":
-            self._digits = "end"
+            self._digits, self._end = "", True
         elif event.key in ("r", "k") and self._band:
             self._rows = event.key == "r"
         self.show()
-
-
-def target_of(held: Held, aim: str) -> Sequence[int] | None:
-    """The steps that are tied where `row 3` or `knot 12` begins, or at the `end`, in an order in which they can be.
-
-    A row begins when all rows before it are tied, whatever the way of working. None where there is no such place.
-    """
-    whole = held.whole
-    kind, _, digits = aim.partition(" ")
-    if digits == "end":
-        return held.order.sequence
-    number = int(digits or 0)
-    if kind == "knot":
-        return held.order.sequence[: number - 1] if 1 <= number <= whole.size else None
-    part = whole.main
-    return range(part.first + part.work.span(number).first) if 1 <= number <= part.work.rows else None
-
-
-def _count(number: int, kind: str) -> str:
-    called = "step" if kind == "step" else "knot"
-    return f"1 {called}" if number == 1 else f"{number} {called}s"

@@ -3,13 +3,14 @@
 from collections.abc import Callable
 from typing import ClassVar
 
-from textual import events
 from textual.binding import Binding, BindingType
 
 from benchmate.actions import ACTIONS, RESERVED, key_named, shown_key
+from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.screens.help import HelpScreen
+from benchmate.bench.screens.lines_screen import LinesScreen
 from benchmate.bench.screens.page import Item, page
-from benchmate.bench.terminal.board import LinesScreen
+from benchmate.bench.terminal.judged_key import Key
 from benchmate.display.cells import Line
 from benchmate.settings import Settings
 from benchmate.store.database import StoreError
@@ -28,7 +29,7 @@ TWINS = {
 """Keys that arrive as the same thing as others, in terminals of the older kind."""
 
 
-class KeysScreen(LinesScreen):
+class KeysScreen(LinesScreen[None]):
     """Every action on the step screen and its keys."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -39,8 +40,8 @@ class KeysScreen(LinesScreen):
         Binding("escape,q,question_mark,enter", "dismiss(None)", "back"),
     ]
 
-    def __init__(self) -> None:
-        super().__init__()
+    def __init__(self, bench: Bench) -> None:
+        super().__init__(bench)
         self._chosen = 0
 
     def lines(self, width: int, height: int) -> list[Line]:
@@ -58,18 +59,18 @@ class KeysScreen(LinesScreen):
 
     def action_help(self) -> None:
         """Opens the help pages."""
-        self.app.push_screen(HelpScreen())
+        self.app.push_screen(HelpScreen(self.bench))
 
     def action_pedal(self) -> None:
         """Gives a pedal its action."""
-        self.app.push_screen(PedalScreen(), lambda _: self.show())
+        self.app.push_screen(PedalScreen(self.bench), lambda _: self.show())
 
 
-class PedalScreen(LinesScreen):
+class PedalScreen(LinesScreen[None]):
     """Takes whatever a pedal sends, says how it arrived, and keeps it as a key of an action."""
 
-    def __init__(self) -> None:
-        super().__init__()
+    def __init__(self, bench: Bench) -> None:
+        super().__init__(bench)
         self._chosen = 0
         self._state = "choosing"
         self._arrived: list[str] = []
@@ -104,11 +105,11 @@ class PedalScreen(LinesScreen):
         owner = _owner(settings, kinds[0], name)
         return None if owner is None else f"That is already the key for: {owner}. It cannot mean both."
 
-    def on_key(self, event: events.Key) -> None:
+    def on_key(self, event: Key) -> None:
         """Every key event there is, pedals' included."""
         event.stop()
         if self._state == "listening":
-            self._heard(_key_of(event))
+            self._heard(event.press.key)
         elif event.key == "escape":
             self.dismiss(None)
         elif self._state == "choosing":
@@ -200,9 +201,3 @@ def _items(settings: Settings, chosen: int) -> list[Item]:
 def _owner(settings: Settings, key: str, but: str) -> str | None:
     """What else than the action `but` the key does, in words; None when it is free."""
     return next((action.says for action in ACTIONS if action.name != but and key in settings.keys[action.name]), None)
-
-
-def _key_of(event: events.Key) -> str:
-    """The key as the settings call it: many a sign goes by a name with the framework."""
-    typed = event.character if event.is_printable else None
-    return (key_named(typed) if typed and typed != " " else None) or event.key

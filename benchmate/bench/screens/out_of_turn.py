@@ -4,15 +4,16 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
+from benchmate.bench.screens.bench_protocol import Bench
+from benchmate.bench.screens.lines_screen import LinesScreen
 from benchmate.bench.screens.page import Item, page
-from benchmate.bench.terminal.board import LinesScreen
 from benchmate.craft import telling
 from benchmate.display.cells import Line
 from benchmate.store.held import Held
 
 
-class OtherScreen(LinesScreen):
-    """Chooses one of the knots that can be tied now; the result is its number, or None."""
+class OtherScreen(LinesScreen[int]):
+    """Chooses one of the knots that can be tied now; the result is its number."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up,left", "walk(-1)", "up"),
@@ -25,9 +26,9 @@ class OtherScreen(LinesScreen):
         Binding("escape,q,o", "dismiss(None)", "none"),
     ]
 
-    def __init__(self, held: Held) -> None:
+    def __init__(self, bench: Bench, held: Held) -> None:
         """`held` has at least one step that can be tied."""
-        super().__init__()
+        super().__init__(bench)
         self._held = held
         self._ready = held.progress.ready()
         turn = held.progress.next
@@ -57,4 +58,4 @@ class OtherScreen(LinesScreen):
 
     def action_choose(self) -> None:
         """This one is done."""
-        self.dismiss(str(self._ready[self._at]))
+        self.dismiss(self._ready[self._at])

@@ -1,10 +1,14 @@
 """How the voice sounds and how much it says, with a key to hear it."""
 
-from textual import events
+from collections.abc import Callable
+from typing import Protocol
+
 from textual.message import Message
 
+from benchmate.bench.screens.bench_protocol import Bench
+from benchmate.bench.screens.lines_screen import LinesScreen
 from benchmate.bench.screens.page import Item, page
-from benchmate.bench.terminal.board import LinesScreen
+from benchmate.bench.terminal.judged_key import Key
 from benchmate.display.cells import Line
 from benchmate.settings import LEVELS, ON_OR_OFF, RATES, VOLUMES, Settings
 from benchmate.speech.voices import Voice, matching
@@ -15,7 +19,20 @@ ROWS = ("level", "rate", "volume", "speaker", "tick", "voice")
 SAYS = {"full": "full, for learning", "short": "short", "sparse": "sparse, only what changes"}
 
 
-class SoundScreen(LinesScreen):
+class Audible(Protocol):
+    """The voice as far as it is tried out here."""
+
+    def voices(self, answer: Callable[[list[Voice]], None]) -> None:
+        """Has `answer` called, in another thread, with the voices there are."""
+
+    def try_out(self, held: Held, press: str = "knot") -> None:
+        """Lets the steps that come now be heard."""
+
+    def tried(self) -> None:
+        """It was heard: silence again."""
+
+
+class SoundScreen(LinesScreen[None]):
     """Changes the settings of the voice; each change is kept at once."""
 
     class Found(Message):
@@ -25,9 +42,10 @@ class SoundScreen(LinesScreen):
             super().__init__()
             self.voices = voices
 
-    def __init__(self, held: Held) -> None:
+    def __init__(self, bench: Bench, held: Held, voice: Audible) -> None:
         """What there is to do now on the piece is what can be heard here."""
-        super().__init__()
+        super().__init__(bench)
+        self._voice = voice
         self._held = held
         self._at = 0
         self._voices: list[Voice] | None = None
@@ -35,7 +53,7 @@ class SoundScreen(LinesScreen):
 
     def on_mount(self) -> None:
         """Asks for the voices, which takes a moment."""
-        self.bench.voice.voices(self._found)
+        self._voice.voices(self._found)
 
     def _found(self, voices: list[Voice]) -> None:
         # It comes in another thread, which a message does not hold up.
@@ -78,11 +96,11 @@ class SoundScreen(LinesScreen):
         self._said = notice
         self.show()
 
-    def on_key(self, event: events.Key) -> None:
+    def on_key(self, event: Key) -> None:
         """Arrows choose and change; enter lets it be heard."""
         event.stop()
         if event.key in ("escape", "q", "s"):
-            self.bench.voice.tried()
+            self._voice.tried()
             self.dismiss(None)
         elif event.key in ("up", "down"):
             self._at = (self._at + (1 if event.key == "down" else -1)) % len(ROWS)
@@ -90,7 +108,7 @@ class SoundScreen(LinesScreen):
             self._change(1 if event.key == "right" else -1)
         elif event.key in ("enter", "space", "h"):
             self._said = ""
-            self.bench.voice.try_out(self._held, self.bench.press)
+            self._voice.try_out(self._held, self.bench.press)
         self.show()
 
     def _change(self, by: int) -> None:

@@ -1,15 +1,17 @@
 """The question how to work on: by rows or by segments, from which side, and before the first knot whether mirrored."""
 
-from benchmate.bench.screens.question import Question
+from benchmate.bench.screens.bench_protocol import Bench
+from benchmate.bench.screens.question import Answer, Question
 from benchmate.craft.orders import by_rows, fewest_to_come, pickups
+from benchmate.craft.ways import Way
 from benchmate.store.held import Held
 
 COUNTED = 20_000
 """Up to so many open steps the pick-ups to come are counted while one waits."""
 
 
-def way_question(held: Held, *, may_mirror: bool) -> Question:
-    """Asks for the way of working; what is tied stays tied whatever the answer."""
+def way_question(bench: Bench, held: Held, *, may_mirror: bool) -> Question[Way]:
+    """Asks for the way of working, and hands it back; what is tied stays tied whatever the answer."""
     way = held.way
     told = f"Now {way.words}."
     if held.whole.size - held.progress.done <= COUNTED:
@@ -18,11 +20,19 @@ def way_question(held: Held, *, may_mirror: bool) -> Question:
         segments = fewest_to_come(held.whole, history)
         told += f" Pick-ups to come, from here on: by rows {rows}, by segments {segments}."
     answers = [
-        ("r", "by rows, from here on") if way.by == "segments" else ("s", "by segments, from here on"),
-        ("h", "begin from the left" if way.from_right else "begin from the right, as left-handed makers may"),
+        Answer("r", "by rows, from here on", way._replace(by="rows"))
+        if way.by == "segments"
+        else Answer("s", "by segments, from here on", way._replace(by="segments")),
+        Answer(
+            "h",
+            "begin from the left" if way.from_right else "begin from the right, as left-handed makers may",
+            way._replace(from_right=not way.from_right),
+        ),
     ]
     if may_mirror:
-        answers.append(("m", "the design as it is drawn" if way.mirrored else "the whole design as its mirror image"))
+        mirrored = way._replace(mirrored=not way.mirrored)
+        says = "the design as it is drawn" if way.mirrored else "the whole design as its mirror image"
+        answers.append(Answer("m", says, mirrored))
     else:
         told += " A piece can be mirrored before its first step only."
-    return Question("WAY", [told], [*answers, ("k", "keep to it")], escape="k")
+    return Question(bench, "WAY", [told], [*answers, Answer("k", "keep to it", way)], escape="k")

@@ -4,17 +4,18 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
-from benchmate.bench.step.view import NEUTRAL
-from benchmate.bench.terminal.board import LinesScreen
+from benchmate.bench.screens.bench_protocol import Bench
+from benchmate.bench.screens.lines_screen import LinesScreen
 from benchmate.bench.zones.now import large
+from benchmate.bench.zones.view_values import NEUTRAL
 from benchmate.craft import telling
 from benchmate.display.cells import Line, beside, text_line, wrap
 from benchmate.families.registry import zone_of
 from benchmate.store.held import Held
 
 
-class WrongScreen(LinesScreen):
-    """Moves over the tied knots; the result is the number of the one chosen, or None."""
+class WrongScreen(LinesScreen[int]):
+    """Moves over the tied knots; the result is the number of the one chosen."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("left,backspace,pageup", "walk(-1)", "the knot tied before"),
@@ -25,9 +26,9 @@ class WrongScreen(LinesScreen):
         Binding("escape,q,u", "dismiss(None)", "none is wrong"),
     ]
 
-    def __init__(self, held: Held) -> None:
+    def __init__(self, bench: Bench, held: Held) -> None:
         """`held` has at least one tied step."""
-        super().__init__()
+        super().__init__(bench)
         self._held = held
         self._history = list(held.progress.history)
         self._at = len(self._history) - 1
@@ -102,4 +103,4 @@ class WrongScreen(LinesScreen):
 
     def action_choose(self) -> None:
         """This one is wrong."""
-        self.dismiss(str(self._number))
+        self.dismiss(self._number)

@@ -2,13 +2,13 @@
 
 import time
 from array import array
+from collections.abc import Callable
+from typing import Protocol
 
-from textual import work
 from textual.message import Message
 from textual.timer import Timer
 
-from benchmate.actions import shown_key
-from benchmate.bench.terminal.board import LinesScreen
+from benchmate.bench.terminal.unforeseen import in_one_line
 from benchmate.craft.orders import Order, fewest_to_come
 from benchmate.craft.ways import order_of
 from benchmate.plain import NOT_KEPT
@@ -26,7 +26,7 @@ class Stopped(Exception):
     """The search is not wanted any more."""
 
 
-class Planning:
+class Search:
     """One search, run in a thread of its own while the bench goes on."""
 
     def __init__(self, held: Held) -> None:
@@ -64,120 +64,179 @@ class Planning:
             return None
 
 
-class PlanningScreen(LinesScreen):
-    """A screen with a piece on it that has its order found when it needs one, and goes on meanwhile."""
+class Planned(Message):
+    """A search has come to its end: it found an order, or failed, or was stopped (None)."""
 
-    class Planned(Message):
-        """A search has come to its end, and found an order unless it was stopped."""
-
-        def __init__(self, planning: Planning, order: Order | None) -> None:
-            super().__init__()
-            self.planning = planning
-            self.order = order
-
-    def __init__(self, held: Held) -> None:
+    def __init__(self, search: Search, found: Order | Exception | None) -> None:
         super().__init__()
-        self.held = held
-        self.notice = ""
-        self._planning: Planning | None = None
-        self._ticking: Timer | None = None
-        self._landed: PlanningScreen.Planned | None = None
-        self._swapped = float("-inf")
+        self.search = search
+        self.found = found
+
+
+class NeedsOrder(Protocol):
+    """The screen with the piece whose order is looked for."""
+
+    notice: str
+
+    @property
+    def held(self) -> Held:
+        """The piece."""
+
+    @property
+    def in_front(self) -> bool:
+        """True while no other screen lies over it."""
+
+    def key(self, action: str) -> str:
+        """The first of an action's keys, as a person calls it."""
+
+    def show(self) -> None:
+        """Shows what there is to do now."""
 
     def lost(self, taken: TakenOver) -> None:
         """Another window has gone on with the piece."""
-        raise NotImplementedError
 
     def reordered(self) -> None:
         """What there is to do now may be another step than it was."""
 
-    def say(self, notice: str) -> None:
-        """Shows a notice."""
-        self.notice = notice
-        self.show()
+    def set_interval(self, interval: float, callback: Callable[[], None]) -> Timer:
+        """Has something done again and again."""
 
-    def key(self, action: str) -> str:
-        """The first of the keys an action has now, as a person calls it."""
-        return next(map(shown_key, self.bench.settings.keys[action]), "no key")
+    def beside(self, errand: Callable[[], None]) -> None:
+        """Has something done in a thread of its own."""
+
+    def post_message(self, message: Message) -> bool:
+        """Hands over a `Planned`, from whichever thread, which is given back to `take_in`."""
+
+
+class Planning:
+    """Has the order of a piece found when it needs one, while the piece is worked on."""
+
+    def __init__(self, step: NeedsOrder) -> None:
+        self._step = step
+        self.search: Search | None = None
+        """The search that goes on beside the screen."""
+        self._ticking: Timer | None = None
+        self._landed: Planned | None = None
+        self._swapped = float("-inf")
 
     @property
     def searching(self) -> bool:
         """True while a search goes on beside the screen."""
-        return self._planning is not None
+        return self.search is not None
 
-    def plan(self) -> None:
+    def begin(self) -> None:
         """Finds the order with the fewest pick-ups where there is need of one: now, or beside the screen."""
-        if not self.held.needs_plan or self._planning is not None:
+        step, held = self._step, self._step.held
+        if not held.needs_plan or self.searching:
             return
-        if self.held.plans_at_once:
-            self._go_by(self.held.plan())
+        if not held.plans_at_once:
+            self.search = search = Search(held)
+            self._ticking = step.set_interval(TICK, step.show)
+            step.beside(lambda: self._find(search))
+            return
+        try:
+            order = held.plan()
+        except Exception as error:
+            self._work_by_rows(error)
         else:
-            self._planning = Planning(self.held)
-            self._ticking = self.set_interval(TICK, self.show)
-            self._search(self._planning)
+            self._go_by(order)
 
-    @work(thread=True)
-    def _search(self, planning: Planning) -> None:
+    def _find(self, search: Search) -> None:
+        found: Order | Exception | None
+        try:
+            found = search.run()
+        except Exception as error:
+            found = error
         # A message waits for nobody: the bench may be gone by now.
-        self.post_message(self.Planned(planning, planning.run()))
+        self._step.post_message(Planned(search, found))
 
-    def on_planning_screen_planned(self, message: Planned) -> None:
+    def take_in(self, planned: Planned) -> None:
         """Goes by what a search has found; when knots were tied meanwhile, it searches again from there."""
-        if message.planning is not self._planning:
+        if planned.search is not self.search:
             return
-        if self.app.screen is not self:
+        if not self._step.in_front:
             # What another screen says of the order has to stay true until it is left.
-            self._landed = message
+            self._landed = planned
             return
-        self.end_search()
-        if message.order is not None and self.held.holding:
-            shown = self.held.progress.next
-            if self._go_by(message.order):
-                by_segments, by_rows = self.held.pickups
-                self.notice = f"By segments now: {by_segments} pick-ups, by rows {by_rows}."
-                if self.held.progress.next != shown:
-                    self._swapped = time.monotonic()
-                    self.notice = f"ANOTHER KNOT COMES FIRST NOW. {self.notice}"
-                self.reordered()
-            self.plan()
-        self.show()
+        self.end()
+        found = planned.found
+        if isinstance(found, Exception):
+            self._reorder(lambda: self._work_by_rows(found))
+        elif found is not None:
+            self._reorder(lambda: self._now_by_segments(found))
+            self.begin()
+        self._step.show()
 
-    def on_screen_resume(self) -> None:
+    def _reorder(self, change: Callable[[], bool]) -> None:
+        """Makes a change to the order that nobody pressed a key for, and says so where another step comes next."""
+        step, held = self._step, self._step.held
+        if not held.holding:
+            return
+        shown = held.progress.next
+        if not change():
+            return
+        if held.progress.next != shown:
+            self._swapped = time.monotonic()
+            step.notice = f"ANOTHER KNOT COMES FIRST NOW. {step.notice}"
+        step.reordered()
+
+    def _now_by_segments(self, order: Order) -> bool:
+        if not self._go_by(order):
+            return False
+        by_segments, by_rows = self._step.held.pickups
+        self._step.notice = f"By segments now: {by_segments} pick-ups, by rows {by_rows}."
+        return True
+
+    def _go_by(self, order: Order) -> bool:
+        try:
+            return self._step.held.go_by(order)
+        except TakenOver as taken:
+            self._step.lost(taken)
+        except StoreError as error:
+            self._step.notice = f"{NOT_KEPT} {error}"
+        return False
+
+    def _work_by_rows(self, error: Exception) -> bool:
+        """The search has failed: by rows the work goes on without it."""
+        step, held = self._step, self._step.held
+        failed = f"The search for the fewest pick-ups failed ({in_one_line(error)})."
+        try:
+            held.change_way("rows", from_right=held.way.from_right)
+        except TakenOver as taken:
+            step.lost(taken)
+            return False
+        except StoreError as unsaved:
+            step.notice = f"{failed} Going on as before. {unsaved}"
+            return False
+        step.notice = f"{failed} Working by rows; {step.key('way')} chooses again."
+        return True
+
+    def in_front_again(self) -> None:
         """Takes in what was found while another screen lay over this one."""
         if self._landed is not None:
-            message, self._landed = self._landed, None
-            self.on_planning_screen_planned(message)
+            planned, self._landed = self._landed, None
+            self.take_in(planned)
 
     @property
     def just_swapped(self) -> bool:
         """True for a moment after another step has come to stand on the screen by itself: no press is meant for it."""
         return time.monotonic() - self._swapped < SWAP
 
-    def _go_by(self, order: Order) -> bool:
-        try:
-            return self.held.go_by(order)
-        except TakenOver as taken:
-            self.lost(taken)
-        except StoreError as error:
-            self.notice = f"{NOT_KEPT} {error}"
-        return False
-
+    @property
     def how_far(self) -> str:
-        if self._planning is None:
+        """How far the search is, in words; empty when there is none."""
+        if self.search is None:
             return ""
         return (
-            f"Looking for the fewest pick-ups: {self._planning.share}%. It goes on as before meanwhile "
-            f"({self.key('keep')}: by rows from here on)."
+            f"Looking for the fewest pick-ups: {self.search.share}%. It goes on as before meanwhile "
+            f"({self._step.key('keep')}: by rows from here on)."
         )
 
-    def end_search(self) -> None:
-        if self._planning is not None:
-            self._planning.stop()
-            self._planning = None
+    def end(self) -> None:
+        """Nothing is looked for any more."""
+        if self.search is not None:
+            self.search.stop()
+            self.search = None
         if self._ticking is not None:
             self._ticking.stop()
             self._ticking = None
-
-    def on_unmount(self) -> None:
-        """Nothing goes on in the background."""
-        self.end_search()

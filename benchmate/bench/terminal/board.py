@@ -1,33 +1,27 @@
-"""A screen made of lines of cells: what every screen of the bench is, so that text from files is only ever text."""
+"""Lines of cells on the framework: what every screen is painted with, so that text from files is only ever text."""
 
+from collections.abc import Callable
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 from rich.segment import Segment
 from rich.style import Style
-from textual.app import ComposeResult
-from textual.await_complete import AwaitComplete
 from textual.geometry import Region
-from textual.screen import Screen
 from textual.strip import Strip
 from textual.widget import Widget
 
 from benchmate.bench.terminal.few_colours import grey, nearest, nearest_grey, readable
 from benchmate.display.cells import Line
-from benchmate.display.palette import DARK, LIGHT, Palette
-
-if TYPE_CHECKING:
-    from benchmate.bench.app import BenchApp
 
 
 class Board(Widget):
-    """Fills its screen with the screen's lines, and repaints only those that have changed."""
+    """Fills its screen with lines, and repaints only those that have changed."""
 
     DEFAULT_CSS = "Board { width: 100%; height: 100%; }"
 
-    def __init__(self, owner: "LinesScreen") -> None:
+    def __init__(self, lines: Callable[[int, int], list[Line]]) -> None:
+        """`lines` gives, for a width and a height, exactly so many lines of exactly so many cells."""
         super().__init__()
-        self._owner = owner
+        self._lines_for = lines
         self._lines: list[Line] = []
         self._drawn_for = (0, 0)
 
@@ -64,53 +58,13 @@ class Board(Widget):
             self.refresh(*(Region(0, y, self.size.width, 1) for y in changed))
 
     def _draw(self) -> None:
-        lines = self._owner.lines(self.size.width, self.size.height)
+        lines = self._lines_for(self.size.width, self.size.height)
         few, plain = self.app.console.color_system == "standard", self.app.no_color
         if few or plain:
             shown = nearest_grey if few and plain else (nearest if few else grey)
             lines = [readable(line, shown) for line in lines]
         self._lines = lines
         self._drawn_for = self.size
-
-
-class LinesScreen(Screen[str | None]):
-    """A screen that says what its lines are. Subclasses give `lines` and call `show` when something has changed."""
-
-    _left = False
-
-    def compose(self) -> ComposeResult:
-        """One board."""
-        self._board = Board(self)
-        yield self._board
-
-    def lines(self, width: int, height: int) -> list[Line]:
-        """Exactly `height` lines of exactly `width` cells."""
-        raise NotImplementedError
-
-    def dismiss(self, result: str | None = None) -> AwaitComplete:
-        """Leaves the screen with a result, the first there is: keys that came with it find nothing more to answer."""
-        if self._left:
-            return AwaitComplete()
-        self._left = True
-        return super().dismiss(result)
-
-    def show(self) -> None:
-        """Has the board show what the lines are now."""
-        if self.is_mounted:
-            self._board.show()
-
-    @property
-    def bench(self) -> "BenchApp":
-        """The app, by its own class."""
-        from benchmate.bench.app import BenchApp
-
-        assert isinstance(self.app, BenchApp)
-        return self.app
-
-    @property
-    def palette(self) -> Palette:
-        """The colours to draw with."""
-        return LIGHT if self.bench.light else DARK
 
 
 @lru_cache(maxsize=1024)

@@ -1,6 +1,7 @@
 """Telling a press from a held key, a stuck pedal or something lying on the keyboard. Times are in seconds."""
 
 from enum import Enum
+from typing import NamedTuple
 
 FLOOD = 12
 """So many key events in a row, each close on the one before, are no person pressing."""
@@ -18,6 +19,19 @@ class Verdict(Enum):
     FLOOD = "flood"
 
 
+class Press(NamedTuple):
+    """A key event as the guard judges it; `key` is what the settings call it.
+
+    `burst` is true when it came so close on the event before it, whatever the keys, that nobody chose it; `calm` when
+    no key event came for a moment before it, so that it is meant.
+    """
+
+    key: str
+    verdict: Verdict
+    burst: bool
+    calm: bool
+
+
 class Guard:
     """Judges key events by when they came. A terminal does not say which events are repeats of a held key."""
 
@@ -27,6 +41,11 @@ class Guard:
         self._last_of_key: dict[str, float] = {}
         self._last = float("-inf")
         self._streak = 0
+
+    def press(self, key: str, at: float) -> Press:
+        """The event of `key` at the time `at` with all there is to know about it; it is shown to `judge` here."""
+        burst, calm = at - self._last < self.guard, self.quiet_before(at)
+        return Press(key, self.judge(key, at), burst, calm)
 
     def judge(self, key: str, at: float) -> Verdict:
         """What the event of `key` at the time `at` is. Every event has to be shown here, in the order they came."""

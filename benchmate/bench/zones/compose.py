@@ -11,9 +11,9 @@ from typing import NamedTuple
 
 from rich.cells import cell_len, set_cell_size
 
-from benchmate.bench.step.view import COMING, Beat, Run, View
 from benchmate.bench.zones.hanging import hanging
 from benchmate.bench.zones.now import now
+from benchmate.bench.zones.view_values import COMING, Beat, Run, View
 from benchmate.craft import pace
 from benchmate.display import large_type as lettering
 from benchmate.display.cells import Line, Span, beside, clip, cut, line, text_line, width_of, wrap

@@ -1,6 +1,6 @@
 """The zone of the strings: all of them as they hang, or those around the pair where there are many."""
 
-from benchmate.bench.step.view import String, View
+from benchmate.bench.zones.view_values import String, View
 from benchmate.craft.colour import best_ground, contrast, ink_on
 from benchmate.craft.moment import Side
 from benchmate.display.cells import Line, Span, centred, line
@@ -59,7 +59,7 @@ def _one(
     none = Span(" " * wide, ground, ground)
     half = Span("▀" * wide, string.colour, ground)
     if contrast(string.colour, ground) < FAINT and wide > 2:
-        full = half = Span("▏" + " " * (wide - 2) + "▕", ink, string.colour)
+        full = half = Span("▏" + " " * (wide - 2) + "▕", on, string.colour)
     below = height - 2
     if side is None:
         hangs = [half, *[none] * below][:below] if below > 1 else [none] * below

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
-from benchmate.bench.step.view import Run, View
 from benchmate.bench.zones import half_hitch_strands as strands
 from benchmate.bench.zones.arrow import path
+from benchmate.bench.zones.view_values import Run, View
 from benchmate.craft.colour import ink_on
 from benchmate.craft.moment import Side
 from benchmate.display import large_type as lettering

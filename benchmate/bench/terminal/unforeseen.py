@@ -1,0 +1,10 @@
+"""Errors that nobody foresaw, in words for a line on the screen."""
+
+LONGEST = 200
+"""Characters of an error's own text that are shown."""
+
+
+def in_one_line(error: Exception) -> str:
+    """The kind of error and its text, on one line and without control characters."""
+    text = "".join(sign if sign.isprintable() else " " for sign in str(error)[:LONGEST])
+    return ": ".join(filter(None, (type(error).__name__, " ".join(text.split()))))
