@@ -1,5 +1,6 @@
-"""What many tests begin with: a home of their own to keep things in, and a design to follow."""
+"""How the tests are spread over workers, and what many begin with: a home to keep things in, a design to follow."""
 
+import os
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -7,6 +8,37 @@ import pytest
 
 from benchmate.piece_opening import Kept
 from tests.running import CHART
+
+WORKERS_PER_CORE = 2
+"""Many tests wait most of their time: for a voice to end, for a program to start, for a guard to be content."""
+
+LONGEST = (
+    "test_killed_and_stopped_at_random_moments",
+    "test_killed_meanwhile",
+    "test_every_figure_is_taken_and_told",
+    "test_killed_on_the_full_screen",
+    "test_killed_while_it_follows_line_by_line",
+    "test_every_press_counts_meanwhile",
+    "test_types_and_style",
+    "test_the_words_heard_are_the_words_meant",
+    "test_a_bench_that_was_stopped_counts_no_beat",
+    "test_a_run_is_told_in_ever_fewer_words",
+    "test_without_its_terminal_it_ends",
+)
+"""Tests of many seconds each, longest first. Begun last, one would keep the other workers waiting for its end."""
+
+
+def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
+    """Several workers for whole folders; none for a file or a test that is named, which then runs in this process."""
+    if not all(Path(each).is_dir() for each in config.args):
+        return 0
+    return WORKERS_PER_CORE * len(os.sched_getaffinity(0))
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Puts the longest tests first; all others stay as they come."""
+    place = {name: at for at, name in enumerate(LONGEST)}
+    items.sort(key=lambda item: place.get(item.name.split("[")[0], len(LONGEST)))
 
 
 @pytest.fixture

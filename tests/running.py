@@ -58,8 +58,12 @@ class Done(NamedTuple):
 
 
 def environment(home: Path, more: Mapping[str, str] | None = None) -> dict[str, str]:
-    """This process's own environment, for a program that keeps everything in `home`."""
-    own = {name: value for name, value in os.environ.items() if not name.startswith(("PYTHON", "LC_", "XDG_"))}
+    """This process's own environment, for a program that keeps everything in `home`.
+
+    A size of the window is left out: test workers are given one, and a program believes it rather than its terminal.
+    """
+    left_out = ("PYTHON", "LC_", "XDG_", "COLUMNS", "LINES")
+    own = {name: value for name, value in os.environ.items() if not name.startswith(left_out)}
     return {**own, "LANG": "C.UTF-8", "PYTHONPATH": str(ROOT), "BENCHMATE_HOME": str(home), **(more or {})}
 
 
