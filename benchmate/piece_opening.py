@@ -4,11 +4,11 @@ import os
 from collections.abc import Callable
 from typing import NamedTuple
 
-from benchmate.craft.compare import can_go_on, changes
 from benchmate.craft.design import Design, repeats_fault
 from benchmate.craft.orders import by_rows
 from benchmate.craft.start_band_finish import Whole, whole_work
 from benchmate.craft.ways import NAMES, Way, way_for, worked_as
+from benchmate.craft.wording.compare import can_go_on, changes
 from benchmate.design_files.load import DesignFile, load, parse, whole_fault
 from benchmate.design_files.shelf import path_of
 from benchmate.files.tree import BadFile

@@ -2,7 +2,7 @@
 
 from typing import TextIO
 
-from benchmate.craft import telling
+from benchmate.craft.wording import telling
 from benchmate.piece_opening import Opening
 from benchmate.store.database import StoreError
 from benchmate.store.held import Held

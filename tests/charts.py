@@ -8,7 +8,7 @@ from typing import NamedTuple
 from hypothesis import settings
 from hypothesis import strategies as st
 
-from benchmate.craft.colour import Colour
+from benchmate.craft.colours.colour import Colour
 from benchmate.craft.design import Design
 from benchmate.craft.family import AnyFamily
 from benchmate.craft.knots import Knot

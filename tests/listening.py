@@ -4,11 +4,11 @@ import re
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from benchmate.craft.ear import Level
 from benchmate.craft.orders import Order
 from benchmate.craft.progress import Progress
-from benchmate.craft.prompts import Happened, prompt
 from benchmate.craft.start_band_finish import Whole
+from benchmate.craft.wording.ear import Level
+from benchmate.craft.wording.prompts import Happened, prompt
 from benchmate.families.diagonal.body import DiagonalKnot
 from tests.charts import tie_by_hand
 

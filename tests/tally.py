@@ -6,14 +6,14 @@ It stands outside the program on purpose: registered, it has to work everywhere,
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from benchmate.craft.counting import counted
 from benchmate.craft.drawing import Layout, Tied
-from benchmate.craft.ear import Heard, Level, each_counted
 from benchmate.craft.effort import Effort
 from benchmate.craft.family import Ear, Family, Moments, Threads, Words
 from benchmate.craft.knots import Knot
-from benchmate.craft.list_changes import list_changes
 from benchmate.craft.moment import Coming
+from benchmate.craft.wording.counting import counted
+from benchmate.craft.wording.ear import Heard, Level, each_counted
+from benchmate.craft.wording.list_changes import list_changes
 from benchmate.craft.work import RowSpan, Work
 from benchmate.families.registry import Registration
 from benchmate.files.family_reader import FamilyReader

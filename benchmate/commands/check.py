@@ -48,8 +48,8 @@ def _summary(design: "Design") -> str:
 
 
 def _with_ends(file: "DesignFile") -> str:
-    from benchmate.craft.counting import counted
     from benchmate.craft.design import steps_in
+    from benchmate.craft.wording.counting import counted
 
     ends = [(called, end.design) for called, end in (("start", file.start), ("finish", file.finish)) if end]
     if not ends:

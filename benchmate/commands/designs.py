@@ -60,8 +60,8 @@ def _document(shelf: "list[Shelved]") -> str:
 
 def _lines(shelf: "list[Shelved]") -> str:
     """The designs for a person, a line each in columns."""
-    from benchmate.craft.counting import counted
     from benchmate.craft.design import steps_in
+    from benchmate.craft.wording.counting import counted
     from benchmate.design_files.shelf import name_of
 
     table = [

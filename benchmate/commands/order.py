@@ -62,9 +62,9 @@ def _document(worked: "Worked") -> str:
 
 def _lines(worked: "Worked") -> str:
     """A line for each step, and the pick-ups it takes."""
-    from benchmate.craft import telling
     from benchmate.craft.orders import by_rows, pickups, runs, travel
     from benchmate.craft.start_band_finish import Part
+    from benchmate.craft.wording import telling
 
     design, work, way, order = worked
     part = Part("band", design, work, 0)

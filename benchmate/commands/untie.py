@@ -53,9 +53,9 @@ def _document(knot: int, numbers: list[int]) -> str:
 
 
 def _lines(worked: "Worked", done: int, knot: int, numbers: list[int]) -> str:
-    from benchmate.craft import telling
-    from benchmate.craft.counting import counted
     from benchmate.craft.start_band_finish import Part
+    from benchmate.craft.wording import telling
+    from benchmate.craft.wording.counting import counted
 
     part = Part("band", worked.design, worked.work, 0)
     lines = [f"To reach step {knot}, {counted(len(numbers), 'step')} of {done} must come out, in this order:"]

@@ -3,10 +3,10 @@
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from benchmate.craft.colour import Colour
-from benchmate.craft.counting import counted
+from benchmate.craft.colours.colour import Colour
 from benchmate.craft.effort import Effort
 from benchmate.craft.family import AnyFamily, Body
+from benchmate.craft.wording.counting import counted
 from benchmate.craft.work import Work
 
 MOST_STRINGS = 500

@@ -7,7 +7,7 @@ above (y below 0) and below. Whoever writes or paints a drawing needs nothing bu
 from collections.abc import Mapping
 from typing import Literal, NamedTuple
 
-from benchmate.craft.colour import Colour, best_ground
+from benchmate.craft.colours.colour import Colour, best_ground
 from benchmate.craft.gauge import FLOSS
 from benchmate.craft.knots import Knot
 

@@ -7,12 +7,12 @@ from abc import ABC, abstractmethod
 from collections.abc import Mapping, Sequence
 from typing import Any, Generic, NamedTuple, Protocol, TypeVar
 
-from benchmate.craft.colour import Colour
+from benchmate.craft.colours.colour import Colour
 from benchmate.craft.drawing import Layout
-from benchmate.craft.ear import Heard, Level
 from benchmate.craft.effort import Effort
 from benchmate.craft.moment import Coming, Drawn, Side
 from benchmate.craft.progress import InHand
+from benchmate.craft.wording.ear import Heard, Level
 from benchmate.craft.work import Step, Work
 
 

@@ -6,7 +6,7 @@ wide and a whole cell high.
 
 from functools import lru_cache
 
-from benchmate.craft.colour import best_ground, ink_on
+from benchmate.craft.colours.colour import best_ground, ink_on
 from benchmate.craft.progress import Progress
 from benchmate.craft.start_band_finish import Part
 from benchmate.display.cells import Line, Span, joined, line, width_of

@@ -1,7 +1,7 @@
 """What a drawing shows, in words."""
 
-from benchmate.craft.counting import counted
 from benchmate.craft.drawing import Layout
+from benchmate.craft.wording.counting import counted
 
 
 def drawn_words(layout: Layout) -> str:

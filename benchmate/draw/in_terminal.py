@@ -9,9 +9,9 @@ from itertools import count
 from typing import NamedTuple
 from unicodedata import bidirectional
 
-from benchmate.craft.counting import counted
 from benchmate.craft.drawing import Layout
-from benchmate.craft.telling import tags
+from benchmate.craft.wording.counting import counted
+from benchmate.craft.wording.telling import tags
 from benchmate.display.cells import OWN, Line, Span, beside, cells_of, cut, joined, line, width_of, wrap
 from benchmate.draw.cell_image import Image, in_colour, in_signs
 from benchmate.draw.drawn_words import drawn_words

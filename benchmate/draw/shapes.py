@@ -13,7 +13,7 @@ from itertools import pairwise
 from math import cos, hypot, pi, sin
 from typing import NamedTuple
 
-from benchmate.craft.colour import luminance
+from benchmate.craft.colours.colour import luminance
 from benchmate.craft.drawing import KnotShape, Point, Strand
 from benchmate.craft.gauge import ALPHA_ROW, DIAGONAL_ROW, KNOT_WIDE
 from benchmate.craft.knots import Knot

@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Iterable
 
-from benchmate.craft.counting import counted
+from benchmate.craft.wording.counting import counted
 from benchmate.files.tree import Entry, Mapping, Node, Problem, Scalar, Sequence, Unread
 from benchmate.files.words import bounded_number, hidden_in, is_name, is_whole_number, nearest, quoted
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping as Dictionary
 
-from benchmate.craft.colour import Colour
+from benchmate.craft.colours.colour import Colour
 from benchmate.craft.design import MOST_STRINGS
 from benchmate.files.css import named_colours, parse_colour
 from benchmate.files.fields import Faults, Fields, as_scalar

@@ -13,9 +13,9 @@ many rows as the text needs and no more.
 from typing import NamedTuple
 from unicodedata import category, normalize
 
-from benchmate.craft.counting import counted
 from benchmate.craft.design import MOST_STEPS, MOST_STRINGS
 from benchmate.craft.gauge import ALPHA_ROW, KNOT_WIDE
+from benchmate.craft.wording.counting import counted
 from benchmate.families.alpha.writing import alpha_text
 from benchmate.files.words import hidden_in, quoted
 from benchmate.letters.alphabet import HEIGHTS, Face, face

@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, NamedTuple
 
-from benchmate.craft.colour_difference import LIGHT, levels
+from benchmate.craft.colours.colour_difference import LIGHT, levels
 from benchmate.craft.design import MOST_STEPS, MOST_STRINGS
 from benchmate.picture.found_colours import found_colours
 from benchmate.picture.sampling import Sampled, levels_of, rows_for, sampled

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, NamedTuple
 
-from benchmate.craft.colour_difference import Lab, ciede2000, lab, lab_of
+from benchmate.craft.colours.colour_difference import Lab, ciede2000, lab, lab_of
 from benchmate.files.css import named_colours
 from benchmate.picture.sampling import Levels, counted, shrunk
 

@@ -7,7 +7,7 @@ from array import array
 from math import ceil, floor
 from typing import TYPE_CHECKING, NamedTuple, cast
 
-from benchmate.craft.colour_difference import LIGHT, encoded
+from benchmate.craft.colours.colour_difference import LIGHT, encoded
 from benchmate.craft.gauge import ALPHA_ROW, KNOT_WIDE
 
 if TYPE_CHECKING:

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from math import dist
 
-from benchmate.craft.colour_difference import Lab, ciede2000, lab, lab_of
+from benchmate.craft.colours.colour_difference import Lab, ciede2000, lab, lab_of
 from benchmate.picture.sampling import Levels
 
 

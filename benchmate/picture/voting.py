@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterator
 from operator import eq
 
-from benchmate.craft.colour_difference import LIGHT, Lab, ciede2000, lab_of, levels
+from benchmate.craft.colours.colour_difference import LIGHT, Lab, ciede2000, lab_of, levels
 from benchmate.picture.sampling import SPOTS, Levels, Sampled, counted, levels_of
 from benchmate.picture.threads import Threads
 

@@ -5,7 +5,7 @@ from math import gcd
 
 import pytest
 
-from benchmate.craft.colour import Colour
+from benchmate.craft.colours.colour import Colour
 from benchmate.craft.design import Design
 from benchmate.craft.orders import by_rows
 from benchmate.craft.progress import Progress

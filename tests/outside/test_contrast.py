@@ -2,7 +2,7 @@
 
 import pytest
 
-from benchmate.craft.colour import contrast
+from benchmate.craft.colours.colour import contrast
 
 # WCAG 2.x, contrast ratio (L1 + 0.05) / (L2 + 0.05) of relative luminances, rounded to four places.
 PUBLISHED = [

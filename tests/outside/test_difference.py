@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.craft.colour_difference import (
+from benchmate.craft.colours.colour_difference import (
     LIGHT,
     MATRICES,
     Kind,

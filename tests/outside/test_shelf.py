@@ -11,7 +11,7 @@ import pytest
 import yaml
 
 from benchmate.cli import main
-from benchmate.craft.colour_difference import Kind, difference, seen_with
+from benchmate.craft.colours.colour_difference import Kind, difference, seen_with
 from benchmate.design_files.shelf import shipped
 
 FOUND: dict[str, dict[str, Any]] = {

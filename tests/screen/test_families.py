@@ -6,7 +6,7 @@ from collections.abc import Callable
 import pytest
 
 from benchmate.bench.step.step_screen import BenchScreen
-from benchmate.craft.colour import Colour
+from benchmate.craft.colours.colour import Colour
 from benchmate.craft.design import Design
 from benchmate.display.palette import DARK
 from benchmate.families.braid import zone as disk

@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 
 from benchmate.cli import main
-from benchmate.craft.ear import Level
 from benchmate.craft.family import Family
-from benchmate.craft.prompts import Happened, prompt
+from benchmate.craft.wording.ear import Level
+from benchmate.craft.wording.prompts import Happened, prompt
 from benchmate.families.registry import FAMILIES, register
 from benchmate.piece_opening import Kept
 from benchmate.plain import run as run_plainly

@@ -13,7 +13,7 @@ from benchmate.bench.step.view import view_of
 from benchmate.bench.terminal.few_colours import grey, nearest, nearest_grey, readable
 from benchmate.bench.zones.compose import compose, room_for
 from benchmate.bench.zones.view_values import Run, String, View
-from benchmate.craft.colour import contrast
+from benchmate.craft.colours.colour import contrast
 from benchmate.craft.knots import Knot
 from benchmate.craft.moment import Coming, Side
 from benchmate.display.cells import Line, Span, width_of

@@ -3,7 +3,7 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.craft.colour import BLACK, WHITE, best_ground, contrast, ink_on, luminance
+from benchmate.craft.colours.colour import BLACK, WHITE, best_ground, contrast, ink_on, luminance
 from tests.charts import seeded
 
 colours = st.integers(0, 0xFFFFFF).map("#{:06x}".format)

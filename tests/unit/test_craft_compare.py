@@ -2,11 +2,11 @@
 
 import pytest
 
-from benchmate.craft.colour import Colour
-from benchmate.craft.compare import can_go_on, changes
+from benchmate.craft.colours.colour import Colour
 from benchmate.craft.design import Design
 from benchmate.craft.orders import by_rows
 from benchmate.craft.start_band_finish import whole_work
+from benchmate.craft.wording.compare import can_go_on, changes
 from benchmate.families.diagonal.body import Diagonal
 from tests.charts import chart, design, row, written
 

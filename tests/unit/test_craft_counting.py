@@ -2,7 +2,7 @@
 
 import pytest
 
-from benchmate.craft.counting import counted
+from benchmate.craft.wording.counting import counted
 
 
 @pytest.mark.parametrize(

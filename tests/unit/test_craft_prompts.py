@@ -1,13 +1,13 @@
 """Prompts for the ear: the words of each rule at each level."""
 
-from benchmate.craft.colour import Colour
+from benchmate.craft.colours.colour import Colour
 from benchmate.craft.design import Design
-from benchmate.craft.ear import Level
 from benchmate.craft.orders import from_sequence
 from benchmate.craft.progress import Progress
-from benchmate.craft.prompts import NOTHING, PIECE_DONE, Happened, again
 from benchmate.craft.start_band_finish import Whole, whole_work
 from benchmate.craft.ways import Way, order_of, worked_as
+from benchmate.craft.wording.ear import Level
+from benchmate.craft.wording.prompts import NOTHING, PIECE_DONE, Happened, again
 from benchmate.families.diagonal.body import Diagonal
 from benchmate.families.steps.body import Instruction, Steps
 from tests.charts import chart, design, pointed, row, slanted, written

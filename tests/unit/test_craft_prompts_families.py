@@ -7,15 +7,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.craft import telling
-from benchmate.craft.colour import Colour
+from benchmate.craft.colours.colour import Colour
 from benchmate.craft.design import Design
-from benchmate.craft.ear import Level
 from benchmate.craft.family import AnyFamily
 from benchmate.craft.orders import by_rows
 from benchmate.craft.progress import Progress
-from benchmate.craft.prompts import PIECE_DONE, Happened
 from benchmate.craft.start_band_finish import Whole, whole_work
+from benchmate.craft.wording import telling
+from benchmate.craft.wording.ear import Level
+from benchmate.craft.wording.prompts import PIECE_DONE, Happened
 from benchmate.families.alpha.body import Alpha, AlphaKnot, alpha
 from benchmate.families.alpha.family import ALPHA
 from benchmate.families.braid.body import Braid, BraidMove

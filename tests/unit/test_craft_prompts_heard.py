@@ -8,12 +8,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.craft.ear import Level
 from benchmate.craft.orders import Order, runs
 from benchmate.craft.progress import Progress
-from benchmate.craft.prompts import NOTHING, PIECE_DONE, Happened
 from benchmate.craft.start_band_finish import Whole, whole_work
 from benchmate.craft.ways import Way, order_of, worked_as
+from benchmate.craft.wording.ear import Level
+from benchmate.craft.wording.prompts import NOTHING, PIECE_DONE, Happened
 from benchmate.design_files.load import load
 from benchmate.design_files.shelf import shipped
 from benchmate.families.diagonal.body import Diagonal

@@ -4,9 +4,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.craft import telling
-from benchmate.craft.colour import Colour
+from benchmate.craft.colours.colour import Colour
 from benchmate.craft.start_band_finish import whole_work
+from benchmate.craft.wording import telling
 from benchmate.families.steps.body import Instruction, Steps
 from tests.charts import chart, design, seeded, written
 

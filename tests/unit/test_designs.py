@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.craft.colour import contrast
+from benchmate.craft.colours.colour import contrast
 from benchmate.craft.design import Design, work_for
 from benchmate.craft.knots import Knot
 from benchmate.design_files.load import load

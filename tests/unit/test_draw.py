@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image
 
-from benchmate.craft.colour import Colour
+from benchmate.craft.colours.colour import Colour
 from benchmate.craft.design import Design
 from benchmate.craft.drawing import MOST_LONG, TAIL, CannotDraw, KnotShape
 from benchmate.craft.family import AnyFamily

@@ -2,7 +2,7 @@
 
 import pytest
 
-from benchmate.craft.colour import Colour
+from benchmate.craft.colours.colour import Colour
 from benchmate.craft.knots import Knot
 from benchmate.design_files.load import parse
 from benchmate.families.diagonal.body import Diagonal, Row

@@ -190,15 +190,26 @@ def test_the_folders_of_the_bench_lie_one_on_the_other() -> None:
                     assert height(used) <= height(module), f"{module} may not use {used}"
 
 
-LARGE = {"craft"}
-"""Folders that hold more: the heart is many small modules."""
-
-
 def test_nothing_is_too_large_to_find_ones_way_in() -> None:
     long = {str(file.relative_to(ROOT)): lines for file in modules() if (lines := _lines(file)) > 400}
     assert not long
-    folders = Counter(str(file.parent.relative_to(PACKAGE)) for file in modules())
-    assert {folder for folder, count in folders.items() if count > 15} <= LARGE
+    folders = Counter(str(file.parent.relative_to(PACKAGE)) for file in modules() if file.name != "__init__.py")
+    assert not {folder: count for folder, count in folders.items() if count > 15}
+
+
+EVERYWHERE = {
+    # What every family has, and what the heart asks of it under the same name.
+    *("body", "drawing", "ear", "family", "moments", "reader", "words", "work", "zone"),
+    # A command, and what it is about or opens.
+    *("app", "draw", "help", "letters", "picture", "pieces"),
+}
+"""Names that stand in several rooms and mean the same in each."""
+
+
+def test_no_two_rooms_have_modules_of_one_name_that_do_different_things() -> None:
+    names = Counter(file.stem for file in modules() if file.name not in ("__init__.py", "__main__.py"))
+    names += Counter(file.parent.name for file in modules() if file.name == "__init__.py")
+    assert {name for name, count in names.items() if count > 1} <= EVERYWHERE
 
 
 def _lines(file: Path) -> int:

@@ -9,13 +9,13 @@ import pytest
 from benchmate.bench.zones.half_hitch import KNOTTING, PASSIVE, Point, Sketch, mirrored, rounded, sketch
 from benchmate.bench.zones.half_hitch_strands import LEAST, Frame, draw, strings
 from benchmate.cli import main
-from benchmate.craft.colour import contrast
+from benchmate.craft.colours.colour import contrast
 from benchmate.craft.design import work_for
-from benchmate.craft.ear import Level
 from benchmate.craft.knots import Knot
 from benchmate.craft.moment import Drawing
 from benchmate.craft.orders import by_rows
 from benchmate.craft.start_band_finish import whole_work
+from benchmate.craft.wording.ear import Level
 from benchmate.design_files.load import load, parse
 from benchmate.design_files.shelf import shipped
 from benchmate.display import large_type as lettering

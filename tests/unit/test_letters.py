@@ -9,7 +9,7 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.craft.colour import contrast
+from benchmate.craft.colours.colour import contrast
 from benchmate.files.words import hidden_in
 from benchmate.letters import rows5, rows7, rows9
 from benchmate.letters.alphabet import COMPOSED, HEIGHTS, SHARED, face

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmate.bench.screens.page import Item, page
-from benchmate.craft.colour import contrast
+from benchmate.craft.colours.colour import contrast
 from benchmate.display.cells import width_of
 from benchmate.display.palette import DARK, LIGHT
 from tests.charts import seeded

@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image, ImageDraw
 
-from benchmate.craft.colour_difference import LIGHT, ciede2000, difference, lab, lab_of, levels
+from benchmate.craft.colours.colour_difference import LIGHT, ciede2000, difference, lab, lab_of, levels
 from benchmate.craft.design import MOST_STEPS
 from benchmate.craft.gauge import ALPHA_ROW, KNOT_WIDE
 from benchmate.files.css import named_colours

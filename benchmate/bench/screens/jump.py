@@ -6,9 +6,9 @@ from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.screens.lines_screen import LinesScreen
 from benchmate.bench.screens.page import Item, page
 from benchmate.bench.terminal.judged_key import Key
-from benchmate.craft import telling
-from benchmate.craft.counting import counted
 from benchmate.craft.progress import hanging_after
+from benchmate.craft.wording import telling
+from benchmate.craft.wording.counting import counted
 from benchmate.display.cells import Line
 from benchmate.store.held import Held
 

@@ -7,7 +7,7 @@ from textual.binding import Binding, BindingType
 from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.screens.lines_screen import LinesScreen
 from benchmate.bench.screens.page import Item, page
-from benchmate.craft import telling
+from benchmate.craft.wording import telling
 from benchmate.display.cells import Line
 from benchmate.store.held import Held
 

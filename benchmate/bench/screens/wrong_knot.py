@@ -8,7 +8,7 @@ from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.screens.lines_screen import LinesScreen
 from benchmate.bench.zones.now import large
 from benchmate.bench.zones.view_values import NEUTRAL
-from benchmate.craft import telling
+from benchmate.craft.wording import telling
 from benchmate.display.cells import Line, beside, text_line, wrap
 from benchmate.families.registry import zone_of
 from benchmate.store.held import Held

@@ -2,9 +2,9 @@
 
 from collections.abc import Callable, Sequence
 
-from benchmate.craft.ear import Level
 from benchmate.craft.progress import Progress
-from benchmate.craft.prompts import Happened, again, prompt
+from benchmate.craft.wording.ear import Level
+from benchmate.craft.wording.prompts import Happened, again, prompt
 from benchmate.settings import Settings
 from benchmate.speech.manager import Manner
 from benchmate.speech.speaker import Speaker

@@ -11,7 +11,7 @@ from textual.timer import Timer
 from benchmate.bench.step.spoken_step import SpokenStep
 from benchmate.bench.zones.view_values import Beat
 from benchmate.craft import pace
-from benchmate.craft.prompts import Happened
+from benchmate.craft.wording.prompts import Happened
 from benchmate.store.held import Held
 
 USUAL = 6.0

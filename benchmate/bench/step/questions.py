@@ -15,8 +15,8 @@ from benchmate.bench.screens.way_of_working import way_question
 from benchmate.bench.screens.wrong_knot import WrongScreen
 from benchmate.bench.step.planning import Planning
 from benchmate.bench.step.spoken_step import SpokenStep
-from benchmate.craft.prompts import Happened
 from benchmate.craft.ways import Way
+from benchmate.craft.wording.prompts import Happened
 from benchmate.piece_opening import Opening, Wish
 from benchmate.store.database import StoreError
 from benchmate.store.held import Held

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from typing import Protocol
 
 from benchmate.bench.step.bench_voice import BenchVoice
-from benchmate.craft import telling
-from benchmate.craft.prompts import Happened
+from benchmate.craft.wording import telling
+from benchmate.craft.wording.prompts import Happened
 from benchmate.store.held import Held
 
 

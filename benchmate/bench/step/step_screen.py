@@ -17,7 +17,7 @@ from benchmate.bench.step.view import view_of
 from benchmate.bench.terminal.guard import Press, Verdict
 from benchmate.bench.zones.compose import compose
 from benchmate.craft.progress import NotPossible
-from benchmate.craft.prompts import Happened
+from benchmate.craft.wording.prompts import Happened
 from benchmate.display.cells import Line
 from benchmate.families.registry import zone_of
 from benchmate.piece_opening import Opening

@@ -3,8 +3,9 @@
 from functools import lru_cache
 
 from benchmate.bench.zones.view_values import COMING, NEUTRAL, Beat, Run, String, View
-from benchmate.craft import pace, telling
+from benchmate.craft import pace
 from benchmate.craft.moment import Coming
+from benchmate.craft.wording import telling
 from benchmate.store.held import Held
 
 

@@ -6,7 +6,7 @@ from functools import lru_cache
 from rich.color import Color, ColorSystem
 from textual.color import Color as ExactColor
 
-from benchmate.craft.colour import BLACK, WHITE, contrast, ink_on
+from benchmate.craft.colours.colour import BLACK, WHITE, contrast, ink_on
 from benchmate.display.cells import Line, Span
 
 LEAST = 3.0

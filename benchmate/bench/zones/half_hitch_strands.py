@@ -12,7 +12,7 @@ from math import ceil, hypot, sqrt
 from typing import NamedTuple
 
 from benchmate.bench.zones.half_hitch import KNOTTING, PASSIVE, Label, Point, Sketch, sketch
-from benchmate.craft.colour import best_ground, contrast, ink_on
+from benchmate.craft.colours.colour import best_ground, contrast, ink_on
 from benchmate.craft.moment import Drawing
 from benchmate.display import large_type as lettering
 from benchmate.display.cells import Line, Span, joined, line

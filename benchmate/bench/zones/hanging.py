@@ -1,7 +1,7 @@
 """The zone of the strings: all of them as they hang, or those around the pair where there are many."""
 
 from benchmate.bench.zones.view_values import String, View
-from benchmate.craft.colour import best_ground, contrast, ink_on
+from benchmate.craft.colours.colour import best_ground, contrast, ink_on
 from benchmate.craft.moment import Side
 from benchmate.display.cells import Line, Span, centred, line
 from benchmate.display.palette import STRING_GROUNDS, Palette

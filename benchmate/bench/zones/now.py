@@ -9,7 +9,7 @@ from typing import NamedTuple
 from benchmate.bench.zones import half_hitch_strands as strands
 from benchmate.bench.zones.arrow import path
 from benchmate.bench.zones.view_values import Run, View
-from benchmate.craft.colour import ink_on
+from benchmate.craft.colours.colour import ink_on
 from benchmate.craft.moment import Side
 from benchmate.display import large_type as lettering
 from benchmate.display.cells import Line, Span, beside, clip, cut, line, text_line, wrap

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from itertools import groupby
 
-from benchmate.craft.ear import Heard, Level, joined
 from benchmate.craft.family import Ear, Threads
+from benchmate.craft.wording.ear import Heard, Level, joined
 from benchmate.craft.work import Work
 from benchmate.families.alpha.body import AlphaKnot
 from benchmate.families.alpha.words import AlphaWords

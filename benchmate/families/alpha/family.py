@@ -1,10 +1,10 @@
 """The family of alpha bands: pictures and letters."""
 
-from benchmate.craft.counting import counted
 from benchmate.craft.drawing import Layout
 from benchmate.craft.effort import Effort, period
 from benchmate.craft.family import Family, Threads
-from benchmate.craft.list_changes import list_changes
+from benchmate.craft.wording.counting import counted
+from benchmate.craft.wording.list_changes import list_changes
 from benchmate.families.alpha.body import Alpha, AlphaKnot
 from benchmate.families.alpha.ear import AlphaEar
 from benchmate.families.alpha.moments import AlphaMoments

@@ -1,7 +1,7 @@
 """Reading the chart of a band of pictures or letters."""
 
-from benchmate.craft.counting import counted
 from benchmate.craft.design import MOST_STEPS, MOST_STRINGS
+from benchmate.craft.wording.counting import counted
 from benchmate.families.alpha.body import Alpha, alpha
 from benchmate.files.family_reader import FamilyReader
 from benchmate.files.fields import Faults, Fields

@@ -2,9 +2,9 @@
 
 from collections.abc import Sequence
 
-from benchmate.craft.counting import counted
 from benchmate.craft.family import Threads, Words
 from benchmate.craft.progress import InHand
+from benchmate.craft.wording.counting import counted
 from benchmate.craft.work import Work
 from benchmate.families.alpha.body import AlphaKnot
 from benchmate.families.alpha.floats import TAIL, How, TakeUp, take_up

@@ -1,8 +1,8 @@
 """Where everything in a drawing of a braid lies: its disk cut open and laid flat."""
 
-from benchmate.craft.counting import counted
 from benchmate.craft.drawing import MOST_LONG, TAIL, Crosses, Layout, Point, Strand
 from benchmate.craft.family import Threads
+from benchmate.craft.wording.counting import counted
 from benchmate.families.braid.body import Braid
 from benchmate.families.braid.work import BraidWork
 

@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
-from benchmate.craft.ear import Heard, Level, each_counted
 from benchmate.craft.family import Ear, Threads
+from benchmate.craft.wording.ear import Heard, Level, each_counted
 from benchmate.craft.work import Work
 from benchmate.families.braid.body import BraidMove
 from benchmate.families.braid.words import BraidWords

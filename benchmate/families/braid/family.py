@@ -1,10 +1,10 @@
 """The family of braids on a slotted disk."""
 
-from benchmate.craft.counting import counted
 from benchmate.craft.drawing import Layout
 from benchmate.craft.effort import Effort
 from benchmate.craft.family import Family, Threads, WrongStep
-from benchmate.craft.list_changes import list_changes
+from benchmate.craft.wording.counting import counted
+from benchmate.craft.wording.list_changes import list_changes
 from benchmate.families.braid.body import Braid, BraidMove, wrong_move
 from benchmate.families.braid.ear import BraidEar
 from benchmate.families.braid.moments import BraidMoments

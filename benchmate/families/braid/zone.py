@@ -3,7 +3,7 @@
 from collections.abc import Collection, Sequence
 from math import cos, pi, sin
 
-from benchmate.craft.colour import ink_on
+from benchmate.craft.colours.colour import ink_on
 from benchmate.craft.design import Design
 from benchmate.craft.progress import Progress
 from benchmate.craft.start_band_finish import Part

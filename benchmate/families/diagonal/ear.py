@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from itertools import pairwise
 
-from benchmate.craft.ear import Heard, Level, alike_counted, joined
 from benchmate.craft.family import Ear, Threads
+from benchmate.craft.wording.ear import Heard, Level, alike_counted, joined
 from benchmate.craft.work import Work
 from benchmate.families.diagonal.body import DiagonalKnot
 

@@ -1,10 +1,10 @@
 """The family of diagonal bands."""
 
-from benchmate.craft.counting import counted
 from benchmate.craft.drawing import Layout
 from benchmate.craft.effort import Effort, period
 from benchmate.craft.family import Family, Threads
-from benchmate.craft.list_changes import list_changes
+from benchmate.craft.wording.counting import counted
+from benchmate.craft.wording.list_changes import list_changes
 from benchmate.families.diagonal.body import Diagonal, DiagonalKnot, Row
 from benchmate.families.diagonal.ear import DiagonalEar
 from benchmate.families.diagonal.moments import DiagonalMoments

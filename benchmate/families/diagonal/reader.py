@@ -3,9 +3,9 @@
 import re
 from itertools import chain, repeat
 
-from benchmate.craft.counting import counted
 from benchmate.craft.design import MOST_STEPS, MOST_STRINGS
 from benchmate.craft.knots import Knot
+from benchmate.craft.wording.counting import counted
 from benchmate.families.diagonal.body import Diagonal, Row, pairs_that_fit, usual_start
 from benchmate.families.diagonal.work import order_after_one_repeat
 from benchmate.files.family_reader import FamilyReader

@@ -2,9 +2,9 @@
 
 from collections.abc import Sequence
 
-from benchmate.craft.counting import counted
 from benchmate.craft.family import Threads, Words
 from benchmate.craft.progress import InHand
+from benchmate.craft.wording.counting import counted
 from benchmate.families.diagonal.body import DiagonalKnot
 
 

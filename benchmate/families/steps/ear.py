@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
-from benchmate.craft.ear import Heard, Level, each_counted, sentences
 from benchmate.craft.family import Ear, Threads
+from benchmate.craft.wording.ear import Heard, Level, each_counted, sentences
 from benchmate.craft.work import Work
 from benchmate.families.steps.body import WrittenStep
 from benchmate.families.steps.words import StepsWords

@@ -1,10 +1,10 @@
 """The family of pieces, starts and finishes in written steps."""
 
-from benchmate.craft.counting import counted
 from benchmate.craft.drawing import CannotDraw, Layout
 from benchmate.craft.effort import Effort
 from benchmate.craft.family import Family, Threads
-from benchmate.craft.list_changes import list_changes
+from benchmate.craft.wording.counting import counted
+from benchmate.craft.wording.list_changes import list_changes
 from benchmate.families.steps.body import Steps, WrittenStep
 from benchmate.families.steps.ear import StepsEar
 from benchmate.families.steps.moments import StepsMoments

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
-from benchmate.craft.colour_difference import LIGHT, levels
+from benchmate.craft.colours.colour_difference import LIGHT, levels
 
 BLACK, WHITE = "#000000", "#ffffff"
 

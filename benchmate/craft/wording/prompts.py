@@ -8,10 +8,10 @@ from collections.abc import Sequence
 from enum import Enum
 from typing import NamedTuple
 
-from benchmate.craft import telling
-from benchmate.craft.ear import Heard, Level, joined
 from benchmate.craft.progress import Progress
 from benchmate.craft.start_band_finish import Part, Whole
+from benchmate.craft.wording import telling
+from benchmate.craft.wording.ear import Heard, Level, joined
 
 
 class Happened(Enum):

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from benchmate.craft.counting import counted
+from benchmate.craft.wording.counting import counted
 
 
 def list_changes(called: str, old: Sequence[object], new: Sequence[object]) -> list[str]:

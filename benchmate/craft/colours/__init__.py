@@ -1,0 +1,1 @@
+"""Colours: how they stand out, and how different they look."""

@@ -1,0 +1,1 @@
+"""What is said: counts, steps, prompts, changes."""
