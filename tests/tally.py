@@ -15,7 +15,7 @@ from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.ear import Heard, Level, each_counted
 from benchmate.craft.wording.list_changes import list_changes
 from benchmate.craft.work import RowSpan, Work
-from benchmate.families.registry import Registration
+from benchmate.families.registration import Registration
 from benchmate.files.family_reader import FamilyReader
 from benchmate.files.fields import Fields
 from benchmate.files.strings import Colours, read_strings

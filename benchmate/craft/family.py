@@ -5,15 +5,17 @@ A family's own folder in `families/` answers all this. What a method takes is ex
 
 from abc import ABC, abstractmethod
 from collections.abc import Mapping, Sequence
-from typing import Any, Generic, NamedTuple, Protocol, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, NamedTuple, Protocol, TypeVar
 
-from benchmate.craft.colours.colour import Colour
-from benchmate.craft.drawing import Layout
-from benchmate.craft.effort import Effort
-from benchmate.craft.moment import Coming, Drawn, Side
-from benchmate.craft.progress import InHand
-from benchmate.craft.wording.ear import Heard, Level
 from benchmate.craft.work import Step, Work
+
+if TYPE_CHECKING:
+    from benchmate.craft.colours.colour import Colour
+    from benchmate.craft.drawing import Layout
+    from benchmate.craft.effort import Effort
+    from benchmate.craft.moment import Coming, Drawn, Side
+    from benchmate.craft.progress import InHand
+    from benchmate.craft.wording.ear import Heard, Level
 
 
 class Body(Protocol):
@@ -35,7 +37,7 @@ class Threads(Protocol):
         """The title."""
 
     @property
-    def colours(self) -> Mapping[str, Colour]:
+    def colours(self) -> "Mapping[str, Colour]":
         """The colours by their names."""
 
     @property
@@ -94,7 +96,7 @@ class Words(ABC, Generic[S]):
         """
         return ""
 
-    def next_pick_up(self, design: Threads, step: S, run: InHand, hanging: Sequence[int]) -> str:
+    def next_pick_up(self, design: Threads, step: S, run: "InHand", hanging: Sequence[int]) -> str:
         """The string to pick up for a step, after those of the run; `hanging` are the strings as they hang now."""
         return ""
 
@@ -107,19 +109,19 @@ class Ear(ABC, Generic[S]):
     """The steps of a family for the ear: in as few words as what was heard before allows."""
 
     @abstractmethod
-    def one(self, heard: Heard, design: Threads, work: Work, number: int, step: S) -> str:
+    def one(self, heard: "Heard", design: Threads, work: Work, number: int, step: S) -> str:
         """The step to do now. `number` counts within the family's own work."""
 
     @abstractmethod
-    def several(self, heard: Heard, design: Threads, steps: Sequence[S]) -> str:
+    def several(self, heard: "Heard", design: Threads, steps: Sequence[S]) -> str:
         """All the steps, two or more, that one press counts."""
 
     @abstractmethod
-    def comes_out(self, design: Threads, step: S, level: Level) -> list[str]:
+    def comes_out(self, design: Threads, step: S, level: "Level") -> list[str]:
         """What to undo now on the way to a wrong step; its strings are where the step left them."""
 
     @abstractmethod
-    def came_undone(self, design: Threads, step: S, level: Level) -> list[str]:
+    def came_undone(self, design: Threads, step: S, level: "Level") -> list[str]:
         """What is said after the name of a step that has just come undone."""
 
 
@@ -144,18 +146,18 @@ class Moments(ABC, Generic[S]):
         """What stands under it."""
 
     @abstractmethod
-    def coming(self, design: Threads, step: S, before: str) -> Coming:
+    def coming(self, design: Threads, step: S, before: str) -> "Coming":
         """The step as one of those ahead, with words `before` it."""
 
     def field(self, step: S) -> int | None:
         """The number of the string whose colour the large field has; None where it has none of a string."""
         return None
 
-    def sides(self, design: Threads, step: S, run: InHand | None, *, undone: bool) -> tuple[Side, Side] | None:
+    def sides(self, design: Threads, step: S, run: "InHand | None", *, undone: bool) -> "tuple[Side, Side] | None":
         """The two strings of the step, from the left, before it is done or before it is `undone`; None if unknown."""
         return None
 
-    def drawn(self, design: Threads, step: S) -> Drawn | None:
+    def drawn(self, design: Threads, step: S) -> "Drawn | None":
         """The drawing that goes with the step."""
         return None
 
@@ -215,7 +217,7 @@ class Family(ABC, Generic[B, S]):
         """What sort of design it is, for a list of titles: `4 strings`."""
 
     @abstractmethod
-    def effort(self, body: B) -> Effort:
+    def effort(self, body: B) -> "Effort":
         """What one repeat asks of the maker."""
 
     @abstractmethod
@@ -223,7 +225,7 @@ class Family(ABC, Generic[B, S]):
         """What is different in `new`, a short clause each; that strings have other colours is known already."""
 
     @abstractmethod
-    def drawing(self, design: Threads, body: B, repeats: int) -> Layout:
+    def drawing(self, design: Threads, body: B, repeats: int) -> "Layout":
         """The finished band, laid out. Raises CannotDraw where there is nothing to draw."""
 
     @abstractmethod

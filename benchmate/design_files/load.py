@@ -6,8 +6,8 @@ from typing import NamedTuple
 
 from benchmate.craft.design import MOST_STEPS, Design, rows_fault, steps_in
 from benchmate.design_files.shelf import ENDING, meant_by, path_of, shipped_folder
-from benchmate.families.registry import FAMILIES, Registration
-from benchmate.families.steps.family import STEPS
+from benchmate.families.registration import Registration
+from benchmate.families.registry import FAMILIES
 from benchmate.files.fields import Faults, Fields
 from benchmate.files.strings import read_colours
 from benchmate.files.tree import BadFile, Mapping, Problem, Scalar, Unread, grow, read_text
@@ -179,7 +179,7 @@ def _linked(key: str, links: dict[str, Scalar], path: str, faults: Faults) -> De
         for what in _in_words(bad):
             faults.error(place, f"{quoted(file_name)}, named by `{key}`, cannot be used: {what}")
         return None
-    if design.family is not STEPS:
+    if design.family.name != "steps":
         message = (
             f"{quoted(file_name)}, named by `{key}`, is of the family `{design.family.name}`: it has to be of `steps`"
         )

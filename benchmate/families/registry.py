@@ -1,70 +1,56 @@
-"""The families there are, a line each. Whoever has a design asks its own `family`; whoever has a name asks here."""
+"""The families there are. Whoever has a design asks its own `family`; whoever has only a name asks here."""
 
-from collections.abc import Callable
-from typing import TYPE_CHECKING, Any, NamedTuple
+from collections.abc import Iterator, Mapping
+from importlib import import_module
+from typing import TYPE_CHECKING
 
-from benchmate.craft.family import AnyFamily
-from benchmate.families.alpha.family import ALPHA
-from benchmate.families.alpha.reader import AlphaReader
-from benchmate.families.braid.family import BRAID
-from benchmate.families.braid.reader import BraidReader
-from benchmate.families.diagonal.family import DIAGONAL
-from benchmate.families.diagonal.reader import DiagonalReader
-from benchmate.families.steps.family import STEPS
-from benchmate.families.steps.reader import StepsReader
-from benchmate.files.family_reader import FamilyReader
+from benchmate.families.registration import Registration
 
 if TYPE_CHECKING:
+    from benchmate.craft.family import AnyFamily
     from benchmate.display.zone import Zone
 
-
-class Registration(NamedTuple):
-    """A family, what reads its part of a file, and what makes its picture beside the step (None where it has none)."""
-
-    family: AnyFamily
-    reader: FamilyReader[Any]
-    zone: "Callable[[], Zone | None]"
+SHIPPED = ("diagonal", "alpha", "braid", "steps")
+"""The families that ship: each is a folder here, and its `registration` says all there is to know."""
 
 
-# Only the bench pays for pictures in cells.
+class Families(Mapping[str, Registration]):
+    """Families by their names. One that ships is imported when it is first asked for, so that none pays for another."""
+
+    def __init__(self) -> None:
+        self._known: dict[str, Registration] = {}
+        self._names = list(SHIPPED)
+
+    def __getitem__(self, name: str) -> Registration:
+        """The family of that name. Raises KeyError."""
+        if name not in self._known:
+            if name not in self._names:
+                raise KeyError(name)
+            found: Registration = import_module(f"benchmate.families.{name}.registration").REGISTRATION
+            self._known[name] = found
+        return self._known[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._names)
+
+    def __len__(self) -> int:
+        return len(self._names)
+
+    def add(self, registration: Registration) -> None:
+        """Adds a family to those that ship."""
+        self._known[registration.family.name] = registration
+        self._names.append(registration.family.name)
+
+    def remove(self, name: str) -> None:
+        """Takes a family that was added out again."""
+        self._names.remove(name)
+        del self._known[name]
 
 
-def _band() -> "Zone":
-    from benchmate.display.band_so_far import BandSoFar
-
-    return BandSoFar(least=64, share=4)
-
-
-def _picture() -> "Zone":
-    from benchmate.display.band_so_far import BandSoFar
-
-    # The drawing says more of a picture than of a band, so the rest keeps less.
-    return BandSoFar(least=54, share=3)
-
-
-def _disk() -> "Zone":
-    from benchmate.families.braid.zone import DiskZone
-
-    return DiskZone()
-
-
-FAMILIES = {
-    registration.family.name: registration
-    for registration in (
-        Registration(DIAGONAL, DiagonalReader(), _band),
-        Registration(ALPHA, AlphaReader(), _picture),
-        Registration(BRAID, BraidReader(), _disk),
-        Registration(STEPS, StepsReader(), lambda: None),
-    )
-}
+FAMILIES = Families()
 """Every family by its name."""
 
 
-def register(registration: Registration) -> None:
-    """Adds a family to those there are."""
-    FAMILIES[registration.family.name] = registration
-
-
-def zone_of(family: AnyFamily) -> "Zone | None":
+def zone_of(family: "AnyFamily") -> "Zone | None":
     """What a family shows beside the step."""
     return FAMILIES[family.name].zone()

@@ -12,7 +12,7 @@ from benchmate.cli import main
 from benchmate.craft.family import Family
 from benchmate.craft.wording.ear import Level
 from benchmate.craft.wording.prompts import Happened, prompt
-from benchmate.families.registry import FAMILIES, register
+from benchmate.families.registry import FAMILIES
 from benchmate.piece_opening import Kept
 from benchmate.plain import run as run_plainly
 from benchmate.settings import DEFAULTS
@@ -26,9 +26,9 @@ PACKAGE = Path(__file__).resolve().parents[2] / "benchmate"
 
 @pytest.fixture(autouse=True)
 def _registered() -> Iterator[None]:
-    register(TALLY)
+    FAMILIES.add(TALLY)
     yield
-    del FAMILIES[TALLY.family.name]
+    FAMILIES.remove(TALLY.family.name)
 
 
 @pytest.fixture

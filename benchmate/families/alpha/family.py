@@ -1,15 +1,20 @@
 """The family of alpha bands: pictures and letters."""
 
-from benchmate.craft.drawing import Layout
+from functools import cached_property
+from typing import TYPE_CHECKING
+
 from benchmate.craft.effort import Effort, period
 from benchmate.craft.family import Family, Threads
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.list_changes import list_changes
 from benchmate.families.alpha.body import Alpha, AlphaKnot
-from benchmate.families.alpha.ear import AlphaEar
-from benchmate.families.alpha.moments import AlphaMoments
-from benchmate.families.alpha.words import AlphaWords
 from benchmate.families.alpha.work import AlphaWork
+
+if TYPE_CHECKING:
+    from benchmate.craft.drawing import Layout
+    from benchmate.families.alpha.ear import AlphaEar
+    from benchmate.families.alpha.moments import AlphaMoments
+    from benchmate.families.alpha.words import AlphaWords
 
 
 class AlphaFamily(Family[Alpha, AlphaKnot]):
@@ -18,9 +23,29 @@ class AlphaFamily(Family[Alpha, AlphaKnot]):
     name = "alpha"
     step_word = "knot"
     row_word = "row"
-    words = AlphaWords()
-    ear = AlphaEar()
-    moments = AlphaMoments()
+
+    # Only who says or shows a step pays for what says and shows it.
+
+    @cached_property
+    def words(self) -> "AlphaWords":
+        """Its steps in lines."""
+        from benchmate.families.alpha.words import AlphaWords
+
+        return AlphaWords()
+
+    @cached_property
+    def ear(self) -> "AlphaEar":
+        """Its steps for the ear."""
+        from benchmate.families.alpha.ear import AlphaEar
+
+        return AlphaEar()
+
+    @cached_property
+    def moments(self) -> "AlphaMoments":
+        """Its steps at the bench."""
+        from benchmate.families.alpha.moments import AlphaMoments
+
+        return AlphaMoments()
 
     def steps_once(self, body: Alpha) -> int:
         """The knots of the chart."""
@@ -51,7 +76,7 @@ class AlphaFamily(Family[Alpha, AlphaKnot]):
             found.append(f"row 1 is worked from the {new.first}")
         return found
 
-    def drawing(self, design: Threads, body: Alpha, repeats: int) -> Layout:
+    def drawing(self, design: Threads, body: Alpha, repeats: int) -> "Layout":
         """The finished band."""
         # Only who draws pays for this.
         from benchmate.families.alpha.drawing import lay_out

@@ -1,24 +1,49 @@
 """The family of braids on a slotted disk."""
 
-from benchmate.craft.drawing import Layout
+from functools import cached_property
+from typing import TYPE_CHECKING
+
 from benchmate.craft.effort import Effort
 from benchmate.craft.family import Family, Threads, WrongStep
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.list_changes import list_changes
 from benchmate.families.braid.body import Braid, BraidMove, wrong_move
-from benchmate.families.braid.ear import BraidEar
-from benchmate.families.braid.moments import BraidMoments
-from benchmate.families.braid.words import BraidWords
 from benchmate.families.braid.work import BraidWork
+
+if TYPE_CHECKING:
+    from benchmate.craft.drawing import Layout
+    from benchmate.families.braid.ear import BraidEar
+    from benchmate.families.braid.moments import BraidMoments
+    from benchmate.families.braid.words import BraidWords
 
 
 class BraidFamily(Family[Braid, BraidMove]):
     """Braids worked by moving strands between the slots of a disk."""
 
     name = "braid"
-    words = BraidWords()
-    ear = BraidEar()
-    moments = BraidMoments()
+
+    # Only who says or shows a step pays for what says and shows it.
+
+    @cached_property
+    def words(self) -> "BraidWords":
+        """Its steps in lines."""
+        from benchmate.families.braid.words import BraidWords
+
+        return BraidWords()
+
+    @cached_property
+    def ear(self) -> "BraidEar":
+        """Its steps for the ear."""
+        from benchmate.families.braid.ear import BraidEar
+
+        return BraidEar()
+
+    @cached_property
+    def moments(self) -> "BraidMoments":
+        """Its steps at the bench."""
+        from benchmate.families.braid.moments import BraidMoments
+
+        return BraidMoments()
 
     def steps_once(self, body: Braid) -> int:
         """The moves of a repeat."""
@@ -54,7 +79,7 @@ class BraidFamily(Family[Braid, BraidMove]):
             found.append("the strands start from other slots")
         return found
 
-    def drawing(self, design: Threads, body: Braid, repeats: int) -> Layout:
+    def drawing(self, design: Threads, body: Braid, repeats: int) -> "Layout":
         """The disk cut open and laid flat."""
         # Only who draws pays for this.
         from benchmate.families.braid.drawing import lay_out

@@ -1,15 +1,20 @@
 """The family of diagonal bands."""
 
-from benchmate.craft.drawing import Layout
+from functools import cached_property
+from typing import TYPE_CHECKING
+
 from benchmate.craft.effort import Effort, period
 from benchmate.craft.family import Family, Threads
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.list_changes import list_changes
 from benchmate.families.diagonal.body import Diagonal, DiagonalKnot, Row
-from benchmate.families.diagonal.ear import DiagonalEar
-from benchmate.families.diagonal.moments import DiagonalMoments
-from benchmate.families.diagonal.words import DiagonalWords
 from benchmate.families.diagonal.work import DiagonalWork
+
+if TYPE_CHECKING:
+    from benchmate.craft.drawing import Layout
+    from benchmate.families.diagonal.ear import DiagonalEar
+    from benchmate.families.diagonal.moments import DiagonalMoments
+    from benchmate.families.diagonal.words import DiagonalWords
 
 
 class DiagonalFamily(Family[Diagonal, DiagonalKnot]):
@@ -19,9 +24,29 @@ class DiagonalFamily(Family[Diagonal, DiagonalKnot]):
     step_word = "knot"
     row_word = "row"
     can_be_mirrored = True
-    words = DiagonalWords()
-    ear = DiagonalEar()
-    moments = DiagonalMoments()
+
+    # Only who says or shows a step pays for what says and shows it.
+
+    @cached_property
+    def words(self) -> "DiagonalWords":
+        """Its steps in lines."""
+        from benchmate.families.diagonal.words import DiagonalWords
+
+        return DiagonalWords()
+
+    @cached_property
+    def ear(self) -> "DiagonalEar":
+        """Its steps for the ear."""
+        from benchmate.families.diagonal.ear import DiagonalEar
+
+        return DiagonalEar()
+
+    @cached_property
+    def moments(self) -> "DiagonalMoments":
+        """Its steps at the bench."""
+        from benchmate.families.diagonal.moments import DiagonalMoments
+
+        return DiagonalMoments()
 
     def steps_once(self, body: Diagonal) -> int:
         """The knots of all rows."""
@@ -50,7 +75,7 @@ class DiagonalFamily(Family[Diagonal, DiagonalKnot]):
         """Which rows differ."""
         return list_changes("row", old.rows, new.rows)
 
-    def drawing(self, design: Threads, body: Diagonal, repeats: int) -> Layout:
+    def drawing(self, design: Threads, body: Diagonal, repeats: int) -> "Layout":
         """The finished band."""
         # Only who draws pays for this.
         from benchmate.families.diagonal.drawing import lay_out

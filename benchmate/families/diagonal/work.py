@@ -9,9 +9,6 @@ from itertools import compress
 from benchmate.craft.knots import Knot
 from benchmate.craft.work import Hands, Links, Planned, RowSpan, Tell, Work, distinct, links
 from benchmate.families.diagonal.body import Diagonal, DiagonalKnot
-from benchmate.families.diagonal.open_knots import OpenKnots
-from benchmate.families.diagonal.segments import Segments, fewest_pickups
-from benchmate.families.diagonal.travel import Search
 
 KNOTS = tuple(Knot)
 NO_KNOT = len(KNOTS)
@@ -121,15 +118,26 @@ class DiagonalWork(Work):
 
     def fewest_pickups(self) -> int:
         """The fewest pick-ups of all orders of the knots."""
+        # Only who plans pays for planning.
+        from benchmate.families.diagonal.segments import fewest_pickups
+
         return fewest_pickups(self)
 
     def fewest_to_come(self, tied: Collection[int], hands: Hands) -> int:
         """The fewest pick-ups of all orders of the knots that are open."""
+        from benchmate.families.diagonal.open_knots import OpenKnots
+        from benchmate.families.diagonal.segments import Segments
+        from benchmate.families.diagonal.travel import Search
+
         knots = OpenKnots(self, tied)
         return Search(knots, Segments(knots), hands).pickups
 
     def planned(self, tied: Collection[int], hands: Hands, *, from_right: bool, tell: Tell | None = None) -> Planned:
         """The open knots in the order of their segments in which the hands travel least."""
+        from benchmate.families.diagonal.open_knots import OpenKnots
+        from benchmate.families.diagonal.segments import Segments
+        from benchmate.families.diagonal.travel import Search
+
         knots = OpenKnots(self, tied, from_right=from_right)
         found = Search(knots, Segments(knots), hands, tell).best()
         return Planned([knots.number[knot] for knot in found.knots], found.settled, found.least_travel)

@@ -1,15 +1,20 @@
 """The family of pieces, starts and finishes in written steps."""
 
-from benchmate.craft.drawing import CannotDraw, Layout
+from functools import cached_property
+from typing import TYPE_CHECKING
+
 from benchmate.craft.effort import Effort
 from benchmate.craft.family import Family, Threads
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.list_changes import list_changes
 from benchmate.families.steps.body import Steps, WrittenStep
-from benchmate.families.steps.ear import StepsEar
-from benchmate.families.steps.moments import StepsMoments
-from benchmate.families.steps.words import StepsWords
 from benchmate.families.steps.work import StepsWork
+
+if TYPE_CHECKING:
+    from benchmate.craft.drawing import Layout
+    from benchmate.families.steps.ear import StepsEar
+    from benchmate.families.steps.moments import StepsMoments
+    from benchmate.families.steps.words import StepsWords
 
 
 class StepsFamily(Family[Steps, WrittenStep]):
@@ -17,9 +22,29 @@ class StepsFamily(Family[Steps, WrittenStep]):
 
     name = "steps"
     row_word = ""
-    words = StepsWords()
-    ear = StepsEar()
-    moments = StepsMoments()
+
+    # Only who says or shows a step pays for what says and shows it.
+
+    @cached_property
+    def words(self) -> "StepsWords":
+        """Its steps in lines."""
+        from benchmate.families.steps.words import StepsWords
+
+        return StepsWords()
+
+    @cached_property
+    def ear(self) -> "StepsEar":
+        """Its steps for the ear."""
+        from benchmate.families.steps.ear import StepsEar
+
+        return StepsEar()
+
+    @cached_property
+    def moments(self) -> "StepsMoments":
+        """Its steps at the bench."""
+        from benchmate.families.steps.moments import StepsMoments
+
+        return StepsMoments()
 
     def steps_once(self, body: Steps) -> int:
         """Every time of every instruction."""
@@ -45,8 +70,10 @@ class StepsFamily(Family[Steps, WrittenStep]):
         """Which instructions differ."""
         return list_changes("step", old.steps, new.steps)
 
-    def drawing(self, design: Threads, body: Steps, repeats: int) -> Layout:
+    def drawing(self, design: Threads, body: Steps, repeats: int) -> "Layout":
         """There is none."""
+        from benchmate.craft.drawing import CannotDraw
+
         raise CannotDraw("a design of the family `steps` has nothing to draw: it is told in words")
 
     def step_document(self, design: Threads, body: Steps, step: WrittenStep, run: int) -> dict[str, object]:

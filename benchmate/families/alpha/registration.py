@@ -1,0 +1,20 @@
+"""All that is registered of the family of alpha bands."""
+
+from typing import TYPE_CHECKING
+
+from benchmate.families.alpha.family import ALPHA
+from benchmate.families.alpha.reader import AlphaReader
+from benchmate.families.registration import Registration
+
+if TYPE_CHECKING:
+    from benchmate.display.zone import Zone
+
+
+def _zone() -> "Zone":
+    from benchmate.display.band_so_far import BandSoFar
+
+    # The drawing says more of a picture than of a band, so the rest keeps less.
+    return BandSoFar(least=54, share=3)
+
+
+REGISTRATION = Registration(ALPHA, AlphaReader(), _zone)

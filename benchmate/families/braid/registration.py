@@ -1,0 +1,19 @@
+"""All that is registered of the family of braids."""
+
+from typing import TYPE_CHECKING
+
+from benchmate.families.braid.family import BRAID
+from benchmate.families.braid.reader import BraidReader
+from benchmate.families.registration import Registration
+
+if TYPE_CHECKING:
+    from benchmate.display.zone import Zone
+
+
+def _zone() -> "Zone":
+    from benchmate.families.braid.zone import DiskZone
+
+    return DiskZone()
+
+
+REGISTRATION = Registration(BRAID, BraidReader(), _zone)

@@ -1,0 +1,19 @@
+"""All that is registered of the family of diagonal bands."""
+
+from typing import TYPE_CHECKING
+
+from benchmate.families.diagonal.family import DIAGONAL
+from benchmate.families.diagonal.reader import DiagonalReader
+from benchmate.families.registration import Registration
+
+if TYPE_CHECKING:
+    from benchmate.display.zone import Zone
+
+
+def _zone() -> "Zone":
+    from benchmate.display.band_so_far import BandSoFar
+
+    return BandSoFar(least=64, share=4)
+
+
+REGISTRATION = Registration(DIAGONAL, DiagonalReader(), _zone)
