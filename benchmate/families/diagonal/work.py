@@ -56,6 +56,8 @@ class DiagonalWork(Work):
                 self._row_ends.append(len(self._codes))
                 for left in swaps:
                     hanging[left - 1], hanging[left] = hanging[left], hanging[left - 1]
+        self.at_end = hanging
+        """The numbers of the strings, left to right, when every knot is tied."""
 
     def step(self, number: int) -> DiagonalKnot:
         """The knot itself."""
@@ -157,8 +159,4 @@ class DiagonalWork(Work):
 
 def order_after_one_repeat(body: Diagonal) -> tuple[str, ...]:
     """The colour names of the strings, left to right, when the rows have been worked once."""
-    work = DiagonalWork(body, 1)
-    hanging = work.at_start()
-    for number in range(work.size):
-        work.change_places(number, hanging)
-    return tuple(map(body.colour_of, hanging))
+    return tuple(map(body.colour_of, DiagonalWork(body, 1).at_end))
