@@ -1,6 +1,8 @@
 """How the tests are spread over workers, and what many begin with: a home to keep things in, a design to follow."""
 
 import os
+import shutil
+import signal
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -26,6 +28,26 @@ LONGEST = (
     "test_without_its_terminal_it_ends",
 )
 """Tests of many seconds each, longest first. Begun last, one would keep the other workers waiting for its end."""
+
+
+MEMORY = Path("/dev/shm")
+ENOUGH = 1 << 30
+"""Bytes free in memory from which on the tests keep their files there."""
+
+
+def pytest_configure() -> None:
+    """Makes the tests depend less on how they are run, and on the disk.
+
+    Temporary folders are made in memory where it has room, so that thousands of tests do not wait for a disk; the kills
+    of tests/trust have theirs on it.
+    """
+    for number in (signal.SIGINT, signal.SIGQUIT, signal.SIGHUP):
+        if signal.getsignal(number) is signal.SIG_IGN:
+            # A shell has what it runs in the background ignore these, and every program started there in turn. What
+            # has a handler, if only one that does nothing, is not handed on.
+            signal.signal(number, lambda *_: None)
+    if os.access(MEMORY, os.W_OK) and shutil.disk_usage(MEMORY).free >= ENOUGH:
+        os.environ.setdefault("PYTEST_DEBUG_TEMPROOT", str(MEMORY))
 
 
 def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:

@@ -37,7 +37,7 @@ assert sound[36:40] == b"data" and int.from_bytes(sound[40:44], "little") == len
 rate, samples = int.from_bytes(sound[24:28], "little"), sound[44:]
 heard = memoryview(samples).cast("h")
 began = time.monotonic()
-write("begin", began, len(heard), len(heard) / rate, zlib.crc32(samples), max(max(heard), -min(heard)))
+write("begin", os.getppid(), began, len(heard), len(heard) / rate, zlib.crc32(samples), max(max(heard), -min(heard)))
 if kind == "stuck":
     time.sleep(3600)
 if kind == "dies":
@@ -50,12 +50,14 @@ write("end", time.monotonic())
 
 
 class Played(NamedTuple):
-    """One sound: the player's process, when it began (by the monotonic clock, in seconds), what was in it.
+    """One sound: the player's process and the helper's that started it, when it began (by the monotonic clock, in
+    seconds), what was in it.
 
     `end` is None when it was not played to its end.
     """
 
     pid: int
+    helper: int
     began: float
     samples: int
     seconds: float
