@@ -12,7 +12,8 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, NamedTuple, Self
 
-from tests.terminal import PATIENCE, Terminal
+from tests.terminal import PATIENCE as PATIENCE
+from tests.terminal import Terminal
 
 ROOT = Path(__file__).resolve().parents[1]
 COMMAND = (sys.executable, "-m", "benchmate")

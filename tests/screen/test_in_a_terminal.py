@@ -42,15 +42,20 @@ def test_from_the_command_to_the_step(file: Path, home: Path) -> None:
     assert [(piece["done"], piece["of"]) for piece in pieces(home)] == [(1, 30)]
 
 
+def turn_page(terminal: Terminal) -> None:
+    """Turns a page of a list, and waits until the next one is there."""
+    before = terminal.lines
+    terminal.press("pagedown")
+    terminal.wait_until(lambda terminal: terminal.lines != before, what="the next page")
+    terminal.settle()
+
+
 def test_from_the_list_to_the_step(home: Path) -> None:
     with Terminal([*COMMAND], env=environment(home)) as terminal:
         terminal.wait_for("begin: ")
         for _ in range(20):
             if "begin: Tidewater chevron" not in terminal.text:
-                before = terminal.lines
-                terminal.press("pagedown")
-                terminal.wait_until(lambda terminal, before=before: terminal.lines != before, what="the next page")
-                terminal.settle()
+                turn_page(terminal)
         line = next(line for line in terminal.lines if "begin: Tidewater chevron" in line)
         terminal.press(line.lstrip("> ")[0])
         wait_for_count(terminal, 0)
