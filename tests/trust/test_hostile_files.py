@@ -265,7 +265,7 @@ def many_rows(size: int) -> str:
 def test_time_grows_with_size_alone(made: Callable[[int], str]) -> None:
     def best(text: str) -> float:
         times = []
-        for _ in range(9):
+        for _ in range(5):
             # The time of this process alone: what else runs on the machine is no matter of ours.
             begun = time.process_time()
             parse(text)
