@@ -1,6 +1,8 @@
 """How the tests are spread over workers, and what many begin with: a home to keep things in, a design to follow."""
 
 import os
+import shutil
+import signal
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -11,28 +13,49 @@ from tests.running import CHART
 
 WORKERS_PER_CORE = 2
 """Many tests wait most of their time: for a voice to end, for a program to start, for a guard to be content."""
+MOST_WORKERS = 8
+"""Each loads all the libraries; and where only a part of the machine is ours, all its cores are counted."""
 
 LONGEST = (
-    "test_killed_and_stopped_at_random_moments",
-    "test_killed_meanwhile",
     "test_every_figure_is_taken_and_told",
-    "test_killed_on_the_full_screen",
+    "test_killed_and_stopped_at_random_moments",
     "test_killed_while_it_follows_line_by_line",
+    "test_killed_meanwhile",
+    "test_killed_on_the_full_screen",
+    "test_without_its_terminal_it_ends",
     "test_every_press_counts_meanwhile",
     "test_types_and_style",
-    "test_the_words_heard_are_the_words_meant",
+    "test_killed_where_nothing_was_ever_kept",
     "test_a_bench_that_was_stopped_counts_no_beat",
-    "test_a_run_is_told_in_ever_fewer_words",
-    "test_without_its_terminal_it_ends",
 )
 """Tests of many seconds each, longest first. Begun last, one would keep the other workers waiting for its end."""
+
+
+MEMORY = Path("/dev/shm")
+ENOUGH = 1 << 30
+"""Bytes free in memory from which on the tests keep their files there."""
+
+
+def pytest_configure() -> None:
+    """Makes the tests depend less on how they are run, and on the disk.
+
+    Temporary folders are made in memory where it has room, so that thousands of tests do not wait for a disk; the kills
+    of tests/trust have theirs on it.
+    """
+    for number in (signal.SIGINT, signal.SIGQUIT, signal.SIGHUP):
+        if signal.getsignal(number) is signal.SIG_IGN:
+            # A shell has what it runs in the background ignore these, and every program started there in turn. What
+            # has a handler, if only one that does nothing, is not handed on.
+            signal.signal(number, lambda *_: None)
+    if os.access(MEMORY, os.W_OK) and shutil.disk_usage(MEMORY).free >= ENOUGH:
+        os.environ.setdefault("PYTEST_DEBUG_TEMPROOT", str(MEMORY))
 
 
 def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
     """Several workers for whole folders; none for a file or a test that is named, which then runs in this process."""
     if not all(Path(each).is_dir() for each in config.args):
         return 0
-    return WORKERS_PER_CORE * len(os.sched_getaffinity(0))
+    return min(MOST_WORKERS, WORKERS_PER_CORE * len(os.sched_getaffinity(0)))
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

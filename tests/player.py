@@ -9,6 +9,7 @@ import os
 import shlex
 import sys
 import zlib
+from contextlib import suppress
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -37,7 +38,7 @@ assert sound[36:40] == b"data" and int.from_bytes(sound[40:44], "little") == len
 rate, samples = int.from_bytes(sound[24:28], "little"), sound[44:]
 heard = memoryview(samples).cast("h")
 began = time.monotonic()
-write("begin", began, len(heard), len(heard) / rate, zlib.crc32(samples), max(max(heard), -min(heard)))
+write("begin", os.getppid(), began, len(heard), len(heard) / rate, zlib.crc32(samples), max(max(heard), -min(heard)))
 if kind == "stuck":
     time.sleep(3600)
 if kind == "dies":
@@ -50,12 +51,14 @@ write("end", time.monotonic())
 
 
 class Played(NamedTuple):
-    """One sound: the player's process, when it began (by the monotonic clock, in seconds), what was in it.
+    """One sound: the player's process and the helper's that started it, when it began (by the monotonic clock, in
+    seconds), what was in it.
 
     `end` is None when it was not played to its end.
     """
 
     pid: int
+    helper: int
     began: float
     samples: int
     seconds: float
@@ -71,6 +74,8 @@ class Player:
         folder.mkdir(parents=True, exist_ok=True)
         self.folder = folder
         self.log = folder / "log"
+        self._found: list[Played] = []
+        self._read = 0
         self.become(kind)
 
     def become(self, kind: str) -> None:
@@ -89,16 +94,20 @@ class Player:
 
     def played(self) -> list[Played]:
         """All that was played so far, in order."""
-        found: list[Played] = []
-        lines = self.log.read_text().splitlines() if self.log.exists() else []
-        for line in lines:
-            what: list[Any] = json.loads(line)
-            if what[0] == "begin":
-                found.append(Played._make([*what[1:], None]))
-            else:
-                last = max(at for at, played in enumerate(found) if played.pid == what[1])
-                found[last] = found[last]._replace(end=what[2])
-        return found
+        found = self._found
+        with suppress(FileNotFoundError), self.log.open("rb") as log:
+            log.seek(self._read)
+            fresh = log.read()
+            # A line that is just being written is read the next time.
+            self._read += fresh.rfind(b"\n") + 1
+            for line in fresh[: fresh.rfind(b"\n") + 1].splitlines():
+                what: list[Any] = json.loads(line)
+                if what[0] == "begin":
+                    found.append(Played._make([*what[1:], None]))
+                else:
+                    last = max(at for at, played in enumerate(found) if played.pid == what[1])
+                    found[last] = found[last]._replace(end=what[2])
+        return list(found)
 
 
 def checksum(samples: bytes) -> int:

@@ -57,6 +57,8 @@ _NOT_INHERITED = frozenset(
 )
 _READ_SIZE = 1 << 16
 _POLL = 0.02
+PATIENCE = 60.0
+"""Seconds after which a program that says nothing counts as hung. Only a test that fails waits as long."""
 
 
 class Cell(NamedTuple):
@@ -167,9 +169,9 @@ class Terminal:
     # What goes in
 
     def send(self, text: str | bytes) -> None:
-        """Type `text`, as UTF-8. Raises AssertionError when it is not taken within five seconds."""
+        """Type `text`, as UTF-8. Raises AssertionError when it is not taken in good time."""
         left = memoryview(text.encode() if isinstance(text, str) else text)
-        deadline = time.monotonic() + 5.0
+        deadline = time.monotonic() + PATIENCE
         while left:
             try:
                 left = left[os.write(self._master, left) :]
@@ -212,7 +214,7 @@ class Terminal:
             self._read(left)
         self._drain()
 
-    def settle(self, quiet: float = 0.15, timeout: float = 5.0) -> None:
+    def settle(self, quiet: float = 0.15, timeout: float = PATIENCE) -> None:
         """Read until nothing has come for `quiet` seconds. Raises AssertionError after `timeout` without."""
         deadline = time.monotonic() + timeout
         quiet_from = time.monotonic()
@@ -222,7 +224,7 @@ class Terminal:
             if quiet_from > deadline:
                 raise self._failure(f"still printing after {timeout} s")
 
-    def wait_for(self, text: str, timeout: float = 10.0) -> None:
+    def wait_for(self, text: str, timeout: float = PATIENCE) -> None:
         """Read until `text` stands on one line of the screen.
 
         Raises AssertionError with the whole screen and the exit status when it does not within `timeout`
@@ -230,7 +232,7 @@ class Terminal:
         """
         self.wait_until(lambda terminal: any(text in line for line in terminal.lines), timeout, repr(text))
 
-    def wait_until(self, condition: Callable[[Terminal], bool], timeout: float = 10.0, what: str = "") -> None:
+    def wait_until(self, condition: Callable[[Terminal], bool], timeout: float = PATIENCE, what: str = "") -> None:
         """Read until `condition(self)` holds: asked after every burst of output, and every 20 ms.
 
         Raises AssertionError, naming `what`, as `wait_for` does.
@@ -247,7 +249,7 @@ class Terminal:
                 raise self._failure(f"no {what or 'such condition'} within {timeout} s")
             self._read(_POLL)
 
-    def wait(self, timeout: float = 10.0) -> int:
+    def wait(self, timeout: float = PATIENCE) -> int:
         """Wait for the program to end, reading what it prints.
 
         Gives its exit status, or minus the number of the signal that killed it.

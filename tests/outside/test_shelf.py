@@ -25,6 +25,7 @@ ROW_MM = {"diagonal": 1.3, "alpha": 1.9}
 BAND_MM = (140, 180)
 """Usual length of a band without its ties: common practice."""
 MOST_STEPS = 3000
+"""Our own bound: nobody sits at a shipped design for weeks."""
 
 
 def of_family(*families: str) -> list[str]:

@@ -12,6 +12,7 @@ from benchmate.bench.terminal.board import Board
 from benchmate.piece_opening import Kept, Opening
 from benchmate.settings import DEFAULTS, Settings, write_settings
 from benchmate.store import places
+from tests.terminal import PATIENCE
 
 SIGNS = {
     "space": " ",
@@ -67,7 +68,7 @@ class Hands:
         event.time = self.now
         self.app.post_message(event)
 
-    async def wait_for(self, condition: Callable[[], bool], timeout: float = 5.0) -> None:
+    async def wait_for(self, condition: Callable[[], bool], timeout: float = PATIENCE) -> None:
         """Lets the app go on until something is so. Raises AssertionError, with the screen, where it never is."""
         end = time.monotonic() + timeout
         while not condition():

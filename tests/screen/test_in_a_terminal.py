@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.running import COMMAND, bench, count, environment, pieces, wait_for_count
+from tests.running import COMMAND, bench, count, environment, pieces, press_one_by_one, wait_for_count
 from tests.screen.benches import CHEVRON, written_to
 from tests.terminal import Terminal
 
@@ -42,13 +42,20 @@ def test_from_the_command_to_the_step(file: Path, home: Path) -> None:
     assert [(piece["done"], piece["of"]) for piece in pieces(home)] == [(1, 30)]
 
 
+def turn_page(terminal: Terminal) -> None:
+    """Turns a page of a list, and waits until the next one is there."""
+    before = terminal.lines
+    terminal.press("pagedown")
+    terminal.wait_until(lambda terminal: terminal.lines != before, what="the next page")
+    terminal.settle()
+
+
 def test_from_the_list_to_the_step(home: Path) -> None:
     with Terminal([*COMMAND], env=environment(home)) as terminal:
         terminal.wait_for("begin: ")
         for _ in range(20):
             if "begin: Tidewater chevron" not in terminal.text:
-                terminal.press("pagedown")
-                terminal.settle()
+                turn_page(terminal)
         line = next(line for line in terminal.lines if "begin: Tidewater chevron" in line)
         terminal.press(line.lstrip("> ")[0])
         wait_for_count(terminal, 0)
@@ -362,8 +369,7 @@ def test_two_hundred_spaces_at_once_count_once_and_ask(file: Path, home: Path) -
 def test_a_person_pressing_fast_is_counted(file: Path, home: Path) -> None:
     with bench(file, home) as terminal:
         wait_for_count(terminal, 0)
-        terminal.press(*["space"] * 20, gap=0.16)
-        wait_for_count(terminal, 20)
+        press_one_by_one(terminal, "space", done=0, until=20)
 
 
 # Elsewhere nothing is written
@@ -412,6 +418,7 @@ def test_nothing_is_written_outside_its_home(file: Path, home: Path, tmp_path: P
 def test_only_changed_lines_are_painted(file: Path, home: Path) -> None:
     with bench(file, home, columns=120, rows=36) as terminal:
         wait_for_count(terminal, 0)
+        terminal.wait_for("q leave")
         terminal.settle()
         whole = terminal.bytes_read
         terminal.press("m")

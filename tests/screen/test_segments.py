@@ -23,6 +23,7 @@ from benchmate.store.held import Held
 from tests.running import LONG_CHART
 from tests.screen.benches import CHEVRON, WRITTEN, written_to
 from tests.screen.hands import Hands, sitting
+from tests.terminal import PATIENCE
 
 
 def opened(kept: Kept, file: Path, by: str = "segments") -> Opening:
@@ -50,7 +51,7 @@ def gate(monkeypatch: pytest.MonkeyPatch) -> Iterator[Event]:
     gate, search = Event(), Search.run
 
     def run(planning: Search) -> Order | None:
-        assert gate.wait(30)
+        assert gate.wait(PATIENCE)
         return search(planning)
 
     monkeypatch.setattr(Search, "run", run)
@@ -406,7 +407,7 @@ async def test_a_long_piece_planned_while_it_is_worked_on(kept: Kept, long: Open
     held = long.held
     async with sitting(kept, long) as hands:
         await hands.press("space")
-        await hands.wait_for(lambda: held.order.by == "segments", timeout=60)
+        await hands.wait_for(lambda: held.order.by == "segments")
         assert held.order.sequence[0] == held.progress.history[0] == 0
         while len(held.progress.ready()) < 2:
             await hands.press("space")
@@ -416,7 +417,7 @@ async def test_a_long_piece_planned_while_it_is_worked_on(kept: Kept, long: Open
         other = ready[1] if first else ready[0]
         await hands.press("o", "down" if first else "up", "enter")
         assert bench_of(hands).planning.searching
-        await hands.wait_for(lambda: held.progress.in_order, timeout=60)
+        await hands.wait_for(lambda: held.progress.in_order)
         assert list(held.order.sequence[: held.progress.done]) == [*tied, other]
 
 
@@ -431,7 +432,7 @@ async def test_a_knot_that_comes_to_stand_there_by_itself_is_not_counted_at_once
     async with sitting(kept, opening) as hands:
         first = held.progress.next
         gate.set()
-        await hands.wait_for(lambda: held.order.by == "segments", timeout=60)
+        await hands.wait_for(lambda: held.order.by == "segments")
         await hands.catch_up()
         assert held.progress.next != first == 0
         assert "ANOTHER KNOT COMES FIRST NOW." in hands.words
@@ -453,7 +454,7 @@ async def test_what_is_found_waits_until_another_screen_is_left(kept: Kept, long
         await hands.press("enter")
         # What it said has come true: eight knots of the order by rows are tied.
         assert list(held.progress.history) == list(range(8))
-        await hands.wait_for(lambda: held.order.by == "segments", timeout=60)
+        await hands.wait_for(lambda: held.order.by == "segments")
         assert list(held.order.sequence[:8]) == list(range(8))
 
 
@@ -485,19 +486,20 @@ async def test_long_names_lose_their_ends_and_never_a_number(kept: Kept, tmp_pat
                 await hands.press("space")
 
 
-async def test_the_knot_in_hand_gives_way_where_it_costs_a_pickup(kept: Kept, tmp_path: Path, gate: Event) -> None:
+async def test_the_knot_in_hand_gives_way_where_it_costs_a_pickup(
+    kept: Kept, tmp_path: Path, gate: Event, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # A knot that comes to stand there by itself is counted at once: nobody is at hand who has to see it first.
+    monkeypatch.setattr("benchmate.bench.step.planning.SWAP", 0.0)
     text = CHEVRON.replace("repeats: 3", "repeats: 300").replace("- f f b", "- f b b", 1)
     opening = opened(kept, written_to(tmp_path, text, "long.yaml"))
     held = opening.held
     async with sitting(kept, opening) as hands:
         gate.set()
         for _ in range(6):
-            await hands.wait_for(lambda: not bench_of(hands).planning.searching, timeout=60)
-            await hands.pilot.pause(1.1)
+            await hands.wait_for(lambda: not bench_of(hands).planning.searching)
             await hands.press("space", "w", "r", "space", "w", "s")
-            await hands.wait_for(
-                lambda: held.order.by == "segments" and not bench_of(hands).planning.searching, timeout=60
-            )
+            await hands.wait_for(lambda: held.order.by == "segments" and not bench_of(hands).planning.searching)
             rest = held.progress.history
             assert pickups(held.whole, held.order, rest) == fewest_to_come(held.whole, rest)
 
@@ -513,7 +515,7 @@ async def test_a_design_that_changes_while_an_order_is_looked_for(
         file.write_text(file.read_text().replace(old, new))
         await hands.press("c", "g")
         gate.set()
-        await hands.wait_for(lambda: held.order.by == "segments", timeout=60)
+        await hands.wait_for(lambda: held.order.by == "segments")
         assert sorted(held.order.sequence) == list(range(held.whole.size))
         assert can_be_followed(held.whole, held.order.sequence)
         await hands.press("space", "space", "space")

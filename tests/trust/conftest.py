@@ -1,12 +1,20 @@
-"""A room to speak in, and somebody who speaks there."""
+"""Folders on the disk, a room to speak in, and somebody who speaks there."""
 
 from collections.abc import Iterator
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 
 from benchmate.speech.speaker import Speaker
 from tests.speaking import Reports, Room, enter
+
+
+@pytest.fixture
+def tmp_path() -> Iterator[Path]:
+    """A folder on the disk, not in memory: programs are killed here in the middle of what they write."""
+    with TemporaryDirectory(prefix="benchmate-tests-", ignore_cleanup_errors=True) as folder:
+        yield Path(folder).resolve()
 
 
 @pytest.fixture

@@ -16,7 +16,8 @@ import pytest
 
 from benchmate.files.whole_file import UNFINISHED
 from benchmate.store.holders import STALE
-from tests.running import CHART, COMMAND, PATIENCE, bench, count, environment, pieces, run, wait_for_count
+from benchmate.store.pieces import pieces_kept
+from tests.running import CHART, COMMAND, PATIENCE, bench, count, environment, run, wait_for_count
 
 PLAIN_KILLS, SCREEN_KILLS, AT_ONCE = 160, 40, 2
 LONG = CHART.replace("repeats: 4", "repeats: 2500")
@@ -27,9 +28,9 @@ KEPT = re.compile(r"pieces\.db(-wal|-shm)?|pieces-copy\.db|open|open/[0-9a-f]{16
 
 def stored(home: Path) -> int:
     """How many steps are done of the one piece there is; 0 where none has been begun."""
-    found = pieces(home)
+    found = pieces_kept(home / "pieces.db", home / "pieces-copy.db", home / "open")
     assert len(found) <= 1, "a piece was begun twice"
-    return int(found[0]["done"]) if found else 0
+    return found[0].done if found else 0
 
 
 def check_sound(design: Path, home: Path, done: int) -> None:

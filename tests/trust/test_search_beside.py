@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.running import CHART, PATIENCE, bench, count, pieces, run, wait_for_count
+from tests.running import CHART, PATIENCE, bench, count, pieces, press_one_by_one, run, wait_for_count
 
 LONGEST = CHART.replace("repeats: 4", "repeats: 66000")
 """198,000 knots, as many as a design may have: the search takes a second or more."""
@@ -37,10 +37,7 @@ def busy(loops: int) -> Iterator[None]:
 def test_every_press_counts_meanwhile(longest: Path, home: Path) -> None:
     with busy(2), bench(longest, home, "--by", "segments") as terminal:
         terminal.wait_for("Looking for the fewest pick-ups", PATIENCE)
-        for _ in range(6):
-            terminal.press("space")
-            terminal.pump(0.15)
-        wait_for_count(terminal, 6)
+        press_one_by_one(terminal, "space", done=0, until=6)
         assert pieces(home)[0]["done"] == 6
         terminal.wait_for("By segments now", PATIENCE)
         terminal.press("q")

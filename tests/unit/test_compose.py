@@ -29,8 +29,8 @@ WIDTHS = (40, 41, 47, 50, 56, 63, 64, 71, 80, 85, 97, 110, 132, 200, 300)
 HEIGHTS = (12, 13, 15, 16, 18, 20, 24, 27, 31, 32, 40, 48, 60, 100)
 PALETTES = [DARK, LIGHT]
 ISO_CELLS = 9.6 / 8.1
-"""Cells of 8.1 mm in 22 minutes of arc at 1.5 m, 9.6 mm: 20-22 minutes are the better height of characters, by
-ISO 9241-3 as quoted; a 24-line terminal on a 15.6-inch screen has cells of 8.1 mm."""
+"""Cells of 8.1 mm in 22 minutes of arc at 1.5 m, 9.6 mm. Published: 20-22 minutes are the better height of characters
+(ISO 9241-3 as quoted). Derived: the height from the angle, and the cells of 24 lines on a 15.6-inch screen."""
 
 colours = st.builds("#{:06x}".format, st.integers(1, 0xFFFFFE))
 """Any but black and white, so that an ink is never taken for a thread."""

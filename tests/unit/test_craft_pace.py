@@ -53,7 +53,7 @@ def steady(minutes: float, every: float = 60) -> list[Press]:
 
 
 def test_a_rest_is_due_after_fifty_minutes_of_work() -> None:
-    # HSE guidance on display-screen work, by analogy: a break of 5-10 minutes after 50-60.
+    # Published: HSE guidance on display-screen work, by analogy: a break of 5-10 minutes after 50-60.
     assert (WORK_BEFORE_REST, REST) == (3000, 300)
     work = steady(49)
     assert not rest_is_due(work, work[-1].at)

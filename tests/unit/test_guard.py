@@ -1,5 +1,7 @@
 """Telling presses from a held key, a stuck pedal and things lying on the keyboard."""
 
+from itertools import chain
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -97,15 +99,24 @@ def test_something_lying_on_the_keyboard_is_a_flood_of_many_keys() -> None:
     assert set(verdicts[FLOOD - 1 :]) == {FLOODS}
 
 
-@seeded
-@given(st.lists(st.tuples(keys, st.floats(0.0, 0.5)), max_size=80))
-def test_a_flood_is_only_ever_many_close_together(events: list[tuple[str, float]]) -> None:
-    verdicts = judged(Guard(USUAL), events, start=50)
-    for at, verdict in enumerate(verdicts):
-        close = [gap < 1.4 * USUAL + 1e-9 for _, gap in events[max(0, at - FLOOD + 2) : at + 1]]
-        if verdict is FLOODS:
-            assert len(close) == FLOOD - 1
-            assert all(close)
+def test_a_flood_is_many_close_together_and_nothing_else() -> None:
+    floods = 0
+    close, apart = st.floats(0.0, 1.3 * USUAL), st.floats(1.5 * USUAL, 0.5)
+    bursts = st.tuples(apart, st.lists(close, max_size=2 * FLOOD)).map(lambda burst: [burst[0], *burst[1]])
+
+    @seeded
+    @given(st.lists(bursts, max_size=5).map(lambda found: list(chain(*found))), st.data())
+    def look(gaps: list[float], data: st.DataObject) -> None:
+        nonlocal floods
+        verdicts = judged(Guard(USUAL), [(data.draw(keys), gap) for gap in gaps], start=50)
+        streak = 0
+        for gap, verdict in zip(gaps, verdicts, strict=True):
+            streak = streak + 1 if gap < 1.4 * USUAL else 1
+            assert (verdict is FLOODS) == (streak >= FLOOD)
+        floods += verdicts.count(FLOODS)
+
+    look()
+    assert floods > 0
 
 
 def test_after_a_flood_the_next_press_of_a_person_counts() -> None:

@@ -346,6 +346,7 @@ def test_colours_found_in_a_flat_picture_are_its_own(kind: str) -> None:
     found = found_colours(Image.open(BytesIO(out.getvalue())).convert("RGB"), 6)
     assert len(found) == 3
     for value, own in zip(found.values(), ("paper", "moss", "brick"), strict=True):
+        # Our own bounds in CIEDE2000: as good as none, and what a lossy file may cost.
         assert difference(value, BOX[own]) < (0.01 if kind == "PNG" else 2)
 
 
@@ -358,7 +359,7 @@ def test_colours_found_in_a_gradient_are_few_and_told_apart(count: int) -> None:
     assert len(found) == count or count == 20
     values = list(found.values())
     for at, value in enumerate(values):
-        # Centres are told apart; the colour of the picture nearest to a centre may be a shade off.
+        # Centres are told apart; the colour of the picture nearest to a centre may be a shade off, by our own bound.
         assert all(difference(value, other) > TOLD_APART - 1 for other in values[:at])
 
 

@@ -17,12 +17,11 @@ from benchmate.store.database import (
     NotSaved,
     StoreError,
     connect,
+    day,
     explained,
     keep_copy,
     writing,
 )
-
-TODAY = time.strftime("%Y-%m-%d", time.gmtime())
 
 
 @pytest.fixture
@@ -166,7 +165,7 @@ def test_a_foreign_database_is_left_as_it_is(file: Path, copy: Path) -> None:
 def test_a_database_lost_while_its_copy_is_there_is_not_begun_anew(file: Path, copy: Path) -> None:
     connection = connect(file, copy)
     a_piece(connection)
-    assert keep_copy(file, copy, TODAY)
+    assert keep_copy(file, copy, day())
     connection.close()
     for lose in (file.unlink, file.touch):
         lose()
@@ -210,14 +209,14 @@ def test_another_window_writing_is_said(file: Path, copy: Path, connection: sqli
 
 def test_a_copy_once_a_day(file: Path, copy: Path, connection: sqlite3.Connection) -> None:
     a_piece(connection)
-    assert keep_copy(file, copy, TODAY)
+    assert keep_copy(file, copy, day())
     assert pieces_in(copy) == 1
     a_piece(connection)
-    assert not keep_copy(file, copy, TODAY)
+    assert not keep_copy(file, copy, day(copy.stat().st_mtime))
     assert pieces_in(copy) == 1
     yesterday = time.time() - 24 * 3600
     os.utime(copy, (yesterday, yesterday))
-    assert keep_copy(file, copy, TODAY)
+    assert keep_copy(file, copy, day())
     assert pieces_in(copy) == 2
     assert {each.name for each in file.parent.iterdir()} - {"pieces.db-wal", "pieces.db-shm"} == {
         "pieces.db",
@@ -229,7 +228,7 @@ def test_the_copy_is_made_while_a_window_writes(file: Path, copy: Path, connecti
     a_piece(connection)
     connection.execute("BEGIN IMMEDIATE")
     a_piece(connection)
-    assert keep_copy(file, copy, TODAY)
+    assert keep_copy(file, copy, day())
     connection.execute("COMMIT")
     assert pieces_in(copy) == 1
 
@@ -239,7 +238,7 @@ def test_a_copy_of_a_damaged_database_is_never_made(file: Path, copy: Path) -> N
     for number in range(2000):
         a_piece(connection)
         connection.execute("INSERT INTO copy VALUES (?, 0, 'now', 'text', NULL, NULL, 1)", (number + 1,))
-    assert keep_copy(file, copy, TODAY)
+    assert keep_copy(file, copy, day())
     connection.close()
     sound = copy.read_bytes()
     spoilt = bytearray(file.read_bytes())
@@ -251,7 +250,7 @@ def test_a_copy_of_a_damaged_database_is_never_made(file: Path, copy: Path) -> N
     with pytest.raises(
         StoreError, match=r"^.*pieces\.db is damaged \(Page .* A sound copy .*-copy\.db: move the dam.*$"
     ):
-        keep_copy(file, copy, TODAY)
+        keep_copy(file, copy, day())
     assert copy.read_bytes() == sound
     assert not list(file.parent.glob("*.new*"))
 
@@ -264,7 +263,7 @@ def test_a_copy_that_cannot_be_made_is_said_and_leaves_nothing(
     yesterday = time.time() - 24 * 3600
     os.utime(copy, (yesterday, yesterday))
     with pytest.raises(NotSaved, match=r"The daily copy .*pieces-copy\.db could not be made \(Is a directory\)"):
-        keep_copy(file, copy, TODAY)
+        keep_copy(file, copy, day())
     assert not list(file.parent.glob("*.new*"))
 
 
@@ -279,7 +278,7 @@ def test_what_a_killed_program_left_of_a_copy_is_cleared(
     before = time.time() - UNFINISHED - 60
     for each in old:
         os.utime(each, (before, before))
-    assert keep_copy(file, copy, TODAY)
+    assert keep_copy(file, copy, day())
     assert not any(each.exists() for each in old)
     assert new.exists()
 

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.terminal import KEYS, Cell, Terminal
+from tests.terminal import KEYS, PATIENCE, Cell, Terminal
 
 PLAIN = Cell(
     char="x",
@@ -176,7 +176,7 @@ def test_closing_takes_the_children_along(reaped_first: bool) -> None:
         if reaped_first:
             terminal.signal(signal.SIGKILL)
             terminal.wait()
-    deadline = time.monotonic() + 5
+    deadline = time.monotonic() + PATIENCE
     while runs(child):
         assert time.monotonic() < deadline
         time.sleep(0.001)
