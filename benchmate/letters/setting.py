@@ -191,7 +191,7 @@ def _check(text: str, used: Face) -> None:
 def _named(lacking: tuple[Lacking, ...]) -> str:
     names = []
     for character, places in lacking:
-        place = f"place{'s' * (len(places) != 1)} {_listed([*map(str, places)], _MOST_PLACES)}"
+        place = f"{'place' if len(places) == 1 else 'places'} {_listed([*map(str, places)], _MOST_PLACES)}"
         point = f"U+{ord(character):04X}"
         # A mark alone would join the sign before it.
         name = f"{point} ({place})" if category(character)[0] == "M" else f"{quoted(character)} ({point}, {place})"

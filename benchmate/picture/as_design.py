@@ -3,6 +3,7 @@
 from collections import Counter
 
 from benchmate.craft.gauge import ALPHA_ROW, KNOT_WIDE
+from benchmate.craft.wording.counting import counted
 from benchmate.families.alpha.writing import alpha_text
 from benchmate.files.words import is_name, quoted
 from benchmate.picture.charting import SIGNS, BadChart, Chart
@@ -12,7 +13,7 @@ def size_in_words(columns: int, rows: int) -> str:
     """How large a band of so many knots will be, said on one line: in knots, and in mm or cm of six-strand floss."""
     wide, long = _length(columns * KNOT_WIDE), _length(rows * ALPHA_ROW)
     return (
-        f"{_so_many(columns, 'column')} and {_so_many(rows, 'row')}, {_so_many(columns * rows, 'knot')}: "
+        f"{counted(columns, 'column')} and {counted(rows, 'row')}, {counted(columns * rows, 'knot')}: "
         f"about {wide} wide and {long} long"
     )
 
@@ -42,10 +43,6 @@ def design_text(chart: Chart, title: str) -> str:
         ["".join(signs[name] for name in row) for row in chart.rows],
         notes=f"{size_in_words(chart.columns, len(chart.rows)).capitalize()}. Knots by colour: {knots}.",
     )
-
-
-def _so_many(number: int, what: str) -> str:
-    return f"{number} {what}" if number == 1 else f"{number} {what}s"
 
 
 def _length(millimetres: float) -> str:

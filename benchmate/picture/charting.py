@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from benchmate.craft.colours.colour_difference import LIGHT, levels
 from benchmate.craft.design import MOST_STEPS, MOST_STRINGS
+from benchmate.craft.wording.counting import counted
 from benchmate.picture.found_colours import found_colours
 from benchmate.picture.sampling import Sampled, levels_of, rows_for, sampled
 from benchmate.picture.threads import Threads
@@ -51,7 +52,7 @@ def rows_of(image: "Image", columns: int) -> int:
         fit = next((fewer for fewer in range(columns, 0, -1) if fewer * rows_for(fewer, *image.size) <= MOST_STEPS), 0)
         raise BadChart(
             f"{columns} columns make {rows} rows, {columns * rows} knots, more than {MOST_STEPS}: "
-            f"at most {fit} {'column fits' if fit == 1 else 'columns fit'}"
+            f"use at most {counted(fit, 'column')}"
         )
     return rows
 

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from benchmate.craft.colours.colour_difference import Lab, ciede2000, lab, lab_of
 from benchmate.files.css import named_colours
-from benchmate.picture.sampling import Levels, counted, shrunk
+from benchmate.picture.sampling import Levels, colour_counts, shrunk
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -69,14 +69,14 @@ def _seen_within(spots: "Image") -> list[tuple[int, Levels]]:
         within = ImageChops.darker(within, ImageChops.lighter(before, after))
     inner = within.histogram()[255]
     if 4 * inner < spots.width * spots.height:
-        return counted(spots, _MOST_KINDS)[1]
+        return colour_counts(spots, _MOST_KINDS)[1]
     # The others all take on one colour, so that they make few kinds.
     dressed = Image.new("RGBA", spots.size)
     dressed.paste(spots, mask=within)
     dressed.putalpha(within)
     return [
         (number, (red, green, blue))
-        for number, (red, green, blue, inside) in counted(dressed, _MOST_KINDS)[1]
+        for number, (red, green, blue, inside) in colour_counts(dressed, _MOST_KINDS)[1]
         if inside
     ]
 

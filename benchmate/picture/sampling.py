@@ -106,12 +106,11 @@ def _light(channel: "Image", across: int, down: int) -> "Image":
     return light
 
 
-def counted(image: "Image", most: int) -> tuple["Image", list[tuple[int, Levels]]]:
-    """How often every colour of an image in mode RGB or RGBA occurs, and the image these colours stand in.
+def colour_counts(image: "Image", most: int) -> tuple["Image", list[tuple[int, Levels]]]:
+    """An image in mode RGB or RGBA with at most `most` colours (64 or more), and how often each of them occurs.
 
-    That is the image itself where it has at most `most` colours (64 or more). Otherwise the levels of red, green and
-    blue are rounded, by as little as will do: a photograph has too many colours to weigh one by one, and its noise
-    is more than what is rounded away.
+    An image with more colours gets its red, green and blue rounded, no more than needed. A photograph has too many
+    colours to compare one by one, and its noise is greater than what rounding removes.
     """
     unchanged = list(range(256)) * (len(image.getbands()) - 3)
     dropped = 0

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from operator import eq
 
 from benchmate.craft.colours.colour_difference import LIGHT, Lab, ciede2000, lab_of, levels
-from benchmate.picture.sampling import SPOTS, Levels, Sampled, counted, levels_of
+from benchmate.picture.sampling import SPOTS, Levels, Sampled, colour_counts, levels_of
 from benchmate.picture.threads import Threads
 
 CALM = 0.6
@@ -60,7 +60,7 @@ def voted(cut: Sampled, threads: Threads) -> list[int]:
 
 def _spots_by_thread(cut: Sampled, threads: Threads) -> list[bytes]:
     """For every line of spots, the number of the nearest thread in each."""
-    spots, colours = counted(cut.spots, max(64, _MOST_WEIGHED // len(threads)))
+    spots, colours = colour_counts(cut.spots, max(64, _MOST_WEIGHED // len(threads)))
     nearest = {colour: threads.nearest(colour) for _, colour in colours}
     found = bytes(map(nearest.__getitem__, zip(*(channel.tobytes() for channel in spots.split()), strict=True)))
     return [found[at : at + spots.width] for at in range(0, len(found), spots.width)]
@@ -193,7 +193,7 @@ def _spots_like(thread: Lab, knot: int, cut: Sampled) -> int:
     """How many spots of a knot look like a thread, near enough."""
     row, column = divmod(knot, cut.columns)
     left, top = column * SPOTS, row * SPOTS
-    _, colours = counted(cut.spots.crop((left, top, left + SPOTS, top + SPOTS)), _IN_A_KNOT)
+    _, colours = colour_counts(cut.spots.crop((left, top, left + SPOTS, top + SPOTS)), _IN_A_KNOT)
     return sum(number for number, colour in colours if ciede2000(lab_of(*colour), thread) < FAR)
 
 

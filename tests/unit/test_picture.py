@@ -19,7 +19,7 @@ from benchmate.files.css import named_colours
 from benchmate.picture.as_design import knots_by_colour
 from benchmate.picture.charting import MOST_COLOURS, BadChart, chart_of, rows_of, tidied
 from benchmate.picture.found_colours import TOLD_APART, found_colours
-from benchmate.picture.sampling import SPOTS, counted, levels_of, rows_for, sampled
+from benchmate.picture.sampling import SPOTS, colour_counts, levels_of, rows_for, sampled
 from benchmate.picture.threads import Threads
 from benchmate.picture.voting import LINE, around
 from tests.charts import seeded
@@ -259,7 +259,7 @@ def test_a_soft_edge_is_no_line() -> None:
     softly(image, INK["ink"], INK["paper"], 190, 214)
     cut = sampled(image, 20, rows_for(20, 400, 300))
     box = Threads(threads)
-    _, across = counted(cut.spots.crop((9 * SPOTS, 0, 11 * SPOTS, 1)), 64)
+    _, across = colour_counts(cut.spots.crop((9 * SPOTS, 0, 11 * SPOTS, 1)), 64)
     assert sum(number for number, colour in across if box.nearest(colour) == 2) >= LINE * SPOTS
     assert set(chart_of(image, 20, threads).colours) == {"ink", "paper"}
     # The same amount of it on paper alone is a line.
@@ -406,8 +406,8 @@ print(design_text(chart_of(image, 30, count=6), "Set"), design_text(chart_of(ima
     [
         (0, (10, 10), "0 columns cannot be knotted: a band has from 1 to 500"),
         (501, (10, 10), "501 columns cannot be knotted: a band has from 1 to 500"),
-        (500, (10, 10), "500 columns make 645 rows, 322500 knots, more than 200000: at most 393 columns fit"),
-        (500, (1, 100), "500 columns make 64474 rows, 32237000 knots, more than 200000: at most 39 columns fit"),
+        (500, (10, 10), "500 columns make 645 rows, 322500 knots, more than 200000: use at most 393 columns"),
+        (500, (1, 100), "500 columns make 64474 rows, 32237000 knots, more than 200000: use at most 39 columns"),
     ],
 )
 def test_limits_of_size(columns: int, size: tuple[int, int], said: str) -> None:
