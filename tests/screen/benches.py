@@ -150,7 +150,7 @@ def composed(
     def draw(text: str, columns: int, rows: int) -> tuple[str, ...] | None:
         found = real(text, columns, rows)
         if found is not None:
-            drawn.append((Large(text, large_type.heights(text, columns, rows)), found))
+            drawn.append((Large(text, large_type.capital_height(text, columns, rows)), found))
         return found
 
     for name, module in list(sys.modules.items()):

@@ -174,7 +174,7 @@ class _Room(NamedTuple):
 
 
 def _is_large(view: View, room: _Room) -> bool:
-    return large_type.heights(view.word, room.words - 2 * _margin(room.words), room.lines * 2 // 3) > 0
+    return large_type.capital_height(view.word, room.words - 2 * _margin(room.words), room.lines * 2 // 3) > 0
 
 
 def _in_words(view: View, width: int, height: int, most: int) -> list[Line]:
