@@ -32,7 +32,7 @@ def test_letters_are_written_to_standard_output(tmp_path: Path) -> None:
         (["letters", "a", "--rows", "6"], "--rows"),
         (["letters", "W" * 20000], "the limit is 200000"),
         (["picture", "x.png"], "--columns"),
-        (["picture", "IMAGE", "--columns", "501"], "501 columns cannot be knotted"),
+        (["picture", "IMAGE", "--columns", "501"], "the number of columns must be a whole number from 1 to 500"),
         (["picture", "IMAGE", "--columns", "8", "--colours", "deep"], "`deep` is not NAME=COLOUR"),
         (["picture", "IMAGE", "--columns", "8", "--colours", "a b=teal"], "`a b=teal` is not NAME=COLOUR"),
         (["picture", "IMAGE", "--columns", "8", "--colours", "a=teal,a=red"], "`a` is given twice"),
