@@ -111,7 +111,7 @@ class Measures(NamedTuple):
         """Such as `17 knots wide (4.2 cm), 96 rows long (18.2 cm)`, and whether that is an estimate."""
         knots = f"{counted(self.wide, 'knot')} wide ({self.width_mm / 10:.1f} cm)"
         rows = f"{counted(self.long, 'row')} long ({self.length_mm / 10:.1f} cm)"
-        estimate = "" if self.gauge.from_swatch else "; estimated for six-strand floss, measure a swatch for your own"
+        estimate = "" if self.gauge.from_swatch else ", estimated for six-strand floss; measure a swatch for your own"
         return f"{knots}, {rows}{estimate}"
 
 

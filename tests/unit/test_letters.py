@@ -363,10 +363,10 @@ def test_measures_in_knots_and_centimetres() -> None:
     assert found.gauge == DEFAULT_GAUGE == Gauge(2.45, 1.9, from_swatch=False)
     assert found.width_mm == pytest.approx(17.15)
     assert found.length_mm == pytest.approx(36.1)
-    estimate = "estimated for six-strand floss, measure a swatch for your own"
-    assert found.words == f"7 knots wide (1.7 cm), 19 rows long (3.6 cm); {estimate}"
+    estimate = "estimated for six-strand floss; measure a swatch for your own"
+    assert found.words == f"7 knots wide (1.7 cm), 19 rows long (3.6 cm), {estimate}"
     assert measures(setting, Gauge(2.0, 2.0)).words == "7 knots wide (1.4 cm), 19 rows long (3.8 cm)"
-    assert measures(set_text("|", 5, ends=0)).words.startswith("8 knots wide (2.0 cm), 1 row long (0.2 cm); ")
+    assert measures(set_text("|", 5, ends=0)).words.startswith("8 knots wide (2.0 cm), 1 row long (0.2 cm), ")
 
 
 @given(texts, heights, st.booleans())
