@@ -9,6 +9,7 @@ from benchmate.craft.orders import by_rows
 from benchmate.craft.start_band_finish import Whole, whole_work
 from benchmate.craft.ways import NAMES, Way, way_for, worked_as
 from benchmate.craft.wording.compare import can_go_on, changes
+from benchmate.craft.wording.counting import counted
 from benchmate.design_files.load import DesignFile, load, parse, whole_fault
 from benchmate.design_files.shelf import path_of
 from benchmate.files.tree import BadFile
@@ -195,12 +196,8 @@ def _asked(held: Held, wish: Wish) -> str | None:
     if asked_way.mirrored and not way.mirrored:
         asked.append("worked as the design is drawn, not mirrored")
     if wish.repeats is not None and wish.repeats != repeats:
-        asked.append(f"worked with {_repeats(repeats)}, not {wish.repeats}")
+        asked.append(f"worked with {counted(repeats, 'repeat')}, not {wish.repeats}")
     return ", ".join(asked) or None
-
-
-def _repeats(count: int) -> str:
-    return "1 repeat" if count == 1 else f"{count} repeats"
 
 
 def _with_changes(opening: Opening, copy: Copy, file: DesignFile) -> Opening:

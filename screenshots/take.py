@@ -1,9 +1,8 @@
 """Take the pictures of the running program: `python screenshots/take.py [--font PATH] [NAME…]`.
 
-Every scene runs the program in a terminal of its own with an empty home, presses its keys, and paints what
-stands on the screen to `screenshots/NAME.png`. Letters are drawn with a monospaced font, `--font` or the one
-fontconfig prefers; block elements and lines are drawn by hand, so that they meet from cell to cell whatever
-the font.
+Each scene runs the program in its own terminal with an empty home, presses its keys, and paints the screen to
+`screenshots/NAME.png`. Letters are drawn with a monospaced font: `--font`, or the one fontconfig prefers. Block
+elements and lines are drawn here, so they join between cells with any font.
 """
 
 from __future__ import annotations
@@ -29,7 +28,7 @@ from tests.player import Player  # noqa: E402 (the root has to be on the path fi
 from tests.terminal import Cell, Terminal  # noqa: E402
 
 FIRST = "tidewater-chevron"
-"""The design the bench scenes follow: the name of a file in `designs/`, without its ending."""
+"""The design the bench scenes follow: the name of a file in `designs/`, without `.yaml`."""
 
 # The scenes
 
@@ -41,18 +40,18 @@ HOME = (sys.executable, "-m", "benchmate")
 
 
 def shown(terminal: Terminal) -> None:
-    """Wait until the first picture stands still."""
+    """Wait until the first screen is complete."""
     terminal.wait_until(lambda terminal: any(terminal.lines), timeout=20, what="picture")
     terminal.settle(quiet=0.4)
 
 
 def wait_for(text: str) -> Action:
-    """Wait until `text` stands on one line."""
+    """Wait until one line has `text`."""
     return lambda terminal: terminal.wait_for(text)
 
 
 def press(*names: str, times: int = 1, gap: float = 0.2) -> Action:
-    """Press keys `gap` seconds apart (under 0.1 s passes for one held down), then let the picture settle."""
+    """Press keys `gap` seconds apart (under 0.1 s counts as a held key), then let the screen settle."""
 
     def action(terminal: Terminal) -> None:
         terminal.press(*names * times, gap=gap)
@@ -62,7 +61,7 @@ def press(*names: str, times: int = 1, gap: float = 0.2) -> Action:
 
 
 def later(terminal: Terminal) -> None:
-    """Let two seconds pass."""
+    """Wait two seconds."""
     terminal.pump(2.0)
 
 
@@ -70,11 +69,11 @@ far_on = (press("j", "4", "5", "enter"), press("space", times=2))
 """To the first knots of row 45."""
 
 far_in = (press("j", "r", "2", "4", "enter"), press("space", times=3))
-"""To the first knots of row 24 of the band, whatever comes before it."""
+"""To the first knots of row 24 of the band, after any start."""
 
 
 def follow(design: str, *options: str) -> tuple[str, ...]:
-    """The command line that opens the bench on a design that ships."""
+    """The command line that opens the bench on a shipped design."""
     return (sys.executable, "-m", "benchmate", "follow", f"designs/{design}.yaml", *options)
 
 
@@ -83,7 +82,7 @@ BY_SEGMENTS = follow("garden-path-stripe", "--by", "segments")
 
 @dataclass(frozen=True)
 class Scene:
-    """One picture: what runs, in a terminal of which size and kind, and what is done before it is taken."""
+    """One picture: the command, the size and kind of terminal, and the actions before it is taken."""
 
     name: str
     columns: int
@@ -130,12 +129,12 @@ SCENES = (
 
 
 def act(scene: Scene) -> list[list[Cell]]:
-    """Run a scene and give the rows of cells on the screen at its end.
+    """Run a scene and return the rows of cells on the screen at its end.
 
-    Raises AssertionError, with what stands on the screen, when the program does not get there or has ended.
+    Raises AssertionError, with the screen, when the program does not get there or has ended.
     """
     with tempfile.TemporaryDirectory() as home:
-        # A player that makes no sound: the pictures are the same on a machine without a sound card.
+        # A silent player, so the pictures are the same on a machine without a sound card.
         env = {"BENCHMATE_HOME": home, "PATH": Player(Path(home) / "player").path(), **scene.env}
         with Terminal(scene.argv, columns=scene.columns, rows=scene.rows, env=env, cwd=ROOT) as terminal:
             for action in scene.actions:
@@ -151,7 +150,7 @@ Colour = tuple[int, int, int]
 
 FOREGROUND: Colour = (216, 216, 210)
 BACKGROUND: Colour = (18, 20, 24)
-# The sixteen named colours, which every terminal shows in shades of its own; these keep to xterm's defaults.
+# The sixteen named colours in xterm's default shades; every terminal has its own.
 NAMED: Mapping[str, Colour] = {
     "black": (0, 0, 0),
     "red": (205, 0, 0),
@@ -173,7 +172,7 @@ NAMED: Mapping[str, Colour] = {
 
 
 def colours_of(cell: Cell) -> tuple[Colour, Colour]:
-    """The colours a cell's character and its ground are painted in."""
+    """The colours of a cell's character and its ground."""
     ink, ground = rgb(cell.fg, FOREGROUND), rgb(cell.bg, BACKGROUND)
     if cell.reverse:
         ink, ground = ground, ink
@@ -183,7 +182,7 @@ def colours_of(cell: Cell) -> tuple[Colour, Colour]:
 
 
 def rgb(colour: str, default: Colour) -> Colour:
-    """A cell's colour, 8 bits a channel. Raises ValueError for one neither named nor hexadecimal."""
+    """A cell's colour, 8 bits per channel. Raises ValueError if it is neither named nor hexadecimal."""
     if colour == "default":
         return default
     if colour in NAMED:
@@ -192,12 +191,12 @@ def rgb(colour: str, default: Colour) -> Colour:
     return red, green, blue
 
 
-# Shapes drawn by hand: masks the size of a cell, 255 where there is ink
+# Shapes drawn here: masks the size of a cell, 255 for ink
 
 WIDTH, HEIGHT = 12, 24
 LIGHT, HEAVY = 2, 4
 SHADES = {"░": 64, "▒": 128, "▓": 191}
-# The quarters inked, as bits: upper left 1, upper right 2, lower left 4, lower right 8.
+# The inked quarters as bits: upper left 1, upper right 2, lower left 4, lower right 8.
 QUADRANTS = dict(zip("▖▗▘▙▚▛▜▝▞▟", (4, 8, 1, 13, 9, 7, 11, 2, 6, 14), strict=True))
 ARMS = {
     "LEFT": ("left",),
@@ -232,14 +231,14 @@ def block(char: str) -> Image.Image:
 
 
 def eighths(count: int, length: int) -> int:
-    """`count` eighths of a length in pixels, halves rounded up."""
+    """`count` eighths of a length in pixels, a half rounded up."""
     return (count * length + 4) // 8
 
 
 def line_arms(char: str) -> Mapping[str, int] | None:
     """The arms of a box-drawing character as side → thickness in pixels, read from its Unicode name.
 
-    None for one that is not made of light and heavy straight arms: dashes, arcs, doubles and diagonals.
+    None for dashes, arcs, double lines and diagonals, which have no light or heavy straight arms.
     """
     name = unicodedata.name(char).removeprefix("BOX DRAWINGS ")
     arms: dict[str, int] = {}
@@ -260,7 +259,7 @@ def lines(arms: Mapping[str, int]) -> Image.Image:
     """The mask of straight arms from the middle of a cell to its sides."""
     mask = Image.new("L", (WIDTH, HEIGHT))
     x, y = WIDTH // 2, HEIGHT // 2
-    # Each arm runs past the middle by half the thickest arm across it, so that corners are square and closed.
+    # Each arm crosses the middle by half the thickest arm across it, so corners are square and closed.
     over_x = max(arms.get("up", 0), arms.get("down", 0)) // 2
     over_y = max(arms.get("left", 0), arms.get("right", 0)) // 2
     for side, thickness in arms.items():
@@ -283,7 +282,7 @@ def rounded(char: str) -> Image.Image:
     mask = Image.new("L", (WIDTH * fine, HEIGHT * fine))
     draw = ImageDraw.Draw(mask)
     x, y, half, radius = WIDTH // 2 * fine, HEIGHT // 2 * fine, LIGHT // 2 * fine, WIDTH // 2 * fine
-    # Drawn as the corner that goes down and right, then turned over into its place.
+    # Drawn as the corner that goes down and right, then flipped into place.
     draw.arc((x - half, y - half, x + 2 * radius + half, y + 2 * radius + half), 180, 270, 255, 2 * half)
     draw.rectangle((x - half, y + radius, x + half - 1, HEIGHT * fine), 255)
     if char in "╮╯":
@@ -300,21 +299,21 @@ BASIC = ImageFont.Layout.BASIC
 
 
 class FontError(Exception):
-    """No font to draw with; the message says what to do about it."""
+    """No usable font; the message says what to do."""
 
 
 class Letters:
-    """Characters as masks: from a monospaced font, or by hand where they have to meet those beside them."""
+    """Characters as masks: from a monospaced font, or drawn here if they must join their neighbours."""
 
     def __init__(self, regular: Path, bold: Path | None) -> None:
-        """Load a font at the greatest size that fits a cell. Raises FontError for a file that is no font."""
+        """Load a font at the largest size that fits a cell. Raises FontError for a file that is not a font."""
         self._regular = fitted(regular)
         self._bold = fitted(bold) if bold else None
         ascent, descent = self._regular.getmetrics()
         self.baseline = (HEIGHT - ascent - descent + 1) // 2 + ascent
-        """Pixels from the top of a cell to the line that letters stand on."""
+        """Pixels from the top of a cell to the baseline."""
         self.missing: set[str] = set()
-        """The characters asked for that the font lacks."""
+        """Characters that were needed but are not in the font."""
         self.mask = cache(self._mask)
 
     def _mask(self, char: str, bold: bool, cells: int) -> Image.Image:
@@ -333,13 +332,13 @@ class Letters:
         draw = ImageDraw.Draw(mask)
         draw.text((0, self.baseline), char, 255, font, anchor="ls")
         if bold and not self._bold:
-            # A font without a bold face is made bold by striking twice.
+            # Without a bold font, draw the character twice, one pixel apart.
             draw.text((1, self.baseline), char, 255, font, anchor="ls")
         return mask
 
 
 def fitted(path: Path) -> ImageFont.FreeTypeFont:
-    """A font at the greatest whole size whose letters fit a cell."""
+    """A font at the largest whole size whose letters fit a cell."""
     try:
         sizes = [ImageFont.truetype(path, size, layout_engine=BASIC) for size in range(8, 33)]
     except OSError as error:
@@ -351,7 +350,7 @@ def fitted(path: Path) -> ImageFont.FreeTypeFont:
 
 
 def find_font(given: Path | None) -> Letters:
-    """The font given, with the bold one beside it, or fontconfig's choice. Raises FontError for none."""
+    """The given font and the bold one beside it, or fontconfig's choice. Raises FontError if there is none."""
     if given:
         beside = given.with_stem(re.sub(r"(-Regular)?$", "-Bold", given.stem, count=1))
         return Letters(given, beside if beside.exists() else None)
@@ -360,7 +359,7 @@ def find_font(given: Path | None) -> Letters:
 
 
 def match(pattern: str) -> Path:
-    """The file of the font that fontconfig finds for a pattern."""
+    """The font file that fontconfig finds for a pattern."""
     wanted = "no monospaced font: install fontconfig and fonts-dejavu-core, or give one with --font"
     command = ["fc-match", "-f", "%{file}", pattern]
     try:
@@ -376,7 +375,7 @@ def match(pattern: str) -> Path:
 
 
 def paint(cells: Sequence[Sequence[Cell]], letters: Letters) -> Image.Image:
-    """Paint rows of cells, `WIDTH` by `HEIGHT` pixels each."""
+    """Paint rows of cells of `WIDTH` by `HEIGHT` pixels."""
     picture = Image.new("RGB", (WIDTH * len(cells[0]), HEIGHT * len(cells)), BACKGROUND)
     for row, line in enumerate(cells):
         for column, cell in enumerate(line):
@@ -388,7 +387,7 @@ def paint(cells: Sequence[Sequence[Cell]], letters: Letters) -> Image.Image:
 
 
 def paint_cell(picture: Image.Image, at: tuple[int, int], cell: Cell, cells: int, letters: Letters) -> None:
-    """Paint one character `cells` cells wide, the upper left corner at pixel `at`."""
+    """Paint one character `cells` cells wide, with its upper left corner at pixel `at`."""
     x, y = at
     ink, ground = colours_of(cell)
     picture.paste(ground, (x, y, x + cells * WIDTH, y + HEIGHT))
@@ -401,14 +400,14 @@ def paint_cell(picture: Image.Image, at: tuple[int, int], cell: Cell, cells: int
 
 
 def main() -> int:
-    """Take the pictures asked for; 1 when a scene or the font fails, 2 for a scene that is not there."""
+    """Take the requested pictures; exit status 1 if a scene or the font fails, 2 for an unknown scene."""
     known = {scene.name: scene for scene in SCENES}
     parser = argparse.ArgumentParser(description="Take the pictures of the running program.")
     parser.add_argument("--font", type=Path, metavar="PATH", help="a monospaced TrueType font")
     parser.add_argument("names", nargs="*", metavar="NAME", help=f"scenes, all by default: {', '.join(known)}")
     arguments = parser.parse_args()
     if unknown := [name for name in arguments.names if name not in known]:
-        parser.error(f"no scene {', '.join(unknown)}; there are {', '.join(known)}")
+        parser.error(f"no scene {', '.join(unknown)}; choose from {', '.join(known)}")
     try:
         letters = find_font(arguments.font)
     except FontError as error:

@@ -27,7 +27,7 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     from benchmate.craft.design import repeats_fault
     from benchmate.craft.drawing import CannotDraw
     from benchmate.design_files.load import load
-    from benchmate.draw.drawn_words import drawn_words
+    from benchmate.draw.description import description
     from benchmate.draw.layout import lay_out
     from benchmate.files.words import quoted, shown
 
@@ -46,7 +46,7 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
         return _show(layout)
     from benchmate.commands.output import deliver
 
-    print(drawn_words(layout), file=sys.stderr)
+    print(description(layout), file=sys.stderr)
     if kind == ".svg":
         from benchmate.draw.vector import svg
 

@@ -1,1 +1,1 @@
-"""Lines of cells, colours and large type, for every room that shows anything in a terminal."""
+"""Lines of cells, colours and large type: what the other rooms need to show anything in a terminal."""

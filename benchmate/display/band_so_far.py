@@ -1,7 +1,7 @@
 """The band so far, drawn in half cells: every knot in the colour of the string that made it, rows half a knot apart.
 
-A knot is two cells wide and half a cell high, which comes near its true proportions; where there is much room, four
-wide and a whole cell high.
+A knot is two cells wide and half a cell high, close to its true proportions; with plenty of room, four cells wide and
+a whole cell high.
 """
 
 from functools import lru_cache
@@ -17,19 +17,19 @@ MARGIN = 2
 
 
 class BandSoFar(Zone):
-    """The rows around the marked step; those above it as far as there is room, and some below when they are tied."""
+    """The rows around the marked step: as many above it as fit, and a few tied ones below."""
 
     def __init__(self, *, least: int, share: int) -> None:
-        """The rest of the bench keeps `least` cells, and the band takes at most one of `share` parts of the width."""
+        """Leave at least `least` cells to the rest of the bench, and give the band at most 1/`share` of the width."""
         self._least = least
         self._share = share
 
     def width_beside(self, part: Part, width: int, height: int) -> int:
-        """As wide as the strings, two cells each or one."""
+        """Two cells for each string, or one."""
         return width_beside(len(part.design.strings), width, least=self._least, share=self._share)
 
     def width_for_choosing(self, part: Part, width: int) -> int:
-        """A third of the screen at the most."""
+        """At most a third of the screen."""
         strings, room = len(part.design.strings), width // 3 - 2 * MARGIN
         return min(room, strings * (2 if 2 * strings <= room else 1)) + 2 * MARGIN
 
@@ -44,12 +44,12 @@ class BandSoFar(Zone):
         *,
         undone: bool = False,
     ) -> list[Line]:
-        """Whether the step is to be done or undone, it is marked in its place."""
+        """The step is marked in its place, whether it is to be done or undone."""
         return draw(part, progress, number, width, height, palette)
 
 
 def width_beside(strings: int, width: int, *, least: int, share: int) -> int:
-    """How many cells the band of so many strings takes beside a bench `width` cells wide; 0 when there is no room."""
+    """The width a band of `strings` strings needs beside a bench `width` cells wide; 0 when there is no room."""
     for scale in (2, 1):
         wanted = strings * scale + 2 * MARGIN
         if wanted <= width // (share + scale - 1) and width - wanted >= least:
@@ -60,7 +60,7 @@ def width_beside(strings: int, width: int, *, least: int, share: int) -> int:
 def draw(part: Part, progress: Progress, marked: int | None, width: int, height: int, palette: Palette) -> list[Line]:
     """The rows around the `marked` step (numbered through the whole piece) in `height` lines of `width` cells.
 
-    Rows above it are shown as far as there is room, and some of those below when they hold tied knots.
+    As many rows above it as fit are shown, and a few below it.
     """
     design, work = part.design, part.work
     ground = best_ground(STRING_GROUNDS[palette], [design.colours[name].value for name in design.strings])
@@ -71,7 +71,7 @@ def draw(part: Part, progress: Progress, marked: int | None, width: int, height:
     here = work.row_of(own) if own is not None else work.rows
     first_string = _first_string(part, own, count, shown)
     rows_high = 2 * height if scale == 1 else height
-    # An odd row stands in the upper half of its line, so that lines do not change when the picture moves on.
+    # An odd row always takes the upper half of its line, so lines stay the same when the picture scrolls.
     last = min(work.rows, here + rows_high // 4)
     top = max(1, last - rows_high + 1)
     top += (top - 1) % 2 if scale == 1 else 0
@@ -103,7 +103,7 @@ def _first_string(part: Part, own: int | None, count: int, shown: int) -> int:
 
 
 def _row_colours(part: Part, progress: Progress, row: int, first: int, shown: int) -> tuple[str | None, ...]:
-    """The colour at each string's position in a row: the knot's where one is tied, else None."""
+    """The colour at each string's position in a row: the tied knot's, or None."""
     cells: list[str | None] = [None] * shown
     begin, end = part.work.span(row)
     for number in range(begin, end):
@@ -118,7 +118,7 @@ def _row_colours(part: Part, progress: Progress, row: int, first: int, shown: in
 
 
 def _place_of(part: Part, number: int) -> int:
-    """The position of a step across the band; `number` counts within the part."""
+    """A step's position across the band; `number` counts within the part."""
     return part.design.family.words.place_across(part.work.step(number))
 
 
@@ -136,7 +136,7 @@ def _whole_cells(colours: tuple[str | None, ...], width: int, ground: str) -> Li
 
 
 def _with_mark(row: Line, column: int, cells: int, ink: str, ground: str) -> list[Span]:
-    """The line with a bracketed place where the marked knot sits, and a sign at the edge that points to it."""
+    """The line with brackets around the marked knot, and a pointer at its left edge."""
     mark = Span("[" + " " * (cells - 2) + "]", ground, ink, True)
     return [
         Span(">", ink, ground, True),
@@ -147,7 +147,7 @@ def _with_mark(row: Line, column: int, cells: int, ink: str, ground: str) -> lis
 
 
 def _between(row: Line, first: int, end: int) -> list[Span]:
-    """What stands in the cells `first` to `end` - 1 of a line."""
+    """The spans in the cells `first` to `end` - 1 of a line."""
     found: list[Span] = []
     at = 0
     for span in row:

@@ -1,4 +1,4 @@
-"""The capitals of the large type, each drawn for its own box."""
+"""The capitals of the large type, each drawn to fill its box."""
 
 from benchmate.display.pen import BL, BR, TL, TR, Form, Pen
 
@@ -144,7 +144,7 @@ def _v(p: Pen) -> None:
 
 
 def _w(p: Pen) -> None:
-    if p.w <= min(5 * p.v, 2 * p.v + 10):  # too narrow for four slopes with light between them
+    if p.w <= min(5 * p.v, 2 * p.v + 10):  # too narrow for four slopes with gaps between them
         knee = p.h - 2 * p.b
         p.stem(0, 0, knee)
         p.stem((p.w - p.v) // 2, p.b, knee)
@@ -186,4 +186,4 @@ CAPITALS: dict[str, Form] = {
     "Y": (1.08, _y), "Z": (0.96, _z),
 }
 # fmt: on
-"""Every capital with its form."""
+"""Every capital with its letterform."""

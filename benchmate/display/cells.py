@@ -1,24 +1,24 @@
-"""Lines of coloured text for a terminal's cells, of an exact width, before anything paints them.
+"""Lines of coloured text of an exact width in terminal cells, before anything paints them.
 
-How many cells a character takes is asked of `rich.cells` alone: the bench's framework measures with it when it paints,
-so a line made here is never torn there. It is loaded by the first text that is not plain letters, signs or blocks.
+Only `rich.cells` decides how many cells a character takes. The bench's framework measures with it too, so a line made
+here never breaks there. It is loaded by the first text that is not plain letters, signs or blocks.
 """
 
 from collections.abc import Sequence
 from typing import NamedTuple
 
-OWN = "default"
-"""The terminal's own ink or ground, whatever it is, in place of `#rrggbb`."""
+DEFAULT_COLOUR = "default"
+"""The terminal's default ink or ground, in place of `#rrggbb`."""
 _BLOCKS = "".join(map(chr, (0x20, *range(0x2580, 0x25A0))))
-"""The space and the block elements, one cell each."""
+"""The space and the block elements: one cell each."""
 
 
 class Span(NamedTuple):
-    """A run of cells in one style: text, ink and ground as `#rrggbb` or `OWN`, and whether it is bold."""
+    """A run of cells in one style: text, ink and ground (`#rrggbb` or `DEFAULT_COLOUR`), and whether it is bold."""
 
     text: str
-    ink: str = OWN
-    ground: str = OWN
+    ink: str = DEFAULT_COLOUR
+    ground: str = DEFAULT_COLOUR
     bold: bool = False
 
 
@@ -26,7 +26,7 @@ Line = tuple[Span, ...]
 
 
 def cells_of(text: str) -> int:
-    """How many cells the text takes: two for a wide character, none for a mark that joins the one before."""
+    """The width of the text in cells: two for a wide character, none for a mark that joins the one before."""
     if _one_each(text):
         return len(text)
     from rich.cells import cell_len
@@ -35,9 +35,9 @@ def cells_of(text: str) -> int:
 
 
 def fitted(text: str, width: int) -> str:
-    """The text in exactly `width` cells (none when that is below 0): cut, or filled up with spaces.
+    """The text in exactly `width` cells (0 if negative): cut, or padded with spaces.
 
-    A wide character of which only half has room becomes a space.
+    Half a wide character becomes a space.
     """
     width = max(0, width)
     if _one_each(text):
@@ -48,24 +48,24 @@ def fitted(text: str, width: int) -> str:
 
 
 def _one_each(text: str) -> bool:
-    """Whether the text is plain letters and signs, or blocks: each in one cell, with no need to ask."""
+    """Whether every character surely takes one cell: all printable ASCII, or all blocks."""
     return (text.isascii() and text.isprintable()) or not text.strip(_BLOCKS)
 
 
 def width_of(spans: Sequence[Span]) -> int:
-    """How many cells the spans take."""
+    """The width of the spans in cells."""
     return sum(cells_of(span.text) for span in spans)
 
 
 def cut(text: str, width: int) -> str:
-    """The text in at most `width` cells; what does not fit is cut off, and two dots say so."""
+    """The text in at most `width` cells; if it is cut, it ends in two dots."""
     if cells_of(text) <= width:
         return text
     return fitted(text, width - 2).rstrip() + ".."[: max(0, width)]
 
 
 def clip(lines: Sequence[str], count: int, width: int) -> list[str]:
-    """At most `count` of the lines of text, `width` cells wide; where some are left out, two dots say so."""
+    """At most `count` of the lines, `width` cells wide; if some are left out, the last one ends in two dots."""
     if len(lines) <= count:
         return list(lines)
     if count < 1:
@@ -75,7 +75,7 @@ def clip(lines: Sequence[str], count: int, width: int) -> list[str]:
 
 
 def joined(spans: Sequence[Span]) -> list[Span]:
-    """The spans with those that follow one another in one style as one. There is at least one."""
+    """The spans, neighbours of one style joined. There is at least one span."""
     found = list(spans[:1])
     for span in spans[1:]:
         if span[1:] == found[-1][1:]:
@@ -86,7 +86,7 @@ def joined(spans: Sequence[Span]) -> list[Span]:
 
 
 def line(spans: Sequence[Span], width: int, ground: str) -> Line:
-    """The spans in exactly `width` cells: cut at the end, or filled up with the ground."""
+    """The spans in exactly `width` cells: cut, or padded with the ground."""
     taken = 0
     kept: list[Span] = []
     for span in spans:
@@ -106,23 +106,23 @@ def line(spans: Sequence[Span], width: int, ground: str) -> Line:
 
 
 def centred(text: str, width: int) -> str:
-    """The text in the middle of exactly `width` cells, cut where it does not fit."""
+    """The text centred in exactly `width` cells, cut if it does not fit."""
     spare = max(0, width - cells_of(text))
     return fitted(" " * ((spare + 1) // 2) + text, width)
 
 
 def text_line(text: str, width: int, ink: str, ground: str, *, bold: bool = False, indent: int = 1) -> Line:
-    """One line of text, cut to the width, with a margin before it."""
+    """One line of text, indented and cut to the width."""
     return line([Span(" " * indent + cut(text, width - indent - 1), ink, ground, bold)], width, ground)
 
 
 def beside(columns: Sequence[Sequence[Line]]) -> list[Line]:
-    """Blocks of lines of equal height put side by side."""
+    """Blocks of lines, all of one height, side by side."""
     return [tuple(span for part in parts for span in part) for parts in zip(*columns, strict=True)]
 
 
 def wrap(text: str, width: int) -> list[str]:
-    """The text in lines of at most `width` cells, broken at spaces where there are any."""
+    """The text in lines of at most `width` cells, broken at spaces where possible."""
     lines: list[str] = []
     current = ""
     for word in text.split():
@@ -133,7 +133,7 @@ def wrap(text: str, width: int) -> list[str]:
                 current = ""
                 continue
             if not head:
-                # A wide character has no room in a single cell.
+                # A wide character does not fit into a single cell.
                 word = word[1:]
                 continue
             lines.append(f"{current} {head}" if current else head)

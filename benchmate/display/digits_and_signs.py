@@ -1,4 +1,4 @@
-"""The digits and signs of the large type, each drawn for its own box."""
+"""The digits and signs of the large type, each drawn to fill its box."""
 
 from benchmate.display.pen import BL, BR, TL, TR, Form, Pen
 
@@ -6,7 +6,7 @@ from benchmate.display.pen import BL, BR, TL, TR, Form, Pen
 def _zero(p: Pen) -> None:
     p.ring(0, 0, p.w, p.h)
     room = p.w - 2 * p.v
-    if room < 3 or p.v == 1:  # no room for a dot that is seen, with light on both sides of it
+    if room < 3 or p.v == 1:  # no room for a visible dot with a gap on both sides
         p.box(p.w - p.v - 1, p.b, p.w - p.v, p.m)
         p.box(p.v, p.h - p.m, p.v + 1, p.h - p.b)
         if room > 2:
@@ -28,7 +28,7 @@ def _two(p: Pen) -> None:
     p.ring(0, 0, p.w, 2 * p.m, TL | TR)
     p.cut(0, p.m, p.w, p.h)
     p.cut(0, p.b + 1 if p.small else p.end, p.w // 2, p.m)
-    near = int(p.v == 1)  # so flat a slope in so thin a stroke would come apart
+    near = int(p.v == 1)  # so flat and thin a slope would break up
     p.slant(near * (p.w - 4), p.m, p.w - near, p.h - p.b + 1, rising=True)
     p.bar(p.h - p.b)
 
@@ -181,4 +181,4 @@ DIGITS_AND_SIGNS: dict[str, Form] = {
     "→": (1.3, _arrow),
 }
 # fmt: on
-"""Every digit and sign with its form."""
+"""Every digit and sign with its letterform."""

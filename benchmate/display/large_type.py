@@ -1,40 +1,40 @@
 """Large type for the bench: bold capitals built from quadrant block characters, at any size that fits.
 
-Sizes are in half-cells: half a character cell in both directions, twice as tall as wide.
+Sizes are in half-cells: half a character cell in each direction, twice as tall as wide.
 """
 
 from functools import lru_cache
 from math import ceil
 from typing import Literal
 
-from benchmate.display.letterforms import FORMS, form, letter_width, strokes
+from benchmate.display.letterforms import FORMS, form, letter_width, stroke_widths
 
 MIN_ROWS = 2.5
-"""The lowest capitals that are drawn, in cells (5 half-cells)."""
+"""The height of the smallest capitals, in cells (5 half-cells)."""
 
 Align = Literal["left", "centre"]
-"""Where the shorter lines of a text stand under the longest."""
+"""How shorter lines are aligned to the longest."""
 
 _QUADRANTS = " ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█"
 _CELL = {tuple(f"{code:04b}"[::-1]): block for code, block in enumerate(_QUADRANTS)}
 _MIN_HEIGHT = int(2 * MIN_ROWS)
 _NARROWEST, _BROADEST = 0.8, 1.43
-"""Width of a standard capital over its height, in half-cells. Natural is 1.3 (0.65 to the eye): at the
-narrowest it is stretched 1.6 times upwards, at the broadest 1.1 times sideways. Chosen by eye."""
+"""Limits for a standard capital's width divided by its height, in half-cells. Natural is 1.3 (0.65 to the eye): the
+narrowest is stretched 1.6 times upwards, the broadest 1.1 times sideways. Chosen by eye."""
 
 
-def _plain(text: str) -> str:
-    """The text as the characters that have forms."""
+def _in_capitals(text: str) -> str:
+    """The text in the characters that have letterforms."""
     return text.replace("\u2019", "'").upper()
 
 
 def can_draw(text: str) -> bool:
     """Whether every character of `text` is a space or has a letterform (lower case is drawn as capitals)."""
-    return all(character == " " or _plain(character) in FORMS for character in text)
+    return all(character == " " or _in_capitals(character) in FORMS for character in text)
 
 
 def _parts(text: str) -> list[tuple[str, bool]]:
-    """The pieces between which a line may break, each with whether a space stands before it."""
+    """The parts a line may break between, each with whether a space comes before it."""
     parts = []
     for word in text.split():
         start = 0
@@ -46,24 +46,24 @@ def _parts(text: str) -> list[tuple[str, bool]]:
     return parts
 
 
-class _Measure:
-    """Capitals of one size, in half-cells: what a text set in them measures, and its drawing."""
+class _TypeSize:
+    """Capitals of one size, in half-cells: measures and draws a text in them."""
 
     __slots__ = ("gap", "h", "space", "v", "w")
 
     def __init__(self, w: int, h: int) -> None:
         self.w, self.h = w, h
-        self.v, _ = strokes(w, h)
+        self.v, _ = stroke_widths(w, h)
         self.gap = max(1 if self.v < 3 else 2, (12 * w + 60) // 100)
         self.space = 2 * self.gap + (35 * w + 50) // 100
-        """From the last letter of a word to the first of the next."""
+        """The gap between two words."""
 
     def width(self, part: str) -> int:
-        """Width of a part, before any pair is moved together."""
+        """The width of a part, before kerning."""
         return sum([letter_width(letter, self.w, self.v) for letter in part]) + self.gap * (len(part) - 1)
 
     def lines(self, parts: list[tuple[str, bool]], limit: int) -> list[str] | None:
-        """The fewest lines no wider than `limit`; None when a part alone is wider."""
+        """The fewest lines no wider than `limit`; None when a single part is wider."""
         lines: list[str] = []
         end = limit + 1
         for part, spaced in parts:
@@ -80,7 +80,7 @@ class _Measure:
         return lines
 
     def ink(self, line: str) -> tuple[int, list[int]]:
-        """Width and rows of a line."""
+        """The width and the rows of a line."""
         rows = [0] * self.h
         x = 0
         before = ""
@@ -91,7 +91,7 @@ class _Measure:
                 continue
             width, ink = form(letter, self.w, self.h)
             if before:
-                x -= _slack(before, letter, self.w, self.h)
+                x -= _kerning(before, letter, self.w, self.h)
             for y, row in enumerate(ink):
                 rows[y] |= row << x
             x += width + self.gap
@@ -100,8 +100,8 @@ class _Measure:
 
 
 @lru_cache(maxsize=1024)
-def _slack(left: str, right: str, w: int, h: int) -> int:
-    """How far the right letter of a pair moves into the white before it, as A does under W; at most w / 6."""
+def _kerning(left: str, right: str, w: int, h: int) -> int:
+    """How far the right letter of a pair moves left into white space, as A does under W; at most w / 6."""
     (width, before), (across, after) = form(left, w, h), form(right, w, h)
     tail = [width - row.bit_length() for row in before]
     lead = [(row & -row).bit_length() - 1 if row else across for row in after]
@@ -110,22 +110,22 @@ def _slack(left: str, right: str, w: int, h: int) -> int:
 
 
 @lru_cache(maxsize=256)
-def _fit(text: str, columns: int, rows: int) -> tuple[_Measure, list[str]] | None:
-    """The tallest capitals that go, and the lines they stand in; None when none do.
+def _fit(text: str, columns: int, rows: int) -> tuple[_TypeSize, list[str]] | None:
+    """The tallest capitals that fit, and the lines of text in them; None when none fit.
 
-    Of several line breakings at that height, the one with the boldest stem; then the fewest lines; then the
-    broadest letters.
+    Of several line breaks at that height, the one with the boldest stem, then the fewest lines, then the broadest
+    letters.
     """
-    parts = _parts(_plain(text)) if can_draw(text) else []
+    parts = _parts(_in_capitals(text)) if can_draw(text) else []
     if not parts:
         return None
     for h in range(2 * rows, _MIN_HEIGHT - 1, -1):
         narrowest = max(ceil(h * _NARROWEST), 4 if h == _MIN_HEIGHT else 6)
         most = (2 * rows + _leading(h)) // (h + _leading(h))
         best: tuple[int, int, int] | None = None
-        found: tuple[_Measure, list[str]] | None = None
+        found: tuple[_TypeSize, list[str]] | None = None
         for w in range(narrowest, int(h * _BROADEST) + 1):
-            size = _Measure(w, h)
+            size = _TypeSize(w, h)
             lines = size.lines(parts, 2 * columns)
             if lines is None or len(lines) > most:
                 break
@@ -134,17 +134,17 @@ def _fit(text: str, columns: int, rows: int) -> tuple[_Measure, list[str]] | Non
                 found = size, lines
         if found is not None:
             size, lines = found
-            return size, _even(size, parts, lines, 2 * columns)
+            return size, _balanced(size, parts, lines, 2 * columns)
     return None
 
 
 def _leading(h: int) -> int:
-    """The least white between two lines of capitals `h` high, in half-cells."""
+    """The smallest gap between two lines of capitals `h` high, in half-cells."""
     return max(1, h // 6)
 
 
-def _even(size: _Measure, parts: list[tuple[str, bool]], lines: list[str], limit: int) -> list[str]:
-    """The same number of lines, the longest as short as it can be."""
+def _balanced(size: _TypeSize, parts: list[tuple[str, bool]], lines: list[str], limit: int) -> list[str]:
+    """The text in as many lines, the longest as short as possible."""
     low = 0
     while low < limit:
         middle = (low + limit) // 2
@@ -160,14 +160,13 @@ def _even(size: _Measure, parts: list[tuple[str, bool]], lines: list[str], limit
 def draw(text: str, columns: int, rows: int, align: Align = "left") -> tuple[str, ...] | None:
     """The text in the tallest type that fits into `columns` x `rows` character cells.
 
-    Lines break at spaces and after hyphens, never inside a word, where the capitals come out tallest; of two
-    ways equally tall, the one with the bolder stem, then the one with fewer lines. A capital is at most about
-    1.6 times as tall, and at most 1.1 times as wide, as its natural proportion.
+    Lines break at spaces and after hyphens, never inside a word, where that gives the tallest capitals. Of line breaks
+    equally tall, the one with the bolder stem wins, then the one with fewer lines. A capital is stretched at most about
+    1.6 times upwards or 1.1 times sideways.
 
-    Returns at most `rows` strings, all of one width of at most `columns`, of quadrant block characters and
-    spaces: trimmed at the sides to the ink, and from the top to the foot of the capitals. None when a
-    character has no letterform, when there is nothing to draw, or when the capitals would be lower than
-    `MIN_ROWS` cells.
+    Returns at most `rows` strings of quadrant block characters and spaces, all of one width of at most `columns`. They
+    are trimmed to the ink at the sides, and run from the top to the foot of the capitals. None when a character has no
+    letterform, when there is nothing to draw, or when the capitals would be lower than `MIN_ROWS` cells.
     """
     found = _fit(text, columns, rows)
     if found is None:
@@ -188,7 +187,7 @@ def draw(text: str, columns: int, rows: int, align: Align = "left") -> tuple[str
 
 
 def quadrants(page: list[int]) -> tuple[str, ...]:
-    """Rows of half-cells as lines of quadrant block characters, trimmed at the sides to the ink."""
+    """Rows of half-cells as lines of quadrant block characters, trimmed to the ink at the sides."""
     inked = 0
     for row in page:
         inked |= row
@@ -202,7 +201,7 @@ def quadrants(page: list[int]) -> tuple[str, ...]:
     )
 
 
-def heights(text: str, columns: int, rows: int) -> int:
-    """Height of the capitals that `draw` gives, in whole cells (a half left out); 0 when that is None."""
+def capital_height(text: str, columns: int, rows: int) -> int:
+    """The height of the capitals that `draw` gives, in cells, rounded down; 0 when `draw` gives None."""
     found = _fit(text, columns, rows)
     return found[0].h // 2 if found else 0

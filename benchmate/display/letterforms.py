@@ -1,7 +1,7 @@
-"""The letterforms of the large type: which there are, and how a form is drawn at a size.
+"""The letterforms of the large type, and how to draw one at a size.
 
-Stems are a whole number of half-cells across and bars a whole number down, about half as many, so that both look
-equally heavy and no edge is blurred.
+Stems and bars are a whole number of half-cells thick, so no edge is blurred. Bars have about half as many as stems,
+so that both look equally heavy.
 """
 
 from functools import lru_cache
@@ -12,17 +12,16 @@ from benchmate.display.digits_and_signs import DIGITS_AND_SIGNS
 from benchmate.display.pen import Form, Pen
 
 FORMS: dict[str, Form] = {**CAPITALS, **DIGITS_AND_SIGNS}
-"""Every character that can be drawn, with its form."""
+"""Every character that can be drawn, with its letterform."""
 
 _CENTRED = frozenset("ATVWMXY1?+")
-"""Forms with a stem or a point in the middle: box and stem must both be odd or both even."""
+"""Characters with a stem or a point in the middle: box and stem must both be odd or both even."""
 
 
-def strokes(w: int, h: int) -> tuple[int, int]:
-    """Widths of stem and bar, in half-cells, for capitals `w` x `h`: bold, but with open counters.
+def stroke_widths(w: int, h: int) -> tuple[int, int]:
+    """The thickness of stem and bar, in half-cells, for capitals `w` x `h`: bold, but with open counters.
 
-    A stem is about 0.3 of the letter's width and, where that leaves room for a counter, at least 1/8 of its
-    height.
+    A stem is about 0.3 of the letter's width, and at least 1/8 of its height where a counter still fits.
     """
     v = max(1, min(max((3 * w + 4) // 10, ceil(h / 4)), 2 * (h // 5) + 1, w // 2 - 1))
     b = 2 if v == 3 and h > 9 else max(1, v // 2)
@@ -30,7 +29,7 @@ def strokes(w: int, h: int) -> tuple[int, int]:
 
 
 def letter_width(letter: str, w: int, v: int) -> int:
-    """Width of a letter, in half-cells, where a standard capital is `w` wide and a stem `v`."""
+    """The width of a letter, in half-cells, when a standard capital is `w` wide and a stem `v`."""
     share = FORMS[letter][0]
     width = max(v, int(share * w + 0.5))
     if share > 0.8:
@@ -40,8 +39,8 @@ def letter_width(letter: str, w: int, v: int) -> int:
 
 @lru_cache(maxsize=1024)
 def form(letter: str, w: int, h: int) -> tuple[int, tuple[int, ...]]:
-    """Width of a letter's ink, at most `letter_width`, and its rows."""
-    v, b = strokes(w, h)
+    """The width of a letter's ink, at most `letter_width`, and its rows."""
+    v, b = stroke_widths(w, h)
     pen = Pen(letter_width(letter, w, v), h, v, b)
     FORMS[letter][1](pen)
     return max(row.bit_length() for row in pen.rows), tuple(pen.rows)

@@ -1,10 +1,10 @@
-"""The colours of everything that is not thread, in dark and in light."""
+"""The colours of everything but the thread, dark and light."""
 
 from typing import NamedTuple
 
 
 class Palette(NamedTuple):
-    """Inks and grounds as `#rrggbb`. The three grounds tell now, the strings and next apart."""
+    """Inks and grounds as `#rrggbb`. Each of the three grounds marks one zone: now, the strings, and next."""
 
     ground: str
     panel: str
@@ -22,4 +22,4 @@ STRING_GROUNDS = {
     DARK: ("#101315", "#4b5157", "#7b8288", "#e9e5da"),
     LIGHT: ("#f7f5ef", "#c9c5bb", "#8b8f92", "#15181a"),
 }
-"""Grounds the strings may hang before: the one is taken on which all their colours stand out."""
+"""Possible grounds for the strings; the one with the best contrast to all their colours is used."""

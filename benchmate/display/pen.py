@@ -1,10 +1,9 @@
-"""The pen that the large letters are drawn with: spans, boxes, rings and diagonals of whole half-cells.
+"""The pen that draws the large letters: boxes, rings and diagonals of whole half-cells.
 
-Units: the **half-cell**, half a character cell in both directions. A cell is taken to be twice as tall as
-wide, so a half-cell is too; *x* counts half-cells to the right, *y* half-cells downwards, and a box is
-``(x0, y0, x1, y1)`` with the last two exclusive.
+The unit is the half-cell: half a character cell in each direction, twice as tall as wide. x counts to the right, y
+down. A box is `(x0, y0, x1, y1)`, the last two exclusive.
 
-A row of half-cells is one integer, the leftmost half-cell in bit 0, so that a stroke is filled by spans and not
+A row of half-cells is one integer with the leftmost half-cell in bit 0, so a stroke is filled row by row instead of
 point by point.
 """
 
@@ -18,7 +17,7 @@ ROUND = TL | TR | BL | BR
 
 @lru_cache(maxsize=512)
 def _corner(rx: int, ry: int) -> tuple[int, ...]:
-    """Inset of each row of a quarter ellipse of radii `rx`, `ry`, from its outermost row inwards."""
+    """The inset of each row of a quarter ellipse of radii `rx`, `ry`, outermost row first."""
     if rx <= 0 or ry <= 0:
         return ()
     inset = [int(rx * (1 - sqrt(1 - ((ry - row - 0.4) / ry) ** 2)) + 0.5) for row in range(ry)]
@@ -26,14 +25,14 @@ def _corner(rx: int, ry: int) -> tuple[int, ...]:
 
 
 class Pen:
-    """Draws one letter in a box `w` x `h` with stems `v` wide and bars `b` high, all in half-cells."""
+    """Draws one letter in a box of `w` x `h` half-cells, with stems `v` wide and bars `b` high."""
 
     __slots__ = ("b", "h", "m", "rows", "v", "w")
 
     def __init__(self, w: int, h: int, v: int, b: int) -> None:
         self.w, self.h, self.v, self.b = w, h, v, b
         self.m = (h - b) // 2
-        """Top of the middle bar."""
+        """The top of the middle bar."""
         self.rows = [0] * h
 
     def box(self, x0: int, y0: int, x1: int, y1: int) -> None:
@@ -43,21 +42,21 @@ class Pen:
             self.rows[y] |= span
 
     def cut(self, x0: int, y0: int, x1: int, y1: int) -> None:
-        """Empty a rectangle."""
+        """Clear a rectangle."""
         span = ~(((1 << max(0, x1 - x0)) - 1) << x0)
         for y in range(y0, y1):
             self.rows[y] &= span
 
     def stem(self, x0: int, y0: int = 0, y1: int | None = None) -> None:
-        """A vertical stroke with its left edge at `x0`."""
+        """Draw a vertical stroke with its left edge at `x0`."""
         self.box(x0, y0, x0 + self.v, self.h if y1 is None else y1)
 
     def bar(self, y0: int, x0: int = 0, x1: int | None = None) -> None:
-        """A horizontal stroke with its top at `y0`."""
+        """Draw a horizontal stroke with its top at `y0`."""
         self.box(x0, y0, self.w if x1 is None else x1, y0 + self.b)
 
     def ring(self, x0: int, y0: int, x1: int, y1: int, corners: int = ROUND) -> None:
-        """A closed bowl filling a box, the given corners rounded; solid where a counter has no room."""
+        """Draw a closed bowl that fills a box, with the given corners rounded; solid if no counter fits."""
         v, b = self.v, self.b
         ry = max(1, min((y1 - y0) * 2 // 5, (x1 - x0) // 4))
         rx = min(2 * ry, (x1 - x0) // 2)
@@ -83,13 +82,13 @@ class Pen:
             self.rows[y] = self.rows[y] & ~span if erase else self.rows[y] | span
 
     def slant(self, x0: int, y0: int, x1: int, y1: int, *, rising: bool = False, weight: int = 0) -> None:
-        """A diagonal filling a box from top left to bottom right, or `rising` from bottom left to top right.
+        """Draw a diagonal through a box from top left to bottom right, or `rising` from bottom left to top right.
 
-        Its width along the row is such that it measures `weight` (the stem, unless given) across the stroke.
+        `weight` is its thickness across the stroke, a stem's unless given.
         """
         across = weight = weight or self.v
         steps = max(1, y1 - y0 - 1)
-        if steps > 3:  # a shorter one does not look lighter than a stem
+        if steps > 3:  # a shorter one looks as heavy as a stem already
             for _ in range(3):
                 run = x1 - x0 - across
                 across = int(weight * hypot(run, 2 * steps) / (2 * steps) + 0.5)
@@ -100,20 +99,20 @@ class Pen:
             self.rows[y] |= span << x
 
     def mirror(self) -> None:
-        """Add the left-to-right reflection of what is drawn."""
+        """Add the mirror image, left to right, of what is drawn."""
         for y, row in enumerate(self.rows):
             self.rows[y] = row | int(f"{row:0{self.w}b}"[::-1], 2)
 
     def turn(self) -> None:
-        """Turn what is drawn by half a turn."""
+        """Rotate what is drawn by half a turn."""
         self.rows = [int(f"{row:0{self.w}b}"[::-1], 2) for row in reversed(self.rows)]
 
     def flip(self) -> None:
-        """Turn what is drawn upside down."""
+        """Flip what is drawn upside down."""
         self.rows.reverse()
 
     def stamp(self, other: "Pen", x: int, y: int) -> None:
-        """Add what another pen has drawn, its top left corner at `x`, `y`."""
+        """Add another pen's drawing, its top left corner at `x`, `y`."""
         for row, ink in enumerate(other.rows, y):
             self.rows[row] |= ink << x
 
@@ -125,23 +124,23 @@ class Pen:
 
     @property
     def small(self) -> bool:
-        """Too low for the curves and slopes of the full form: a simpler one is drawn."""
+        """Whether the letter is too low for full curves and slopes, so a simpler form is drawn."""
         return self.h < 9
 
     @property
     def end(self) -> int:
-        """Where the arm of an open bowl as high as the letter ends, from its top."""
+        """Where the arm of an open bowl of full height ends, from its top."""
         return min(max(self.b + 1, self.h * 3 // 10), max(self.b, self.m - 1))
 
     @property
     def nib(self) -> int:
-        """Where the arm of an open bowl half as high ends, from its top."""
+        """Where the arm of an open bowl of half height ends, from its top."""
         return self.b + (self.m - self.b) // 2
 
     def curl(self, corner: int) -> int:
-        """The corner of an open bowl half as high, or none when its arm is too short to turn."""
+        """The rounded corner of an open bowl of half height, or none when its arm is too short to curl."""
         return corner if self.nib > self.b else 0
 
 
 Form = tuple[float, Callable[[Pen], None]]
-"""A letterform: its width as a share of a standard capital's (never under one stem), and what draws it."""
+"""A letterform: its width relative to a standard capital (at least one stem), and the function that draws it."""

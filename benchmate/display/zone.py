@@ -1,4 +1,4 @@
-"""What a family shows beside the step: its band so far, or the disk its strands lie on."""
+"""The picture a family shows beside the step: the band so far, or the disk with its strands."""
 
 from abc import ABC, abstractmethod
 
@@ -9,11 +9,11 @@ from benchmate.display.palette import Palette
 
 
 class Zone(ABC):
-    """A picture of the work as it is, in cells."""
+    """A picture of the current work, in cells."""
 
     @abstractmethod
     def width_beside(self, part: Part, width: int, height: int) -> int:
-        """How many cells it takes beside a bench of that size; 0 when there is no room."""
+        """The width it needs beside a bench of that size, in cells; 0 when there is no room."""
 
     @abstractmethod
     def draw(
@@ -27,11 +27,11 @@ class Zone(ABC):
         *,
         undone: bool = False,
     ) -> list[Line]:
-        """Exactly `height` lines of `width` cells around a step, which is marked: one to do, or to be `undone`.
+        """Exactly `height` lines of `width` cells around a marked step, the next to do or (`undone`) the next to undo.
 
-        `number` counts through the whole piece; None when all is done.
+        `number` counts through the whole piece; None when all steps are done.
         """
 
     def width_for_choosing(self, part: Part, width: int) -> int:
-        """How many cells it takes where a step is chosen on it, on a screen `width` wide; 0 where none can be."""
+        """The width it needs for choosing a step on it, on a screen `width` wide; 0 if steps cannot be chosen on it."""
         return 0

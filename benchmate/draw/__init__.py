@@ -1,1 +1,1 @@
-"""The finished band drawn: laid out in millimetres, then written as a picture or painted in a terminal."""
+"""Drawings of the finished band: laid out in millimetres, then written as a picture or shown in a terminal."""

@@ -1,7 +1,7 @@
-"""A drawing in the cells of a terminal: two squares of colour to a cell, or signs that tell the colours apart.
+"""A drawing in terminal cells: two squares of colour in each cell, or signs that tell the colours apart.
 
-A cell is about twice as high as wide, so half a cell is a square. One string's share of one row of a diagonal band is
-about one too (1.225 by 1.3 mm): a square, or four, in colour; in signs two cells by one.
+A cell is about twice as high as wide, so half a cell is a square. One string's part of one row of a diagonal band is
+nearly a square too (1.225 by 1.3 mm). It takes one square or four in colour, and two cells by one in signs.
 """
 
 from collections import Counter
@@ -10,59 +10,59 @@ from typing import NamedTuple
 
 from benchmate.craft.drawing import Layout
 from benchmate.craft.knots import Knot
-from benchmate.display.cells import OWN, Line, Span, width_of
+from benchmate.display.cells import DEFAULT_COLOUR, Line, Span, width_of
 from benchmate.draw.shapes import shade
 
 Squares = list[list[str | None]]
-"""Rows of squares, each a colour's name, or None."""
+"""Rows of squares: each a colour, or None for the ground."""
 
 _LEANS = {"right": "\\", "left": "/"}
 
 
 class Image(NamedTuple):
-    """A whole drawing in lines of equal width. `rows` says for every line which row is the last to have begun in it.
+    """A whole drawing in lines of equal width. `rows` has, for each line, the last row that starts in it.
 
-    `apart` is how many strings and rows (slots and moves) a square, or a pair of signs, stands for: 1 when nothing is
-    left out.
+    `reduction` is how many strings and rows (slots of a braid) one square or pair of signs stands for: 1 when nothing
+    is left out.
     """
 
     lines: list[Line]
     rows: list[int]
-    apart: int
+    reduction: int
 
     @property
     def width(self) -> int:
-        """How many cells the lines take."""
+        """The width of the lines in cells."""
         return width_of(self.lines[0])
 
 
 def in_colour(layout: Layout, across: int, down: int, width: int) -> Image:
-    """The drawing in squares, so many to a string's or a column's share of a row, or fewer where it is too wide.
+    """The drawing in squares, `across` by `down` for each string or column in a row, or fewer if it is too wide.
 
-    It lies on the ground of the drawing, with a cell of it on either side.
+    One cell of the drawing's ground is left free on each side.
     """
     room = max(1, width - 2)
     if layout.crosses:
-        squares, apart = _moves_in_squares(layout, across, down, room)
+        squares, reduction = _moves_in_squares(layout, across, down, room)
     else:
-        apart = -(-len(layout.first) // room)
-        squares = _band_squares(layout, across, down) if apart == 1 else _values(layout, _scaled(layout, apart))
-        squares = squares if apart > 1 else [*_tails(layout, across, layout.first), *squares]
-        squares += _tails(layout, across, layout.last) if apart == 1 else []
+        reduction = -(-len(layout.first) // room)
+        squares = _band_squares(layout, across, down) if reduction == 1 else _values(layout, _scaled(layout, reduction))
+        squares = squares if reduction > 1 else [*_tails(layout, across, layout.first), *squares]
+        squares += _tails(layout, across, layout.last) if reduction == 1 else []
     if len(squares) % 2:
         squares.append([None] * len(squares[0]))
     ground = layout.ground()
     lines = [
         (
-            Span(" ", OWN, ground),
+            Span(" ", DEFAULT_COLOUR, ground),
             *(Span("▀", one or ground, other or ground) for one, other in zip(*squares[at : at + 2], strict=True)),
-            Span(" ", OWN, ground),
+            Span(" ", DEFAULT_COLOUR, ground),
         )
         for at in range(0, len(squares), 2)
     ]
-    above = 0 if apart > 1 and not layout.crosses else 2
-    share = down if apart == 1 or layout.crosses else 1 / apart
-    return Image(lines, [_row(layout, (2 * at + 1 - above) / share) for at in range(len(lines))], apart)
+    above = 0 if reduction > 1 and not layout.crosses else 2
+    share = down if reduction == 1 or layout.crosses else 1 / reduction
+    return Image(lines, [_row(layout, (2 * at + 1 - above) / share) for at in range(len(lines))], reduction)
 
 
 def _row(layout: Layout, before: float) -> int:
@@ -70,30 +70,30 @@ def _row(layout: Layout, before: float) -> int:
 
 
 def in_signs(layout: Layout, tags: Mapping[str, str], width: int) -> Image:
-    """The drawing in signs: the tags of the colours, which are two cells wide.
+    """The drawing in signs, with a two-cell tag for each colour.
 
-    A knot across two positions is its tag between its half hitches (`\\` to the right, `/` to the left), a knot in one
-    its tag after the side it leans to; where that is too wide, tags alone stand for so many knots.
+    A knot across two positions is its tag between its half hitches (`\\` to the right, `/` to the left). A knot in one
+    position is its tag after the side it leans to. If that is too wide, each tag alone stands for several knots.
     """
     places = len(layout.first)
     if layout.crosses:
         wide = 2 if 2 * places <= width else 1
-        apart = -(-places // width) if wide == 1 else 1
+        reduction = -(-places // width) if wide == 1 else 1
         lines = _moves_in_signs(layout, tags, min(width, places * wide))
-        return Image(*_with_ends(layout, tags, lines, min(width, places * wide)), apart)
+        return Image(*_with_ends(layout, tags, lines, min(width, places * wide)), reduction)
     full = 2 if layout.knot_across == 2 else 3
     if places * full <= width:
         lines = _knot_signs(layout, tags, full)
         return Image(*_with_ends(layout, tags, lines, places * full), 1)
-    apart = -(-2 * places // max(2, width))
-    squares = _scaled(layout, apart)
+    reduction = -(-2 * places // max(2, width))
+    squares = _scaled(layout, reduction)
     text = ["".join("  " if name is None else tags[name] for name in row)[:width] for row in squares]
-    rows = [_row(layout, at * apart) for at in range(len(text))]
-    return Image([(Span(line),) for line in text], rows, apart)
+    rows = [_row(layout, at * reduction) for at in range(len(text))]
+    return Image([(Span(line),) for line in text], rows, reduction)
 
 
 def _with_ends(layout: Layout, tags: Mapping[str, str], lines: list[str], width: int) -> tuple[list[Line], list[int]]:
-    """The lines between the colours of the strings as they hang before and after: tags read downwards."""
+    """The lines, with the hanging strings' colours above and below them: tags read downwards."""
     above, below = (
         ["".join(_spread(layout, [tags[name][at] if name else " " for name in hanging], width)) for at in (0, 1)]
         for hanging in (layout.first, layout.last)
@@ -104,7 +104,7 @@ def _with_ends(layout: Layout, tags: Mapping[str, str], lines: list[str], width:
 
 
 def _spread(layout: Layout, signs: Sequence[str], width: int) -> list[str]:
-    """A sign over the middle of every string's place."""
+    """Each sign over the middle of its string."""
     line = [" "] * width
     for at, sign in enumerate(signs):
         if sign != " ":
@@ -117,7 +117,7 @@ def _column(at: int, places: int, width: int) -> int:
 
 
 def _band_squares(layout: Layout, across: int, down: int) -> Squares:
-    """Every knot in its colour, darker at the corners it leans away from; a string that waits one square wide."""
+    """Every knot in its colour, darker at the corners it leans away from; waiting strings one square wide."""
     grid: Squares = [[None] * (len(layout.first) * across) for _ in range(layout.rows * down)]
     knot_wide = across * layout.knot_across
     faces = {
@@ -136,20 +136,20 @@ def _band_squares(layout: Layout, across: int, down: int) -> Squares:
 
 
 def _face(knot: Knot, value: str, wide: int, high: int) -> Iterator[list[str | None]]:
-    """The squares of a knot."""
+    """The rows of squares of one knot."""
     plain = wide < 4 or high < 2
     for row in range(high):
         squares: list[str | None] = [value] * wide
         if not plain and row in (0, high - 1):
             leans = knot.halves[0 if row == 0 else 1] == "right"
-            # The upper half hitch leans down to its side, so its other end is the lower: the corner beyond is dark.
+            # The upper half hitch runs down towards its side, so the upper corner on that side is dark.
             first = row == 0
             squares[-1 if leans == first else 0] = shade(value)
         yield squares
 
 
 def _hangs(layout: Layout, place: int, across: int) -> int:
-    """The square of a string that hangs: the middle of its place or, of two, the one nearer the band's middle."""
+    """The square of a hanging string: the middle one of its place or, of two, the one nearer the band's middle."""
     extra = 1 if 2 * place > len(layout.first) else 0
     return (place - 1) * across + (across - extra) // 2
 
@@ -161,16 +161,16 @@ def _tails(layout: Layout, across: int, hanging: Sequence[str | None]) -> Square
     return [row, list(row)]
 
 
-def _scaled(layout: Layout, apart: int) -> Squares:
-    """A square for every so many strings and rows: the colour that takes up most of it, the first of equals."""
+def _scaled(layout: Layout, reduction: int) -> Squares:
+    """One square for each `reduction` strings and rows: the colour that fills most of it, of equals the first."""
     counts: dict[tuple[int, int], Counter[str]] = {}
     for each in layout.knots:
         for place in range(each.place - 1, each.place - 1 + layout.knot_across):
-            counts.setdefault(((each.row - 1) // apart, place // apart), Counter())[each.colour] += 1
-    across, down = -(-len(layout.first) // apart), -(-layout.rows // apart)
+            counts.setdefault(((each.row - 1) // reduction, place // reduction), Counter())[each.colour] += 1
+    across, down = -(-len(layout.first) // reduction), -(-layout.rows // reduction)
     found: Squares = [[None] * across for _ in range(down)]
-    for (row, column), counted in counts.items():
-        found[row][column] = counted.most_common(1)[0][0]
+    for (row, column), names in counts.items():
+        found[row][column] = names.most_common(1)[0][0]
     return found
 
 
@@ -191,7 +191,7 @@ def _knot_signs(layout: Layout, tags: Mapping[str, str], wide: int) -> list[str]
 
 
 def _moves_in_squares(layout: Layout, across: int, down: int, room: int) -> tuple[Squares, int]:
-    """Strands that lie in their slots, and for every move a line from slot to slot, by the shorter way round."""
+    """The strands in their slots, and for every move a line from slot to slot, the shorter way round."""
     slots = len(layout.first)
     width = min(slots * across, room)
     lies = list(layout.first)
@@ -230,9 +230,9 @@ def _moves_in_signs(layout: Layout, tags: Mapping[str, str], width: int) -> list
 
 
 def _columns(source: int, by: int, slots: int, width: int) -> list[int]:
-    """The columns a move goes over, from slot `source` so many slots on."""
+    """The columns a move crosses, from slot `source` to the slot `by` slots further on."""
     step = 1 if by > 0 else -1
     start = _column(source - 1, slots, width)
-    # In a picture of whole slots the columns between two of them belong to the way as well.
+    # Where a slot is several columns wide, the columns between two slots are crossed as well.
     end = start + round(by * width / slots)
     return [column % width for column in range(start, end + step, step)]

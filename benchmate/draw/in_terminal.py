@@ -1,7 +1,7 @@
-"""The drawing in a terminal: as many lines of text as it takes, each exactly as wide as the window.
+"""The drawing in a terminal: as many lines of text as it needs, each exactly as wide as the window.
 
-A band is longer than a window is high, so where there is a limit to the lines it goes on in a further column to the
-right, as a text does in a newspaper.
+A band is longer than a window is high. If the lines are limited, it continues in the next column to the right, like a
+text in a newspaper.
 """
 
 from collections.abc import Iterator, Sequence
@@ -12,21 +12,21 @@ from unicodedata import bidirectional
 from benchmate.craft.drawing import Layout
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.telling import tags
-from benchmate.display.cells import OWN, Line, Span, beside, cells_of, cut, joined, line, width_of, wrap
+from benchmate.display.cells import DEFAULT_COLOUR, Line, Span, beside, cells_of, cut, joined, line, width_of, wrap
 from benchmate.draw.cell_image import Image, in_colour, in_signs
-from benchmate.draw.drawn_words import drawn_words
+from benchmate.draw.description import description
 from benchmate.files.words import shown
 
 BETWEEN = 2
-"""Cells between two columns, and between two colours of the legend."""
+"""The gap, in cells, between two columns and between two colours of the legend."""
 LEAST_LINES = 4
-"""Lines the drawing itself has at least, where there are so many."""
+"""The fewest lines left to the drawing itself, if it has that many."""
 REPEATS = 2
-"""How many repeats have to be seen, or all of fewer, before a smaller scale is preferred."""
+"""The scale is reduced until this many repeats are visible, or all of them if there are fewer."""
 
 
 class _Columns(NamedTuple):
-    """An image cut into columns of so many lines, side by side; the rest is left out."""
+    """An image cut into `abreast` columns of `high` lines, side by side; the rest is left out."""
 
     image: Image
     high: int
@@ -34,39 +34,40 @@ class _Columns(NamedTuple):
 
     @property
     def last_row(self) -> int:
-        """The last row that is seen."""
+        """The last visible row."""
         return self.image.rows[min(len(self.image.lines), self.high * self.abreast) - 1]
 
 
 def in_terminal(layout: Layout, width: int, height_limit: int | None = None, *, colours: bool = True) -> list[str]:
-    """The drawing with its title, its size in words and its colours, in lines of exactly `width` cells.
+    """The drawing with its title, a description and its colours, in lines of exactly `width` cells.
 
-    There are at most `height_limit` lines, if given. With `colours` the text holds sequences that set 24-bit colours
-    (ISO 8613-6, direct colour in RGB) and no other control characters; without, none, and signs tell the colours apart.
+    There are at most `height_limit` lines, if given. With `colours` the text has sequences for 24-bit colours (ISO
+    8613-6, direct colour in RGB) and no other control characters. Without, it has none, and signs tell the colours
+    apart.
     """
     width = max(1, width)
-    called = _tags(layout)
-    images = _images(layout, called, width, colours=colours)
-    legend = _legend(layout, called, width, colours=colours)
+    tag_of = _tags(layout)
+    images = _images(layout, tag_of, width, colours=colours)
+    legend = _legend(layout, tag_of, width, colours=colours)
     if height_limit is not None:
         most = max(1, (height_limit - 2) // 4)
         legend = legend if len(legend) <= most else [*legend[: most - 1], (Span("(more colours)"),)]
-    # The less is seen, the more there is to say about it, and the less room is left.
-    for aside in count(1):
-        room = None if height_limit is None else max(LEAST_LINES, height_limit - 1 - aside - len(legend))
+    # A smaller drawing needs a longer description, which leaves less room for the drawing.
+    for reserved in count(1):
+        room = None if height_limit is None else max(LEAST_LINES, height_limit - 1 - reserved - len(legend))
         columns = _chosen(layout, images, width, room)
-        said = wrap(_said(layout, columns), width)
-        if len(said) <= aside:
+        caption = wrap(_caption(layout, columns), width)
+        if len(caption) <= reserved:
             break
     title = Span(cut(shown(layout.title), width))
-    lines = [(title,), *_side_by_side(columns), *((Span(text),) for text in said), *legend]
+    lines = [(title,), *_side_by_side(columns), *((Span(text),) for text in caption), *legend]
     return [_painted(spans, width) for spans in lines[:height_limit]]
 
 
-def _images(layout: Layout, called: dict[str, str], width: int, *, colours: bool) -> list[Image]:
-    """The drawing in every scale that is not too wide, or else in one that is made to fit."""
+def _images(layout: Layout, tag_of: dict[str, str], width: int, *, colours: bool) -> list[Image]:
+    """The drawing in every scale that fits the width, or in one reduced to fit."""
     if not colours:
-        return [in_signs(layout, called, width)]
+        return [in_signs(layout, tag_of, width)]
     return [
         in_colour(layout, across, down, width)
         for across, down in layout.scales
@@ -75,7 +76,7 @@ def _images(layout: Layout, called: dict[str, str], width: int, *, colours: bool
 
 
 def _chosen(layout: Layout, images: Sequence[Image], width: int, room: int | None) -> _Columns:
-    """The largest scale that shows enough, or the smallest."""
+    """The image in the largest scale that shows enough, or in the smallest."""
     found = [_columns(image, width, room) for image in images]
     enough = min(layout.rows, REPEATS * layout.once)
     return next((columns for columns in found if columns.last_row >= enough), found[-1])
@@ -86,7 +87,7 @@ def _columns(image: Image, width: int, room: int | None) -> _Columns:
     if room is None or lines <= room:
         return _Columns(image, lines, 1)
     fit = max(1, (width + BETWEEN) // (max(image.width, len(str(image.rows[-1]))) + BETWEEN))
-    # Over several columns stand the numbers of their first rows.
+    # Several columns have a line above them with the numbers of their first rows.
     high = room - 1 if fit > 1 else room
     return _Columns(image, high, min(fit, -(-lines // high)))
 
@@ -99,26 +100,26 @@ def _side_by_side(columns: _Columns) -> Iterator[Line]:
         return
     wide = max(image.width, len(str(image.rows[-1]))) + BETWEEN
     yield (Span("".join(f"{image.rows[start]:<{wide}}" for start in starts).rstrip()),)
-    parts = [[line(part, wide, OWN) for part in image.lines[start : start + high]] for start in starts]
-    parts[-1] += [line((), wide, OWN)] * (high - len(parts[-1]))
+    parts = [[line(part, wide, DEFAULT_COLOUR) for part in image.lines[start : start + high]] for start in starts]
+    parts[-1] += [line((), wide, DEFAULT_COLOUR)] * (high - len(parts[-1]))
     yield from beside(parts)
 
 
-def _said(layout: Layout, columns: _Columns) -> str:
-    """The drawing in words, and how what is seen of it differs from all of it."""
-    words = [drawn_words(layout)]
+def _caption(layout: Layout, columns: _Columns) -> str:
+    """The drawing in words, and what the window leaves out of it."""
+    words = [description(layout)]
     if columns.last_row < layout.rows:
-        words.append(f"here {layout.unit}s 1 to {columns.last_row}")
+        words.append(f"{layout.unit}s 1 to {columns.last_row} are shown")
     if columns.abreast > 1:
-        words.append("each column goes on to its right")
-    if columns.image.apart > 1:
+        words.append("each column continues in the next")
+    if columns.image.reduction > 1:
         down = "" if layout.crosses else f" and as many {layout.unit}s"
-        words.append(f"scaled down to fit: one place stands for {counted(columns.image.apart, layout.across)}{down}")
+        words.append(f"reduced to fit: one place stands for {counted(columns.image.reduction, layout.across)}{down}")
     return "; ".join(words)
 
 
 def _tags(layout: Layout) -> dict[str, str]:
-    """A tag of exactly two cells for every colour: signs of one cell that keep their place on the line."""
+    """A tag of exactly two cells for every colour, of left-to-right characters one cell wide."""
     plain = {
         name: "".join(sign for sign in colour.say if cells_of(sign) == 1 and bidirectional(sign) in ("L", "EN"))
         for name, colour in layout.colours.items()
@@ -126,12 +127,12 @@ def _tags(layout: Layout) -> dict[str, str]:
     return {name: f"{tag:<2}" for name, tag in tags(plain).items()}
 
 
-def _legend(layout: Layout, called: dict[str, str], width: int, *, colours: bool) -> list[Line]:
-    """The colours that are drawn and what they are called."""
+def _legend(layout: Layout, tag_of: dict[str, str], width: int, *, colours: bool) -> list[Line]:
+    """The colours in the drawing, and their names."""
     lines: list[list[Span]] = [[]]
     for name in layout.used:
         colour = layout.colours[name]
-        mark = Span("██", colour.value) if colours else Span(called[name])
+        mark = Span("██", colour.value) if colours else Span(tag_of[name])
         item = [mark, Span(" " + cut(shown(colour.say), width - 3))]
         if lines[-1] and width_of(lines[-1]) + BETWEEN + width_of(item) > width:
             lines.append([])
@@ -140,11 +141,11 @@ def _legend(layout: Layout, called: dict[str, str], width: int, *, colours: bool
 
 
 def _painted(spans: Sequence[Span], width: int) -> str:
-    """The spans in exactly so many cells, with sequences only where a colour begins and where all end."""
+    """The spans in exactly `width` cells, with a sequence only where a colour starts and where it ends."""
     parts = []
-    for span in joined(line(spans, width, OWN)):
+    for span in joined(line(spans, width, DEFAULT_COLOUR)):
         colours = ((38, span.ink), (48, span.ground))
-        codes = [f"{code};2;{_levels(colour)}" for code, colour in colours if colour != OWN]
+        codes = [f"{code};2;{_levels(colour)}" for code, colour in colours if colour != DEFAULT_COLOUR]
         parts.append(f"\x1b[{';'.join(codes)}m{span.text}\x1b[0m" if codes else span.text)
     return "".join(parts)
 

@@ -1,12 +1,12 @@
-"""Where everything in a drawing of a design's finished band lies."""
+"""Laying out the drawing of a design's finished band."""
 
 from benchmate.craft.design import Design
 from benchmate.craft.drawing import Layout
 
 
 def lay_out(design: Design, repeats: int | None = None) -> Layout:
-    """The drawing of a design's band worked `repeats` times (as often as the design says when None).
+    """The drawing of a design's band with `repeats` repeats (the design's own number when None).
 
-    Raises CannotDraw where there is nothing to draw. `repeats` must be one that the design can be worked.
+    The design must allow that many `repeats`. Raises CannotDraw when there is nothing to draw.
     """
     return design.family.drawing(design, design.body, design.repeats if repeats is None else repeats)

@@ -1,4 +1,4 @@
-"""The drawing as a PNG picture, painted larger than it is kept and then brought down, so that edges are smooth."""
+"""The drawing as a PNG picture, painted at three times its size and then reduced, so that edges are smooth."""
 
 from io import BytesIO
 from math import ceil, sqrt
@@ -14,26 +14,26 @@ if TYPE_CHECKING:
     from PIL.ImageDraw import ImageDraw
 
 PER_MM = 12.0
-"""Pixels to the millimetre."""
+"""Pixels per millimetre."""
 MOST_PIXELS = 40_000_000
 MOST_ACROSS = 20_000
-"""Pixels a picture has at most, in all and along a side."""
+"""The most pixels in a picture, and along one side."""
 _LARGER = 3
 _AT_A_TIME = 256
-"""Lines of the picture painted at a time, which bounds the memory the larger painting takes."""
+"""How many lines of the picture are painted at a time, which limits the memory used."""
 
 
 def scale_of(layout: Layout, per_mm: float = PER_MM) -> float:
-    """Pixels to the millimetre as wished, or as many as the limits of a picture allow."""
+    """Pixels per millimetre: `per_mm`, or as many as the limits of a picture allow."""
     left, top, right, bottom = layout.box
     wide, long = right - left, bottom - top
     return min(per_mm, (MOST_ACROSS - 1) / max(wide, long), sqrt(MOST_PIXELS / (wide * long)))
 
 
 def png(layout: Layout, per_mm: float = PER_MM) -> bytes:
-    """The picture, about `per_mm` pixels to the millimetre, fewer where it would be too large.
+    """The picture with about `per_mm` pixels per millimetre, or fewer if it would be too large.
 
-    It says how many it has, so that it prints in true size.
+    The file states its resolution, so it prints in true size.
     """
     from PIL import Image
 
@@ -51,10 +51,10 @@ def png(layout: Layout, per_mm: float = PER_MM) -> bytes:
 
 
 class _Painter:
-    """Paints strips of a drawing. Lengths are in pixels of the larger painting, counted from its upper left corner."""
+    """Paints strips of a drawing. Lengths are in pixels of the enlarged painting, from its upper left corner."""
 
     def __init__(self, layout: Layout, scale: float, strip: int) -> None:
-        """`strip` is how high a strip is; only the last one may be lower."""
+        """`strip` is the height of a strip; only the last one may be lower."""
         self._layout, self._scale, self._strip = layout, scale, strip
         self._ground = layout.ground()
         self._sprites: dict[tuple[Knot, str], tuple[Image, Image]] = {}
@@ -62,16 +62,16 @@ class _Painter:
         self._knots: dict[int, list[Tied]] = {}
         for strand in layout.strands:
             for line in lines_of(strand, layout.colours[strand.colour].value, self._ground):
-                drawn = Line(tuple(map(self._to, line.way)), line.colour, line.thick * scale, line.round_ends)
+                drawn = Line(tuple(map(self._in_pixels, line.way)), line.colour, line.thick * scale, line.round_ends)
                 heights = [y for _, y in drawn.way]
                 for at in self._strips(min(heights), max(heights), drawn.thick):
                     self._lines.setdefault((at, strand.over), []).append(drawn)
         for tied in layout.knots:
-            _, y = self._to((tied.x, tied.y))
+            _, y = self._in_pixels((tied.x, tied.y))
             for at in self._strips(y, y, KNOT_WIDE * scale):
                 self._knots.setdefault(at, []).append(tied)
 
-    def _to(self, point: Point) -> Point:
+    def _in_pixels(self, point: Point) -> Point:
         left, top, _, _ = self._layout.box
         return (point[0] - left) * self._scale, (point[1] - top) * self._scale
 
@@ -79,7 +79,7 @@ class _Painter:
         return range(max(0, int((top - beyond) // self._strip)), int((bottom + beyond) // self._strip) + 1)
 
     def paint(self, at: int, wide: int, high: int) -> "Image":
-        """The `at`-th strip, from 0."""
+        """Strip number `at`, counted from 0."""
         from PIL import Image, ImageDraw
 
         image = Image.new("RGB", (wide, high), self._ground)
@@ -88,7 +88,7 @@ class _Painter:
         self._draw_lines(pen, at, above, over=False)
         for tied in self._knots.get(at, ()):
             sprite, mask = self._sprite(tied.knot, tied.colour)
-            x, y = self._to((tied.x, tied.y))
+            x, y = self._in_pixels((tied.x, tied.y))
             image.paste(sprite, (round(x) - sprite.width // 2, round(y) - above - sprite.height // 2), mask)
         self._draw_lines(pen, at, above, over=True)
         return image
@@ -102,7 +102,7 @@ class _Painter:
                 pen.circle((x, y), thick / 2, fill=line.colour)
 
     def _sprite(self, knot: Knot, colour: str) -> "tuple[Image, Image]":
-        """A knot, its middle in the middle, and what of it covers what lies under it."""
+        """A centred picture of a knot, and the mask that pastes it."""
         found = self._sprites.get((knot, colour))
         if found is None:
             found = self._sprites[knot, colour] = self._drawn_sprite(knot, self._layout.colours[colour].value)
@@ -112,7 +112,7 @@ class _Painter:
         from PIL import Image, ImageDraw
 
         shape = shape_of(knot, self._layout.knot_shape)
-        # A hair more, so that no ground shows between neighbours that were rounded apart.
+        # One pixel more, so that rounding leaves no ground between neighbours.
         across, down = (max(edge) * self._scale + 1 for edge in zip(*shape.outline, strict=True))
         size = (2 * ceil(across) + 1, 2 * ceil(down) + 1)
 

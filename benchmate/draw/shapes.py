@@ -1,10 +1,10 @@
-"""The shape of a knot: its two half hitches, each a rounded slip of the knotting string that leans to its own side.
+"""The shape of a knot: two half hitches, each a rounded strip of the knotting string that leans to its side.
 
-A half hitch to the right leans like `\\`, one to the left like `/`; the first half hitch lies above, the second locks
-it and lies over it. So a forward knot is two slips side by side that lean one way, a backward knot its mirror image,
-and the lark's-head forms are angles: forward-backward points to the right, backward-forward to the left.
+A half hitch to the right leans like `\\`, one to the left like `/`. The first lies at the top; the second locks it and
+lies over it. So a forward knot is two strips side by side that lean the same way, and a backward knot is its mirror
+image. The other two knots are angles: forward-backward points to the right, backward-forward to the left.
 
-Shapes lie around the middle of their knot, in millimetres, and are polygons.
+Shapes are polygons around the middle of their knot, in millimetres.
 """
 
 from collections.abc import Callable
@@ -23,9 +23,9 @@ _Place = Callable[[float, float], Point]
 
 
 class Shape(NamedTuple):
-    """A knot's outline, which those of its neighbours touch; its half hitches, first and second; a gleam on each.
+    """A knot's outline, which touches its neighbours'; its first and second half hitch; a gleam on each.
 
-    `back` is where a string that comes back is seen between its halves; None in a knot that swaps.
+    `back` is the part of the knotting string visible between the halves when it comes back; None if the knot swaps.
     """
 
     outline: Polygon
@@ -36,12 +36,12 @@ class Shape(NamedTuple):
 
 @cache
 def shape_of(knot: Knot, within: KnotShape) -> Shape:
-    """The shape of a knot that lies in a diamond, as in a diagonal band, or in a rectangle, as in an alpha band."""
+    """The shape of a knot in a diamond, as in a diagonal band, or in a rectangle, as in an alpha band."""
     return _in_rectangle(knot) if within == "rectangle" else _in_diamond(knot)
 
 
 def outline_of(within: KnotShape) -> Polygon:
-    """What a knot takes up: a diamond two rows high, or a rectangle."""
+    """The outline of a knot: a diamond two rows high, or a rectangle."""
     if within == "rectangle":
         x, y = KNOT_WIDE / 2, ALPHA_ROW / 2
         return ((-x, -y), (x, -y), (x, y), (-x, y))
@@ -49,7 +49,7 @@ def outline_of(within: KnotShape) -> Polygon:
 
 
 def _in_diamond(knot: Knot) -> Shape:
-    """Slips along the edges of a diamond; u runs down its right shoulder and v down its left, each from 0 to 1."""
+    """Strips along the edges of a diamond; u runs down its upper right edge, v down its upper left, from 0 to 1."""
 
     def place(u: float, v: float) -> Point:
         return ((u - v) * KNOT_WIDE / 2, (u + v - 1) * DIAGONAL_ROW)
@@ -59,34 +59,34 @@ def _in_diamond(knot: Knot) -> Shape:
 
     first, second = ((place if side == "right" else swapped) for side in knot.halves)
     rim, seam = 0.025, 0.43
-    halves = [_slip(first, rim, rim, 1 - rim, seam - 0.02)]
-    gleams = [_slip(first, 0.16, 0.12, 0.8 if knot.swaps else 0.42, 0.21)]
+    halves = [_strip(first, rim, rim, 1 - rim, seam - 0.02)]
+    gleams = [_strip(first, 0.16, 0.12, 0.8 if knot.swaps else 0.42, 0.21)]
     if knot.swaps:
-        halves.append(_slip(second, rim, seam, 1 - rim, 1 - rim))
-        gleams.append(_slip(second, 0.2, 0.58, 0.84, 0.68))
+        halves.append(_strip(second, rim, seam, 1 - rim, 1 - rim))
+        gleams.append(_strip(second, 0.2, 0.58, 0.84, 0.68))
     else:
-        # It comes back: it lies across the end of the first, which it locks, and covers the middle.
-        halves.append(_slip(second, rim, seam - 0.02, 1 - rim, 1 - rim))
-        gleams.append(_slip(second, 0.2, 0.72, 0.84, 0.83))
-    back = None if knot.swaps else _slip(first, 0.03, 0.42, 0.42, 0.96)
+        # The second half comes back across the end of the first, which it locks, and covers the middle.
+        halves.append(_strip(second, rim, seam - 0.02, 1 - rim, 1 - rim))
+        gleams.append(_strip(second, 0.2, 0.72, 0.84, 0.83))
+    back = None if knot.swaps else _strip(first, 0.03, 0.42, 0.42, 0.96)
     return Shape(outline_of("diamond"), back, (halves[0], halves[1]), (gleams[0], gleams[1]))
 
 
 def _in_rectangle(knot: Knot) -> Shape:
-    """Slips across a rectangle, one below the other, that sink to the side the knot is worked to."""
+    """Strips across a rectangle, one below the other, lower on the side the knot is worked towards."""
     side = 1 if knot.from_left else -1
     sink = 0.42
 
     def place(u: float, v: float) -> Point:
         return (side * (u - 0.5) * KNOT_WIDE, (v - 0.5) * (ALPHA_ROW - sink) + (u - 0.5) * sink)
 
-    halves = (_slip(place, 0.02, 0.0, 0.98, 0.42), _slip(place, 0.02, 0.43, 0.98, 1.0))
-    gleams = (_slip(place, 0.14, 0.1, 0.86, 0.2), _slip(place, 0.14, 0.57, 0.86, 0.68))
+    halves = (_strip(place, 0.02, 0.0, 0.98, 0.42), _strip(place, 0.02, 0.43, 0.98, 1.0))
+    gleams = (_strip(place, 0.14, 0.1, 0.86, 0.2), _strip(place, 0.14, 0.57, 0.86, 0.68))
     return Shape(outline_of("rectangle"), None, halves, gleams)
 
 
-def _slip(place: _Place, left: float, top: float, right: float, bottom: float, steps: int = 5) -> Polygon:
-    """A rectangle between those values of u and v, its corners rounded in millimetres."""
+def _strip(place: _Place, left: float, top: float, right: float, bottom: float, steps: int = 5) -> Polygon:
+    """A rectangle between two values of u and two of v, its corners rounded in millimetres."""
     across = hypot(*_between(place(left, top), place(right, top)))
     down = hypot(*_between(place(left, top), place(left, bottom)))
     round_ = 0.38 * min(across, down)
@@ -109,7 +109,7 @@ def _between(one: Point, other: Point) -> Point:
 
 
 def smooth(way: Polygon, times: int = 2) -> Polygon:
-    """The way with its corners cut, time after time, to a third at most; its ends stay (Chaikin's curve, 1974)."""
+    """The way with its corners cut `times` times; its ends stay (Chaikin's curve, 1974)."""
     for _ in range(times if len(way) > 2 else 0):
         cut = [way[0]]
         for (x1, y1), (x2, y2) in pairwise(way):
@@ -119,28 +119,28 @@ def smooth(way: Polygon, times: int = 2) -> Polygon:
 
 
 def mixed(colour: str, other: str, part: float) -> str:
-    """So much of another colour in a colour, level by level; both `#rrggbb`."""
+    """A colour with a share `part` of another mixed in, channel by channel; both `#rrggbb`."""
     levels = ((int(colour[at : at + 2], 16), int(other[at : at + 2], 16)) for at in (1, 3, 5))
     return "#" + "".join(f"{round(one + (two - one) * part):02x}" for one, two in levels)
 
 
 def crease(colour: str) -> str:
-    """The colour between the slips of a colour: darker, or lighter where the colour is nearly black already."""
+    """The colour of the gap between strips: darker than `colour`, or lighter if that is nearly black."""
     return mixed(colour, "#000000", 0.36) if luminance(colour) > 0.02 else mixed(colour, "#ffffff", 0.2)
 
 
 def shade(colour: str) -> str:
-    """The colour where a string is seen further back."""
+    """The colour of a string further back."""
     return mixed(colour, crease(colour), 0.45)
 
 
 def gleam(colour: str) -> str:
-    """The colour of the light on a colour."""
+    """The highlight on a colour."""
     return mixed(colour, "#ffffff", 0.22 if luminance(colour) < 0.6 else 0.55)
 
 
 class Line(NamedTuple):
-    """A line of a strand: its way, its colour and its thickness, mm; its ends are round, or cut square."""
+    """One line of a strand: its way, its colour and its thickness in mm; its ends are round or square."""
 
     way: Polygon
     colour: str
@@ -149,7 +149,7 @@ class Line(NamedTuple):
 
 
 def lines_of(strand: Strand, value: str, ground: str) -> list[Line]:
-    """The lines that make a strand, one on the other. One that lies over others has a rim, but not at its ends."""
+    """The lines that make up a strand, drawn on top of each other. An `over` strand has a rim, but not at its ends."""
     way = strand.way if strand.over else smooth(strand.way)
     lines = [
         Line(way, crease(value), strand.thick),

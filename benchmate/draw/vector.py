@@ -1,19 +1,19 @@
-"""The drawing as SVG 1.1 (W3C Recommendation, second edition): nothing but shapes, sizes in millimetres."""
+"""The drawing as SVG 1.1 (W3C Recommendation, second edition): only shapes, sizes in millimetres."""
 
 from collections.abc import Iterator
 from html import escape
 
 from benchmate.craft.drawing import Layout, Strand
 from benchmate.craft.knots import Knot
-from benchmate.draw.drawn_words import drawn_words
+from benchmate.draw.description import description
 from benchmate.draw.shapes import Polygon, crease, gleam, lines_of, shade, shape_of
 from benchmate.files.words import shown
 
 
 def svg(layout: Layout) -> str:
-    """The drawing as a whole document. Its title is the design's, its description the words of `drawn_words`.
+    """The drawing as a whole document, with the design's title and the text of `description`.
 
-    Every knot of one kind and colour is drawn once and used where it sits.
+    Each kind of knot in each colour is defined once and used wherever it is tied.
     """
     left, top, right, bottom = layout.box
     ground = layout.ground()
@@ -25,7 +25,7 @@ def svg(layout: Layout) -> str:
             '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" version="1.1"'
             f' width="{wide}mm" height="{long}mm" viewBox="{left:.2f} {top:.2f} {wide} {long}">',
             f"<title>{_in_xml(layout.title)}</title>",
-            f"<desc>{_in_xml(drawn_words(layout))}</desc>",
+            f"<desc>{_in_xml(description(layout))}</desc>",
             "<defs>",
             *(_kind(layout, *kind, names[kind]) for kind in kinds),
             "</defs>",
@@ -47,14 +47,14 @@ def svg(layout: Layout) -> str:
 
 
 def _in_xml(text: str) -> str:
-    """Text as character data or as an attribute's value; what XML 1.0 has no character for becomes `?`."""
-    # XML 1.0 leaves out U+FFFE and U+FFFF; those in their place in the other planes are no characters either.
+    """Text as character data or an attribute's value; characters that XML 1.0 forbids become `?`."""
+    # XML 1.0 forbids U+FFFE and U+FFFF; the last two code points of the other planes are not characters either.
     return escape("".join("?" if ord(sign) & 0xFFFE == 0xFFFE else sign for sign in shown(text)))
 
 
 def _kind(layout: Layout, knot: Knot, colour: str, name: str) -> str:
     shape, value = shape_of(knot, layout.knot_shape), layout.colours[colour].value
-    # A hair of the same colour round the outline leaves no seam between neighbours.
+    # A thin outline in the same colour leaves no seam between neighbours.
     edge = f'fill="{crease(value)}" stroke="{crease(value)}" stroke-width="0.04"'
     return "".join(
         [

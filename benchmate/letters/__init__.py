@@ -1,1 +1,1 @@
-"""Letters for knotted bands: an alphabet drawn knot by knot in three heights, and setting a text in it as a chart."""
+"""Letters for knotted bands: an alphabet drawn knot by knot in three heights, and text charted with it."""

@@ -1,4 +1,4 @@
-"""What is put on a letter whose strokes are one knot wide, whatever its height."""
+"""Accents and hooks for letters with strokes one knot wide, at any height."""
 
 THIN = """
 grave acute circumflex circumflex tilde tilde diaeresis diaeresis ring ring breve breve cedilla

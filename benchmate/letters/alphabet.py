@@ -1,4 +1,4 @@
-"""The alphabet: which characters there are, which share a drawing, and which are a letter with an accent."""
+"""The alphabet: its characters, the ones that share a drawing, and the letters with accents."""
 
 from functools import lru_cache
 from types import ModuleType
@@ -6,14 +6,14 @@ from typing import NamedTuple
 from unicodedata import lookup, normalize
 
 from benchmate.letters import rows5, rows7, rows9
-from benchmate.letters.glyphs import GROUND, Glyph, Lines, accented, hooked, inked, read_blocks, standing
+from benchmate.letters.glyphs import GROUND, Glyph, Lines, accented, as_glyph, hooked, read_blocks, without_empty_rows
 
 
 class Face(NamedTuple):
-    """The alphabet in one height.
+    """The alphabet at one height.
 
-    `rows` is the height of a plain capital in knots, `gap` the empty knots between two letters in the direction of
-    reading, and `glyphs` has a drawing for every character.
+    `rows` is the height of a plain capital in knots, `gap` the number of empty knots between two letters, and `glyphs`
+    has the drawing of every character.
     """
 
     rows: int
@@ -28,12 +28,12 @@ class _Source(NamedTuple):
 
 
 _SOURCES = {5: _Source(rows5, 1, 2), 7: _Source(rows7, 1, 3), 9: _Source(rows9, 2, 4)}
-"""The drawings in each height, and the widths in knots of the gap between letters and of a space."""
+"""The drawings at each height, and the widths in knots of the gap between letters and of a space."""
 
 HEIGHTS = tuple(_SOURCES)
-"""How many rows a plain capital may stand tall."""
+"""The possible heights of a plain capital, in rows."""
 
-_SPELT = {
+_WORDS = {
     "dotless": "LATIN SMALL LETTER DOTLESS I",
     "ze": "CYRILLIC CAPITAL LETTER ZE",
     "ou": "CYRILLIC CAPITAL LETTER U",
@@ -44,7 +44,7 @@ _SPELT = {
     "times": "MULTIPLICATION SIGN",
     "backslash": "REVERSE SOLIDUS",
 }
-"""Words that stand in the drawings for characters that are easily taken for others, by their names in Unicode."""
+"""Words used in the drawings for characters that look like others, with the characters' Unicode names."""
 
 _SHARED = {
     "GREEK": {
@@ -56,21 +56,21 @@ _SHARED = {
         **{"HA": "X", "BYELORUSSIAN-UKRAINIAN I": "I", "GHE": "Γ", "PE": "Π", "EF": "Φ", "IO": "Ë", "YI": "Ï"},
     },
 }
-"""Capitals with the very form of a Latin one, or of a Greek one, by their names in Unicode."""
+"""Capitals with exactly the form of a Latin or Greek one, by Unicode name."""
 
 SHARED = {
     lookup(f"{script} CAPITAL LETTER {name}"): drawn
     for script, names in _SHARED.items()
     for name, drawn in names.items()
 }
-"""Characters that have no drawing of their own, and the one whose drawing they share."""
+"""Characters without their own drawing, each with the character whose drawing it shares."""
 
 COMPOSED = (
     *"ÀÁÂÃÄÅÇÈÉÊËÌÍÎÏÑÒÓÔÕÖÙÚÛÜÝàáâãäåçèéêëìíîïñòóôõöùúûüýÿ",
     *"ĀāĂăĄąĆćČčĎĒēĖėĘęĚěĞğĠġĪīĮįİĹĺŃńŇňŌōŐőŔŕŘřŚśŞşŠšŤŪūŬŭŮůŰűŲųŸŹźŻżŽž",
     "Й",
 )
-"""Letters made of a letter that is drawn and an accent."""
+"""Letters composed of a drawn letter and an accent."""
 
 _ABOVE = {
     "\u0300": "grave",
@@ -90,14 +90,14 @@ _BELOW = {"\u0327": "cedilla", "\u0328": "ogonek"}
 
 @lru_cache(maxsize=len(_SOURCES))
 def face(rows: int) -> Face:
-    """The alphabet with capitals of `rows` knots, one of `HEIGHTS`; raises KeyError for another height."""
+    """The alphabet with capitals `rows` knots tall, one of `HEIGHTS`. Raises KeyError for any other height."""
     source = _SOURCES[rows]
     glyphs = {" ": Glyph((GROUND * source.space,) * rows, 0, 0)}
     for name, lines in read_blocks(source.drawings.DRAWINGS):
-        glyphs[lookup(_SPELT[name]) if name in _SPELT else name] = standing(lines, rows)
+        glyphs[lookup(_WORDS[name]) if name in _WORDS else name] = as_glyph(lines, rows)
     accents: dict[str, list[Lines]] = {}
     for name, lines in read_blocks(source.drawings.ACCENTS):
-        accents.setdefault(name, []).append(inked(lines))
+        accents.setdefault(name, []).append(without_empty_rows(lines))
     for character in COMPOSED:
         glyphs[character] = _composed(character, glyphs, accents)
     for character, drawn in SHARED.items():
@@ -110,6 +110,6 @@ def _composed(character: str, glyphs: dict[str, Glyph], accents: dict[str, list[
     if mark in _BELOW:
         (hook,) = accents[_BELOW[mark]]
         return hooked(glyphs[letter], hook, at_the_right=_BELOW[mark] == "ogonek")
-    # An accent takes the place of the dot.
-    base = glyphs[lookup(_SPELT["dotless"]) if letter == "i" else letter]
+    # An accent replaces the dot.
+    base = glyphs[lookup(_WORDS["dotless"]) if letter == "i" else letter]
     return accented(base, accents[_ABOVE[mark]], leans_right=_ABOVE[mark] != "grave")

@@ -1,4 +1,4 @@
-"""Reading the drawings of the alphabet, and putting an accent or a hook on a letter that has been read."""
+"""Reads the drawings of the alphabet, and adds an accent or a hook to a letter."""
 
 from collections.abc import Sequence
 from typing import NamedTuple
@@ -10,7 +10,7 @@ Lines = tuple[str, ...]
 
 
 class Glyph(NamedTuple):
-    """A letter as it is drawn: `above` of its lines stand over a plain capital, `below` hang under its foot."""
+    """A drawn letter: `above` of its lines are higher than a plain capital, `below` hang under the baseline."""
 
     lines: Lines
     above: int
@@ -18,15 +18,15 @@ class Glyph(NamedTuple):
 
     @property
     def width(self) -> int:
-        """Knots across, in the direction of reading."""
+        """The width in knots, in reading direction."""
         return len(self.lines[0])
 
 
 def read_blocks(drawings: str) -> list[tuple[str, Lines]]:
     """Every name with its lines, in the order of the drawings.
 
-    Blocks are parted by an empty line. The first line of a block has the names; each line after it has one line of
-    every drawing, in the same order, parted by spaces.
+    Empty lines separate the blocks. The first line of a block has the names. Each further line has one line of every
+    drawing, in the same order, separated by spaces.
     """
     found: list[tuple[str, Lines]] = []
     for block in drawings.strip("\n").split("\n\n"):
@@ -35,23 +35,22 @@ def read_blocks(drawings: str) -> list[tuple[str, Lines]]:
     return found
 
 
-def inked(lines: Lines) -> Lines:
-    """The lines without the empty ones below the last ink."""
+def without_empty_rows(lines: Lines) -> Lines:
+    """The lines without the empty ones at the bottom."""
     return lines[: max(number for number, line in enumerate(lines, 1) if INK in line)]
 
 
-def standing(lines: Lines, rows: int) -> Glyph:
-    """A drawing as a letter: its first `rows` lines are those of a plain capital, and ink below them hangs."""
-    kept = lines[: max(rows, len(inked(lines)))]
+def as_glyph(lines: Lines, rows: int) -> Glyph:
+    """A drawing as a letter: its first `rows` lines reach from the top of a plain capital to the baseline."""
+    kept = lines[: max(rows, len(without_empty_rows(lines)))]
     return Glyph(kept, 0, len(kept) - rows)
 
 
 def accented(letter: Glyph, accents: Sequence[Lines], leans_right: bool) -> Glyph:
-    """The letter under an accent, one empty line between them and both over one middle.
+    """The letter with a centred accent above it, one empty line between them.
 
-    Of several accents it is the widest of those no wider than the letter (else the narrowest), and only of those with
-    a middle in the same place if there are any: odd over odd, even over even. Where the middles are half a knot
-    apart, the accent goes to the right or to the left.
+    Of several accents, those centred exactly (odd width over odd, even over even) come first. Of these it is the widest
+    no wider than the letter, or else the narrowest. An accent half a knot off centre goes to the right or to the left.
     """
     accent = _fitting(letter, accents)
     width = max(letter.width, len(accent[0]))
@@ -65,9 +64,9 @@ def accented(letter: Glyph, accents: Sequence[Lines], leans_right: bool) -> Glyp
 
 
 def hooked(letter: Glyph, hook: Lines, at_the_right: bool) -> Glyph:
-    """The letter with a hook hung from its foot, which it touches: from its middle, or so that both end at the right.
+    """The letter with a hook that touches its foot: centred, or flush with its right edge.
 
-    Where the hook is the wider one, both begin at the left.
+    A hook wider than the letter is flush with its left edge.
     """
     width = max(letter.width, len(hook[0]))
     standing_on = [line.ljust(width, GROUND) for line in letter.lines]

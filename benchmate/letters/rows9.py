@@ -1,4 +1,4 @@
-"""The alphabet with capitals nine knots tall: stems are two knots wide, bars one, so that both look equally heavy."""
+"""The alphabet with capitals nine knots tall. Stems are two knots wide and bars one, so both look equally heavy."""
 
 CAPITALS = """
 A        B       C       D       E       F       G       H       I    J       K       L

@@ -1,13 +1,11 @@
-"""Setting a text: letters in a line along the band, turned a quarter and written down as a chart.
+"""Turns a text into a chart, with the letters in one line along the band.
 
-The band is knotted from its top, and the text runs along it, so a line of text goes down the chart: the height of the
-letters lies across the band. The letters are turned clockwise: they read from the start of the band to its end, and
-their tops point to the right edge. Upside down they are turned the other way: they read from the end to the start, and
-their tops point to the left edge.
+The band is knotted from its top and the text runs along it, so it runs down the chart, with the letters' height across
+the band. The letters are turned clockwise: they read from the start of the band to its end, with their tops to the
+right. Upside down they are turned the other way: they read from the end to the start, with their tops to the left.
 
-Plain capitals, digits and small letters without a tail keep to the named number of rows. For an accent with no room
-over its letter the field grows on the side of the tops, and for tails, commas and hooks on the side of the feet, by as
-many rows as the text needs and no more.
+Plain capitals, digits and small letters without a tail fit into the chosen number of rows. Accents add as many rows as
+needed at the letters' tops; tails, commas and hooks add them at the feet.
 """
 
 from typing import NamedTuple
@@ -22,7 +20,7 @@ from benchmate.letters.alphabet import HEIGHTS, Face, face
 from benchmate.letters.glyphs import GROUND, INK, Glyph
 
 GROUND_COLOUR, INK_COLOUR = "#efe8da", "#27364a"
-"""Undyed linen and a blue near black: 10 to 1 in contrast."""
+"""Undyed linen and a very dark blue: contrast 10 to 1."""
 
 _LONGEST_TITLE = 60
 _MOST_NAMED = 10
@@ -30,33 +28,33 @@ _MOST_PLACES = 3
 
 
 class CannotSet(ValueError):
-    """A text that cannot be set; the message says why in plain words that are safe to show."""
+    """A text that cannot be set. The message says why, in words safe to show."""
 
 
-class Lacking(NamedTuple):
-    """A character the alphabet has no letter for, and its places in the composed text, from 1."""
+class MissingCharacter(NamedTuple):
+    """A character that is not in the alphabet, and its places in the composed text, from 1."""
 
     character: str
     places: tuple[int, ...]
 
 
-class NoSuchCharacter(CannotSet):
-    """A text with characters the alphabet lacks: all of them, in the order they first occur."""
+class NotInAlphabet(CannotSet):
+    """A text with characters that are not in the alphabet: all of them, in the order they first occur."""
 
-    def __init__(self, lacking: tuple[Lacking, ...], with_capitals: tuple[str, ...]) -> None:
-        self.lacking = lacking
+    def __init__(self, missing: tuple[MissingCharacter, ...], with_capitals: tuple[str, ...]) -> None:
+        self.missing = missing
         """The characters with their places."""
-        message = f"the alphabet has no {_named(lacking)}"
+        message = f"the alphabet has no {_named(missing)}"
         if with_capitals:
-            message += f"; it has the capital of {_listed([quoted(each) for each in with_capitals], _MOST_NAMED)}"
+            message += f"; use the capital for {_listed([quoted(each) for each in with_capitals], _MOST_NAMED)}"
         super().__init__(message)
 
 
 class Setting(NamedTuple):
-    """A text as it is to be knotted.
+    """A text ready to be knotted.
 
-    `chart` has a line of `.` (ground) and `#` (ink) for each row of knots, top row first, all of one width. Across the
-    band a plain capital takes `rows` knots, what stands higher `above` more, and what hangs below `below` more.
+    `chart` has a line of `.` (ground) and `#` (ink) for each row of knots, top row first, all of one width. A plain
+    capital is `rows` knots tall. Accents take `above` more, tails `below` more.
     """
 
     text: str
@@ -68,27 +66,27 @@ class Setting(NamedTuple):
 
     @property
     def wide(self) -> int:
-        """Knots in a row: the columns of the chart."""
+        """The number of columns: knots in a row."""
         return len(self.chart[0])
 
     @property
     def long(self) -> int:
-        """Rows of knots along the band."""
+        """The number of rows along the band."""
         return len(self.chart)
 
     @property
     def words(self) -> str:
-        """How the letters stand, in one sentence."""
-        more = [f"{self.above} more for what stands higher"] if self.above else []
-        more += [f"{self.below} more for what hangs below"] if self.below else []
+        """The height and direction of the letters, in one sentence."""
+        more = [f"{self.above} more for accents"] if self.above else []
+        more += [f"{self.below} more for tails"] if self.below else []
         field = f"Capitals {self.rows} knots tall" + (", " + " and ".join(more) if more else "")
         if self.upside_down:
-            return f"{field}; the letters read from the end of the band to its start, with their tops to the left."
-        return f"{field}; the letters read from the start of the band to its end, with their tops to the right."
+            return f"{field}; they read from the end of the band to its start, tops to the left."
+        return f"{field}; they read from the start of the band to its end, tops to the right."
 
 
 class Gauge(NamedTuple):
-    """What a knot of an alpha band measures in mm: across the band, and along it from one row to the next."""
+    """The size of a knot in an alpha band, in mm: its width, and the height of a row."""
 
     knot_width: float
     row_height: float
@@ -96,11 +94,11 @@ class Gauge(NamedTuple):
 
 
 DEFAULT_GAUGE = Gauge(KNOT_WIDE, ALPHA_ROW, from_swatch=False)
-"""Six-strand floss, derived from the geometry of the thread and not measured: weak until a swatch corrects it."""
+"""Six-strand floss: estimated from the geometry of the thread until a swatch is measured."""
 
 
 class Measures(NamedTuple):
-    """How large a setting comes out by a gauge: in knots and rows, and in mm."""
+    """The size of a band by a gauge: in knots and rows, and in mm."""
 
     wide: int
     long: int
@@ -110,24 +108,24 @@ class Measures(NamedTuple):
 
     @property
     def words(self) -> str:
-        """Such as `17 knots wide (4.2 cm), 96 rows long (18.2 cm)`, and how far that can be trusted."""
+        """Such as `17 knots wide (4.2 cm), 96 rows long (18.2 cm)`, and whether that is an estimate."""
         knots = f"{counted(self.wide, 'knot')} wide ({self.width_mm / 10:.1f} cm)"
         rows = f"{counted(self.long, 'row')} long ({self.length_mm / 10:.1f} cm)"
-        weak = "" if self.gauge.from_swatch else ", by the default gauge, which is weak until a swatch corrects it"
-        return f"{knots}, {rows}{weak}"
+        estimate = "" if self.gauge.from_swatch else ", estimated for six-strand floss; measure a swatch for your own"
+        return f"{knots}, {rows}{estimate}"
 
 
 def set_text(text: str, rows: int, *, upside_down: bool = False, edge: int = 1, ends: int = 2) -> Setting:
     """The text, composed (NFC), in letters of 5, 7 or 9 rows.
 
-    `edge` is the number of columns of ground along either edge, `ends` that of rows of ground before and after. Raises
-    NoSuchCharacter with every character the alphabet lacks, and CannotSet for text that is empty, only spaces or has
-    control characters in it, for another height, for negative margins, and for more than 500 columns or 200,000 knots.
+    `edge` is the number of ground columns along each edge, `ends` the number of ground rows before and after the text.
+    Raises NotInAlphabet with every character that is missing. Raises CannotSet for a text that is empty, blank or has
+    control characters, for another height, for negative margins, and for over 500 columns or 200,000 knots.
     """
     if rows not in HEIGHTS:
-        raise CannotSet(f"letters are {_listed([*map(str, HEIGHTS)], len(HEIGHTS))} rows tall, not {rows}")
+        raise CannotSet(f"letters can be {', '.join(map(str, HEIGHTS[:-1]))} or {HEIGHTS[-1]} rows tall, not {rows}")
     if min(edge, ends) < 0:
-        raise CannotSet("a margin cannot be less than no knots")
+        raise CannotSet("a margin must be a whole number from 0, such as 2")
     text = normalize("NFC", text)
     used = face(rows)
     _check(text, used)
@@ -136,11 +134,9 @@ def set_text(text: str, rows: int, *, upside_down: bool = False, edge: int = 1, 
     wide = above + rows + below + 2 * edge
     long = sum(glyph.width for glyph in glyphs) + used.gap * (len(glyphs) - 1) + 2 * ends
     if wide > MOST_STRINGS:
-        raise CannotSet(f"the band would be {wide} knots wide: at most {MOST_STRINGS} can be worked")
+        raise CannotSet(f"the band would be {wide} knots wide; the limit is {MOST_STRINGS}")
     if wide * long > MOST_STEPS:
-        raise CannotSet(
-            f"the text makes {wide * long} knots, in {long} rows of {wide}: at most {MOST_STEPS} can be worked"
-        )
+        raise CannotSet(f"the text would take {wide * long} knots, in {long} rows of {wide}; the limit is {MOST_STEPS}")
     turned = {character: _turned(used.glyphs[character], above, below, edge) for character in set(text)}
     empty = GROUND * wide
     chart = [empty] * ends
@@ -154,46 +150,46 @@ def set_text(text: str, rows: int, *, upside_down: bool = False, edge: int = 1, 
 
 
 def measures(setting: Setting, gauge: Gauge = DEFAULT_GAUGE) -> Measures:
-    """How large the setting comes out by the gauge: each knot across and each row along counts once."""
+    """The size of the setting by the gauge."""
     wide, long = setting.wide, setting.long
     return Measures(wide, long, wide * gauge.knot_width, long * gauge.row_height, gauge)
 
 
 def design_text(setting: Setting, *, ground: str = GROUND_COLOUR, ink: str = INK_COLOUR) -> str:
-    """The setting as the text of an alpha design, its base strings in the colour of the ground (`#rrggbb`)."""
+    """The text of an alpha design with this setting; the base strings have the ground colour (`#rrggbb`)."""
     colours = {"ground": ground, "ink": ink}
     key = {GROUND: "ground", INK: "ink"}
     return alpha_text(_title(setting.text), colours, "ground", key, setting.chart, notes=setting.words)
 
 
 def letters_design(text: str, rows: int, *, upside_down: bool = False, edge: int = 1, ends: int = 2) -> str:
-    """The text as the text of an alpha design in the default colours; arguments and errors are those of `set_text`."""
+    """The text of an alpha design in the default colours; arguments and errors as in `set_text`."""
     return design_text(set_text(text, rows, upside_down=upside_down, edge=edge, ends=ends))
 
 
 def _check(text: str, used: Face) -> None:
     if not text:
-        raise CannotSet("there is no text to set: it is empty")
+        raise CannotSet("the text is empty")
     if hidden := hidden_in(text):
-        at = [f"U+{ord(each):04X} in place {place}" for place, each in enumerate(text, 1) if each in hidden]
-        raise CannotSet(f"the text has control or other hidden characters in it: {_listed(at, _MOST_NAMED)}")
+        at = [f"U+{ord(each):04X} at place {place}" for place, each in enumerate(text, 1) if each in hidden]
+        raise CannotSet(f"the text has control or other hidden characters: {_listed(at, _MOST_NAMED)}")
     places: dict[str, list[int]] = {}
     for place, character in enumerate(text, 1):
         if character not in used.glyphs:
             places.setdefault(character, []).append(place)
     if places:
-        lacking = tuple(Lacking(character, tuple(at)) for character, at in places.items())
-        raise NoSuchCharacter(lacking, tuple(each for each in places if each.upper() in used.glyphs))
+        missing = tuple(MissingCharacter(character, tuple(at)) for character, at in places.items())
+        raise NotInAlphabet(missing, tuple(each for each in places if each.upper() in used.glyphs))
     if not text.strip(" "):
-        raise CannotSet("there is no text to set: it is only spaces")
+        raise CannotSet("the text is only spaces")
 
 
-def _named(lacking: tuple[Lacking, ...]) -> str:
+def _named(missing: tuple[MissingCharacter, ...]) -> str:
     names = []
-    for character, places in lacking:
-        place = f"place{'s' * (len(places) != 1)} {_listed([*map(str, places)], _MOST_PLACES)}"
+    for character, places in missing:
+        place = f"{'place' if len(places) == 1 else 'places'} {_listed([*map(str, places)], _MOST_PLACES)}"
         point = f"U+{ord(character):04X}"
-        # A mark alone would join the sign before it.
+        # A combining mark would join the character before it.
         name = f"{point} ({place})" if category(character)[0] == "M" else f"{quoted(character)} ({point}, {place})"
         names.append(name)
     return _listed(names, _MOST_NAMED)
@@ -206,7 +202,7 @@ def _listed(parts: list[str], most: int) -> str:
 
 
 def _turned(glyph: Glyph, above: int, below: int, edge: int) -> list[str]:
-    """The letter turned clockwise, a row of knots for each of its columns: foot to the left, top to the right."""
+    """The letter turned clockwise, one row of knots for each of its columns: foot to the left, top to the right."""
     left = GROUND * (edge + below - glyph.below)
     right = GROUND * (edge + above - glyph.above)
     return [left + "".join(column) + right for column in zip(*reversed(glyph.lines), strict=True)]

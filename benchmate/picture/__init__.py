@@ -1,1 +1,1 @@
-"""From a picture to an alpha design: opening it safely, giving every knot a thread, and writing the design."""
+"""From an image to an alpha design: open it safely, choose a thread for every knot, and write the design."""

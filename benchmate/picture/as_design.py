@@ -1,36 +1,37 @@
-"""The chart of a picture as a design: what it will measure, and the text of its file."""
+"""A picture's chart as a design: the size of the band, and the text of the file."""
 
 from collections import Counter
 
 from benchmate.craft.gauge import ALPHA_ROW, KNOT_WIDE
+from benchmate.craft.wording.counting import counted
 from benchmate.families.alpha.writing import alpha_text
 from benchmate.files.words import is_name, quoted
 from benchmate.picture.charting import SIGNS, BadChart, Chart
 
 
 def size_in_words(columns: int, rows: int) -> str:
-    """How large a band of so many knots will be, said on one line: in knots, and in mm or cm of six-strand floss."""
+    """The size of a band in one line: in knots, and in mm or cm for six-strand floss."""
     wide, long = _length(columns * KNOT_WIDE), _length(rows * ALPHA_ROW)
     return (
-        f"{_so_many(columns, 'column')} and {_so_many(rows, 'row')}, {_so_many(columns * rows, 'knot')}: "
+        f"{counted(columns, 'column')} and {counted(rows, 'row')}, {counted(columns * rows, 'knot')}: "
         f"about {wide} wide and {long} long"
     )
 
 
 def knots_by_colour(chart: Chart) -> dict[str, int]:
-    """How many knots each colour of the chart has, most first."""
+    """The number of knots in each colour of the chart, most first."""
     counts = Counter(name for row in chart.rows for name in row)
     return {name: counts[name] for name in chart.colours}
 
 
 def design_text(chart: Chart, title: str) -> str:
-    """The text of an alpha design of the chart, with the colour that has the most knots on the base strings.
+    """The text of an alpha design of the chart, with base strings in the colour that has the most knots.
 
-    What cannot be printed in `title` is shown as `?`. Raises BadChart when a colour's name is not one word.
+    Unprintable characters in `title` become `?`. Raises BadChart when a colour's name is not one word.
     """
     for name in chart.colours:
         if not is_name(name):
-            raise BadChart(f"the colour name {quoted(name)} is not one word of letters, digits, `-` and `_`")
+            raise BadChart(f"the colour name {quoted(name)} must be one word of letters, digits, `-` and `_`")
     signs = dict(zip(chart.colours, SIGNS, strict=False))
     shown = "".join(character if character.isprintable() else "?" for character in title).strip()
     knots = ", ".join(f"{name} {number}" for name, number in knots_by_colour(chart).items())
@@ -42,10 +43,6 @@ def design_text(chart: Chart, title: str) -> str:
         ["".join(signs[name] for name in row) for row in chart.rows],
         notes=f"{size_in_words(chart.columns, len(chart.rows)).capitalize()}. Knots by colour: {knots}.",
     )
-
-
-def _so_many(number: int, what: str) -> str:
-    return f"{number} {what}" if number == 1 else f"{number} {what}s"
 
 
 def _length(millimetres: float) -> str:

@@ -1,4 +1,4 @@
-"""Opening a picture, whatever is in its file: either an image to work from, or one line that says what is wrong."""
+"""Opens a picture file safely: the result is an image, or one line that says what is wrong."""
 
 import warnings
 from io import BytesIO
@@ -12,23 +12,23 @@ if TYPE_CHECKING:
 MOST_BYTES = 50_000_000
 MOST_PIXELS = 64_000_000
 MOST_STRETCHED = 100
-"""How many times as long as the other a side of a picture may be."""
+"""How many times longer one side of a picture may be than the other."""
 
 FORMATS = ("PNG", "JPEG", "GIF", "WEBP", "BMP", "TIFF", "PPM")
 
 _SAVE_AS = "save it as PNG or JPEG"
-_NOT_READ = f"this is no picture in a format that is read ({', '.join(FORMATS)}): {_SAVE_AS}"
-_DAMAGED = "this picture is damaged or cut short: save or copy it anew"
-_EMPTY = "this file is empty: a picture has at least one pixel"
+_NOT_READ = f"this is not a {', '.join(FORMATS[:-1])} or {FORMATS[-1]} picture: {_SAVE_AS}"
+_DAMAGED = "this picture is damaged or incomplete: save or copy it again"
+_EMPTY = "this file is empty: a picture needs at least one pixel"
 
-# A file of these begins so, by the published descriptions of the formats; none of them is read.
-_OTHERS = (
+# How files of these formats start, by the published specifications. None of them can be read.
+_UNSUPPORTED = (
     (b"<svg", "this is a drawing of lines (SVG), not a picture of pixels"),
     (b"%PDF", "this is a page (PDF), not a picture"),
 )
 _HIGH_EFFICIENCY = (b"heic", b"heix", b"hevc", b"mif1", b"msf1", b"avif", b"avis")
 
-# Exif 2.3, 4.6.4, tag 0x0112: what has to be done to see the picture upright.
+# Exif 2.3, 4.6.4, tag 0x0112: how to turn the picture upright.
 _ORIENTATION = 0x0112
 _UPRIGHT = {
     2: "FLIP_LEFT_RIGHT",
@@ -42,31 +42,31 @@ _UPRIGHT = {
 
 
 class BadImage(ValueError):
-    """A file that no chart can be made from: one line of plain words, of which nothing stands in the file."""
+    """A file that cannot be charted. The message is one line and quotes nothing from the file."""
 
 
 class Picture(NamedTuple):
-    """An upright image in mode RGB, and what the maker should know about how it was read, in plain lines."""
+    """An upright image in mode RGB, and notes for the maker on how it was read."""
 
     image: "Image"
     notes: tuple[str, ...]
 
 
 def open_picture(name: str, ground: str = "#ffffff") -> Picture:
-    """The picture in the file `name`, with the colour `ground` (`#rrggbb`) behind whatever is see-through in it.
+    """The picture in the file `name`, with the colour `ground` (`#rrggbb`) behind transparent parts.
 
-    Of several pictures in one file the first is used. A picture is turned upright as its camera noted, if it noted it
-    readably. A profile of colours (ICC) is passed over: levels are taken for sRGB. Blending with the ground is done on
-    levels, as browsers do it. Nothing is decoded before the header has shown how large the picture is. Raises BadImage.
+    If a file has several pictures, the first is used. A picture is turned upright if its camera recorded how. An ICC
+    colour profile is ignored: all levels count as sRGB. Transparent parts are blended in levels, as browsers do.
+    Nothing is decoded until the header has given the size. Raises BadImage.
     """
     data = _read_bytes(name)
     _refuse_by_beginning(data)
     with warnings.catch_warnings():
-        # A library's doubts about a file are no words for a maker; what it cannot read it raises.
+        # The library's warnings are no use to the maker; a file it cannot read raises an error.
         warnings.simplefilter("ignore")
         image, several = _decoded(data)
         flat = _on_ground(_turned(image), ground)
-    note = "the file holds several pictures: the first of them is used"
+    note = "the file has several pictures; the first is used"
     return Picture(flat, (note,) if several else ())
 
 
@@ -77,18 +77,18 @@ def _read_bytes(name: str) -> bytes:
     except CannotRead as error:
         raise BadImage(str(error)) from None
     if len(data) > MOST_BYTES:
-        raise BadImage(f"this file is longer than {MOST_BYTES // 1_000_000} MB, the most that is read: make it smaller")
+        raise BadImage(f"this file is larger than the limit of {MOST_BYTES // 1_000_000} MB: make it smaller")
     return data
 
 
 def _refuse_by_beginning(data: bytes) -> None:
-    """Raise BadImage for an empty file, and for formats of which one can say what they are."""
+    """Raise BadImage for an empty file, and for known formats that cannot be read."""
     if not data:
         raise BadImage(_EMPTY)
     if data[4:8] == b"ftyp" and data[8:12] in _HIGH_EFFICIENCY:
-        raise BadImage(f"this is a HEIC or AVIF picture, which is not read: {_SAVE_AS}")
+        raise BadImage(f"this is a HEIC or AVIF picture, which cannot be read: {_SAVE_AS}")
     beginning = data[:1000].lstrip(b"\xef\xbb\xbf \t\r\n")
-    for mark, what in _OTHERS:
+    for mark, what in _UNSUPPORTED:
         if beginning.startswith(mark) or (beginning.startswith((b"<?xml", b"<!")) and mark in beginning):
             raise BadImage(f"{what}: {_SAVE_AS}")
 
@@ -98,7 +98,7 @@ def _decoded(data: bytes) -> tuple["Image", bool]:
     from PIL import Image, UnidentifiedImageError
 
     try:
-        # Where there are sums over parts of a file they are compared; what was compared cannot be read from again.
+        # `verify` compares the checksums in the file. The image cannot be loaded after that, so it is opened again.
         with Image.open(BytesIO(data), formats=FORMATS) as image:
             _refuse_by_size(*image.size)
             image.verify()
@@ -113,7 +113,7 @@ def _decoded(data: bytes) -> tuple["Image", bool]:
     except UnidentifiedImageError:
         raise BadImage(_NOT_READ) from None
     except Exception:
-        # A decoder of hostile files raises whatever its code trips over, from struct.error to KeyError.
+        # On a hostile file a decoder can raise anything, from struct.error to KeyError.
         raise BadImage(_DAMAGED) from None
     return image, several
 
@@ -126,13 +126,13 @@ def _refuse_by_size(width: int, height: int) -> None:
     if max(width, height) > MOST_STRETCHED * min(width, height):
         raise BadImage(
             f"this picture is {width} by {height} pixels: one side may be at most {MOST_STRETCHED} times the other, "
-            "so cut it to the part you want"
+            "so crop it to the part you want"
         )
 
 
 def _too_large(width: int = 0, height: int = 0) -> str:
-    size = f"{width} by {height} pixels" if width else "larger"
-    return f"this picture is {size}, more than {MOST_PIXELS // 1_000_000} million pixels: make it smaller"
+    size = f" is {width} by {height} pixels and" if width else ""
+    return f"this picture{size} is larger than the limit of {MOST_PIXELS // 1_000_000} million pixels: make it smaller"
 
 
 def _turned(image: "Image") -> "Image":
@@ -142,20 +142,20 @@ def _turned(image: "Image") -> "Image":
     try:
         orientation = image.getexif().get(_ORIENTATION)
     except Exception:
-        # Notes of a camera that cannot be read, however they fail, are as good as none: the picture itself is sound.
+        # If the camera's record cannot be read, for whatever reason, the picture is used as stored.
         return image
     how = _UPRIGHT.get(orientation) if isinstance(orientation, int) else None
     return image if how is None else image.transpose(Image.Transpose[how])
 
 
 def _on_ground(image: "Image", ground: str) -> "Image":
-    """The image in mode RGB, on a colour where it is see-through; raises BadImage when it holds no colours."""
+    """The image in mode RGB, with a colour behind transparent parts; raises BadImage when it has no colours."""
     from PIL import Image
 
     if image.mode == "F" or (image.mode == "I" and image.format == "TIFF"):
-        raise BadImage("this picture holds measured numbers, not colours: save it as PNG with 8 bits a channel")
+        raise BadImage("this picture has measurements instead of colours: save it as PNG with 8 bits per channel")
     if image.mode.startswith("I"):
-        # 16 bits a pixel, of which the upper 8 are seen.
+        # 16 bits per pixel: keep the upper 8.
         image = image.convert("I").point([level >> 8 for level in range(65_536)], "L")
         image.info.pop("transparency", None)
     try:
@@ -163,7 +163,7 @@ def _on_ground(image: "Image", ground: str) -> "Image":
             return image.convert("RGB")
         seen = image.convert("RGBA")
     except Exception:
-        # As above: what a palette or a mask says that is not so comes to light only here.
+        # As above: an invalid palette or mask is noticed only here.
         raise BadImage(_DAMAGED) from None
     flat = Image.new("RGB", seen.size, ground)
     flat.paste(seen, mask=seen.getchannel("A"))

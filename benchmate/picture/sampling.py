@@ -1,6 +1,6 @@
-"""The picture as a knotted band would show it: how many rows it takes, and what lies behind every knot.
+"""Divides a picture into knots: the number of rows, and the part of the picture in each knot.
 
-Light is averaged as light, not as the levels of a file: half black and half white is a grey of level 188, not of 128.
+Colours are averaged as light, not as the file's levels: half black and half white gives a grey of level 188, not 128.
 """
 
 from array import array
@@ -15,23 +15,23 @@ if TYPE_CHECKING:
 
 
 SPOTS = 8
-"""Every knot is looked at in so many spots across and so many down."""
+"""The number of spots sampled across each knot, and down."""
 
 Levels = tuple[int, ...]
 """Red, green and blue in sRGB, 0 to 255."""
 
-# So many pixels are turned into light at a time, which bounds the memory.
+# How many pixels are turned into light at a time, which limits the memory used.
 _AT_A_TIME = 1_000_000
 
-# sRGB levels of light in 65,536 equal steps.
+# The sRGB level of each of 65,536 equal steps of light.
 _FINEST = 65_535
 _LEVELS = [round(255 * encoded(light / _FINEST)) for light in range(_FINEST + 1)]
 
 
 class Sampled(NamedTuple):
-    """A picture cut up into knots.
+    """A picture divided into knots.
 
-    `spots` is an image in mode RGB with `SPOTS` by `SPOTS` pixels for each knot. `means` is the mean light of each
+    `spots` is an image in mode RGB with `SPOTS` by `SPOTS` pixels for each knot. `means` has the mean light of each
     knot, row by row from the top: three arrays of numbers from 0 to 1, for red, green and blue.
     """
 
@@ -41,33 +41,33 @@ class Sampled(NamedTuple):
     means: tuple["array[float]", "array[float]", "array[float]"]
 
     def mean(self, knot: int) -> Levels:
-        """The mean colour of a knot; knots count from 0, row by row."""
+        """The mean colour of a knot, counted from 0 row by row."""
         return tuple(levels_of(light[knot]) for light in self.means)
 
 
 def rows_for(columns: int, width: int, height: int) -> int:
-    """How many rows keep the proportions of a picture of `width` by `height` pixels, knotted `columns` knots wide."""
+    """The number of rows that keeps the proportions of a `width` by `height` picture at `columns` columns."""
     return max(1, floor(columns * height / width * KNOT_WIDE / ALPHA_ROW + 0.5))
 
 
 def levels_of(light: float) -> int:
-    """The level, 0 to 255, of an sRGB channel of so much light; what is not between 0 and 1 is taken for the nearer."""
+    """The sRGB level, 0 to 255, of an amount of light, which is limited to 0 to 1."""
     return _LEVELS[round(_FINEST * min(1.0, max(0.0, light)))]
 
 
 def sampled(image: "Image", columns: int, rows: int) -> Sampled:
-    """An image in mode RGB, cut up into `columns` by `rows` knots that cover it evenly."""
+    """An image in mode RGB, divided evenly into `columns` by `rows` knots."""
     from PIL import Image
 
     across, down = columns * SPOTS, rows * SPOTS
-    # Every pixel weighs the same where a knot has many; where it has few, each by how much of it is in the knot.
+    # With many pixels per knot all count the same; with few, each counts by the share of it inside the knot.
     parts = _lights(image, columns if image.width >= across else across, rows if image.height >= down else down)
     means = [array("f", part.resize((columns, rows), Image.Resampling.BOX).tobytes()) for part in parts]
     return Sampled(columns, rows, _image_of(_lights(image, across, down)), (means[0], means[1], means[2]))
 
 
 def shrunk(image: "Image", most: int) -> "Image":
-    """An image in mode RGB with neither side longer than `most` pixels; itself where it has no more."""
+    """An image in mode RGB, reduced if a side is longer than `most` pixels."""
     scale = most / max(image.size)
     if scale >= 1:
         return image
@@ -75,7 +75,7 @@ def shrunk(image: "Image", most: int) -> "Image":
 
 
 def _image_of(lights: list["Image"]) -> "Image":
-    """The image in mode RGB of the light of three channels."""
+    """The image in mode RGB from the light in three channels."""
     from PIL import Image
 
     steps = (light.point(lambda amount: amount * _FINEST + 0.5).convert("I") for light in lights)
@@ -85,8 +85,8 @@ def _image_of(lights: list["Image"]) -> "Image":
 def _lights(image: "Image", across: int, down: int) -> list["Image"]:
     """The light of each channel in `across` by `down` spots, as images in mode F.
 
-    A pixel belongs to the spot in which its centre lies; where pixels are larger than spots, a spot has the light of
-    the pixel in which its own centre lies.
+    A pixel belongs to the spot its centre lies in. If pixels are larger than spots, a spot has the light of the pixel
+    its centre lies in.
     """
     return [_light(channel, across, down) for channel in image.split()]
 
@@ -106,12 +106,11 @@ def _light(channel: "Image", across: int, down: int) -> "Image":
     return light
 
 
-def counted(image: "Image", most: int) -> tuple["Image", list[tuple[int, Levels]]]:
-    """How often every colour of an image in mode RGB or RGBA occurs, and the image these colours stand in.
+def colour_counts(image: "Image", most: int) -> tuple["Image", list[tuple[int, Levels]]]:
+    """An image in mode RGB or RGBA with at most `most` colours (64 or more), and how often each of them occurs.
 
-    That is the image itself where it has at most `most` colours (64 or more). Otherwise the levels of red, green and
-    blue are rounded, by as little as will do: a photograph has too many colours to weigh one by one, and its noise
-    is more than what is rounded away.
+    An image with more colours gets its red, green and blue rounded, no more than needed. A photograph has too many
+    colours to compare one by one, and its noise is greater than what rounding removes.
     """
     unchanged = list(range(256)) * (len(image.getbands()) - 3)
     dropped = 0

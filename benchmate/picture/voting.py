@@ -1,43 +1,43 @@
-"""A thread for every knot by what is seen in its spots: clean edges, lines that hold, no fringes."""
+"""Chooses a thread for every knot from its spots: clean edges, unbroken lines, no fringes."""
 
 from collections import Counter
 from collections.abc import Iterator
 from operator import eq
 
 from benchmate.craft.colours.colour_difference import LIGHT, Lab, ciede2000, lab_of, levels
-from benchmate.picture.sampling import SPOTS, Levels, Sampled, counted, levels_of
+from benchmate.picture.sampling import SPOTS, Levels, Sampled, colour_counts, levels_of
 from benchmate.picture.threads import Threads
 
-CALM = 0.6
-"""The share of neighbouring spots in a knot that have to agree for it to be of flat colours."""
+FLAT = 0.6
+"""A knot has flat colours when at least this share of its neighbouring spots agree."""
 
 LINE = 0.4
-"""How wide, in knots, a line has to be not to be lost between knots that are mostly of other colours."""
+"""The least width, in knots, of a line that is kept even where other colours cover most of each knot."""
 
 FAR = 10.0
-"""The CIEDE2000 difference from which on a thread hardly looks like what it stands for."""
+"""From this CIEDE2000 difference on, a thread hardly looks like the colour it stands for."""
 
 _IN_A_KNOT = SPOTS * SPOTS
 _NEIGHBOURS = 2 * SPOTS * (SPOTS - 1)
-# What covers less of a knot is no part of a line through it.
+# A colour that covers less of a knot is not part of a line through it.
 _TRACE = _IN_A_KNOT // 9
 _LONGEST_CROSSING = 3
 _SHORTEST_LINE = 3
-# About so many differences of colour are worked out at most, however many threads there are: it bounds the time.
-_MOST_WEIGHED = 200_000
+# The most colour differences computed, for any number of threads, which limits the time.
+_MOST_COMPARED = 200_000
 
 _NONE = Counter[int]()
 
 Shares = dict[int, Counter[int]]
-"""For each knot in which several threads were seen in flat colours: in how many spots each of them was."""
+"""For each knot with several flat colours: the number of spots of each thread."""
 
 
 def voted(cut: Sampled, threads: Threads) -> list[int]:
-    """The number of a thread for every knot, row by row from the top.
+    """A thread number for every knot, row by row from the top.
 
-    Each spot is given its nearest thread. Where at least `CALM` of the neighbouring spots agree, the knot is of flat
-    colours, and the thread seen in most spots has it, of equal ones that nearest to the mean colour. Elsewhere, in what
-    is too fine for knots, the thread nearest to the mean colour has it. Then lines are mended and fringes taken off.
+    Each spot gets its nearest thread. If at least `FLAT` of the neighbouring spots agree, the knot has flat colours and
+    gets the thread with the most spots, of equals the one nearest to the mean colour. Otherwise the detail is too fine
+    for knots, and the knot gets the thread nearest to its mean colour. Then lines are completed and fringes removed.
     """
     lines = _spots_by_thread(cut, threads)
     knots: list[int] = []
@@ -48,7 +48,7 @@ def voted(cut: Sampled, threads: Threads) -> list[int]:
             seen = b"".join([line[left : left + SPOTS] for line in behind])
             if seen.count(seen[0]) == _IN_A_KNOT:
                 knots.append(seen[0])
-            elif _agreeing(seen) < CALM * _NEIGHBOURS:
+            elif _agreeing(seen) < FLAT * _NEIGHBOURS:
                 knots.append(threads.nearest(cut.mean(len(knots))))
             else:
                 shares[len(knots)] = counts = Counter(seen)
@@ -59,15 +59,15 @@ def voted(cut: Sampled, threads: Threads) -> list[int]:
 
 
 def _spots_by_thread(cut: Sampled, threads: Threads) -> list[bytes]:
-    """For every line of spots, the number of the nearest thread in each."""
-    spots, colours = counted(cut.spots, max(64, _MOST_WEIGHED // len(threads)))
+    """For every line of spots, the number of the thread nearest to each spot."""
+    spots, colours = colour_counts(cut.spots, max(64, _MOST_COMPARED // len(threads)))
     nearest = {colour: threads.nearest(colour) for _, colour in colours}
     found = bytes(map(nearest.__getitem__, zip(*(channel.tobytes() for channel in spots.split()), strict=True)))
     return [found[at : at + spots.width] for at in range(0, len(found), spots.width)]
 
 
 def _agreeing(seen: bytes) -> int:
-    """How many of the neighbours, across and down, among the spots of one knot are of one thread."""
+    """How many pairs of neighbouring spots in a knot, across and down, have the same thread."""
     agreeing: int = sum(map(eq, seen, seen[SPOTS:]))
     for at in range(0, len(seen), SPOTS):
         agreeing += sum(map(eq, seen[at : at + SPOTS - 1], seen[at + 1 : at + SPOTS]))
@@ -75,11 +75,11 @@ def _agreeing(seen: bytes) -> int:
 
 
 def _with_lines(knots: list[int], shares: Shares, columns: int, threads: Threads) -> list[int]:
-    """The knots, with lines of at least `LINE` knots' width drawn through where other colours had the most of each.
+    """The knots, with lines at least `LINE` knots wide restored where other colours cover most of each knot.
 
-    A line is what is crossed, going down or across, in at most three knots of which none has its colour, by way of what
-    is not that colour on either side and not a blend of both sides. The knot that shows most of it becomes its own.
-    Less than three knots that hang together are no line: two by a larger patch only thicken it.
+    A line is a colour met in at most three successive knots, down or across, none of which has that colour yet. The
+    knots on both sides have other colours, and the line is not a blend of them. The knot with the most of it takes its
+    colour. Fewer than three connected knots are not a line: next to a larger patch, two only thicken it.
     """
     mended = list(knots)
     drawn: set[int] = set()
@@ -111,7 +111,7 @@ def _with_lines(knots: list[int], shares: Shares, columns: int, threads: Threads
 
 
 def _strokes(mended: list[int], drawn: set[int], knots: list[int], columns: int) -> Iterator[set[int]]:
-    """The drawn knots by what hangs together with each in its colour, patches left aside."""
+    """The drawn knots in connected groups of one colour, without the patches they touch."""
     left = set(drawn)
     while left:
         stroke: set[int] = set()
@@ -130,7 +130,7 @@ def _rows(size: int, columns: int) -> list[range]:
 
 
 def _runs(places: list[int]) -> list[list[int]]:
-    """Ascending numbers, cut where one is left out."""
+    """Ascending numbers, split where one is missing."""
     runs: list[list[int]] = []
     for place in places:
         if runs and runs[-1][-1] == place - 1:
@@ -152,7 +152,7 @@ def around(knot: int, columns: int, size: int) -> list[int]:
 
 
 def _in_a_patch(knot: int, knots: list[int], columns: int) -> bool:
-    """True when the knot is one of four of its colour in a square."""
+    """Whether the knot is part of a square of four knots of its colour."""
     row, column = divmod(knot, columns)
     for y in (row - 1, row):
         for x in (column - 1, column):
@@ -164,10 +164,10 @@ def _in_a_patch(knot: int, knots: list[int], columns: int) -> bool:
 
 
 def _without_fringes(knots: list[int], cut: Sampled, threads: Threads) -> list[int]:
-    """The knots, without those between two others, left and right or above and below, that only blend them.
+    """The knots without fringes: knots that only blend the two on either side, left and right or above and below.
 
-    A knot blends its sides when its mean colour is twice as near to a blend of their light as to its own thread, and
-    less than a quarter of its spots look at all like that. It takes the nearer thread of the two.
+    A knot is a fringe when its mean colour is twice as near to a blend of its sides as to its own thread, and fewer
+    than a quarter of its spots look like that thread. It takes the nearer thread of the two sides.
     """
     cleaned = list(knots)
     for knot, own in enumerate(knots):
@@ -190,17 +190,17 @@ def _without_fringes(knots: list[int], cut: Sampled, threads: Threads) -> list[i
 
 
 def _spots_like(thread: Lab, knot: int, cut: Sampled) -> int:
-    """How many spots of a knot look like a thread, near enough."""
+    """How many spots of a knot look like a thread."""
     row, column = divmod(knot, cut.columns)
     left, top = column * SPOTS, row * SPOTS
-    _, colours = counted(cut.spots.crop((left, top, left + SPOTS, top + SPOTS)), _IN_A_KNOT)
+    _, colours = colour_counts(cut.spots.crop((left, top, left + SPOTS, top + SPOTS)), _IN_A_KNOT)
     return sum(number for number, colour in colours if ciede2000(lab_of(*colour), thread) < FAR)
 
 
 def _blend(colour: Levels, one: str, other: str) -> Levels:
-    """The blend of the light of two colours that comes nearest to a third."""
+    """The blend of two colours, in light, that is nearest to a third."""
     start = [LIGHT[level] for level in levels(one)]
     way = [LIGHT[level] - begin for level, begin in zip(levels(other), start, strict=True)]
-    gone = sum(step * (LIGHT[level] - begin) for step, level, begin in zip(way, colour, start, strict=True))
-    share = min(1.0, max(0.0, gone / (sum(step * step for step in way) or 1.0)))
+    along = sum(step * (LIGHT[level] - begin) for step, level, begin in zip(way, colour, start, strict=True))
+    share = min(1.0, max(0.0, along / (sum(step * step for step in way) or 1.0)))
     return tuple(levels_of(begin + share * step) for begin, step in zip(start, way, strict=True))

@@ -1,4 +1,4 @@
-"""The designs that ship, read and worked out another way than the program does: colours, repeats, braids, letters."""
+"""The shipped designs, read and worked independently of the program: colours, repeats, braids, letters."""
 
 import re
 from collections.abc import Iterator
@@ -19,22 +19,22 @@ FOUND: dict[str, dict[str, Any]] = {
 }
 
 LEAST_DIFFERENCE = 15.0
-"""Our own bound in CIEDE2000 between any two colours of a band, with all cones or without those of one kind."""
+"""Our own bound: the CIEDE2000 difference between any two colours of a band, with full or colour-blind vision."""
 ROW_MM = {"diagonal": 1.3, "alpha": 1.9}
-"""Length of a row in six-strand floss: derived from the thickness of the thread."""
+"""The length of a row in six-strand floss: derived from the thickness of the thread."""
 BAND_MM = (140, 180)
-"""Usual length of a band without its ties: common practice."""
+"""The usual length of a band without its ties, in mm: common practice."""
 MOST_STEPS = 3000
 """Our own bound: nobody sits at a shipped design for weeks."""
 
 
 def of_family(*families: str) -> list[str]:
-    """The names of the designs of some families."""
+    """The names of the designs in these families."""
     return [name for name, design in FOUND.items() if design["family"] in families]
 
 
 def colours_of(name: str) -> list[str]:
-    """The values of a design's colours as they are written."""
+    """The values of a design's colours as written."""
     return [each["css"] if isinstance(each, dict) else each for each in FOUND[name]["colours"].values()]
 
 
@@ -46,7 +46,7 @@ def tokens(text: str) -> Iterator[str]:
 
 
 def rows_of(name: str) -> list[tuple[int, list[str]]]:
-    """The position, from 0, of every row's first pair, and its tokens."""
+    """For every row, the position of its first pair, from 0, and its tokens."""
     found = []
     for number, row in enumerate(FOUND[name]["rows"]):
         if isinstance(row, dict):
@@ -59,7 +59,7 @@ def rows_of(name: str) -> list[tuple[int, list[str]]]:
 def drawn(hanging: np.ndarray, rows: list[tuple[int, list[str]]]) -> tuple[np.ndarray, np.ndarray]:
     """The colours that show, row by row at the left position of their pair (-1: none), and how the strings hang then.
 
-    By the table of knots: who makes it gives the colour, `f` and `b` make the two change places.
+    By the table of knots: the knotting string gives the colour, and `f` and `b` swap the two strings.
     """
     hanging, picture = hanging.copy(), np.full((len(rows), len(hanging)), -1)
     for line, (first, knots) in zip(picture, rows, strict=True):
@@ -71,7 +71,7 @@ def drawn(hanging: np.ndarray, rows: list[tuple[int, list[str]]]) -> tuple[np.nd
     return picture, hanging
 
 
-def test_check_finds_nothing_to_say(capsys: pytest.CaptureFixture[str]) -> None:
+def test_check_finds_no_problem(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["check", *shipped()]) == 0
     said, complained = capsys.readouterr()
     assert complained == ""
@@ -80,7 +80,7 @@ def test_check_finds_nothing_to_say(capsys: pytest.CaptureFixture[str]) -> None:
 
 @pytest.mark.parametrize("name", of_family("diagonal", "alpha", "braid"))
 @pytest.mark.parametrize("kind", [None, *get_args(Kind)])
-def test_colours_stay_apart_for_every_eye(name: str, kind: Kind | None) -> None:
+def test_colours_are_distinct_for_every_kind_of_vision(name: str, kind: Kind | None) -> None:
     seen = colours_of(name) if kind is None else [seen_with(value, kind) for value in colours_of(name)]
     assert len(seen) >= 2
     assert min(difference(one, other) for one, other in combinations(seen, 2)) >= LEAST_DIFFERENCE
@@ -92,7 +92,7 @@ def test_two_repeats_are_one_repeat_twice(name: str) -> None:
     names = sorted(set(strings))
     hanging = np.array([names.index(each) for each in strings])
     once, after = drawn(hanging, rows)
-    # The second repeat keeps the starts of the first, which alternate on across the seam.
+    # The second repeat has the same starts as the first, and they alternate across the seam.
     assert rows[0][0] != rows[-1][0]
     twice, _ = drawn(hanging, rows * 2)
     assert np.array_equal(after, hanging)
@@ -108,7 +108,7 @@ def test_bands_fit_a_wrist(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", of_family("diagonal", "alpha", "braid"))
-def test_nothing_takes_for_ever(name: str) -> None:
+def test_no_design_has_too_many_steps(name: str) -> None:
     design = FOUND[name]
     if design["family"] == "diagonal":
         once = sum(knot != "-" for _, knots in rows_of(name) for knot in knots)
@@ -120,7 +120,7 @@ def test_nothing_takes_for_ever(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", of_family("alpha"))
-def test_charts_use_every_colour_and_turn_the_same_way_in_every_repeat(name: str) -> None:
+def test_charts_use_every_colour_and_have_an_even_number_of_rows(name: str) -> None:
     design = FOUND[name]
     lines = design["chart"].splitlines()
     assert 7 <= len(lines[0]) <= 21
@@ -131,7 +131,7 @@ def test_charts_use_every_colour_and_turn_the_same_way_in_every_repeat(name: str
 
 
 class Disk:
-    """A disk with its strands, each called by the slot it starts from, worked by hand."""
+    """A disk worked by hand, with its strands, each numbered by the slot it starts from."""
 
     def __init__(self, name: str) -> None:
         design = FOUND[name]
@@ -143,7 +143,7 @@ class Disk:
         self.passed: list[int] = []
 
     def work(self, repeat: int) -> None:
-        """One repeat, which counts from 0. `passed` are the strands each move goes over, clockwise more than 0."""
+        """Work one repeat, counted from 0. `passed` counts the strands each move passes, positive clockwise."""
         for written in self.moves:
             here, there = ((slot - 1 + repeat * self.shift) % self.slots + 1 for slot in written)
             strand = self.lies.pop(here)
@@ -164,7 +164,7 @@ class Disk:
 
 
 @pytest.mark.parametrize("name", of_family("braid"))
-def test_braids_come_home_when_their_notes_say_so(name: str) -> None:
+def test_strands_return_to_their_slots_when_the_notes_say(name: str) -> None:
     design, disk = FOUND[name], Disk(name)
     said = re.search(r"after (\d+) (repeats|moves)", design["notes"])
     assert said is not None
@@ -190,22 +190,22 @@ def test_braids_come_home_when_their_notes_say_so(name: str) -> None:
         ("seven-round-a-card", [-2]),
     ],
 )
-def test_what_each_move_of_a_braid_goes_over(name: str, passed: list[int]) -> None:
-    # Derived: a cord is turned by what its strands pass one way more than the other; a flat plait alternates.
+def test_strands_passed_by_each_braid_move(name: str, passed: list[int]) -> None:
+    # Derived: a cord twists if its strands pass more in one direction than in the other; a flat plait alternates.
     disk = Disk(name)
     disk.work(0)
     assert disk.passed == passed
     assert ("does not twist" in FOUND[name]["notes"]) == (sum(passed) == 0 and "flat" not in name)
 
 
-def test_the_edges_that_notes_promise_stay_at_the_edge() -> None:
+def test_edge_strings_stay_at_the_edge_as_the_notes_say() -> None:
     for name in ("bead-rail", "framed-quince"):
         for first, knots in rows_of(name):
             assert first == 1 or (knots[0], knots[-1]) == ("fb", "bf")
     assert {knot for first, knots in rows_of("bead-rail") for knot in knots if first} == {"f"}
 
 
-def test_the_lettered_band_is_what_the_program_writes(capsys: pytest.CaptureFixture[str]) -> None:
+def test_knot_by_knot_matches_the_letters_command(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["letters", "KNOT BY KNOT", "--rows", "7"]) == 0
     written = yaml.safe_load(capsys.readouterr().out)["chart"].splitlines()
     band = [line[1:-1] for line in FOUND["knot-by-knot"]["chart"].splitlines()]

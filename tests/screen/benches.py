@@ -11,7 +11,7 @@ from benchmate import piece_opening as openings
 from benchmate.bench.zones import compose as bench
 from benchmate.bench.zones.view_values import View
 from benchmate.design_files.load import load
-from benchmate.display import large_type as lettering
+from benchmate.display import large_type
 from benchmate.display.cells import Line, Span
 from benchmate.display.palette import Palette
 from benchmate.piece_opening import Kept, Opening
@@ -145,12 +145,12 @@ def composed(
 ) -> tuple[list[Line], list[Large]]:
     """The bench, and what really stands there in large type: whatever was drawn and is found on it, row under row."""
     drawn: list[tuple[Large, tuple[str, ...]]] = []
-    real = lettering.draw
+    real = large_type.draw
 
     def draw(text: str, columns: int, rows: int) -> tuple[str, ...] | None:
         found = real(text, columns, rows)
         if found is not None:
-            drawn.append((Large(text, lettering.heights(text, columns, rows)), found))
+            drawn.append((Large(text, large_type.capital_height(text, columns, rows)), found))
         return found
 
     for name, module in list(sys.modules.items()):
@@ -158,7 +158,7 @@ def composed(
             if hasattr(part, "cache_clear"):
                 part.cache_clear()
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(lettering, "draw", draw)
+        patch.setattr(large_type, "draw", draw)
         lines = bench.compose(view, width, height, palette, band)
     rows = text_of(lines).split("\n")
     return lines, [large for large, glyphs in drawn if stands(rows, glyphs)]

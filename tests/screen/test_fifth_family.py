@@ -111,7 +111,7 @@ def test_draw(file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) ->
     assert main(["draw", str(file)]) == 0
     shown = capsys.readouterr().out
     assert shown.startswith("Buttons on a wire")
-    assert "6 beads (3 worked 2 times)" in shown
+    assert "6 beads (2 repeats of 3)" in shown
     for name in ("wire.png", "wire.svg"):
         assert main(["draw", str(file), "-o", str(tmp_path / name)]) == 0
     assert (tmp_path / "wire.png").read_bytes().startswith(b"\x89PNG")

@@ -1,4 +1,4 @@
-"""Pictures made to do harm, or broken by accident: refused in one plain line, quickly, and nothing of them gets out."""
+"""Hostile and damaged pictures: refused quickly, in one plain line that quotes nothing from them."""
 
 import os
 import struct
@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from PIL import Image
 from PIL.PngImagePlugin import PngImageFile
 
-from benchmate.picture import image_file as opening
+from benchmate.picture import image_file
 from benchmate.picture.charting import chart_of
 from benchmate.picture.image_file import FORMATS, MOST_BYTES, MOST_PIXELS, BadImage, Picture, open_picture
 
@@ -24,7 +24,7 @@ ROOT = Path(__file__).resolve().parents[2]
 
 
 def drawn(width: int = 60, height: int = 40) -> Image.Image:
-    """A picture with a little of everything in it, so that files of it are not all one repetition."""
+    """A varied picture, so that its files are not just one repeated pattern."""
     image = Image.linear_gradient("L").resize((width, height))
     return Image.merge("RGB", [image, image.transpose(Image.Transpose.ROTATE_180), Image.new("L", image.size, 90)])
 
@@ -36,32 +36,32 @@ def written(image: Image.Image, kind: str, **options: Any) -> bytes:
 
 
 def chunk(name: bytes, data: bytes) -> bytes:
-    """A part of a PNG file, with its length and its sum (PNG, third edition, 5.3)."""
+    """A chunk of a PNG file, with its length and checksum (PNG, third edition, 5.3)."""
     return struct.pack(">I", len(data)) + name + data + struct.pack(">I", zlib.crc32(name + data))
 
 
 def png(width: int, height: int, data: bytes = b"", more: bytes = b"") -> bytes:
-    """A PNG of true colour by hand, with whatever size its header claims."""
+    """A handmade true-colour PNG whose header claims any size."""
     header = struct.pack(">IIBBBBB", width, height, 8, 2, 0, 0, 0)
     body = chunk(b"IDAT", zlib.compress(data, 9))
     return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", header) + more + body + chunk(b"IEND", b"")
 
 
 def refused(file: Path) -> str:
-    """What is said of a file that is refused: one line, printable, without its name."""
+    """The message for a refused file: one printable line without the file's name."""
     with pytest.raises(BadImage) as caught:
         open_picture(str(file))
     message = str(caught.value)
     assert message.isprintable()
     assert file.name not in message
-    # What went wrong inside a library is no help to a maker.
+    # The library's own error is no help to a maker.
     assert caught.value.__cause__ is None
     assert caught.value.__suppress_context__ or caught.value.__context__ is None
     return message
 
 
 def opened(file: Path) -> Picture | None:
-    """The picture in a file, None when it is refused."""
+    """The picture in a file; None when it is refused."""
     try:
         return open_picture(str(file))
     except BadImage:
@@ -98,22 +98,22 @@ BOMBS = {
 
 
 @pytest.mark.parametrize("data", BOMBS.values(), ids=BOMBS)
-def test_bombs_are_refused_by_their_headers(data: bytes, tmp_path: Path) -> None:
+def test_decompression_bombs_are_refused_by_their_headers(data: bytes, tmp_path: Path) -> None:
     begun = time.process_time()
     message = refused_bytes(data, tmp_path)
-    assert any(what in message for what in ("million pixels", "at most 100 times", "damaged", "format that is read"))
-    # Decoding any of them would take minutes, if there were memory for it.
+    assert any(what in message for what in ("million pixels", "at most 100 times", "damaged", "this is not a PNG"))
+    # Decoding any of them would take minutes, even with enough memory.
     assert time.process_time() - begun < 5
 
 
-def test_the_limit_of_pixels_is_named_with_the_size(tmp_path: Path) -> None:
+def test_the_message_names_the_size_and_the_limit(tmp_path: Path) -> None:
     assert refused_bytes(BOMBS["png just over"], tmp_path) == (
-        "this picture is 8001 by 8000 pixels, more than 64 million pixels: make it smaller"
+        "this picture is 8001 by 8000 pixels and is larger than the limit of 64 million pixels: make it smaller"
     )
     assert MOST_PIXELS == 8_000 * 8_000
 
 
-def test_bombs_take_little_memory(tmp_path: Path) -> None:
+def test_decompression_bombs_take_little_memory(tmp_path: Path) -> None:
     files = []
     for name, data in BOMBS.items():
         files.append(str(tmp_path / name))
@@ -137,49 +137,52 @@ for file in {files!r}:
 
 @pytest.mark.parametrize("kind", [kind for kind in FORMATS if kind != "GIF"])
 @pytest.mark.parametrize("part", range(30))
-def test_cut_short_anywhere(kind: str, part: int, tmp_path: Path) -> None:
+def test_a_truncated_file(kind: str, part: int, tmp_path: Path) -> None:
     whole = written(drawn(), kind)
     message = refused_bytes(whole[: len(whole) * part // 30], tmp_path)
-    assert message.startswith(("this picture is damaged", "this is no picture in a format", "this file is empty"))
+    assert message.startswith(("this picture is damaged", "this is not a PNG", "this file is empty"))
 
 
 @pytest.mark.parametrize("part", range(30))
-def test_a_gif_cut_short_anywhere(part: int, tmp_path: Path) -> None:
+def test_a_truncated_gif(part: int, tmp_path: Path) -> None:
     whole = written(drawn(), "GIF")
     message = refused_bytes(whole[: len(whole) * part // 30], tmp_path)
-    assert message.startswith(("this picture is damaged", "this is no picture in a format", "this file is empty"))
+    assert message.startswith(("this picture is damaged", "this is not a PNG", "this file is empty"))
 
 
 @pytest.mark.parametrize("part", ["IHDR", "IDAT"])
-def test_a_png_of_which_a_sum_is_wrong(part: str, tmp_path: Path) -> None:
+def test_a_png_with_a_wrong_checksum(part: str, tmp_path: Path) -> None:
     data = bytearray(written(drawn(), "PNG"))
     at = data.index(part.encode()) - 4
     (length,) = struct.unpack(">I", data[at : at + 4])
     data[at + 8 + length] ^= 0xFF
     message = refused_bytes(bytes(data), tmp_path)
-    assert message.startswith({"IHDR": "this is no picture", "IDAT": "this picture is damaged"}[part])
+    assert message.startswith({"IHDR": "this is not a PNG", "IDAT": "this picture is damaged"}[part])
 
 
 @pytest.mark.parametrize(
     ("data", "said"),
     [
         (b"", "this file is empty"),
-        (b"not a picture, only its name is one\n", "this is no picture in a format that is read (PNG, JPEG, GIF,"),
-        (b"\x89PNG\r\n\x1a\n", "this is no picture"),
-        (bytes(range(256)) * 40, "this is no picture"),
+        (
+            b"not a picture, only its name is one\n",
+            "this is not a PNG, JPEG, GIF, WEBP, BMP, TIFF or PPM picture: save it as PNG or JPEG",
+        ),
+        (b"\x89PNG\r\n\x1a\n", "this is not a PNG"),
+        (bytes(range(256)) * 40, "this is not a PNG"),
         (b'<svg xmlns="http://www.w3.org/2000/svg" width="9" height="9"/>', "this is a drawing of lines (SVG)"),
         (b'\xef\xbb\xbf<?xml version="1.0"?>\n<!-- x -->\n<svg/>', "this is a drawing of lines (SVG)"),
         (b'<!DOCTYPE svg [<!ENTITY a "aaaa">]><svg>&a;</svg>', "this is a drawing of lines (SVG)"),
         (b"%PDF-1.7\n", "this is a page (PDF)"),
         (b"\0\0\0\x18ftypheic\0\0\0\0", "this is a HEIC or AVIF picture"),
-        (b"%!PS-Adobe-3.0 EPSF-3.0\n%%BoundingBox: 0 0 9 9\n", "this is no picture"),
+        (b"%!PS-Adobe-3.0 EPSF-3.0\n%%BoundingBox: 0 0 9 9\n", "this is not a PNG"),
         (png(0, 4), "this "),
         (png(4, 0), "this "),
         (b"P6 0 4 255\n", "this "),
         (b"GIF89a" + bytes(7) + b";", "this "),
     ],
 )
-def test_what_is_no_picture(data: bytes, said: str, tmp_path: Path) -> None:
+def test_files_that_are_not_pictures(data: bytes, said: str, tmp_path: Path) -> None:
     assert refused_bytes(data, tmp_path).startswith(said)
 
 
@@ -188,7 +191,7 @@ def test_other_formats_are_not_decoded(kind: str, tmp_path: Path) -> None:
     refused_bytes(written(drawn(64, 64), kind), tmp_path)
 
 
-def test_a_side_far_longer_than_the_other(tmp_path: Path) -> None:
+def test_extreme_proportions(tmp_path: Path) -> None:
     for size in ((1, 100_000), (100_000, 1), (5, 501)):
         message = refused_bytes(written(Image.new("RGB", size), "PNG"), tmp_path)
         assert message.startswith(f"this picture is {size[0]} by {size[1]} pixels: one side may be at most 100 times")
@@ -206,18 +209,18 @@ def test_one_pixel_is_a_picture(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(("kind", "frames"), [("GIF", 1_000), ("PNG", 40), ("WEBP", 40), ("TIFF", 40)])
-def test_of_many_pictures_the_first_is_used(kind: str, frames: int, tmp_path: Path) -> None:
+def test_the_first_of_many_pictures_is_used(kind: str, frames: int, tmp_path: Path) -> None:
     file = tmp_path / "many"
     images = [Image.new("RGB", (12, 9), (number % 256, 255 - number % 256, 40)) for number in range(frames)]
     file.write_bytes(written(images[0], kind, save_all=True, append_images=images[1:], lossless=True))
     picture = open_picture(str(file))
-    assert picture.notes == ("the file holds several pictures: the first of them is used",)
+    assert picture.notes == ("the file has several pictures; the first is used",)
     assert picture.image.size == (12, 9)
     red, green, blue = picture.image.getpixel((5, 5))  # type: ignore[misc]
     assert max(abs(red), abs(255 - green), abs(40 - blue)) <= 3
 
 
-def test_a_ring_of_pictures_in_one_file(tmp_path: Path) -> None:
+def test_pictures_linked_in_a_ring(tmp_path: Path) -> None:
     data = bytearray(written(Image.new("RGB", (12, 9), "teal"), "TIFF"))
     (first,) = struct.unpack("<I", data[4:8])
     (entries,) = struct.unpack("<H", data[first : first + 2])
@@ -227,7 +230,7 @@ def test_a_ring_of_pictures_in_one_file(tmp_path: Path) -> None:
     assert open_picture(str(file)).image.getpixel((3, 3)) == (0, 128, 128)
 
 
-def test_folders_devices_pipes_and_nothing(tmp_path: Path) -> None:
+def test_folders_devices_pipes_and_missing_files(tmp_path: Path) -> None:
     os.mkfifo(tmp_path / "pipe.png")
     (tmp_path / "a.png").symlink_to(tmp_path / "b.png")
     (tmp_path / "b.png").symlink_to(tmp_path / "a.png")
@@ -242,28 +245,28 @@ def test_folders_devices_pipes_and_nothing(tmp_path: Path) -> None:
         open_picture("pic\0ture.png")
 
 
-def test_a_file_that_is_too_long(tmp_path: Path) -> None:
+def test_a_file_that_is_too_large(tmp_path: Path) -> None:
     file = tmp_path / "long.bmp"
     with file.open("wb") as out:
         out.truncate(MOST_BYTES + 1)
-    assert refused(file) == "this file is longer than 50 MB, the most that is read: make it smaller"
+    assert refused(file) == "this file is larger than the limit of 50 MB: make it smaller"
 
 
-def test_texts_inside_a_picture_are_never_told(tmp_path: Path) -> None:
+def test_texts_inside_a_picture_are_never_shown(tmp_path: Path) -> None:
     words = b"Comment\0\x1b[2J\x1b]0;owned\x07 spoken"
     for more in (chunk(b"tEXt", words), chunk(b"zTXt", b"Comment\0\0" + zlib.compress(bytes(200_000_000), 9))):
         file = tmp_path / "words.png"
         file.write_bytes(png(2, 2, (b"\0" + b"\x0b\x3c\x5d" * 2) * 2, more))
         picture = opened(file)
-        # Words that swell to more than a library will hold make the whole file suspect.
+        # A text that unpacks to more than the library allows makes the whole file bad.
         if picture is None:
-            assert refused(file) == "this picture is damaged or cut short: save or copy it anew"
+            assert refused(file) == "this picture is damaged or incomplete: save or copy it again"
         else:
             assert picture.notes == ()
             assert picture.image.getpixel((0, 0)) == (0x0B, 0x3C, 0x5D)
 
 
-def test_nothing_is_printed_whatever_is_wrong(tmp_path: Path) -> None:
+def test_nothing_is_printed_for_any_file(tmp_path: Path) -> None:
     files = []
     for kind in FORMATS:
         whole = written(drawn(), kind, **({"compression": "tiff_lzw"} if kind == "TIFF" else {}))
@@ -292,7 +295,7 @@ WHOLE = {kind: written(drawn(20, 14), kind) for kind in FORMATS}
     kind=st.sampled_from(FORMATS),
     changes=st.lists(st.tuples(st.floats(0, 0.999), st.integers(0, 3), st.binary(max_size=4)), min_size=1, max_size=4),
 )
-def test_whatever_the_bytes_there_is_a_picture_or_one_line(
+def test_any_bytes_give_a_picture_or_one_line(
     kind: str, changes: list[tuple[float, int, bytes]], tmp_path: Path
 ) -> None:
     data = WHOLE[kind]
@@ -306,14 +309,12 @@ def test_whatever_the_bytes_there_is_a_picture_or_one_line(
         refused(file)
     else:
         assert picture.image.mode == "RGB"
-        # No picture that is opened is too long for so narrow a band.
+        # Every picture that opens fits on so narrow a band.
         assert chart_of(picture.image, 3).columns == 3
 
 
 @pytest.mark.parametrize("raised", [KeyError, struct.error, RecursionError, MemoryError, SyntaxError, OverflowError])
-def test_whatever_a_decoder_trips_over(
-    raised: type[Exception], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_any_error_in_a_decoder(raised: type[Exception], tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     file = tmp_path / "sound.png"
     file.write_bytes(written(drawn(), "PNG"))
 
@@ -323,17 +324,17 @@ def test_whatever_a_decoder_trips_over(
     monkeypatch.setattr(Image.Image, "getexif", trip)
     assert open_picture(str(file)).image.size == (60, 40)
     monkeypatch.setattr(Image, "open", trip)
-    assert refused(file) == "this picture is damaged or cut short: save or copy it anew"
+    assert refused(file) == "this picture is damaged or incomplete: save or copy it again"
 
 
-def test_a_decoder_sees_no_file_over_the_limits(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_no_file_over_the_limits_is_decoded(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     data = written(drawn(), "PNG")
     decoded: list[object] = []
     monkeypatch.setattr(PngImageFile, "load", lambda image: decoded.append(image))
-    monkeypatch.setattr(opening, "MOST_PIXELS", 2_399)
-    assert "more than" in refused_bytes(data, tmp_path)
+    monkeypatch.setattr(image_file, "MOST_PIXELS", 2_399)
+    assert "larger than the limit" in refused_bytes(data, tmp_path)
     assert decoded == []
-    monkeypatch.setattr(opening, "MOST_PIXELS", 2_400)
-    monkeypatch.setattr(opening, "_on_ground", lambda image, ground: image)
+    monkeypatch.setattr(image_file, "MOST_PIXELS", 2_400)
+    monkeypatch.setattr(image_file, "_on_ground", lambda image, ground: image)
     assert open_picture(str(tmp_path / "picture.png")).image.size == (60, 40)
     assert decoded

@@ -1,4 +1,4 @@
-"""The picture of the band so far: every tied knot where it sits, in the colour of the string that made it."""
+"""The picture of the band so far: every tied knot in its place, in the colour of the string that made it."""
 
 from pathlib import Path
 
@@ -24,11 +24,11 @@ from tests.screen.benches import begun, in_cells, written_to
 A, B, C, D = "#e01010", "#10e010", "#1010e0", "#e0e010"
 COLOURS = {name: Colour(name, value, name) for name, value in zip("abcd", (A, B, C, D), strict=True)}
 GROUND = "#101315"
-"""The dark one of the grounds, before which these four stand out best."""
+"""The dark ground, which has the best contrast to these four."""
 
 
 def drawn_of(body: Diagonal, done: int, repeats: int = 1) -> tuple[Part, Progress]:
-    """A band of which the first `done` knots are tied, row by row."""
+    """A band with its first `done` knots tied, row by row."""
     whole = whole_work(Design("Trial", DIAGONAL, COLOURS, body, repeats=repeats), None, None)
     order = by_rows(whole)
     return whole.main, Progress.resume(whole, order, order.sequence[:done])
@@ -40,7 +40,7 @@ FOUR = chart("a b c d", "f b", "f", "fb bf", "b")
 Row 4: a over d."""
 
 
-def test_half_cells_show_a_knot_each_in_its_makers_colour() -> None:
+def test_half_cells_show_each_knot_in_the_colour_of_its_knotting_string() -> None:
     part, progress = drawn_of(FOUR, 6)
     cells = in_cells(draw(part, progress, None, 8, 3, DARK))
     none = (" ", GROUND, GROUND)
@@ -63,7 +63,7 @@ def test_half_cells_show_a_knot_each_in_its_makers_colour() -> None:
     assert {ground for _, _, ground in cells[2]} | {ink for _, ink, _ in cells[2]} == {GROUND}
 
 
-def test_whole_cells_where_there_is_room() -> None:
+def test_a_wide_picture_uses_whole_cells() -> None:
     part, progress = drawn_of(FOUR, 3)
     cells = in_cells(draw(part, progress, None, 12, 4, DARK))
     assert [ground for _, _, ground in cells[0]] == [GROUND] * 2 + [A] * 4 + [D] * 4 + [GROUND] * 2
@@ -72,7 +72,7 @@ def test_whole_cells_where_there_is_room() -> None:
 
 
 @pytest.mark.parametrize("width", [8, 12])
-def test_the_place_of_the_step_is_marked_by_shape(width: int) -> None:
+def test_brackets_and_a_pointer_mark_the_step(width: int) -> None:
     part, progress = drawn_of(FOUR, 1)
     cells = in_cells(draw(part, progress, 1, width, 4, DARK))
     text = ["".join(sign for sign, _, _ in row) for row in cells]
@@ -86,7 +86,7 @@ def test_the_place_of_the_step_is_marked_by_shape(width: int) -> None:
 
 @seeded
 @given(begun_bands(), st.integers(12, 40), st.booleans())
-def test_a_mark_changes_nothing_but_its_place(progress: Progress, width: int, done: bool) -> None:
+def test_a_mark_changes_only_its_own_cells(progress: Progress, width: int, done: bool) -> None:
     part = colourful(progress)
     steps = [number for number in range(progress.work.size) if progress.is_tied(number) == done]
     if not steps:
@@ -104,14 +104,14 @@ def test_a_mark_changes_nothing_but_its_place(progress: Progress, width: int, do
 
 
 def colourful(progress: Progress) -> Part:
-    """The band of a piece under way, as part of a design in which no two colours are the same."""
+    """The band of a piece under way, in a design with no two colours alike."""
     strings = progress.work.strings
     colours = {name: Colour(name, f"#{at * 7 + 3:02x}8040", name) for at, name in enumerate(sorted(set(strings)))}
     return Part("band", Design("Trial", DIAGONAL, colours, Diagonal(strings, ())), progress.work, 0)
 
 
 def seen(row: list[tuple[str, str, str]]) -> list[tuple[str, str]]:
-    """What is seen of cells without letters: the colours of their upper and their lower halves."""
+    """The visible colours of cells without letters: upper and lower half."""
     return [(ink if sign == "▀" else ground, ground) for sign, ink, ground in row]
 
 
@@ -127,7 +127,7 @@ def test_the_step_is_always_in_the_picture(done: int) -> None:
             assert sum(">" in row and "[" in row for row in text) == (number is not None)
 
 
-def test_lines_stay_as_they_are_while_the_picture_moves_on() -> None:
+def test_lines_stay_the_same_while_the_picture_scrolls() -> None:
     body = chart("a b c d", "f b", "f")
     seen_lines = set()
     for done in range(40, 61):
@@ -144,7 +144,7 @@ def test_only_rows_around_the_step_are_shown() -> None:
     assert [row[0][0] for row in cells].index(">") > 5
 
 
-def test_a_window_for_hundreds_of_strings(kept: Kept, tmp_path: Path) -> None:
+def test_a_band_of_hundreds_of_strings_shows_the_part_around_the_mark(kept: Kept, tmp_path: Path) -> None:
     count = 500
     text = (
         "benchmate: 1\ntitle: Wide\nfamily: diagonal\ncolours: {a: '#e01010', b: '#10e010'}\n"
@@ -163,13 +163,13 @@ def test_a_window_for_hundreds_of_strings(kept: Kept, tmp_path: Path) -> None:
         at = text_rows[0].index("[")
         inks = [ink for _, ink, _ in in_cells(lines)[0]]
         if row == 1 and at > MARGIN:
-            # To the left of the mark are the knots before it: a over b, whatever window is shown.
+            # Left of the mark are the knots before it, all a over b.
             assert inks[MARGIN:at] == [A] * (at - MARGIN)
 
 
 @seeded
 @given(begun_bands(), st.integers(0, 40), st.integers(1, 30), st.sampled_from([DARK, LIGHT]))
-def test_the_picture_is_exactly_as_large_as_asked(
+def test_the_picture_is_exactly_as_large_as_requested(
     progress: Progress, width: int, height: int, palette: Palette
 ) -> None:
     part = colourful(progress)
@@ -179,7 +179,7 @@ def test_the_picture_is_exactly_as_large_as_asked(
 
 
 @pytest.mark.parametrize("strings", [2, 6, 8, 12, 20, 40, 500])
-def test_the_band_stands_beside_only_where_there_is_room(strings: int) -> None:
+def test_the_band_is_shown_only_where_there_is_room(strings: int) -> None:
     widths = [width_beside(strings, width, least=64, share=4) for width in range(40, 301)]
     assert widths[0] == 0
     for width, wide in zip(range(40, 301), widths, strict=True):
@@ -189,7 +189,7 @@ def test_the_band_stands_beside_only_where_there_is_room(strings: int) -> None:
     assert (widths[-1] > 0) == (strings < 100)
 
 
-def test_a_knot_out_in_the_middle_is_a_gap() -> None:
+def test_an_untied_knot_in_the_middle_leaves_a_gap() -> None:
     part, progress = drawn_of(FOUR, 6)
     for number in progress.must_come_out(2):
         progress.untie(number)
@@ -200,7 +200,7 @@ def test_a_knot_out_in_the_middle_is_a_gap() -> None:
     assert {ink for _, ink, _ in cells[1]} == {GROUND}
 
 
-def test_the_ground_is_one_all_threads_stand_out_on() -> None:
+def test_the_ground_contrasts_with_all_threads() -> None:
     light, dark = "#fafafa", "#0a0a0a"
     for palette in (DARK, LIGHT):
         for threads, expected in (((light, light), min), ((dark, dark), max)):
@@ -211,7 +211,7 @@ def test_the_ground_is_one_all_threads_stand_out_on() -> None:
             assert ground == expected(STRING_GROUNDS[palette], key=lambda colour: int(colour[1:3], 16))
 
 
-def test_knots_are_drawn_for_all_four() -> None:
+def test_each_of_the_four_knots_has_the_colour_of_its_knotting_string() -> None:
     for knot in Knot:
         part, progress = drawn_of(chart("a b", knot.value), 1)
         ink = in_cells(draw(part, progress, None, 6, 1, DARK))[0][MARGIN][1]

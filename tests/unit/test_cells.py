@@ -1,4 +1,4 @@
-"""Lines of cells: exactly as wide as asked for, whatever is in them."""
+"""Lines of cells: exactly as wide as requested, whatever text they hold."""
 
 import subprocess
 import sys
@@ -11,7 +11,7 @@ from rich.segment import Segment
 from textual.strip import Strip
 
 from benchmate.display.cells import (
-    OWN,
+    DEFAULT_COLOUR,
     Span,
     beside,
     cells_of,
@@ -29,11 +29,12 @@ from benchmate.files.words import hidden_in
 from tests.charts import seeded
 
 ODD = "\ufe0f\u0301\u20e3\u0903\u1160\u302e\u2139\u26051#\u6885\u2588\U0001f1e6\U0001f3fb\U0001f9f5\ue000\u0378"
-"""Marks that join or widen what is before them, what they widen, wide signs, a block, private and unassigned ones."""
+"""Marks that join or widen the character before them, characters they widen, wide characters, a block, a private and an
+unassigned code point."""
 texts = st.text(st.characters(exclude_categories=("Cc", "Cf", "Cs", "Zl", "Zp")), max_size=60) | st.text(
     ODD + " ab", max_size=12
 )
-"""Anything a design's text may hold: wide characters, combining marks, signs of markup, code points of later days."""
+"""Any text a design may hold: wide characters, combining marks, markup signs, code points not assigned yet."""
 INK, GROUND = "#ffffff", "#000000"
 
 
@@ -52,7 +53,7 @@ INK, GROUND = "#ffffff", "#000000"
         ("[b]梅[/b]", 6, "[b].."),
     ],
 )
-def test_what_does_not_fit_is_cut_and_says_so(text: str, width: int, short: str) -> None:
+def test_a_text_that_does_not_fit_ends_in_dots(text: str, width: int, short: str) -> None:
     assert cut(text, width) == short
 
 
@@ -64,7 +65,7 @@ def test_a_cut_text_fits(text: str, width: int) -> None:
 
 @seeded
 @given(st.lists(texts, max_size=5), st.integers(0, 80))
-def test_a_line_is_exactly_as_wide_as_asked(parts: list[str], width: int) -> None:
+def test_a_line_is_exactly_as_wide_as_requested(parts: list[str], width: int) -> None:
     made = line([Span(part, INK, GROUND) for part in parts], width, GROUND)
     assert width_of(made) == width
     assert all(span.text for span in made)
@@ -72,7 +73,7 @@ def test_a_line_is_exactly_as_wide_as_asked(parts: list[str], width: int) -> Non
 
 @seeded
 @given(texts, st.integers(1, 80), st.integers(0, 3))
-def test_a_line_of_text_is_exactly_as_wide_as_asked(text: str, width: int, indent: int) -> None:
+def test_a_line_of_text_is_exactly_as_wide_as_requested(text: str, width: int, indent: int) -> None:
     assert width_of(text_line(text, width, INK, GROUND, indent=indent)) == width
 
 
@@ -87,7 +88,7 @@ def test_a_line_of_text_is_exactly_as_wide_as_asked(text: str, width: int, inden
         (0, 9, []),
     ],
 )
-def test_lines_left_out_are_said_to_be(count: int, width: int, shown: list[str]) -> None:
+def test_dots_show_that_lines_are_left_out(count: int, width: int, shown: list[str]) -> None:
     assert clip(["over the", "pin", "and back"], count, width) == shown
 
 
@@ -101,17 +102,17 @@ def test_every_code_point_is_as_wide_as_the_framework_paints_it() -> None:
     ("sign", "cells"),
     [
         *(("a", 1), ("\u2588", 1), ("\u6885", 2), ("\uff21", 2), ("\u0301", 0), ("\U0001f9f5", 2), ("\ue000", 1)),
-        # A vowel that stands beside its letter and a jamo that goes into one: the kinds of character do not tell.
+        # A spacing vowel mark and a conjoining jamo: their Unicode categories would suggest a width.
         *(("\u0903", 0), ("\u1160", 0)),
     ],
 )
-def test_how_wide_signs_are(sign: str, cells: int) -> None:
+def test_the_width_of_single_characters(sign: str, cells: int) -> None:
     assert cells_of(sign) == cells
 
 
 @seeded
 @given(texts, st.integers(-3, 40))
-def test_a_text_is_measured_and_fitted_as_the_framework_does(text: str, width: int) -> None:
+def test_text_is_measured_and_fitted_as_the_framework_does(text: str, width: int) -> None:
     assert cells_of(text) == Segment(text).cell_length
     assert fitted(text, width) == set_cell_size(text, max(0, width))
     assert cells_of(fitted(text, width)) == max(0, width)
@@ -119,13 +120,13 @@ def test_a_text_is_measured_and_fitted_as_the_framework_does(text: str, width: i
 
 @seeded
 @given(st.lists(texts, max_size=5), st.integers(0, 80))
-def test_a_line_is_not_torn_by_the_framework(parts: list[str], width: int) -> None:
+def test_the_framework_gives_a_line_the_same_width(parts: list[str], width: int) -> None:
     made = line([Span(part, INK, GROUND) for part in parts], width, GROUND)
     assert Strip([Segment(span.text) for span in made]).cell_length == width
 
 
-def test_a_span_has_the_terminals_own_colours_unless_it_says_otherwise() -> None:
-    assert Span("plum")[1:] == (OWN, OWN, False)
+def test_a_span_has_the_terminals_default_colours_unless_given_others() -> None:
+    assert Span("plum")[1:] == (DEFAULT_COLOUR, DEFAULT_COLOUR, False)
     assert joined([Span("a"), Span("b"), Span("c", INK), Span("d", INK), Span("e")]) == [
         *(Span("ab"), Span("cd", INK), Span("e")),
     ]
@@ -133,7 +134,7 @@ def test_a_span_has_the_terminals_own_colours_unless_it_says_otherwise() -> None
 
 @seeded
 @given(texts, st.integers(0, 40))
-def test_a_centred_text_is_exactly_as_wide_as_asked(text: str, width: int) -> None:
+def test_a_centred_text_is_exactly_as_wide_as_requested(text: str, width: int) -> None:
     assert cells_of(centred(text, width)) == width
 
 
@@ -159,7 +160,7 @@ def test_wrapped_text_fits_and_loses_nothing(text: str, width: int) -> None:
     lines = wrap(text, width)
     assert all(part.strip() and cell_len(part) <= width for part in lines)
     if width > 1:
-        # In one cell no wide character has room.
+        # A wide character does not fit into one cell.
         assert "".join("".join(lines).split()) == "".join(text.split())
 
 
@@ -178,11 +179,11 @@ def test_wrapped_text_fits_and_loses_nothing(text: str, width: int) -> None:
         ("a bc", 1, ["a", "b", "c"]),
     ],
 )
-def test_lines_break_at_spaces_where_there_are_any(text: str, width: int, lines: list[str]) -> None:
+def test_lines_break_at_spaces_where_possible(text: str, width: int, lines: list[str]) -> None:
     assert wrap(text, width) == lines
 
 
-def test_blocks_stand_beside_each_other() -> None:
+def test_blocks_side_by_side() -> None:
     one, other = [line([], 2, GROUND)] * 2, [line([], 3, INK)] * 2
     assert [width_of(row) for row in beside([one, other])] == [5, 5]
     with pytest.raises(ValueError, match="shorter"):

@@ -1,4 +1,4 @@
-"""Designs made by commands: told first, written whole or not at all, and never over a file unasked."""
+"""Commands that write designs: they report first, write all or nothing, and never overwrite a file unasked."""
 
 import os
 from pathlib import Path
@@ -27,12 +27,12 @@ def test_letters_are_written_to_standard_output(tmp_path: Path) -> None:
     ("arguments", "says"),
     [
         (["letters", "a\U0001f600b"], "U+1F600, place 2"),
-        (["letters", ""], "there is no text to set"),
-        (["letters", "a\x1b[2J"], "U+001B in place 2"),
+        (["letters", ""], "the text is empty"),
+        (["letters", "a\x1b[2J"], "U+001B at place 2"),
         (["letters", "a", "--rows", "6"], "--rows"),
-        (["letters", "W" * 20000], "at most 200000 can be worked"),
+        (["letters", "W" * 20000], "the limit is 200000"),
         (["picture", "x.png"], "--columns"),
-        (["picture", "IMAGE", "--columns", "501"], "501 columns cannot be knotted"),
+        (["picture", "IMAGE", "--columns", "501"], "the number of columns must be a whole number from 1 to 500"),
         (["picture", "IMAGE", "--columns", "8", "--colours", "deep"], "`deep` is not NAME=COLOUR"),
         (["picture", "IMAGE", "--columns", "8", "--colours", "a b=teal"], "`a b=teal` is not NAME=COLOUR"),
         (["picture", "IMAGE", "--columns", "8", "--colours", "a=teal,a=red"], "`a` is given twice"),
@@ -49,7 +49,7 @@ def test_a_faulty_command_line(tmp_path: Path, arguments: list[str], says: str) 
     assert "\x1b" not in done.err
 
 
-def test_a_picture_is_charted_with_the_makers_own_threads(tmp_path: Path) -> None:
+def test_a_picture_is_charted_with_your_own_threads(tmp_path: Path) -> None:
     image = Image.new("RGB", (40, 40), "#f4f1de")
     image.paste("#0b3c5d", (0, 20, 40, 40))
     image.save(tmp_path / "half.png")
@@ -62,7 +62,7 @@ def test_a_picture_is_charted_with_the_makers_own_threads(tmp_path: Path) -> Non
     assert {name: colour.value for name, colour in design.colours.items()} == {"night": "#0b3c5d", "cream": "#f4f1de"}
 
 
-def test_an_image_that_cannot_be_used_is_at_fault_itself(tmp_path: Path) -> None:
+def test_a_bad_image_is_exit_status_1(tmp_path: Path) -> None:
     (tmp_path / "text.png").write_text("not an image")
     for name in ("text.png", "none.png"):
         done = run("picture", tmp_path / name, "--columns", "8", home=tmp_path / "home")
@@ -71,7 +71,7 @@ def test_an_image_that_cannot_be_used_is_at_fault_itself(tmp_path: Path) -> None
         assert done.err.count("\n") == 1
 
 
-def test_a_file_is_never_written_over_unasked(tmp_path: Path) -> None:
+def test_a_file_is_never_overwritten_unasked(tmp_path: Path) -> None:
     out = tmp_path / "sign.yaml"
     out.write_text("mine", encoding="utf-8")
     done = run("letters", "sign", "-o", out, home=tmp_path / "home")
@@ -83,7 +83,7 @@ def test_a_file_is_never_written_over_unasked(tmp_path: Path) -> None:
     assert [path.name for path in tmp_path.iterdir()] == ["sign.yaml"]
 
 
-def test_a_place_that_cannot_be_written_to(tmp_path: Path) -> None:
+def test_an_unwritable_place(tmp_path: Path) -> None:
     done = run("letters", "sign", "-o", tmp_path / "nowhere" / "sign.yaml", home=tmp_path / "home")
     assert (done.status, done.out) == (1, "")
     assert "this file cannot be written: No such file or directory" in done.err
@@ -92,7 +92,7 @@ def test_a_place_that_cannot_be_written_to(tmp_path: Path) -> None:
     assert "this is a folder, not a file" in done.err
 
 
-def test_a_file_that_comes_to_be_meanwhile_is_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_file_that_appears_while_writing_is_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     file = tmp_path / "sign.yaml"
     real = os.fsync
 
@@ -107,7 +107,7 @@ def test_a_file_that_comes_to_be_meanwhile_is_kept(tmp_path: Path, monkeypatch: 
     assert [path.name for path in tmp_path.iterdir()] == ["sign.yaml"]
 
 
-def test_what_finds_no_room_leaves_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_full_disk_leaves_no_trace(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     file = tmp_path / "sign.yaml"
     file.write_text("mine", encoding="utf-8")
 
@@ -121,7 +121,7 @@ def test_what_finds_no_room_leaves_nothing(tmp_path: Path, monkeypatch: pytest.M
     assert [path.name for path in tmp_path.iterdir()] == ["sign.yaml"]
 
 
-def test_through_a_link_what_it_leads_to_is_written(tmp_path: Path) -> None:
+def test_writing_through_a_link_writes_its_target(tmp_path: Path) -> None:
     real, link = tmp_path / "real.yaml", tmp_path / "link.yaml"
     real.write_text("mine", encoding="utf-8")
     link.symlink_to(real)

@@ -1,4 +1,4 @@
-"""The designs that ship: good files, bands of a wearable length, colours that are told apart."""
+"""The shipped designs: valid files, bands of a wearable length, distinct colours."""
 
 from itertools import combinations
 from pathlib import Path
@@ -16,11 +16,11 @@ FILES = {Path(path).stem: load(path) for path in shipped()}
 DIAGONAL = [name for name, file in FILES.items() if file.design.family.name == "diagonal"]
 
 ROW_MM = 1.3
-"""Length of a row in six-strand floss: derived from the thickness of the thread; a swatch corrects it."""
+"""The length of a row in six-strand floss: derived from the thickness of the thread; measure a swatch for your own."""
 BAND_MM = (140, 180)
-"""Usual length of a band without its ties: common practice."""
+"""The usual length of a band without its ties, in mm: common practice."""
 LEAST_CONTRAST = 1.5
-"""Our own bound, as a contrast ratio, so that a band is read in grey as well."""
+"""Our own bound, as a contrast ratio, so a band is readable in grey too."""
 
 
 def band(name: str) -> tuple[Design, Diagonal]:
@@ -30,7 +30,7 @@ def band(name: str) -> tuple[Design, Diagonal]:
     return design, design.body
 
 
-def test_shelf() -> None:
+def test_the_shelf_has_every_knot_and_unique_titles() -> None:
     assert len(DIAGONAL) >= 6
     assert sum(file.design.family.name == "steps" for file in FILES.values()) >= 2
     titles = [file.design.title for file in FILES.values()]
@@ -39,13 +39,13 @@ def test_shelf() -> None:
 
 
 @pytest.mark.parametrize("name", FILES)
-def test_file_is_good(name: str) -> None:
+def test_a_file_has_no_warnings(name: str) -> None:
     file = FILES[name]
     assert file.warnings == []
     assert (file.design.author, file.design.licence) == ("the benchmate maintainers", "MIT")
 
 
-def test_starts_and_finishes_are_shipped() -> None:
+def test_every_start_and_finish_is_shipped() -> None:
     named = {(end, getattr(file.design, end)) for file in FILES.values() for end in ("start", "finish")}
     named = {(end, name) for end, name in named if name is not None}
     assert {end for end, _ in named} == {"start", "finish"}
@@ -57,7 +57,7 @@ def test_starts_and_finishes_are_shipped() -> None:
 
 
 @pytest.mark.parametrize("name", DIAGONAL)
-def test_repeat_returns_to_its_beginning(name: str) -> None:
+def test_strings_return_to_their_places_after_a_repeat(name: str) -> None:
     design, body = band(name)
     hanging = list(design.strings)
     for row in body.rows:
@@ -86,7 +86,7 @@ def test_every_string_is_knotted_and_every_colour_shows(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", DIAGONAL)
-def test_colours_stand_apart_in_lightness(name: str) -> None:
+def test_colours_contrast_in_lightness(name: str) -> None:
     design, _ = band(name)
     values = [colour.value for colour in design.colours.values()]
     assert len(values) >= 2

@@ -1,4 +1,4 @@
-"""The finished band drawn: where everything lies, and that each of the three ways to write it down says just that."""
+"""Drawings of the finished band: the layout, and its three forms, SVG, PNG and terminal, which must agree with it."""
 
 import re
 from collections import Counter
@@ -21,7 +21,7 @@ from benchmate.craft.knots import MIRRORED, Knot
 from benchmate.craft.ways import mirrored
 from benchmate.display.cells import cells_of
 from benchmate.draw.cell_image import in_colour
-from benchmate.draw.drawn_words import drawn_words
+from benchmate.draw.description import description
 from benchmate.draw.in_terminal import in_terminal
 from benchmate.draw.layout import lay_out
 from benchmate.draw.raster import MOST_ACROSS, MOST_PIXELS, PER_MM, png, scale_of
@@ -50,8 +50,8 @@ ROPE = Braid(
 
 
 STRING_MM, ROW_MM, KNOT_MM, ALPHA_ROW_MM = 1.225, 1.3, 2.45, 1.9
-"""What a string (half a knot) adds to the width of a diagonal band and a row to its length; a knot's width and a row's
-height in an alpha band. Derived from the thickness of six-strand floss, not measured."""
+"""In a diagonal band, the width of a string (half a knot) and the length of a row; in an alpha band, the width of a
+knot and the height of a row. Derived from the thickness of six-strand floss, not measured."""
 
 
 def of(body: Diagonal | Alpha | Braid, repeats: int = 1, title: str = "Trial") -> Design:
@@ -62,7 +62,7 @@ def of(body: Diagonal | Alpha | Braid, repeats: int = 1, title: str = "Trial") -
 
 @st.composite
 def pictures(draw: st.DrawFn) -> Alpha:
-    """Alpha bands of up to six columns, worked from either side."""
+    """Alpha bands of up to six columns, starting from either side."""
     columns = draw(st.integers(1, 6))
     row_of = st.tuples(*[st.sampled_from(NAMES)] * columns)
     return alpha("a", tuple(draw(st.lists(row_of, min_size=1, max_size=6))), draw(st.sampled_from(("left", "right"))))
@@ -70,7 +70,7 @@ def pictures(draw: st.DrawFn) -> Alpha:
 
 @st.composite
 def braids(draw: st.DrawFn) -> Braid:
-    """Braids of up to twelve slots, of moves that can be made once."""
+    """Braids of up to twelve slots, with moves that can be made once."""
     slots = draw(st.integers(3, 12))
     filled = sorted(draw(st.sets(st.integers(1, slots), min_size=1, max_size=slots - 1)))
     strands = tuple((slot, draw(st.sampled_from(NAMES))) for slot in filled)
@@ -84,7 +84,8 @@ def braids(draw: st.DrawFn) -> Braid:
 
 
 def levels_of(body: Diagonal, repeats: int = 1) -> list[int]:
-    """How deep rows 1, 2, … lie: half a knot below the one before, or a whole one straight under it (row 0 is none)."""
+    """How deep each row lies, from row 1 (row 0 is a filler): half a knot below the last row, or a whole one if their
+    starts are equal."""
     levels, starts = [0, 1], [each.start for each in body.rows * repeats]
     for before, start in pairwise(starts):
         levels.append(levels[-1] + 1 + (start % 2 == before % 2))
@@ -93,7 +94,7 @@ def levels_of(body: Diagonal, repeats: int = 1) -> list[int]:
 
 @seeded
 @given(bodies(), st.integers(1, 3))
-def test_every_knot_of_a_diagonal_band_is_drawn_once_where_it_sits(body: Diagonal, repeats: int) -> None:
+def test_every_knot_of_a_diagonal_band_is_drawn_once_in_its_place(body: Diagonal, repeats: int) -> None:
     layout = lay_out(of(body), repeats)
     assert [(each.row, each.place, each.knot.value, each.colour) for each in layout.knots] == [
         (each.row, each.left, each.token, body.strings[each.knotting - 1]) for each in trace(body, repeats)
@@ -106,7 +107,7 @@ def test_every_knot_of_a_diagonal_band_is_drawn_once_where_it_sits(body: Diagona
 
 @seeded
 @given(bodies())
-def test_knots_that_are_neighbours_share_an_edge_and_no_two_overlap(body: Diagonal) -> None:
+def test_neighbouring_knots_share_an_edge_and_none_overlap(body: Diagonal) -> None:
     knots = lay_out(of(body)).knots
     corners = [{(round(each.x + x, 6), round(each.y + y, 6)) for x, y in outline_of("diamond")} for each in knots]
     for (one, ones), (other, others) in combinations(zip(knots, corners, strict=True), 2):
@@ -118,7 +119,7 @@ def test_knots_that_are_neighbours_share_an_edge_and_no_two_overlap(body: Diagon
 
 @seeded
 @given(bodies())
-def test_strings_hang_out_at_both_ends_and_show_where_they_wait(body: Diagonal) -> None:
+def test_strings_hang_from_both_ends_and_show_where_they_wait(body: Diagonal) -> None:
     layout = lay_out(of(body))
     hanging = list(range(1, len(body.strings) + 1))
     taken = {(each.row, place) for each in layout.knots for place in (each.place, each.place + 1)}
@@ -159,7 +160,7 @@ def test_a_mirrored_design_has_the_mirrored_drawing(body: Diagonal) -> None:
         for layout, turn in ((one, True), (other, False))
     ]
     assert ways[0] == ways[1]
-    # Where the strings are odd, the middle one hangs in one of two squares.
+    # With an odd number of strings, the middle one hangs in one of two squares.
     for across, down in ((2, 2), (1, 1))[len(body.strings) % 2 :]:
         lines = in_colour(one, across, down, 80).lines
         assert [line[::-1] for line in lines] == in_colour(other, across, down, 80).lines
@@ -167,7 +168,7 @@ def test_a_mirrored_design_has_the_mirrored_drawing(body: Diagonal) -> None:
 
 @pytest.mark.parametrize("within", ["diamond", "rectangle"])
 @pytest.mark.parametrize("knot", Knot)
-def test_shapes_lie_within_their_outline_and_lean_to_their_sides(knot: Knot, within: KnotShape) -> None:
+def test_shapes_stay_in_their_outline_and_lean_to_their_sides(knot: Knot, within: KnotShape) -> None:
     if within == "rectangle" and not knot.swaps:
         return
     shape = shape_of(knot, within)
@@ -198,7 +199,7 @@ def test_the_four_knots_look_different() -> None:
 
 @seeded
 @given(pictures(), st.integers(1, 3))
-def test_an_alpha_band_is_its_chart(body: Alpha, repeats: int) -> None:
+def test_an_alpha_band_matches_its_chart(body: Alpha, repeats: int) -> None:
     layout = lay_out(of(body), repeats)
     rows = body.rows * repeats
     assert {(each.row, each.place): each.colour for each in layout.knots} == {
@@ -222,7 +223,7 @@ def test_an_alpha_band_is_its_chart(body: Alpha, repeats: int) -> None:
 
 @seeded
 @given(braids())
-def test_every_move_of_a_braid_crosses_from_its_slot_to_its_slot(body: Braid) -> None:
+def test_every_braid_move_crosses_from_its_source_to_its_target(body: Braid) -> None:
     layout = lay_out(of(body))
     lies = dict(body.strands)
     for number, ((source, target), each) in enumerate(zip(body.moves, layout.crosses, strict=True), 1):
@@ -249,33 +250,33 @@ def test_written_steps_have_nothing_to_draw() -> None:
     assert "\n" not in str(caught.value)
 
 
-def test_of_a_very_long_band_the_first_rows_are_drawn_and_words_say_so() -> None:
+def test_only_the_first_rows_of_a_very_long_band_are_drawn_and_the_description_says_so() -> None:
     layout = lay_out(of(chart("a b c", "f", "b"), 1000))
     assert layout.rows == int(MOST_LONG / DIAGONAL_ROW) == 1230
     assert max(each.row for each in layout.knots) == 1230
-    assert drawn_words(layout) == (
-        "about 4 mm wide and 2600 mm long, 2000 rows (2 worked 1000 times); the first 1230 are drawn"
+    assert description(layout) == (
+        "about 4 mm wide and 2600 mm long, 2000 rows (1000 repeats of 2); only the first 1230 are drawn"
     )
     assert max(Image.open(BytesIO(png(layout, 0.5))).size) < MOST_ACROSS
 
 
-def test_words() -> None:
-    assert drawn_words(lay_out(of(FOUR))) == "about 5 mm wide and 5 mm long, 4 rows"
-    assert drawn_words(lay_out(of(FOUR), 3)) == "about 5 mm wide and 16 mm long, 12 rows (4 worked 3 times)"
-    assert drawn_words(lay_out(of(alpha("a", (("b", "a"),))))) == "about 5 mm wide and 2 mm long, 1 row"
-    assert drawn_words(lay_out(of(ROPE, 32))) == (
-        "8 strands on a disk of 32 slots, cut open and laid flat, 128 moves (4 worked 32 times)"
+def test_description() -> None:
+    assert description(lay_out(of(FOUR))) == "about 5 mm wide and 5 mm long, 4 rows"
+    assert description(lay_out(of(FOUR), 3)) == "about 5 mm wide and 16 mm long, 12 rows (3 repeats of 4)"
+    assert description(lay_out(of(alpha("a", (("b", "a"),))))) == "about 5 mm wide and 2 mm long, 1 row"
+    assert description(lay_out(of(ROPE, 32))) == (
+        "8 strands on a disk of 32 slots, cut open and laid flat, 128 moves (32 repeats of 4)"
     )
 
 
-def test_corners_are_cut_and_ends_stay() -> None:
+def test_smoothing_cuts_corners_and_keeps_ends() -> None:
     way = ((0.0, 0.0), (4.0, 0.0), (4.0, 4.0))
     assert smooth(way, 1) == ((0.0, 0.0), (1.0, 0.0), (3.0, 0.0), (4.0, 1.0), (4.0, 3.0), (4.0, 4.0))
     assert smooth(way[:2]) == way[:2]
 
 
 @pytest.mark.parametrize("colour", ["#000000", "#ffffff", "#0b3c5d", "#f4f1de", "#808080"])
-def test_light_and_dark_of_a_colour_can_be_told_from_it(colour: str) -> None:
+def test_crease_shade_and_gleam_differ_from_their_colour(colour: str) -> None:
     assert len({colour, crease(colour), shade(colour)}) == 3
     assert gleam(colour) not in (crease(colour), shade(colour))
 
@@ -285,7 +286,7 @@ XML = "{http://www.w3.org/2000/svg}"
 
 
 @pytest.mark.parametrize("each", DRAWN, ids=lambda each: each.family)
-def test_svg_is_a_document_of_shapes_alone(each: Design) -> None:
+def test_svg_contains_only_shapes(each: Design) -> None:
     layout = lay_out(each)
     root = ElementTree.fromstring(svg(layout))
     kinds = {element.tag.removeprefix(XML) for element in root.iter()}
@@ -309,7 +310,7 @@ def test_svg_is_a_document_of_shapes_alone(each: Design) -> None:
 HOSTILE = "</title><script>alert(1)</script>&lt;\"' \x1b[31m\u202e\ufffe \u6df1"
 
 
-def test_hostile_text_stays_data_in_every_drawing() -> None:
+def test_hostile_text_stays_text_in_every_drawing() -> None:
     colours = {
         "a": Colour("a", "#102030", HOSTILE),
         "b": Colour("b", "#f0e0d0", "\u6df1\u84dd"),
@@ -339,7 +340,7 @@ def test_png_has_the_right_size_and_every_knot_its_colour(each: Design, per_mm: 
     assert image.info["dpi"] == pytest.approx((per_mm * 25.4,) * 2, abs=0.1)
     for knot in layout.knots:
         found = image.getpixel((int((knot.x - left) * per_mm), int((knot.y - top) * per_mm)))
-        # With few pixels to a knot a shadow beside its middle is mixed in.
+        # With few pixels per knot, a shadow near its middle is mixed in.
         assert found == pytest.approx(_levels(layout.colours[knot.colour].value), abs=0 if per_mm == PER_MM else 40)
     assert image.getpixel((0, 0)) == _levels(layout.ground())
     if layout.crosses:
@@ -351,7 +352,7 @@ def _levels(colour: str) -> tuple[int, ...]:
     return tuple(int(colour[at : at + 2], 16) for at in (1, 3, 5))
 
 
-def test_a_picture_is_never_larger_than_its_limits() -> None:
+def test_a_picture_stays_within_its_size_limits() -> None:
     wide = lay_out(design(full(26, 2)))._replace(wide=600.0, long=1200.0)
     left, top, right, bottom = wide.box
     assert (right - left) * (bottom - top) * scale_of(wide) ** 2 == pytest.approx(MOST_PIXELS)

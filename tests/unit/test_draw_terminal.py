@@ -1,4 +1,4 @@
-"""The finished band in the cells of a terminal: in squares of colour, or in signs that tell the colours apart."""
+"""The finished band in terminal cells: in squares of colour, or in signs that tell the colours apart."""
 
 import re
 
@@ -45,12 +45,12 @@ def test_signs_tell_knots_and_colours_apart() -> None:
     ]
 
 
-def test_half_cells_show_every_knot_half_a_knot_beside_those_of_the_row_before() -> None:
+def test_half_cells_show_each_row_shifted_by_half_a_knot() -> None:
     layout = lay_out(of(chart("a b c", "f", "b", "b", "f")))
     ground = layout.ground()
     value = {name: COLOURS[name].value for name in "abc"}
     image = in_colour(layout, 1, 1, 80)
-    # After the tails: a over b, c over a; then b over c and over a in turn, by the table of knots.
+    # Below the hanging strings: a over b, c over a; then b over c, then over a, by the table of knots.
     assert [[(cell.ink, cell.ground) for cell in line[1:-1]] for line in image.lines[1:3]] == [
         [(value["a"], ground), (value["a"], value["c"]), (ground, value["c"])],
         [(value["c"], ground), (value["c"], value["b"]), (ground, value["b"])],
@@ -66,7 +66,7 @@ def test_half_cells_show_every_knot_half_a_knot_beside_those_of_the_row_before()
     st.none() | st.integers(1, 30),
     st.booleans(),
 )
-def test_a_terminal_gets_lines_of_just_its_width(
+def test_lines_are_exactly_as_wide_as_the_terminal(
     body: Diagonal | Alpha | Braid, width: int, most: int | None, colours: bool
 ) -> None:
     lines = in_terminal(lay_out(of(body)), width, most, colours=colours)
@@ -85,19 +85,19 @@ def bare(layout: Layout, width: int, most: int | None = None, *, colours: bool =
     )
 
 
-def test_what_a_window_leaves_out_is_said() -> None:
+def test_the_caption_says_what_the_window_leaves_out() -> None:
     long = lay_out(of(FOUR, 30))
-    assert "here" not in bare(long, 80)
-    assert "here rows 1 to" in bare(long, 80, 12)
-    assert "each column goes on to its right" in bare(long, 80, 12)
+    assert "are shown" not in bare(long, 80)
+    assert "; rows 1 to " in bare(long, 80, 12)
+    assert "each column continues in the next" in bare(long, 80, 12)
     wide = lay_out(design(full(26, 8)))
-    assert "scaled down" not in bare(wide, 80)
-    assert "one place stands for 2 strings and as many rows" in bare(wide, 20)
+    assert "reduced" not in bare(wide, 80)
+    assert "reduced to fit: one place stands for 2 strings and as many rows" in bare(wide, 20)
     assert "one place stands for 3 strings and as many rows" in bare(wide, 20, colours=False)
     assert "one place stands for 2 slots" in bare(lay_out(of(ROPE)), 24)
 
 
-def test_a_drawing_says_itself_what_its_rows_and_places_are_called() -> None:
+def test_a_layout_names_its_own_rows_and_places() -> None:
     layout = Layout(
         title="Trial",
         colours={"a": COLOURS["a"]},
@@ -114,9 +114,9 @@ def test_a_drawing_says_itself_what_its_rows_and_places_are_called() -> None:
         knots=tuple(Tied(1.0, 1.0, Knot.FORWARD, "a", row, 1) for row in range(1, 13)),
     )
     assert bare(layout, 80, colours=False).count("\\a") == 12
-    words = "about 30 mm wide and 120 mm long, 24 rings (12 worked 2 times); the first 12 are drawn"
+    words = "about 30 mm wide and 120 mm long, 24 rings (2 repeats of 12); only the first 12 are drawn"
     assert words in bare(layout, 100)
-    assert "here rings 1 to " in bare(layout, 20, 13)
+    assert "rings 1 to " in bare(layout, 20, 13)
     assert "one place stands for 3 warps and as many rings" in bare(layout, 8, colours=False)
     rope = layout._replace(size="1 strand", knots=(), crosses=(Crosses(1, 1, 3, "a", 2),), rows=1, of_rows=1, once=1)
     assert "1 strand, 1 ring " in f"{bare(rope, 80)} "
@@ -125,13 +125,13 @@ def test_a_drawing_says_itself_what_its_rows_and_places_are_called() -> None:
 
 @seeded
 @given(texts, texts, st.integers(1, 60), st.booleans())
-def test_lines_are_just_as_wide_whatever_a_design_is_called(title: str, say: str, width: int, colours: bool) -> None:
+def test_no_title_or_colour_name_changes_the_width_of_a_line(title: str, say: str, width: int, colours: bool) -> None:
     called = {"a": Colour("a", "#102030", say), "b": Colour("b", "#f0e0d0", f"{say} {title}")}
     for line in in_terminal(lay_out(Design(title, DIAGONAL, called, chart("a b", "f"))), width, colours=colours):
         assert cells_of(re.sub(r"\x1b\[[0-9;]+m", "", line)) == width
 
 
-def test_columns_go_on_where_the_one_before_ended() -> None:
+def test_each_column_continues_where_the_last_one_ended() -> None:
     layout = lay_out(of(FOUR, 6))
     text = in_terminal(layout, 30, 14, colours=False)
     whole = in_terminal(layout, 30, colours=False)
@@ -140,7 +140,7 @@ def test_columns_go_on_where_the_one_before_ended() -> None:
     high = next(at for at, line in enumerate(text) if line.startswith("about")) - 2
     assert [line[:8] for line in text[2 : 2 + high]] == [line[:8] for line in whole[1 : 1 + high]]
     assert [line[10:18] for line in text[2 : 2 + high]] == [line[:8] for line in whole[1 + high : 1 + 2 * high]]
-    # Two lines stand above the rows.
+    # Two lines come before the rows.
     assert text[1].split()[:2] == ["1", str(high - 1)]
 
 
@@ -148,9 +148,7 @@ def test_columns_go_on_where_the_one_before_ended() -> None:
     ("token", "dark"),
     [("f", {(0, 3), (1, 0)}), ("b", {(0, 0), (1, 3)}), ("fb", {(0, 3), (1, 3)}), ("bf", {(0, 0), (1, 0)})],
 )
-def test_a_knot_of_many_squares_is_dark_at_the_corners_it_leans_away_from(
-    token: str, dark: set[tuple[int, int]]
-) -> None:
+def test_a_large_knot_is_dark_in_the_corners_it_leans_away_from(token: str, dark: set[tuple[int, int]]) -> None:
     layout = lay_out(of(chart("a b", token)))
     value = COLOURS["a" if token.startswith("f") else "b"].value
     upper, lower = zip(*[(cell.ink, cell.ground) for cell in in_colour(layout, 2, 2, 80).lines[1][1:-1]], strict=True)
@@ -158,7 +156,7 @@ def test_a_knot_of_many_squares_is_dark_at_the_corners_it_leans_away_from(
         assert squares == tuple(shade(value) if (down, across) in dark else value for across in range(4))
 
 
-def test_the_moves_of_a_braid_go_the_shorter_way_round() -> None:
+def test_braid_moves_go_the_shorter_way_round() -> None:
     layout = lay_out(of(Braid(5, ((1, "a"), (3, "b")), ((1, 2), (3, 1), (2, 5)))))
     lines = in_terminal(layout, 12, colours=False)
     assert lines[1:8] == [

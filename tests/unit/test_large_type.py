@@ -1,4 +1,4 @@
-"""Large type: its letters, their setting, and the box they are set in."""
+"""Large type: its letters, their spacing, and the box they are fitted into."""
 
 import subprocess
 import sys
@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from benchmate.display import large_type, letterforms
-from benchmate.display.large_type import can_draw, draw, heights
+from benchmate.display.large_type import can_draw, capital_height, draw
 
 CAPITALS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 DIGITS = "0123456789"
@@ -30,7 +30,7 @@ seeded = settings(derandomize=True, deadline=None, max_examples=150, database=No
 
 
 def half_cells(lines: tuple[str, ...]) -> list[str]:
-    """What was drawn as rows of `#` and `.`, one character a half-cell."""
+    """The drawing as rows of `#` and `.`, one character for each half-cell."""
     page = []
     for line in lines:
         codes = [" ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█".index(cell) for cell in line]
@@ -50,7 +50,7 @@ CORNERS = [(-1, -1), (1, -1), (-1, 1), (1, 1)]
 
 
 def pieces(rows: tuple[int, ...], joined: list[tuple[int, int]]) -> int:
-    """How many separate pieces of set bits there are, those `joined` steps apart belonging together."""
+    """The number of separate pieces of set bits; bits a `joined` step apart belong together."""
     left = {(x, y) for y, row in enumerate(rows) for x in range(row.bit_length()) if row >> x & 1}
     count = 0
     while left:
@@ -65,7 +65,7 @@ def pieces(rows: tuple[int, ...], joined: list[tuple[int, int]]) -> int:
 
 
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
-def test_every_letter_is_itself_at_every_size(size: tuple[int, int]) -> None:
+def test_every_letter_is_unique_and_full_height_at_every_size(size: tuple[int, int]) -> None:
     forms = {letter: letterforms.form(letter, *size) for letter in EVERY}
     assert len(set(forms.values())) == len(EVERY)
     for letter, (width, rows) in forms.items():
@@ -113,11 +113,11 @@ def test_closed_letters_keep_their_counters_open(letter: str) -> None:
 
 @pytest.mark.parametrize("size", [(4, 5), (6, 5), (8, 8), (11, 8), (15, 16), (18, 16), (40, 50)])
 def test_letters_never_touch(size: tuple[int, int]) -> None:
-    measure = large_type._Measure(*size)
+    measure = large_type._TypeSize(*size)
     for left, right in product(EVERY, repeat=2):
         width, before = letterforms.form(left, *size)
         _, after = letterforms.form(right, *size)
-        start = width + measure.gap - large_type._slack(left, right, *size)
+        start = width + measure.gap - large_type._kerning(left, right, *size)
         for y, row in enumerate(before):
             for near in after[max(0, y - 1) : y + 2]:
                 if row and near:
@@ -125,18 +125,18 @@ def test_letters_never_touch(size: tuple[int, int]) -> None:
                     assert first - row.bit_length() >= measure.gap, left + right
 
 
-def test_pairs_close_up_only_over_white() -> None:
-    assert large_type._slack("W", "A", 18, 16) > 0
-    assert large_type._slack("L", "T", 18, 16) > 0
-    assert large_type._slack("H", "N", 18, 16) == 0
+def test_kerning_needs_white_space() -> None:
+    assert large_type._kerning("W", "A", 18, 16) > 0
+    assert large_type._kerning("L", "T", 18, 16) > 0
+    assert large_type._kerning("H", "N", 18, 16) == 0
 
 
 @seeded
 @given(texts, columns_, rows_, st.sampled_from(["left", "centre"]))
-def test_what_is_drawn_stays_in_its_box(text: str, columns: int, rows: int, align: str) -> None:
+def test_a_drawing_stays_in_its_box(text: str, columns: int, rows: int, align: str) -> None:
     lines = draw(text, columns, rows, align)
     if lines is None:
-        assert heights(text, columns, rows) == 0
+        assert capital_height(text, columns, rows) == 0
         return
     assert len(lines) <= rows
     assert {len(line) for line in lines} == {len(lines[0])}
@@ -144,7 +144,7 @@ def test_what_is_drawn_stays_in_its_box(text: str, columns: int, rows: int, alig
     assert set("".join(lines)) <= set(" ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█")
     assert any(line[0] != " " for line in lines)
     assert any(line[-1] != " " for line in lines)
-    assert 2 <= heights(text, columns, rows) <= len(lines)
+    assert 2 <= capital_height(text, columns, rows) <= len(lines)
 
 
 @seeded
@@ -173,7 +173,7 @@ def test_a_word_is_never_broken(text: str, columns: int, rows: int) -> None:
 
 @seeded
 @given(texts, columns_, rows_)
-def test_proportions_stay_near_the_natural(text: str, columns: int, rows: int) -> None:
+def test_proportions_stay_natural(text: str, columns: int, rows: int) -> None:
     found = large_type._fit(text, columns, rows)
     if found is not None:
         size, _ = found
@@ -184,7 +184,7 @@ def test_proportions_stay_near_the_natural(text: str, columns: int, rows: int) -
 
 @pytest.mark.parametrize("text", ["FORWARD-BACKWARD", "UNDO FORWARD", "3 OVER 4", "TURN IT OVER", "A-B-C DE"])
 @pytest.mark.parametrize("box", [(38, 6), (78, 9), (60, 14), (30, 30), (118, 14), (198, 30), (12, 40)])
-def test_the_capitals_are_the_tallest_of_all_line_breakings(text: str, box: tuple[int, int]) -> None:
+def test_no_other_line_break_gives_taller_capitals(text: str, box: tuple[int, int]) -> None:
     columns, rows = box
     parts = large_type._parts(text)
     best = 0
@@ -196,7 +196,7 @@ def test_the_capitals_are_the_tallest_of_all_line_breakings(text: str, box: tupl
             else:
                 lines[-1] += " " * spaced + part
         for h in range(2 * rows, best, -1):
-            size = large_type._Measure(max(-(-4 * h // 5), 4 if h == 5 else 6), h)
+            size = large_type._TypeSize(max(-(-4 * h // 5), 4 if h == 5 else 6), h)
             spaces = [size.space * line.count(" ") for line in lines]
             words = [sum(size.width(word) for word in line.split()) for line in lines]
             wide = max(map(sum, zip(words, spaces, strict=True)))
@@ -222,12 +222,12 @@ def test_the_capitals_are_the_tallest_of_all_line_breakings(text: str, box: tupl
         ("FORWARD", 78, 2, 0),
     ],
 )
-def test_heights_reached(text: str, columns: int, rows: int, cells: int) -> None:
-    assert heights(text, columns, rows) == cells
+def test_capital_heights(text: str, columns: int, rows: int, cells: int) -> None:
+    assert capital_height(text, columns, rows) == cells
     assert (draw(text, columns, rows) is None) == (cells == 0)
 
 
-def test_two_lines_have_white_between_them() -> None:
+def test_two_lines_have_a_gap_between_them() -> None:
     lines = draw("FORWARD-BACKWARD", 78, 9)
     assert lines is not None
     page = half_cells(lines)
@@ -235,7 +235,7 @@ def test_two_lines_have_white_between_them() -> None:
     assert blank == [8, 9]
 
 
-def test_lines_are_ranged_left_or_centred() -> None:
+def test_lines_are_aligned_left_or_centred() -> None:
     left, centre = draw("FORWARD-BACKWARD", 78, 9), draw("FORWARD-BACKWARD", 78, 9, "centre")
     assert left is not None
     assert centre is not None
@@ -247,7 +247,7 @@ def test_lines_are_ranged_left_or_centred() -> None:
     assert moved == {(len(first[0]) - ink) // 2}
 
 
-def test_the_fewest_lines_are_made_even() -> None:
+def test_lines_are_balanced() -> None:
     found = large_type._fit("ONE TWO SIX TEN", 30, 9)
     assert found is not None
     assert found[1] == ["ONE TWO", "SIX TEN"]
@@ -268,7 +268,7 @@ def test_lower_case_and_the_curly_apostrophe_are_drawn() -> None:
 def test_a_character_without_a_form_is_refused(text: str) -> None:
     assert not can_draw(text)
     assert draw(text, 200, 60) is None
-    assert heights(text, 200, 60) == 0
+    assert capital_height(text, 200, 60) == 0
 
 
 @pytest.mark.parametrize("text", ["", " ", "   "])
@@ -277,7 +277,7 @@ def test_nothing_to_draw(text: str) -> None:
     assert draw(text, 200, 60) is None
 
 
-def test_parts_end_at_spaces_and_after_hyphens() -> None:
+def test_text_splits_at_spaces_and_after_hyphens() -> None:
     assert large_type._parts("FORWARD-BACKWARD  AB -5 C--D -") == [
         ("FORWARD-", True),
         ("BACKWARD", False),

@@ -18,7 +18,7 @@ from benchmate.craft.start_band_finish import whole_work
 from benchmate.craft.wording.ear import Level
 from benchmate.design_files.load import load, parse
 from benchmate.design_files.shelf import shipped
-from benchmate.display import large_type as lettering
+from benchmate.display import large_type
 from benchmate.display.cells import width_of
 from benchmate.display.palette import DARK, LIGHT, Palette
 from benchmate.families.steps.body import WrittenStep
@@ -302,7 +302,7 @@ def test_both_strings_stand_out_whatever_their_colours(palette: Palette) -> None
 
 def test_words_are_large_where_there_is_room() -> None:
     lines = text_of(draw(DRAWINGS["f 1 over"], LEFT, RIGHT, 100, 40, DARK)).split("\n")
-    drawn = lettering.draw("OVER", 98, 6)
+    drawn = large_type.draw("OVER", 98, 6)
     assert drawn is not None
     assert any(drawn[0].strip() in line for line in lines)
     assert "HOLD" in "".join(lines)
@@ -332,7 +332,7 @@ def test_there_is_a_lesson_for_each_knot_and_two_first_bands() -> None:
 def test_a_lesson_is_told_in_short_instructions(number: int) -> None:
     for step in told(number):
         assert len(step.do.split()) <= 12, step.do
-        assert lettering.can_draw(step.do), step.do
+        assert large_type.can_draw(step.do), step.do
         assert len(f"{step.do}. {step.hint or ''}") <= 200, step.do
     words = " ".join(f"{step.do} {step.hint or ''}" for step in told(number)).lower()
     assert "rest your hands" in words

@@ -1,4 +1,4 @@
-"""The alphabet for knotted bands, and texts set in it."""
+"""The alphabet for knotted bands, and texts charted with it."""
 
 from collections.abc import Iterable, Sequence
 from itertools import product
@@ -20,8 +20,8 @@ from benchmate.letters.setting import (
     INK_COLOUR,
     CannotSet,
     Gauge,
-    Lacking,
-    NoSuchCharacter,
+    MissingCharacter,
+    NotInAlphabet,
     letters_design,
     measures,
     set_text,
@@ -46,7 +46,7 @@ ALIKE = [
     *["Aa", "Kk", "Ss", "Zz", "\u04173", "\u04178", "Э3", "Э\u0417", "ЄE", "ЄC", "\u042c6", "\u042cb", "\u042cБ"],
     *["Б6", "Б5", "ДA", "ЛП", "\u0423Ч", "\u0423Y", "Ч4", "ИN", "ШЩ", "ΛA", "ΔA", "ΘO", "ΞE", "ΣE", "ΠH"],
 ]
-"""Pairs of characters that an eye may take for each other."""
+"""Pairs of characters that look alike."""
 
 each_height = pytest.mark.parametrize("rows", HEIGHTS)
 heights = st.sampled_from(HEIGHTS)
@@ -69,12 +69,12 @@ def shifted(knots: Ink, columns: int) -> Ink:
 
 
 def least_difference(one: Ink, other: Ink) -> int:
-    """The knots in which two drawings differ, slid along the line to where they differ least."""
+    """The number of knots that differ between two drawings, shifted along the line to the best match."""
     return min(len(one ^ shifted(other, by)) for by in range(-12, 13))
 
 
 def parts(knots: Ink) -> int:
-    """How many pieces there are that touch nowhere, not even at a corner."""
+    """The number of pieces that do not touch, not even at a corner."""
     left, count = set(knots), 0
     while left:
         count += 1
@@ -88,12 +88,12 @@ def parts(knots: Ink) -> int:
 
 
 def upright(chart: Iterable[str]) -> list[str]:
-    """A chart turned back anticlockwise, so that its text reads as on paper."""
+    """A chart turned anticlockwise, so its text reads as on paper."""
     return ["".join(column) for column in zip(*chart, strict=True)][::-1]
 
 
 def side_by_side(text: str, rows: int) -> Ink:
-    """The letters put down one after the other, with the gap between them."""
+    """The letters one after another, with the gap between them."""
     used, at, knots = face(rows), 0, set[tuple[int, int]]()
     for character in text:
         knots |= shifted(ink_of(used.glyphs[character]), at)
@@ -102,7 +102,7 @@ def side_by_side(text: str, rows: int) -> Ink:
 
 
 @each_height
-def test_every_promised_character_is_there(rows: int) -> None:
+def test_the_alphabet_is_complete(rows: int) -> None:
     assert len(GREEK) == 24
     assert len(CYRILLIC) == 37
     assert set(PROMISED) <= set(face(rows).glyphs)
@@ -111,7 +111,7 @@ def test_every_promised_character_is_there(rows: int) -> None:
 
 
 @each_height
-def test_drawings_can_be_read_and_edited(rows: int) -> None:
+def test_drawings_are_well_formed(rows: int) -> None:
     source = SOURCES[rows]
     for block in f"{source.DRAWINGS}{source.ACCENTS}".strip("\n").split("\n\n"):
         names, *lines = block.split("\n")
@@ -126,7 +126,7 @@ def test_drawings_can_be_read_and_edited(rows: int) -> None:
 
 
 @each_height
-def test_every_character_looks_like_no_other(rows: int) -> None:
+def test_every_drawing_is_unique(rows: int) -> None:
     own = {character: glyph for character, glyph in face(rows).glyphs.items() if character not in SHARED}
     assert len({ink_of(glyph) for glyph in own.values()}) == len(own)
 
@@ -141,7 +141,7 @@ def test_only_greek_and_cyrillic_capitals_share_a_drawing(rows: int) -> None:
 
 
 @each_height
-def test_every_letter_has_ink_from_side_to_side(rows: int) -> None:
+def test_every_letter_has_ink_at_its_edges(rows: int) -> None:
     for character, glyph in face(rows).glyphs.items():
         assert len({len(line) for line in glyph.lines}) == 1
         assert len(glyph.lines) == glyph.above + rows + glyph.below
@@ -157,7 +157,7 @@ def test_every_letter_has_ink_from_side_to_side(rows: int) -> None:
 
 
 @each_height
-def test_plain_capitals_and_digits_stand_exactly_so_many_rows_tall(rows: int) -> None:
+def test_plain_capitals_and_digits_are_exactly_full_height(rows: int) -> None:
     for character in PLAIN_CAPITALS + DIGITS:
         glyph = face(rows).glyphs[character]
         assert (glyph.above, glyph.below) == (0, 0), character
@@ -170,13 +170,13 @@ def test_plain_capitals_and_digits_stand_exactly_so_many_rows_tall(rows: int) ->
 
 @each_height
 @pytest.mark.parametrize("alike", ALIKE)
-def test_letters_easily_taken_for_each_other_differ(rows: int, alike: str) -> None:
+def test_look_alikes_differ(rows: int, alike: str) -> None:
     one, other = (ink_of(face(rows).glyphs[character]) for character in alike)
     assert least_difference(one, other) >= 2
 
 
 @each_height
-def test_two_letters_are_not_taken_for_one(rows: int) -> None:
+def test_two_letters_do_not_look_like_one(rows: int) -> None:
     for pair, letter in (
         ("rn", "m"),
         ("vv", "w"),
@@ -191,7 +191,7 @@ def test_two_letters_are_not_taken_for_one(rows: int) -> None:
 
 @each_height
 @pytest.mark.parametrize("character", COMPOSED)
-def test_an_accent_never_touches_its_letter_and_a_hook_does(rows: int, character: str) -> None:
+def test_an_accent_never_touches_its_letter_and_a_hook_always_does(rows: int, character: str) -> None:
     glyphs = face(rows).glyphs
     letter, mark = normalize("NFD", character)[0], normalize("NFD", character)[1]
     knots, bare = ink_of(glyphs[character]), ink_of(glyphs["\u0131" if letter == "i" and mark < "\u0320" else letter])
@@ -209,7 +209,7 @@ def test_an_accent_never_touches_its_letter_and_a_hook_does(rows: int, character
 
 @each_height
 def test_no_two_neighbours_touch(rows: int) -> None:
-    # What could touch is the last column of one letter and the first of the next: every two of those that differ.
+    # Only the last column of one letter and the first of the next could touch: try all different pairs of those.
     glyphs = face(rows).glyphs
     last = {side(glyph, glyph.width - 1): character for character, glyph in glyphs.items() if character != " "}
     first = {side(glyph, 0): character for character, glyph in glyphs.items()}
@@ -224,7 +224,7 @@ def side(glyph: Glyph, column: int) -> frozenset[int]:
     return frozenset(row for row, at in ink_of(glyph) if at == column)
 
 
-def test_a_text_runs_down_the_chart_with_its_tops_to_the_right() -> None:
+def test_a_text_runs_down_the_chart_with_tops_to_the_right() -> None:
     setting = set_text("FL", 5)
     assert setting.chart == (
         *(".......", "......."),
@@ -236,14 +236,16 @@ def test_a_text_runs_down_the_chart_with_its_tops_to_the_right() -> None:
     assert (setting.wide, setting.long) == (7, 12)
 
 
-def test_upside_down_it_reads_from_the_end_with_its_tops_to_the_left() -> None:
+def test_an_upside_down_text_reads_from_the_end_with_tops_to_the_left() -> None:
     setting = set_text("FL", 5, upside_down=True, edge=0, ends=0)
     assert setting.chart == ("....#", "....#", "#####", ".....", "#....", "#.#..", "#.#..", "#####")
 
 
 @given(texts, heights, st.integers(0, 3), st.integers(0, 3), st.booleans())
 @seeded
-def test_a_chart_turned_back_is_the_text(text: str, rows: int, edge: int, ends: int, upside_down: bool) -> None:
+def test_a_chart_turned_anticlockwise_shows_the_text(
+    text: str, rows: int, edge: int, ends: int, upside_down: bool
+) -> None:
     setting = set_text(text, rows, upside_down=upside_down, edge=edge, ends=ends)
     chart = [row[::-1] for row in reversed(setting.chart)] if upside_down else setting.chart
     assert shifted(ink(upright(chart), -edge - setting.above), -ends) == side_by_side(text, rows)
@@ -254,51 +256,55 @@ def test_a_chart_turned_back_is_the_text(text: str, rows: int, edge: int, ends: 
 
 @given(texts, heights)
 @seeded
-def test_the_field_is_as_high_as_the_text_needs(text: str, rows: int) -> None:
+def test_accents_and_tails_add_only_the_rows_they_need(text: str, rows: int) -> None:
     setting = set_text(text, rows, edge=0)
     glyphs = [face(rows).glyphs[character] for character in text]
     assert setting.above == max(glyph.above for glyph in glyphs)
     assert setting.below == max(glyph.below for glyph in glyphs)
-    assert (f"{setting.above} more for what stands higher" in setting.words) == (setting.above > 0)
-    assert (f"{setting.below} more for what hangs below" in setting.words) == (setting.below > 0)
+    assert (f"{setting.above} more for accents" in setting.words) == (setting.above > 0)
+    assert (f"{setting.below} more for tails" in setting.words) == (setting.below > 0)
 
 
 @given(texts, heights)
 @seeded
-def test_upside_down_is_half_a_turn(text: str, rows: int) -> None:
+def test_upside_down_is_a_half_turn(text: str, rows: int) -> None:
     there, back = set_text(text, rows), set_text(text, rows, upside_down=True)
     assert back.chart == tuple(row[::-1] for row in there.chart[::-1])
     assert (there.upside_down, back.upside_down) == (False, True)
     assert there.words != back.words
 
 
-def test_a_letter_and_its_accent_may_be_typed_apart() -> None:
+def test_a_letter_and_its_accent_may_be_separate_characters() -> None:
     assert set_text("e\u0301", 7) == set_text("\u00e9", 7)
 
 
-def test_every_lacking_character_is_named_with_its_places() -> None:
-    with pytest.raises(NoSuchCharacter) as caught:
+def test_every_missing_character_is_named_with_its_places() -> None:
+    with pytest.raises(NotInAlphabet) as caught:
         set_text("a\U0001f600b\u044f\U0001f600\u0302", 7)
-    assert caught.value.lacking == (Lacking("\U0001f600", (2, 5)), Lacking("\u044f", (4,)), Lacking("\u0302", (6,)))
+    assert caught.value.missing == (
+        MissingCharacter("\U0001f600", (2, 5)),
+        MissingCharacter("\u044f", (4,)),
+        MissingCharacter("\u0302", (6,)),
+    )
     assert str(caught.value) == (
         "the alphabet has no `\U0001f600` (U+1F600, places 2 and 5), `\u044f` (U+044F, place 4) and U+0302 (place 6); "
-        "it has the capital of `\u044f`"
+        "use the capital for `\u044f`"
     )
 
 
-def test_a_long_list_of_what_is_lacking_is_cut_in_words_alone() -> None:
+def test_a_long_list_of_missing_characters_is_shortened_in_the_message() -> None:
     text = "".join(map(chr, range(0x4E00, 0x4E40))) * 5
-    with pytest.raises(NoSuchCharacter) as caught:
+    with pytest.raises(NotInAlphabet) as caught:
         set_text(text, 5)
-    assert len(caught.value.lacking) == 64
-    assert caught.value.lacking[0].places == (1, 65, 129, 193, 257)
+    assert len(caught.value.missing) == 64
+    assert caught.value.missing[0].places == (1, 65, 129, 193, 257)
     assert "(U+4E00, places 1, 65, 129 and 2 more)" in str(caught.value)
     assert str(caught.value).endswith(" and 54 more")
 
 
 @given(st.text(max_size=8), heights)
 @seeded
-def test_any_text_is_set_or_refused_in_words_that_are_safe_to_show(text: str, rows: int) -> None:
+def test_any_text_is_set_or_refused_with_a_message_safe_to_show(text: str, rows: int) -> None:
     composed = normalize("NFC", text)
     if set(composed) <= set(alphabet) and composed.strip(" "):
         assert "#" in "".join(set_text(text, rows).chart)
@@ -306,10 +312,10 @@ def test_any_text_is_set_or_refused_in_words_that_are_safe_to_show(text: str, ro
     with pytest.raises(CannotSet) as caught:
         set_text(text, rows)
     assert not hidden_in(str(caught.value))
-    if isinstance(caught.value, NoSuchCharacter):
+    if isinstance(caught.value, NotInAlphabet):
         missing = dict.fromkeys(each for each in composed if each not in alphabet)
-        assert [character for character, _ in caught.value.lacking] == list(missing)
-        for character, places in caught.value.lacking:
+        assert [character for character, _ in caught.value.missing] == list(missing)
+        for character, places in caught.value.missing:
             assert f"U+{ord(character):04X}" in str(caught.value)
             assert [*places] == [place for place, each in enumerate(composed, 1) if each == character]
 
@@ -317,46 +323,48 @@ def test_any_text_is_set_or_refused_in_words_that_are_safe_to_show(text: str, ro
 @pytest.mark.parametrize(
     ("text", "why"),
     [
-        ("", "there is no text to set: it is empty"),
-        ("   ", "there is no text to set: it is only spaces"),
-        ("a\nb\x1b", "the text has control or other hidden characters in it: U+000A in place 2 and U+001B in place 4"),
-        ("\u202eA", "the text has control or other hidden characters in it: U+202E in place 1"),
-        ("\udc80", "the text has control or other hidden characters in it: U+DC80 in place 1"),
+        ("", "the text is empty"),
+        ("   ", "the text is only spaces"),
+        ("a\nb\x1b", "the text has control or other hidden characters: U+000A at place 2 and U+001B at place 4"),
+        ("\u202eA", "the text has control or other hidden characters: U+202E at place 1"),
+        ("\udc80", "the text has control or other hidden characters: U+DC80 at place 1"),
     ],
 )
-def test_a_text_that_cannot_be_set_is_refused_in_plain_words(text: str, why: str) -> None:
+def test_a_refused_text_says_why(text: str, why: str) -> None:
     with pytest.raises(CannotSet) as caught:
         set_text(text, 7)
     assert str(caught.value) == why
 
 
-def test_what_cannot_be_worked_is_refused() -> None:
+def test_limits() -> None:
     long = "|" * 50_000
-    with pytest.raises(CannotSet, match=r"^the text makes 1100033 knots, in 100003 rows of 11: at most 200000 can be"):
+    with pytest.raises(
+        CannotSet, match=r"^the text would take 1100033 knots, in 100003 rows of 11; the limit is 200000$"
+    ):
         set_text(long, 7)
     assert set_text("|" * 9089, 7).long * 11 == 199_991
-    with pytest.raises(CannotSet, match=r"^the text makes 200013 knots"):
+    with pytest.raises(CannotSet, match=r"^the text would take 200013 knots"):
         set_text("|" * 9090, 7)
     assert set_text("A", 9, edge=245).wide == 499
-    with pytest.raises(CannotSet, match=r"^the band would be 501 knots wide: at most 500 can be worked"):
+    with pytest.raises(CannotSet, match=r"^the band would be 501 knots wide; the limit is 500$"):
         set_text("A", 9, edge=246)
-    with pytest.raises(CannotSet, match=r"^letters are 5, 7 and 9 rows tall, not 6"):
+    with pytest.raises(CannotSet, match=r"^letters can be 5, 7 or 9 rows tall, not 6"):
         set_text("A", 6)
     for edge, ends in ((-1, 0), (0, -1)):
-        with pytest.raises(CannotSet, match=r"^a margin cannot be less than no knots"):
+        with pytest.raises(CannotSet, match=r"^a margin must be a whole number from 0"):
             set_text("A", 5, edge=edge, ends=ends)
 
 
-def test_measures_are_told_in_knots_and_centimetres() -> None:
-    """The default gauge: 2.45 mm a knot across, 1.9 mm a row along (derived from the thread, weak)."""
+def test_measures_in_knots_and_centimetres() -> None:
+    """The default gauge: a knot 2.45 mm wide, a row 1.9 mm high (derived from the thread, an estimate)."""
     setting = set_text("AXI", 5)
     assert (setting.wide, setting.long) == (7, 19)
     found = measures(setting)
     assert found.gauge == DEFAULT_GAUGE == Gauge(2.45, 1.9, from_swatch=False)
     assert found.width_mm == pytest.approx(17.15)
     assert found.length_mm == pytest.approx(36.1)
-    weak = "by the default gauge, which is weak until a swatch corrects it"
-    assert found.words == f"7 knots wide (1.7 cm), 19 rows long (3.6 cm), {weak}"
+    estimate = "estimated for six-strand floss; measure a swatch for your own"
+    assert found.words == f"7 knots wide (1.7 cm), 19 rows long (3.6 cm), {estimate}"
     assert measures(setting, Gauge(2.0, 2.0)).words == "7 knots wide (1.4 cm), 19 rows long (3.8 cm)"
     assert measures(set_text("|", 5, ends=0)).words.startswith("8 knots wide (2.0 cm), 1 row long (0.2 cm), ")
 
@@ -379,12 +387,12 @@ def test_the_design_has_the_chart_and_two_colours(text: str, rows: int, upside_d
 
 
 def test_the_default_colours_can_be_told_apart() -> None:
-    """At least the contrast of text that is read (WCAG 2.2, success criterion 1.4.3)."""
+    """At least the contrast required for text (WCAG 2.2, success criterion 1.4.3)."""
     assert contrast(GROUND_COLOUR, INK_COLOUR) >= 4.5
 
 
 @pytest.mark.parametrize("text", ["2024", "no", "It's: 'so'", "- a", "#1", "& * !", '\\"', "{a: 1}", " A  B "])
-def test_a_title_is_the_text_whatever_it_looks_like(text: str) -> None:
+def test_a_title_is_exactly_the_text(text: str) -> None:
     assert yaml.safe_load(letters_design(text, 5))["title"] == " ".join(text.split())
 
 

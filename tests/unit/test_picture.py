@@ -1,4 +1,4 @@
-"""Pictures as charts: proportions, threads, edges, lines, and the design that is written of them."""
+"""Pictures as charts: proportions, threads, edges, lines and limits."""
 
 import os
 import subprocess
@@ -18,8 +18,8 @@ from benchmate.craft.gauge import ALPHA_ROW, KNOT_WIDE
 from benchmate.files.css import named_colours
 from benchmate.picture.as_design import knots_by_colour
 from benchmate.picture.charting import MOST_COLOURS, BadChart, chart_of, rows_of, tidied
-from benchmate.picture.found_colours import TOLD_APART, found_colours
-from benchmate.picture.sampling import SPOTS, counted, levels_of, rows_for, sampled
+from benchmate.picture.found_colours import LEAST_DIFFERENCE, found_colours
+from benchmate.picture.sampling import SPOTS, colour_counts, levels_of, rows_for, sampled
 from benchmate.picture.threads import Threads
 from benchmate.picture.voting import LINE, around
 from tests.charts import seeded
@@ -38,12 +38,12 @@ BOX = {
     },
 }
 
-# Pixels of a knot in its true proportions, 2.45 to 1.9; the others are off by less than one in fifty.
+# Sizes of a knot in pixels: the first in its true proportions, 2.45 to 1.9, the others off by less than one in fifty.
 KNOTS_IN_PIXELS = [(49, 38), (9, 7), (13, 10), (18, 14)]
 
 
 def as_image(rows: list[list[str]], colours: dict[str, str], across: int, down: int) -> Image.Image:
-    """A chart as an image, so many pixels a knot."""
+    """A chart as an image with `across` by `down` pixels for each knot."""
     image = Image.new("RGB", (across * len(rows[0]), down * len(rows)))
     for y, row in enumerate(rows):
         for x, name in enumerate(row):
@@ -52,7 +52,7 @@ def as_image(rows: list[list[str]], colours: dict[str, str], across: int, down: 
 
 
 def drawn(size: tuple[int, int], ground: str, *shapes: tuple[str, str, tuple[int, ...]], finer: int = 4) -> Image.Image:
-    """An image with smooth edges: shapes by kind, colour and coordinates on a ground."""
+    """An image with smooth edges: shapes, given by kind, colour and coordinates, on a ground."""
     large = Image.new("RGB", (size[0] * finer, size[1] * finer), ground)
     pen = ImageDraw.Draw(large)
     for kind, colour, box in shapes:
@@ -74,7 +74,7 @@ def charts(draw: st.DrawFn) -> list[list[str]]:
 
 @seeded
 @given(rows=charts(), pixels=st.sampled_from(KNOTS_IN_PIXELS), given_colours=st.booleans())
-def test_a_chart_drawn_as_an_image_comes_back(
+def test_an_image_of_a_chart_gives_the_same_chart(
     rows: list[list[str]], pixels: tuple[int, int], given_colours: bool
 ) -> None:
     used = {name for row in rows for name in row}
@@ -89,7 +89,7 @@ def test_a_chart_drawn_as_an_image_comes_back(
 
 @seeded
 @given(rows=charts())
-def test_dithering_changes_nothing_where_threads_are_right(rows: list[list[str]]) -> None:
+def test_dithering_changes_nothing_where_a_thread_matches_exactly(rows: list[list[str]]) -> None:
     chart = chart_of(as_image(rows, BOX, 49, 38), len(rows[0]), BOX, dither=True)
     assert [list(row) for row in chart.rows] == rows
 
@@ -102,7 +102,7 @@ def test_a_circle_stays_a_circle(columns: int, off: int) -> None:
     box = (middle[0] - radius, middle[1] - radius, middle[0] + radius, middle[1] + radius)
     chart = chart_of(drawn((width, height), INK["paper"], ("ellipse", INK["ink"], box)), columns, INK)
     rows = len(chart.rows)
-    # In mm on the band.
+    # All in mm on the band.
     scale = columns * KNOT_WIDE / width
     assert abs(rows * ALPHA_ROW - height * scale) <= ALPHA_ROW / 2
     across, down = middle[0] * scale, middle[1] * rows * ALPHA_ROW / height
@@ -114,7 +114,7 @@ def test_a_circle_stays_a_circle(columns: int, off: int) -> None:
                 assert name == ("ink" if away < 0 else "paper"), (x, y)
     wide = sum("ink" in column for column in zip(*chart.rows, strict=True)) * KNOT_WIDE
     long = sum("ink" in row for row in chart.rows) * ALPHA_ROW
-    # On either side half a knot, and by how much the circle bends away within it.
+    # Half a knot on each side, and a little for the curve within it.
     assert abs(wide - 2 * radius * scale) <= 1.25 * KNOT_WIDE
     assert abs(long - 2 * radius * scale) <= 1.25 * KNOT_WIDE
 
@@ -129,7 +129,7 @@ def test_rows_keep_the_proportions(width: int, height: int, columns: int, rows: 
 
 @st.composite
 def patchworks(draw: st.DrawFn) -> Image.Image:
-    """Flat rectangles of the box's colours, over one another, edges anywhere."""
+    """Overlapping flat rectangles in the box's colours, with edges anywhere."""
     image = Image.new("RGB", (draw(st.integers(60, 200)), draw(st.integers(60, 200))), BOX["paper"])
     for _ in range(draw(st.integers(0, 5))):
         left, top = draw(st.integers(0, image.width - 1)), draw(st.integers(0, image.height - 1))
@@ -140,14 +140,14 @@ def patchworks(draw: st.DrawFn) -> Image.Image:
 
 @seeded
 @given(image=patchworks(), columns=st.integers(1, 14))
-def test_flat_colours_come_out_exactly(image: Image.Image, columns: int) -> None:
+def test_flat_colours_are_exact(image: Image.Image, columns: int) -> None:
     chart = chart_of(image, columns, BOX)
     rows = len(chart.rows)
     for y, row in enumerate(chart.rows):
         for x, name in enumerate(row):
             left, right = x * image.width / columns, (x + 1) * image.width / columns
             top, bottom = y * image.height / rows, (y + 1) * image.height / rows
-            # The pixels of which any part is in the knot.
+            # All pixels that are at least partly in the knot.
             behind = image.crop((int(left), int(top), -int(-right // 1), -int(-bottom // 1)))
             seen = {colour for _, colour in behind.getcolors() or []}
             assert levels(chart.colours[name]) in seen if len(seen) < 3 else True
@@ -159,8 +159,8 @@ def test_flat_colours_come_out_exactly(image: Image.Image, columns: int) -> None
     assert sum(counts) == columns * rows
 
 
-def test_an_edge_takes_a_side_and_no_blend() -> None:
-    # Between red and white lies the pink that the box has too.
+def test_a_knot_on_an_edge_takes_one_of_the_two_colours() -> None:
+    # The box has a pink that lies between red and white.
     box = {"red": "#c1121f", "pink": "#e89aa0", "white": "#ffffff"}
     for left in range(100, 120):
         chart = chart_of(drawn((240, 200), "#ffffff", ("rectangle", "#c1121f", (0, 0, left, 200))), 12, box)
@@ -170,21 +170,21 @@ def test_an_edge_takes_a_side_and_no_blend() -> None:
             assert abs(row.count("red") - left / 20) <= 0.55
 
 
-def test_what_is_too_fine_for_knots_takes_the_mean_of_its_light() -> None:
+def test_detail_too_fine_for_knots_takes_the_mean_light() -> None:
     image = Image.new("L", (240, 190))
     image.putdata([255 * ((x + y) % 2) for y in range(190) for x in range(240)])
-    # Half the light of white is a light grey, far from the half of its levels.
+    # Half the light of white is a light grey, far from half of its levels.
     half = {"black": "#000000", "half of levels": "#808080", "half of light": "#bcbcbc", "white": "#ffffff"}
     assert list(chart_of(image.convert("RGB"), 12, half).colours) == ["half of light"]
-    # Coarser, so that spots are black or white, and still finer than knots.
+    # Coarser, so each spot is black or white, but still finer than the knots.
     coarse = Image.new("L", (96, 74))
     coarse.putdata([255 * ((x + y) % 2) for y in range(74) for x in range(96)])
     assert list(chart_of(coarse.convert("RGB"), 12, half).colours) == ["half of light"]
 
 
 @pytest.mark.parametrize("place", range(200, 221, 2))
-def test_a_line_holds_wherever_it_falls(place: int) -> None:
-    # A knot is 20 pixels wide; the line is 11, and none of its knots may show most of it.
+def test_a_line_is_unbroken_in_any_position(place: int) -> None:
+    # A knot is 20 pixels wide and the line 11, so it may cover less than half of each knot.
     image = drawn((400, 400), INK["paper"], ("line", INK["ink"], (place, 40, place, 360, 11)))
     chart = chart_of(image, 20, INK)
     held = [row.count("ink") for row in chart.rows]
@@ -210,14 +210,14 @@ def test_a_sloping_line_has_no_gaps(rise: int) -> None:
     assert reached == knots
 
 
-def test_a_hair_is_no_line_and_a_dot_is_none() -> None:
+def test_hairlines_and_dots_are_not_lines() -> None:
     hair = drawn((400, 400), INK["paper"], ("line", INK["ink"], (210, 40, 210, 360, int(20 * LINE) - 3)))
     assert set(chart_of(hair, 20, INK).colours) == {"paper"}
     dot = drawn((400, 400), INK["paper"], ("ellipse", INK["ink"], (203, 203, 217, 215)))
     assert set(chart_of(dot, 20, INK).colours) == {"paper"}
 
 
-def test_an_outline_between_two_colours_holds() -> None:
+def test_an_outline_between_two_colours_is_unbroken() -> None:
     image = drawn(
         (400, 400),
         BOX["sky"],
@@ -229,7 +229,7 @@ def test_an_outline_between_two_colours_holds() -> None:
 
 
 def softly(image: Image.Image, one: str, other: str, left: int, right: int) -> None:
-    """Turn one colour into the other from `left` to `right`, evenly in light."""
+    """Blend one colour into the other from `left` to `right`, evenly in light."""
     ends = [[LIGHT[level] for level in levels(value)] for value in (one, other)]
     for x in range(left, right):
         share = (x + 0.5 - left) / (right - left)
@@ -238,7 +238,7 @@ def softly(image: Image.Image, one: str, other: str, left: int, right: int) -> N
 
 
 def test_a_soft_edge_has_no_fringe() -> None:
-    # Ink turns to paper over 36 pixels around a knot of 20, which is then nearest to a rosewood that is nowhere.
+    # Ink blends into paper over 36 pixels; the 20-pixel knot between is nearest to rosewood, which is not in the image.
     threads = {**INK, "rosewood": "#b09a90"}
     image = Image.new("RGB", (400, 300), INK["paper"])
     image.paste(INK["ink"], (0, 0, 200, 300))
@@ -246,23 +246,23 @@ def test_a_soft_edge_has_no_fringe() -> None:
     cut = sampled(image, 20, rows_for(20, 400, 300))
     assert threads["rosewood"] == min(threads.values(), key=lambda value: ciede2000(lab_of(*cut.mean(10)), lab(value)))
     assert set(chart_of(image, 20, threads).colours) == {"ink", "paper"}
-    # Where it is there, it stays.
+    # When rosewood is in the image, it stays.
     image.paste(threads["rosewood"], (200, 0, 220, 300))
     assert [row.index("rosewood") for row in chart_of(image, 20, threads).rows] == [10] * cut.rows
 
 
-def test_a_soft_edge_is_no_line() -> None:
-    # Between ink and paper, half of either knot at the edge is nearest to the grey between them.
+def test_a_soft_edge_is_not_a_line() -> None:
+    # Half of each knot at the edge is nearest to the grey between ink and paper.
     threads = {**INK, "grey": "#8f918c"}
     image = Image.new("RGB", (400, 300), INK["paper"])
     image.paste(INK["ink"], (0, 0, 200, 300))
     softly(image, INK["ink"], INK["paper"], 190, 214)
     cut = sampled(image, 20, rows_for(20, 400, 300))
     box = Threads(threads)
-    _, across = counted(cut.spots.crop((9 * SPOTS, 0, 11 * SPOTS, 1)), 64)
+    _, across = colour_counts(cut.spots.crop((9 * SPOTS, 0, 11 * SPOTS, 1)), 64)
     assert sum(number for number, colour in across if box.nearest(colour) == 2) >= LINE * SPOTS
     assert set(chart_of(image, 20, threads).colours) == {"ink", "paper"}
-    # The same amount of it on paper alone is a line.
+    # The same amount of grey on plain paper is a line.
     image.paste(INK["paper"], (0, 0, 400, 300))
     image.paste(threads["grey"], (195, 0, 206, 300))
     assert set(chart_of(image, 20, threads).colours) == {"grey", "paper"}
@@ -276,7 +276,7 @@ def knots(draw: st.DrawFn) -> tuple[int, list[int]]:
 
 @seeded
 @given(made=knots())
-def test_tidying_leaves_no_knot_alone_and_all_others_as_they_are(made: tuple[int, list[int]]) -> None:
+def test_tidying_changes_only_single_knots(made: tuple[int, list[int]]) -> None:
     columns, before = made
     threads = Threads(BOX)
     after = tidied(before, columns, threads)
@@ -293,7 +293,7 @@ def test_tidying_leaves_no_knot_alone_and_all_others_as_they_are(made: tuple[int
     assert tidied(after, columns, threads) == after
 
 
-def test_a_stray_knot_takes_the_commonest_colour_around_it() -> None:
+def test_a_single_knot_takes_the_commonest_colour_around_it() -> None:
     rows = [["paper"] * 6 for _ in range(6)]
     rows[2][3] = "ink"
     rows[5][0] = rows[4][1] = "ink"
@@ -317,7 +317,7 @@ def test_dithering_keeps_the_mean_light() -> None:
     assert all(len(set(row)) == 1 for row in plain.rows)
 
 
-def test_the_nearest_thread_is_the_nearest_by_ciede2000() -> None:
+def test_the_nearest_thread_is_chosen_by_ciede2000() -> None:
     image = Image.new("RGB", (49 * 6, 38 * 6))
     colours = [((37 * number) % 256, (91 * number) % 256, (151 * number) % 256) for number in range(36)]
     for number, colour in enumerate(colours):
@@ -334,7 +334,7 @@ def test_the_nearest_thread_is_the_nearest_by_ciede2000() -> None:
 
 
 @pytest.mark.parametrize("kind", ["PNG", "JPEG"])
-def test_colours_found_in_a_flat_picture_are_its_own(kind: str) -> None:
+def test_a_flat_picture_gives_its_own_colours(kind: str) -> None:
     image = drawn(
         (800, 1000),
         BOX["paper"],
@@ -351,7 +351,7 @@ def test_colours_found_in_a_flat_picture_are_its_own(kind: str) -> None:
 
 
 @pytest.mark.parametrize("count", [1, 2, 3, 5, 8, 20])
-def test_colours_found_in_a_gradient_are_few_and_told_apart(count: int) -> None:
+def test_a_gradient_gives_a_few_distinct_colours(count: int) -> None:
     ramp = Image.linear_gradient("L").resize((300, 300))
     image = Image.merge("RGB", [ramp, ramp.transpose(Image.Transpose.ROTATE_90), Image.new("L", ramp.size, 80)])
     found = found_colours(image, count)
@@ -359,11 +359,11 @@ def test_colours_found_in_a_gradient_are_few_and_told_apart(count: int) -> None:
     assert len(found) == count or count == 20
     values = list(found.values())
     for at, value in enumerate(values):
-        # Centres are told apart; the colour of the picture nearest to a centre may be a shade off, by our own bound.
-        assert all(difference(value, other) > TOLD_APART - 1 for other in values[:at])
+        # The centres are distinct; the picture's colour nearest to a centre may differ by a shade (our own bound).
+        assert all(difference(value, other) > LEAST_DIFFERENCE - 1 for other in values[:at])
 
 
-def test_names_of_found_colours_are_plain_and_different() -> None:
+def test_found_colours_have_plain_and_unique_names() -> None:
     rows = [["a", "b"], ["c", "d"]]
     shades = {"a": "#4682b4", "b": "#5090c2", "c": "#3c76a6", "d": "#808080"}
     found = found_colours(as_image(rows, shades, 49, 38), 4)
@@ -405,10 +405,10 @@ print(design_text(chart_of(image, 30, count=6), "Set"), design_text(chart_of(ima
 @pytest.mark.parametrize(
     ("columns", "size", "said"),
     [
-        (0, (10, 10), "0 columns cannot be knotted: a band has from 1 to 500"),
-        (501, (10, 10), "501 columns cannot be knotted: a band has from 1 to 500"),
-        (500, (10, 10), "500 columns make 645 rows, 322500 knots, more than 200000: at most 393 columns fit"),
-        (500, (1, 100), "500 columns make 64474 rows, 32237000 knots, more than 200000: at most 39 columns fit"),
+        (0, (10, 10), "the number of columns must be a whole number from 1 to 500, such as 24, not 0"),
+        (501, (10, 10), "the number of columns must be a whole number from 1 to 500, such as 24, not 501"),
+        (500, (10, 10), "500 columns by 645 rows is 322500 knots; the limit is 200000: use at most 393 columns"),
+        (500, (1, 100), "500 columns by 64474 rows is 32237000 knots; the limit is 200000: use at most 39 columns"),
     ],
 )
 def test_limits_of_size(columns: int, size: tuple[int, int], said: str) -> None:
@@ -418,7 +418,7 @@ def test_limits_of_size(columns: int, size: tuple[int, int], said: str) -> None:
         assert str(caught.value) == said
 
 
-def test_the_columns_that_are_said_to_fit_do() -> None:
+def test_the_suggested_columns_fit() -> None:
     image = Image.new("RGB", (10, 10))
     assert 393 * rows_of(image, 393) <= MOST_STEPS
     with pytest.raises(BadChart):
@@ -428,7 +428,7 @@ def test_the_columns_that_are_said_to_fit_do() -> None:
 @pytest.mark.parametrize("count", [0, MOST_COLOURS + 1])
 def test_limits_of_colours(count: int) -> None:
     image = Image.new("RGB", (10, 10))
-    said = f"a chart cannot have {count} colours: it has from 1 to {MOST_COLOURS}"
+    said = f"the number of colours must be a whole number from 1 to {MOST_COLOURS}, such as 4, not {count}"
     for colours in ({f"c{number}": "#000000" for number in range(count)}, None):
         with pytest.raises(BadChart) as caught:
             chart_of(image, 5, colours, count=count)
@@ -438,13 +438,13 @@ def test_limits_of_colours(count: int) -> None:
 def test_levels_of_light() -> None:
     assert [levels_of(light) for light in LIGHT] == list(range(256))
     assert (levels_of(-0.1), levels_of(1.1)) == (0, 255)
-    # Half the light of white, worked out by hand from the curve of IEC 61966-2-1.
+    # Half the light of white, calculated by hand from the curve of IEC 61966-2-1.
     assert levels_of(0.5) == 188
 
 
 @seeded
 @given(width=st.integers(1, 30), height=st.integers(1, 30), columns=st.integers(1, 3), seed=st.integers(0, 999))
-def test_means_are_those_of_the_light_behind_each_knot(width: int, height: int, columns: int, seed: int) -> None:
+def test_means_match_the_light_in_each_knot(width: int, height: int, columns: int, seed: int) -> None:
     image = Image.new("RGB", (width, height))
     image.putdata(
         [
@@ -458,7 +458,7 @@ def test_means_are_those_of_the_light_behind_each_knot(width: int, height: int, 
     assert cut.spots.size == (columns * SPOTS, rows * SPOTS)
 
     def pixels(knot: int, knots: int, side: int) -> list[int]:
-        """The pixels along one side that are in a knot: once each, or as often as spots of the knot lie in them."""
+        """The pixels of a knot along one side: each once, or once for every spot in it."""
         if side >= knots * SPOTS:
             return [pixel for pixel in range(side) if knot * side < (pixel + 0.5) * knots <= (knot + 1) * side]
         return [int((knot * SPOTS + spot + 0.5) * side / (knots * SPOTS)) for spot in range(SPOTS)]

@@ -1,4 +1,4 @@
-"""The command line of `picture`: the image before or after the colours, and what is said when there is none."""
+"""The command line of `picture`: the image before or after the colours, and errors."""
 
 from pathlib import Path
 
@@ -54,12 +54,12 @@ def assert_charted(done: Done, threads: dict[str, str]) -> None:
     ],
     ids=" ".join,
 )
-def test_the_image_goes_before_or_after_the_colours(folder: Path, arguments: list[str]) -> None:
+def test_the_image_may_come_before_or_after_the_colours(folder: Path, arguments: list[str]) -> None:
     assert_charted(picture(folder, *arguments), THREADS)
 
 
 @pytest.mark.parametrize("arguments", [["ivory", "navy", "x.png"], ["ivory,navy", "x.png"]], ids=" ".join)
-def test_a_colour_that_css_names_needs_no_name_of_its_own(folder: Path, arguments: list[str]) -> None:
+def test_a_css_colour_name_is_enough(folder: Path, arguments: list[str]) -> None:
     assert_charted(picture(folder, "--columns", "20", "--colours", *arguments), {"ivory": "#fffff0", "navy": "#000080"})
 
 
@@ -76,7 +76,7 @@ def test_a_colour_that_css_names_needs_no_name_of_its_own(folder: Path, argument
         (["deep=teal", "deep=red", "x.png"], "--colours: `deep` is given twice"),
     ],
 )
-def test_what_is_neither_an_image_nor_a_colour(folder: Path, arguments: list[str], says: str) -> None:
+def test_a_value_that_is_neither_an_image_nor_a_colour(folder: Path, arguments: list[str], says: str) -> None:
     done = picture(folder, "--columns", "20", "--colours", *arguments)
     assert (done.status, done.out) == (2, "")
     assert says in done.err
@@ -84,19 +84,19 @@ def test_what_is_neither_an_image_nor_a_colour(folder: Path, arguments: list[str
 
 
 @pytest.mark.parametrize("stray", ["x.png", "none.png", "deep"])
-def test_with_the_image_given_every_other_value_is_a_colour(folder: Path, stray: str) -> None:
+def test_once_the_image_is_given_all_values_must_be_colours(folder: Path, stray: str) -> None:
     done = picture(folder, "x.png", "--columns", "20", "--colours", stray)
     assert (done.status, done.out) == (2, "")
     assert f"--colours: `{stray}` is not NAME=COLOUR, such as deep=#0b3c5d" in done.err
 
 
-def test_without_any_image_or_colour(folder: Path) -> None:
+def test_no_image_and_no_colours(folder: Path) -> None:
     done = picture(folder, "--columns", "20")
     assert (done.status, done.out) == (2, "")
     assert "the following arguments are required: IMAGE" in done.err
 
 
-def test_an_image_that_is_not_there_is_at_fault_itself(folder: Path) -> None:
+def test_a_missing_image_is_exit_status_1(folder: Path) -> None:
     done = picture(folder, "none.png", "--columns", "20", "--colours", DEEP)
     assert (done.status, done.out) == (1, "")
     assert done.err.startswith("none.png: ")

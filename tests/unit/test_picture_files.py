@@ -1,4 +1,4 @@
-"""Pictures from files of every sort, and the design that is written of a chart."""
+"""Pictures from all kinds of files, and the design written from a chart."""
 
 from collections import Counter
 from pathlib import Path
@@ -18,7 +18,7 @@ from tests.charts import seeded
 from tests.unit.test_picture import BOX, as_image, charts
 
 
-def test_as_many_colours_as_there_are_signs() -> None:
+def test_one_colour_for_every_sign() -> None:
     assert len(set(SIGNS)) == len(SIGNS) == MOST_COLOURS
     assert all(sign.isprintable() and sign.isascii() and sign != " " for sign in SIGNS)
     assert not set(SIGNS) & set("0OoIl1|`',;\"") - {"o"}
@@ -41,7 +41,7 @@ def read(text: str) -> Alpha:
 
 @seeded
 @given(rows=charts(), title=st.text(max_size=30))
-def test_the_design_reads_again_as_the_chart(rows: list[list[str]], title: str) -> None:
+def test_reading_the_design_gives_the_chart(rows: list[list[str]], title: str) -> None:
     chart = chart_of(as_image(rows, BOX, 49, 38), len(rows[0]), BOX)
     text = design_text(chart, title)
     body = read(text)
@@ -72,8 +72,8 @@ def test_titles(title: str, read_as: str) -> None:
     assert design.title == read_as
 
 
-def test_a_colour_name_that_no_design_can_have_is_refused() -> None:
-    with pytest.raises(BadChart, match="the colour name `off white` is not one word"):
+def test_an_invalid_colour_name_is_refused() -> None:
+    with pytest.raises(BadChart, match="the colour name `off white` must be one word"):
         design_text(Chart({"off white": "#f4f1de"}, (("off white",),)), "T")
 
 
@@ -123,7 +123,7 @@ def test_kinds_of_pixels(kind: str, modes: str, tmp_path: Path) -> None:
             assert levels_behind[9] < 10, mode
 
 
-def test_sixteen_bits_are_scaled_and_not_cut_off(tmp_path: Path) -> None:
+def test_sixteen_bits_are_scaled(tmp_path: Path) -> None:
     image = Image.new("I;16", (3, 1))
     for at, level in enumerate((300, 32_896, 65_535)):
         image.putpixel((at, 0), level)
@@ -134,12 +134,12 @@ def test_sixteen_bits_are_scaled_and_not_cut_off(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("mode", ["F", "I"])
-def test_measured_numbers_are_no_colours(mode: str, tmp_path: Path) -> None:
-    with pytest.raises(BadImage, match="measured numbers, not colours"):
+def test_measurements_are_not_colours(mode: str, tmp_path: Path) -> None:
+    with pytest.raises(BadImage, match="measurements instead of colours"):
         saved(Image.new(mode, (3, 2), 7), tmp_path, "TIFF")
 
 
-def test_what_is_see_through_has_the_ground_behind_it(tmp_path: Path) -> None:
+def test_the_ground_shows_behind_transparent_parts(tmp_path: Path) -> None:
     image = Image.new("RGBA", (3, 1), (200, 0, 0, 255))
     image.putpixel((1, 0), (200, 0, 0, 0))
     image.putpixel((2, 0), (200, 0, 0, 128))
@@ -150,7 +150,7 @@ def test_what_is_see_through_has_the_ground_behind_it(tmp_path: Path) -> None:
     assert [on_teal.getpixel((at, 0)) for at in range(3)] == [(200, 0, 0), (0, 128, 128), (100, 64, 64)]
 
 
-def test_one_colour_of_a_palette_or_of_all_can_be_see_through(tmp_path: Path) -> None:
+def test_a_single_colour_can_be_transparent(tmp_path: Path) -> None:
     image = Image.new("P", (2, 1))
     image.putpalette([10, 20, 30, 200, 100, 50])
     image.putpixel((1, 0), 1)
@@ -165,7 +165,7 @@ def test_one_colour_of_a_palette_or_of_all_can_be_see_through(tmp_path: Path) ->
 def test_pictures_are_turned_upright(orientation: int, tmp_path: Path) -> None:
     upright = Image.new("RGB", (32, 16), "white")
     upright.paste("#0b3c5d", (0, 0, 16, 8))
-    # What a camera held so stores, by the wording of the tag: which side of the scene its row 0 and column 0 are.
+    # What a camera stores in this orientation: the tag says which sides of the scene row 0 and column 0 show.
     stored = {
         1: upright,
         2: upright.transpose(Image.Transpose.FLIP_LEFT_RIGHT),
@@ -184,7 +184,7 @@ def test_pictures_are_turned_upright(orientation: int, tmp_path: Path) -> None:
         assert picture.image.tobytes() == upright.tobytes()
 
 
-def test_two_pictures_of_a_stereo_camera_are_one(tmp_path: Path) -> None:
+def test_a_stereo_file_gives_its_first_picture(tmp_path: Path) -> None:
     left, right = Image.new("RGB", (16, 16), "teal"), Image.new("RGB", (16, 16), "red")
     left.save(tmp_path / "both.jpg", "MPO", save_all=True, append_images=[right])
     picture = open_picture(str(tmp_path / "both.jpg"))

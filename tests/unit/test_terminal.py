@@ -1,4 +1,4 @@
-"""The terminal the screen tests run in, tried on small programs of its own."""
+"""The terminal that the screen tests use, tested with small programs."""
 
 from __future__ import annotations
 
@@ -103,7 +103,7 @@ def printing(text: str) -> list[str]:
 
 
 def runs(process: int) -> bool:
-    """Whether a process runs; a killed orphan may stand as a zombie until its adopter reaps it."""
+    """Whether a process runs; a killed orphan may remain a zombie until its new parent reaps it."""
     try:
         stat = Path(f"/proc/{process}/stat").read_text()
     except (FileNotFoundError, ProcessLookupError):
@@ -115,7 +115,7 @@ def has_read(count: int) -> Callable[[Terminal], bool]:
     return lambda terminal: terminal.bytes_read == count
 
 
-def test_what_is_typed_is_echoed_and_answered() -> None:
+def test_typed_text_is_echoed_and_answered() -> None:
     with Terminal(python(ECHO)) as terminal:
         terminal.send("knöt 结")
         terminal.press("enter")
@@ -132,7 +132,7 @@ def test_the_interrupt_key_reaches_the_program_through_the_driver() -> None:
         assert terminal.wait() == -signal.SIGINT
 
 
-def test_a_new_size_is_told_to_the_program_and_kept_by_the_screen() -> None:
+def test_resizing_reaches_the_program_and_the_screen() -> None:
     with Terminal(python(SIZES), columns=60, rows=10) as terminal:
         terminal.wait_for("size 60x10")
         terminal.resize(100, 30)
@@ -143,7 +143,7 @@ def test_a_new_size_is_told_to_the_program_and_kept_by_the_screen() -> None:
             terminal.cell(30, 0)
 
 
-def test_a_lower_window_loses_the_rows_below_the_cursor_before_those_above() -> None:
+def test_a_lower_window_drops_rows_below_the_cursor_first() -> None:
     with Terminal(printing("one\r\ntwo\r\nthree"), rows=6) as terminal:
         terminal.wait_for("three")
         terminal.resize(80, 3)
@@ -154,7 +154,7 @@ def test_a_lower_window_loses_the_rows_below_the_cursor_before_those_above() -> 
         assert terminal.lines == ["tw", "th", ""]
 
 
-def test_a_kill_is_seen_at_once_and_leaves_no_descriptor() -> None:
+def test_a_kill_is_noticed_at_once_and_leaves_no_open_descriptor() -> None:
     open_before = len(os.listdir("/proc/self/fd"))
     with Terminal(["/bin/cat"]) as terminal:
         terminal.signal(signal.SIGKILL)
@@ -169,7 +169,7 @@ def test_a_kill_is_seen_at_once_and_leaves_no_descriptor() -> None:
 
 
 @pytest.mark.parametrize("reaped_first", [False, True])
-def test_closing_takes_the_children_along(reaped_first: bool) -> None:
+def test_closing_ends_the_children_too(reaped_first: bool) -> None:
     with Terminal(python(PARENT)) as terminal:
         terminal.wait_for("child=")
         child = int(terminal.text.split("child=")[1].split(";")[0])
@@ -182,14 +182,14 @@ def test_closing_takes_the_children_along(reaped_first: bool) -> None:
         time.sleep(0.001)
 
 
-def test_a_text_that_does_not_come_is_told_with_the_screen() -> None:
+def test_an_error_about_missing_text_shows_the_screen() -> None:
     with Terminal(printing("only this")) as terminal:
         terminal.wait_for("only")
         with pytest.raises(AssertionError, match=r"(?s)no 'other' within 0\.05 s \(running.*\|only this\n"):
             terminal.wait_for("other", timeout=0.05)
 
 
-def test_a_program_that_ends_without_the_text_is_told_before_the_time_is_up() -> None:
+def test_a_program_that_ends_without_the_text_fails_before_the_timeout() -> None:
     with (
         Terminal(python("print('last words'); raise SystemExit(3)")) as terminal,
         pytest.raises(AssertionError, match=r"(?s)ended without 'other' \(exit status 3.*\|last words\n"),
@@ -197,14 +197,14 @@ def test_a_program_that_ends_without_the_text_is_told_before_the_time_is_up() ->
         terminal.wait_for("other", timeout=60)
 
 
-def test_a_program_that_never_rests_does_not_settle_and_its_output_is_capped() -> None:
+def test_a_program_that_never_stops_printing_does_not_settle_and_its_output_is_capped() -> None:
     with Terminal(python("while True: print('again')"), raw_limit=1000) as terminal:
         with pytest.raises(AssertionError, match=r"still printing after 0\.1 s"):
             terminal.settle(timeout=0.1)
         assert len(terminal.raw) == 1000 < terminal.bytes_read
 
 
-def test_the_environment_is_that_of_this_kind_of_terminal(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+def test_the_environment_matches_the_terminal(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     monkeypatch.setenv("NO_COLOR", "1")
     monkeypatch.setenv("COLUMNS", "33")
     names = ("NO_COLOR", "COLUMNS", "TERM", "COLORTERM", "LANG")
@@ -241,7 +241,7 @@ def test_the_environment_is_that_of_this_kind_of_terminal(monkeypatch: pytest.Mo
         "\x18",
     ],
 )
-def test_a_sequence_that_draws_nothing_leaves_no_trace_even_in_pieces(sequence: str) -> None:
+def test_an_invisible_sequence_leaves_no_trace_even_in_pieces(sequence: str) -> None:
     output = f"<{sequence}>".encode()
     on_request = f"""
 import os, tty
@@ -273,7 +273,7 @@ for byte in {output!r}:
         ("58;2;1;2;3", {}),
     ],
 )
-def test_a_cell_is_drawn_as_told(codes: str, look: dict[str, str | bool]) -> None:
+def test_a_cell_has_the_requested_look(codes: str, look: dict[str, str | bool]) -> None:
     with Terminal(printing(f"\x1b[{codes}mx")) as terminal:
         terminal.wait_for("x")
         assert terminal.cell(0, 0)._asdict() == PLAIN._asdict() | look
@@ -288,12 +288,12 @@ def test_a_wide_character_takes_two_cells_and_half_of_one_shows_nothing() -> Non
         assert [terminal.cell(0, column).char for column in range(3)] == ["结", "", "|"]
 
 
-def test_a_character_without_width_does_not_swallow_what_follows() -> None:
+def test_a_character_without_width_does_not_hide_the_next() -> None:
     with Terminal(printing("re\u0301sume\u0301 a\u200db\x18c")) as terminal:
         terminal.wait_for("résumé abc")
 
 
-def test_leaving_the_alternate_screen_shows_what_stood_before() -> None:
+def test_leaving_the_alternate_screen_restores_the_main_one() -> None:
     with Terminal(python(ALTERNATES), rows=12) as terminal:
         terminal.wait_for("last")
         assert "before" not in terminal.text
@@ -304,7 +304,7 @@ def test_leaving_the_alternate_screen_shows_what_stood_before() -> None:
         assert terminal.lines[:2] == ["before", "after"]
 
 
-def test_named_keys_are_sent_as_a_plain_terminal_sends_them() -> None:
+def test_named_keys_send_what_a_plain_terminal_sends() -> None:
     with Terminal(python(TELLS_KEYS)) as terminal:
         terminal.wait_for("ready")
         for name, sent in KEYS.items():

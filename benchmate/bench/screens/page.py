@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from rich.cells import cell_len
 
-from benchmate.display import large_type as lettering
+from benchmate.display import large_type
 from benchmate.display.cells import Line, Span, clip, line, text_line, wrap
 from benchmate.display.palette import Palette
 
@@ -67,7 +67,7 @@ def _around_chosen(items: Sequence[Item], listed: Sequence[Sequence[Line]], room
 
 def _heading(heading: str, width: int, height: int, rest: int, palette: Palette) -> list[Line]:
     room = min(height // 3, height - rest - 4)
-    drawn = lettering.draw(heading, width - 4, room - 1) if room >= 4 else None
+    drawn = large_type.draw(heading, width - 4, room - 1) if room >= 4 else None
     if drawn is None:
         return [text_line(heading, width, palette.ink, palette.head, bold=True)]
     blank = line([], width, palette.head)

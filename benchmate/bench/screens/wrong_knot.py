@@ -9,6 +9,7 @@ from benchmate.bench.screens.lines_screen import LinesScreen
 from benchmate.bench.zones.now import large
 from benchmate.bench.zones.view_values import NEUTRAL
 from benchmate.craft.wording import telling
+from benchmate.craft.wording.counting import counted
 from benchmate.display.cells import Line, beside, text_line, wrap
 from benchmate.families.registry import zone_of
 from benchmate.store.held import Held
@@ -53,7 +54,7 @@ class WrongScreen(LinesScreen[int]):
         string = family.moments.field(step)
         field = NEUTRAL if string is None else part.design.value_of(string)
         out, kind = len(held.progress.must_come_out(number)), family.step_word
-        count = "only this one must come out" if out == 1 else f"{out} {kind}s must come out, the last one first"
+        count = "only this one must come out" if out == 1 else f"{counted(out, kind)} must come out, the last one first"
         row = f"row {step.row}, " if family.row_word == "row" else ""
         texts = [
             (f"Which is wrong? {row}{kind} {held.order.place[number] + 1} of {held.whole.size}", True),

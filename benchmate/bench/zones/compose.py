@@ -15,7 +15,7 @@ from benchmate.bench.zones.hanging import hanging
 from benchmate.bench.zones.now import now
 from benchmate.bench.zones.view_values import COMING, Beat, Run, View
 from benchmate.craft import pace
-from benchmate.display import large_type as lettering
+from benchmate.display import large_type
 from benchmate.display.cells import Line, Span, beside, clip, cut, line, text_line, width_of, wrap
 from benchmate.display.palette import Palette
 
@@ -204,7 +204,7 @@ def _notice(text: str, width: int, palette: Palette) -> Line:
 def _beat(beat: Beat, notice: str, width: int, height: int, palette: Palette) -> list[Line]:
     """How long until the step counts as done: a bar that gets shorter, the seconds in large type and words on it."""
     count = str(ceil(beat.left))
-    drawn = lettering.draw(count, width // 3, height) if height > 2 else None
+    drawn = large_type.draw(count, width // 3, height) if height > 2 else None
     figures = [f" {row}  " for row in drawn] if drawn else [""]
     above = (height - len(figures)) // 2
     room = width - len(figures[0])

@@ -14,7 +14,7 @@ from typing import NamedTuple
 from benchmate.bench.zones.half_hitch import KNOTTING, PASSIVE, Label, Point, Sketch, sketch
 from benchmate.craft.colours.colour import best_ground, contrast, ink_on
 from benchmate.craft.moment import Drawing
-from benchmate.display import large_type as lettering
+from benchmate.display import large_type
 from benchmate.display.cells import Line, Span, joined, line
 from benchmate.display.palette import STRING_GROUNDS, Palette
 
@@ -247,7 +247,7 @@ def _write(label: Label, frame: Frame, taken: Canvas, cells: list[list[Span]], i
     middle = Place(place.x / 2, place.y / 2)
     word = label.word.upper()
     largest = max(3, min(6, frame.high // 10))
-    drawn = [lettering.draw(word, len(cells[0]) - 2, rows) for rows in range(largest, 2, -1)] if label.large else []
+    drawn = [large_type.draw(word, len(cells[0]) - 2, rows) for rows in range(largest, 2, -1)] if label.large else []
     for letters in (*drawn, (word,)):
         spot = None if letters is None else _spot(middle, len(letters[0]), len(letters), taken)
         if letters is None or spot is None:

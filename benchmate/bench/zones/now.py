@@ -11,7 +11,7 @@ from benchmate.bench.zones.arrow import path
 from benchmate.bench.zones.view_values import Run, View
 from benchmate.craft.colours.colour import ink_on
 from benchmate.craft.moment import Side
-from benchmate.display import large_type as lettering
+from benchmate.display import large_type
 from benchmate.display.cells import Line, Span, beside, clip, cut, line, text_line, wrap
 from benchmate.display.palette import Palette
 
@@ -69,7 +69,7 @@ def _drawn_large(text: str, width: int, height: int, field: str, striped: bool) 
     stripe = Span("▚" * width, ink, field)
     edges = 2 if striped and height >= STRIPED else 0
     inner, room = width - 2 * margin, height - edges
-    drawn = (lettering.draw(text, inner, room - 1) if room > 5 else None) or lettering.draw(text, inner, room)
+    drawn = (large_type.draw(text, inner, room - 1) if room > 5 else None) or large_type.draw(text, inner, room)
     if drawn is None:
         drawn = tuple(clip(wrap(text, max(1, inner)), room, inner))
     rows = [line([Span(" " * margin + row, ink, field, True)], width, field) for row in drawn]
@@ -118,7 +118,7 @@ def _side(side: Side, width: int, height: int, undone: bool, run: Run | None) ->
         return [*above, *lines, *[blank] * (height - len(texts) - len(above))]
     bar = line([Span("▀" * width if side.makes else " " * width, ink, ground, True)], width, ground)
     body = height - 1
-    digits = lettering.draw(figures, max(6, width // (3 if stays or width < WIDE else 2)), body - (body > 3))
+    digits = large_type.draw(figures, max(6, width // (3 if stays or width < WIDE else 2)), body - (body > 3))
     digits = digits or (figures.partition("→")[0],)
     digit_width = max(len(row) for row in digits)
     room = width - digit_width - 5
@@ -142,7 +142,7 @@ def _side(side: Side, width: int, height: int, undone: bool, run: Run | None) ->
 def _side_texts(say: str, part: str, ends: str, width: int, height: int) -> Sequence[str]:
     """A string's colour, its part and where it ends; the colour in large type where there is room for that too."""
     below = (f"{part}, {ends}",) if len(part) + len(ends) + 2 <= width else (part, ends)
-    drawn = lettering.draw(say, width, height - 2 - len(below)) if height >= 7 else None
+    drawn = large_type.draw(say, width, height - 2 - len(below)) if height >= 7 else None
     return (say, part, ends) if drawn is None else (*drawn, "", *below)
 
 
@@ -174,7 +174,7 @@ class _Room(NamedTuple):
 
 
 def _is_large(view: View, room: _Room) -> bool:
-    return lettering.heights(view.word, room.words - 2 * _margin(room.words), room.lines * 2 // 3) > 0
+    return large_type.capital_height(view.word, room.words - 2 * _margin(room.words), room.lines * 2 // 3) > 0
 
 
 def _in_words(view: View, width: int, height: int, most: int) -> list[Line]:
