@@ -5,7 +5,7 @@ from collections.abc import Callable
 
 import pytest
 
-from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.step.step_screen import StepScreen
 from benchmate.craft.colours.colour import Colour
 from benchmate.craft.design import Design
 from benchmate.display.palette import DARK
@@ -176,7 +176,7 @@ async def test_the_place_is_kept(kept: Kept, begin: Begin) -> None:
         again = resume_listed(kept, piece)
         assert again.held.progress.hanging == opening.held.progress.hanging
         async with sitting(kept, again) as hands:
-            assert isinstance(hands.app.screen, BenchScreen)
+            assert isinstance(hands.app.screen, StepScreen)
             assert f"7/{opening.held.whole.size}" in hands.text
 
 

@@ -3,8 +3,8 @@
 import pytest
 
 from benchmate.bench.screens.flood import FloodQuestion
-from benchmate.bench.screens.wrong_knot import WrongScreen
-from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.screens.wrong_knot import WrongKnotScreen
+from benchmate.bench.step.step_screen import StepScreen
 from benchmate.piece_opening import Kept, Opening
 from benchmate.settings import DEFAULTS
 from tests.screen.hands import Hands, sitting
@@ -86,7 +86,7 @@ async def test_only_a_press_after_quiet_answers(kept: Kept, chevron: Opening) ->
         assert stopped(hands)
         await hands.press("y", gap=1)
         assert not stopped(hands)
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         done = chevron.held.progress.done
         await hands.press("space")
         assert chevron.held.progress.done == done + 1
@@ -113,7 +113,7 @@ async def test_held_u_changes_nothing(kept: Kept, chevron: Opening) -> None:
     chevron.held.jump(9)
     async with sitting(kept, chevron) as hands:
         await hands.hold("u", 41)
-        assert isinstance(hands.app.screen, BenchScreen | WrongScreen | FloodQuestion)
+        assert isinstance(hands.app.screen, StepScreen | WrongKnotScreen | FloodQuestion)
         assert chevron.held.progress.done == 9
         assert chevron.held.wrong is None
 

@@ -6,7 +6,7 @@ from benchmate.actions import ACTIONS
 from benchmate.bench.screens.help import HelpPageScreen, HelpScreen
 from benchmate.bench.screens.home import HomeScreen
 from benchmate.bench.screens.keys import KeysScreen
-from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.step.step_screen import StepScreen
 from benchmate.help.topics import TOPICS, page, says
 from benchmate.piece_opening import Kept, Opening
 from benchmate.settings import DEFAULTS
@@ -41,7 +41,7 @@ async def test_from_the_keys_and_back_to_the_bench(kept: Kept, chevron: Opening)
         assert isinstance(hands.app.screen, HelpScreen)
         await hands.press("down", "enter")
         assert isinstance(hands.app.screen, HelpPageScreen)
-        for screen in (HelpScreen, KeysScreen, BenchScreen):
+        for screen in (HelpScreen, KeysScreen, StepScreen):
             await hands.press("escape")
             assert isinstance(hands.app.screen, screen)
         assert chevron.held.progress.done == 0

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from benchmate.bench.screens.home import HomeScreen
-from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.step.step_screen import StepScreen
 from benchmate.design_files import load as designs
 from benchmate.design_files.shelf import easy_to_hard, shipped
 from benchmate.piece_opening import Kept
@@ -98,7 +98,7 @@ async def test_pieces_under_way_come_first_last_touched_first(
 async def test_one_key_begins_and_one_more_counts(kept: Kept) -> None:
     async with sitting(kept, None) as hands:
         await hands.press(await letter_of(hands, "Tidewater chevron"))
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert "Tidewater chevron" in hands.lines[0]
         await hands.press("space")
     assert [(piece.title, piece.done) for piece in kept.pieces.all()] == [("Tidewater chevron", 1)]
@@ -123,7 +123,7 @@ async def test_arrows_and_enter_open_too(kept: Kept, tmp_path: Path) -> None:
         await hands.press("down", "down")
         second = next(line for line in hands.lines if line.lstrip().startswith(">"))
         await hands.press("space")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert hands.app.screen.held.title in second
 
 
@@ -154,7 +154,7 @@ async def test_a_long_list_is_gone_through(kept: Kept, tmp_path: Path, size: tup
         # The letter before a line opens that line, wherever the list has been moved to.
         entry = next(entry for entry in entries(hands) if "number" in entry)
         await hands.press(entry[0])
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert hands.app.screen.held.title in entry
 
 
@@ -191,7 +191,7 @@ async def test_of_several_letters_that_came_at_once_the_first_opens(kept: Kept) 
         for key in ("b", "c", "d"):
             hands.send(key, 0.3)
         await hands.catch_up()
-        assert [type(screen) for screen in hands.app.screen_stack[1:]] == [HomeScreen, BenchScreen]
+        assert [type(screen) for screen in hands.app.screen_stack[1:]] == [HomeScreen, StepScreen]
 
 
 async def test_of_keys_in_a_burst_only_the_first_opens(kept: Kept) -> None:
@@ -201,7 +201,7 @@ async def test_of_keys_in_a_burst_only_the_first_opens(kept: Kept) -> None:
         await hands.press("b", gap=0.05)
         assert isinstance(hands.app.screen, HomeScreen)
         await hands.press("b")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
 
 
 async def test_a_design_that_cannot_be_opened_is_said(

@@ -5,7 +5,7 @@ from collections.abc import Callable
 import pytest
 
 from benchmate.bench.screens.jump import JumpScreen
-from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.step.step_screen import StepScreen
 from benchmate.piece_opening import Kept, Opening
 from tests.screen.benches import WRITTEN
 from tests.screen.hands import sitting
@@ -23,7 +23,7 @@ async def test_a_row_is_looked_at_and_gone_to(kept: Kept, chevron: Opening) -> N
         assert "Strings there, from the left:" in hands.words
         assert held.progress.done == 0
         await hands.press("enter")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert held.progress.done == 5
         assert "5/30" in hands.text
         assert "row 3 of 12" in hands.text
@@ -99,7 +99,7 @@ async def test_digits_are_taken_back_and_escape_stays(kept: Kept, chevron: Openi
         await hands.press(*"9999999")
         assert "go to knot: 999999 " in hands.text
         await hands.press("escape")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert chevron.held.progress.done == 4
 
 

@@ -9,7 +9,7 @@ from textual.widget import Widget
 from textual.widgets import Button, OptionList
 
 from benchmate.actions import ACTIONS
-from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.step.step_screen import StepScreen
 from benchmate.bench.terminal.guard import Press
 from benchmate.piece_opening import Kept, Opening
 from benchmate.settings import DEFAULTS
@@ -77,7 +77,7 @@ async def test_no_focus_takes_a_key_from_the_step(kept: Kept, chevron: Opening, 
 async def test_every_action_is_taken_before_anything_else_gets_its_key(kept: Kept, chevron: Opening) -> None:
     async with sitting(kept, chevron) as hands:
         screen = hands.app.screen
-        assert isinstance(screen, BenchScreen)
+        assert isinstance(screen, StepScreen)
         assert set(screen.does) == {action.name for action in ACTIONS}
         done: list[str] = []
         for action in ACTIONS:
@@ -144,7 +144,7 @@ async def test_all_keys_can_be_read_on_a_small_screen(kept: Kept, chevron: Openi
             assert action.says in seen
         assert "space, enter, right, page down" in seen
         await hands.press("up", "escape")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
 
 
 async def test_d_is_dark_or_light(kept: Kept, chevron: Opening) -> None:
@@ -183,7 +183,7 @@ async def test_an_action_may_have_no_key_at_all(kept: Kept, chevron: Opening) ->
     async with sitting(kept, chevron, settings=DEFAULTS._replace(keys=keys)) as hands:
         await hands.press("space", *BACK, "j")
         assert chevron.held.progress.done == 1
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
 
 
 @pytest.mark.parametrize("action", [action.name for action in ACTIONS])
@@ -192,7 +192,7 @@ async def test_every_action_can_have_another_key(kept: Kept, chevron: Opening, a
     done: list[str] = []
     async with sitting(kept, chevron, settings=DEFAULTS._replace(keys=keys)) as hands:
         screen = hands.app.screen
-        assert isinstance(screen, BenchScreen)
+        assert isinstance(screen, StepScreen)
         screen.does[action] = lambda _: done.append(action)
         await hands.press(*DEFAULTS.keys[action])
         assert done == []

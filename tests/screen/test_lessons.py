@@ -6,9 +6,9 @@ from pathlib import Path
 import pytest
 
 from benchmate.bench.screens.home import HomeScreen
-from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.step.step_screen import StepScreen
 from benchmate.bench.step.view import view_of
-from benchmate.bench.zones.view_values import NEUTRAL
+from benchmate.bench.zones.view_values import NEUTRAL_FIELD
 from benchmate.design_files import load as designs
 from benchmate.design_files.shelf import shipped
 from benchmate.display.palette import DARK
@@ -54,7 +54,7 @@ async def test_two_keys_lead_into_the_first_lesson(kept: Kept, keys: tuple[str, 
     async with sitting(kept, None) as hands:
         assert "Never made a knot?" in chosen(hands)
         await hands.press(*keys)
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert hands.app.screen.held.title == designs.load(LESSONS[0]).design.title
 
 
@@ -115,7 +115,7 @@ def test_every_step_is_told_and_drawn_in_every_window(kept: Kept, file: str, siz
         step = held.whole.step(held.progress.next)
         assert isinstance(step, WrittenStep)
         lines, large = composed(view_of(held), *size, DARK)
-        read = " ".join("".join(span.text for span in spans(lines) if span.ground == NEUTRAL).split())
+        read = " ".join("".join(span.text for span in spans(lines) if span.ground == NEUTRAL_FIELD).split())
         in_large = [text.cells for text in large if text.text == step.do]
         assert in_large or step.do in read
         if size >= (80, 24):

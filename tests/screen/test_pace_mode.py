@@ -6,7 +6,7 @@ from types import SimpleNamespace
 import pytest
 
 from benchmate.bench.step import pace_mode as beat
-from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.step.step_screen import StepScreen
 from benchmate.craft.pace import Press
 from benchmate.piece_opening import Kept, Opening
 from benchmate.settings import DEFAULTS
@@ -39,8 +39,8 @@ def clock(monkeypatch: pytest.MonkeyPatch) -> Clock:
     return clock
 
 
-def bench(hands: Hands) -> BenchScreen:
-    assert isinstance(hands.app.screen, BenchScreen)
+def bench(hands: Hands) -> StepScreen:
+    assert isinstance(hands.app.screen, StepScreen)
     return hands.app.screen
 
 
@@ -53,9 +53,9 @@ async def let_pass(hands: Hands, clock: Clock, seconds: float) -> None:
 
 async def look(hands: Hands) -> None:
     """The bench looks at the clock once."""
-    screen = next(screen for screen in hands.app.screen_stack if isinstance(screen, BenchScreen))
-    if screen.pace_mode.beating:
-        screen.pace_mode.look()
+    screen = next(screen for screen in hands.app.screen_stack if isinstance(screen, StepScreen))
+    if screen.pace_mode.running:
+        screen.pace_mode.check_clock()
     await hands.catch_up()
 
 
@@ -90,7 +90,7 @@ async def test_the_clock_is_looked_at_by_itself(
         await hands.press("p")
         for _ in range(7):
             clock.passes(0.9)
-            await hands.wait_for(lambda: bench(hands).pace_mode._looked == clock.wall)
+            await hands.wait_for(lambda: bench(hands).pace_mode._checked == clock.wall)
         assert chevron.held.progress.done == 1
 
 
@@ -127,7 +127,7 @@ async def test_a_key_held_down_pauses_and_does_no_more(
         await let_pass(hands, clock, 7)
         await hands.hold("space", 8)
         assert chevron.held.progress.done == 1
-        assert not bench(hands).pace_mode.beating
+        assert not bench(hands).pace_mode.running
 
 
 @pytest.mark.parametrize("key", ["p", "escape"])
@@ -206,7 +206,7 @@ async def test_no_beat_counts_while_the_machine_sleeps(
         clock.passes(0.1, asleep=-3600)
         await look(hands)
         assert "stood still" in hands.words
-        assert not bench(hands).pace_mode.beating
+        assert not bench(hands).pace_mode.running
         await let_pass(hands, clock, 30)
         await hands.press("p")
         await let_pass(hands, clock, 3)
@@ -223,7 +223,7 @@ async def test_nothing_passes_behind_another_screen(
 ) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("p", key)
-        assert not isinstance(hands.app.screen, BenchScreen)
+        assert not isinstance(hands.app.screen, StepScreen)
         await let_pass(hands, clock, 30)
         assert chevron.held.progress.done == 0
         await hands.press("escape")
@@ -243,7 +243,7 @@ async def test_a_beat_that_cannot_be_saved_stops_it(
         await let_pass(hands, clock, 13)
         assert "NOT SAVED, NOT COUNTED. The disk is full." in hands.words
         assert chevron.held.progress.done == 1
-        assert not bench(hands).pace_mode.beating
+        assert not bench(hands).pace_mode.running
         assert voice().words == said
 
 
@@ -257,10 +257,10 @@ async def test_another_window_takes_over(
         await let_pass(hands, clock, 13)
         assert "Open in another window" in hands.words
         assert chevron.held.progress.done == 1
-        assert not bench(hands).pace_mode.beating
+        assert not bench(hands).pace_mode.running
         await hands.press("p")
         assert "Open in another window" in hands.words
-        assert not bench(hands).pace_mode.beating
+        assert not bench(hands).pace_mode.running
 
 
 async def test_it_ends_with_the_piece(
@@ -271,11 +271,11 @@ async def test_it_ends_with_the_piece(
         await hands.press("p")
         await let_pass(hands, clock, 30)
         assert opening.held.progress.finished
-        assert not bench(hands).pace_mode.beating
+        assert not bench(hands).pace_mode.running
         assert voice().last == "the piece is done"
         await hands.press("p")
         assert "All done." in hands.words
-        assert not bench(hands).pace_mode.beating
+        assert not bench(hands).pace_mode.running
 
 
 async def test_steps_told_in_words_take_their_own_time(
@@ -286,7 +286,7 @@ async def test_steps_told_in_words_take_their_own_time(
     async with sitting(kept, opening) as hands:
         await hands.press("p")
         assert "This step takes its own time: space when it is done." in hands.words
-        assert not bench(hands).pace_mode.beating
+        assert not bench(hands).pace_mode.running
         await hands.press("space", "space")
         assert held.progress.done == 2
         # The first time of a counted step has been done: the further ones are alike.
@@ -334,9 +334,9 @@ async def test_a_window_too_small_to_see_the_time_left(
         await hands.pilot.resize_terminal(20, 5)
         await let_pass(hands, clock, 30)
         assert chevron.held.progress.done == 0
-        assert not bench(hands).pace_mode.beating
+        assert not bench(hands).pace_mode.running
         await hands.press("p")
-        assert not bench(hands).pace_mode.beating
+        assert not bench(hands).pace_mode.running
         await hands.pilot.resize_terminal(40, 12)
         assert "too small" in hands.words
 
@@ -357,7 +357,7 @@ async def test_not_on_the_way_to_a_wrong_knot(
     async with sitting(kept, chevron) as hands:
         await hands.press("u", "left", "left", "enter", "p")
         assert "Pace mode waits until the wrong knot is out. escape leaves it as it is." in hands.words
-        assert not bench(hands).pace_mode.beating
+        assert not bench(hands).pace_mode.running
 
 
 async def test_a_beat_is_one_knot_whatever_a_press_means(

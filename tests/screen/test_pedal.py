@@ -6,7 +6,7 @@ import pytest
 
 from benchmate.actions import ACTIONS
 from benchmate.bench.screens import keys as keys_screen
-from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.step.step_screen import StepScreen
 from benchmate.piece_opening import Kept, Opening
 from benchmate.settings import DEFAULTS, Settings, read_settings, write_settings
 from benchmate.store import places
@@ -47,7 +47,7 @@ async def test_a_pedal_is_given_its_action(kept: Kept, chevron: Opening) -> None
         assert "Kept: b." in hands.text
         assert "space, enter, right, page down, b" in hands.words
         await hands.press("escape", "escape")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         await hands.press("b", "space")
         assert chevron.held.progress.done == 2
     assert read_settings(places.settings_file()).keys["done"] == (*DEFAULTS.keys["done"], "b")
@@ -175,7 +175,7 @@ async def test_escape_goes_back_step_by_step(kept: Kept, chevron: Opening) -> No
         await hands.press("escape")
         assert "p: press your pedal now" in hands.text
         await hands.press("escape")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
 
 
 async def test_the_usual_keys_again(kept: Kept, chevron: Opening) -> None:

@@ -7,7 +7,7 @@ import pytest
 
 from benchmate import piece_opening as openings
 from benchmate.bench.screens.question import Question
-from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.step.step_screen import StepScreen
 from benchmate.craft.ways import Way
 from benchmate.families.diagonal.body import DiagonalKnot
 from benchmate.piece_opening import Kept, Opening
@@ -43,7 +43,7 @@ def asked(hands: Hands) -> bool:
 
 async def test_nothing_is_asked_where_nothing_forces_it(kept: Kept, file: Path) -> None:
     async with sitting(kept, followed(kept, file)) as hands:
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert "7/30" in hands.text
 
 
@@ -97,7 +97,7 @@ async def test_a_changed_design_is_said_and_the_copy_is_kept(kept: Kept, file: P
         assert asked(hands)
         assert "keep to this piece's own copy" in hands.words
         await hands.press("k")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert "changed" not in hands.text
         await hands.press("space")
         assert "8/30" in hands.text
@@ -151,7 +151,7 @@ async def test_the_first_step_of_a_new_piece_is_not_lost_when_it_is_begun_beside
 async def test_c_with_nothing_changed_says_so(kept: Kept, file: Path) -> None:
     async with sitting(kept, followed(kept, file)) as hands:
         await hands.press("c")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert "has not changed" in hands.text
 
 
@@ -159,7 +159,7 @@ async def test_escape_keeps_to_the_copy(kept: Kept, file: Path) -> None:
     change(file, "repeats: 3", "repeats: 4")
     async with sitting(kept, followed(kept, file)) as hands:
         await hands.press("c", "escape")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert "7/30" in hands.text
 
 
@@ -197,7 +197,7 @@ async def test_looking_on_and_taking_over(kept: Kept, other: Kept, file: Path) -
         await hands.press("l")
         assert "looking on" in hands.text
         await hands.press("space", "left", "u", "j", "c")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert "7/30" in hands.text
         theirs.held.tie([7])
         await hands.wait_for(lambda: "8/30" in hands.text)
@@ -260,7 +260,7 @@ async def test_one_answer_counts_and_the_rest_is_dropped(kept: Kept, file: Path,
             hands.send("question_mark" if key == "?" else key, 0.3)
         await hands.catch_up()
         await hands.press("escape")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         await hands.press("space")
         assert "8/30" in hands.text
 
@@ -274,7 +274,7 @@ async def test_nor_does_a_jump_answer_twice(kept: Kept, file: Path, keys: tuple[
         for key in keys:
             hands.send(key, 0.3)
         await hands.catch_up()
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert "row " in hands.lines[0]
         # Nor do keys that were typed while the other screen was up count as presses.
         assert count in hands.lines[0]
@@ -288,7 +288,7 @@ async def test_nor_does_the_first_question(kept: Kept, file: Path, answer: str) 
         if answer == "q":
             await hands.wait_for(lambda: not hands.app.is_running)
         else:
-            await hands.wait_for(lambda: isinstance(hands.app.screen, BenchScreen))
+            await hands.wait_for(lambda: isinstance(hands.app.screen, StepScreen))
             await hands.press("space")
             assert ("8/30" if answer == "g" else "1/50") in hands.text
 

@@ -8,10 +8,10 @@ from threading import Event
 import pytest
 
 from benchmate import piece_opening as openings
-from benchmate.bench.screens.out_of_turn import OtherScreen
+from benchmate.bench.screens.out_of_turn import OutOfTurnScreen
 from benchmate.bench.screens.question import Question
 from benchmate.bench.step.planning import Search
-from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.step.step_screen import StepScreen
 from benchmate.craft.orders import Order, by_rows, can_be_followed, fewest_to_come, pickups
 from benchmate.craft.ways import Way
 from benchmate.design_files.load import load
@@ -166,7 +166,7 @@ async def test_the_way_changes_at_any_knot_and_back(kept: Kept, chevron: Opening
         assert (held.order.by, held.progress.done) == ("rows", 5)
         assert kept.pieces.get(1).way == Way()
         await hands.press("w", "escape")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert held.way == Way()
 
 
@@ -188,7 +188,7 @@ async def test_mirrored_before_the_first_knot(kept: Kept, tmp_path: Path) -> Non
         assert "FORWARD" not in hands.text
         await hands.press("w", "h", "w", "m")
         bench = hands.app.screen
-        assert isinstance(bench, BenchScreen)
+        assert isinstance(bench, StepScreen)
         held = bench.held
         assert held.way == Way("rows", True, True)
         assert "Heather on the moor, mirrored" in hands.lines[0]
@@ -213,7 +213,7 @@ async def test_a_mirrored_piece_is_unmirrored_before_its_first_knot(kept: Kept, 
         assert "the design as it is drawn" in hands.words
         await hands.press("m")
         assert "mirrored" not in hands.text
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert hands.app.screen.held.way == Way("segments")
 
 
@@ -233,7 +233,7 @@ async def test_a_knot_out_of_turn(kept: Kept, segments: Opening) -> None:
         await hands.press("space")
         ready = held.progress.ready()
         await hands.press("o")
-        assert isinstance(hands.app.screen, OtherScreen)
+        assert isinstance(hands.app.screen, OutOfTurnScreen)
         assert "the one in turn" in hands.words
         other = next(number for number in ready if number != held.progress.next)
         step = held.whole.step(other)
@@ -312,8 +312,8 @@ async def test_a_plan_that_cannot_be_kept_is_said(
 # Searches that take long.
 
 
-def bench_of(hands: Hands) -> BenchScreen:
-    assert isinstance(hands.app.screen, BenchScreen)
+def bench_of(hands: Hands) -> StepScreen:
+    assert isinstance(hands.app.screen, StepScreen)
     return hands.app.screen
 
 

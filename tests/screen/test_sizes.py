@@ -6,7 +6,7 @@ import pytest
 from rich.cells import cell_len
 from textual.color import Color
 
-from benchmate.bench.screens.wrong_knot import WrongScreen
+from benchmate.bench.screens.wrong_knot import WrongKnotScreen
 from benchmate.bench.terminal.board import Board
 from benchmate.piece_opening import Kept, Opening
 from tests.screen.hands import Hands, sitting
@@ -71,7 +71,7 @@ async def test_dark_and_light_are_two_looks_of_the_same(kept: Kept, chevron: Ope
         assert Color.parse(grounds).brightness < 0.5 < Color.parse(ground_of(hands)).brightness
         chevron.held.tie([0])
         await hands.press("u")
-        assert isinstance(hands.app.screen, WrongScreen)
+        assert isinstance(hands.app.screen, WrongKnotScreen)
         assert Color.parse(ground_of(hands, 23)).brightness > 0.5
 
 

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import pytest
 
-from benchmate.bench.screens.voice_settings import SoundScreen
+from benchmate.bench.screens.voice_settings import VoiceSettingsScreen
 from benchmate.piece_opening import Kept, Opening
 from benchmate.settings import DEFAULTS, Settings, read_settings, write_settings
 from benchmate.speech.voices import Voice
@@ -43,7 +43,7 @@ async def test_each_setting_is_changed_and_kept_at_once(
 ) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("s")
-        assert isinstance(hands.app.screen, SoundScreen)
+        assert isinstance(hands.app.screen, VoiceSettingsScreen)
         assert chosen(hands) == "how much it says: full, for learning"
         await hands.press("right")
         assert chosen(hands) == "how much it says: short"
@@ -130,7 +130,7 @@ async def test_why_nothing_can_be_heard_is_said_there(
         voice().report("There is no player.")
         await hands.catch_up()
         assert "There is no player." in hands.words
-        assert isinstance(hands.app.screen, SoundScreen)
+        assert isinstance(hands.app.screen, VoiceSettingsScreen)
         await hands.press("enter")
         assert "There is no player." not in hands.words
 

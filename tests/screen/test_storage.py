@@ -7,7 +7,7 @@ import pytest
 
 from benchmate import piece_opening as openings
 from benchmate.bench.screens.home import HomeScreen
-from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.step.step_screen import StepScreen
 from benchmate.piece_opening import Kept, Opening
 from benchmate.store.pieces import Pieces
 from tests.screen.benches import CHEVRON, begun, full, written_to
@@ -62,7 +62,7 @@ async def test_a_take_over_that_fails_is_said(
         assert isinstance(hands.app.screen, HomeScreen)
         assert "The disk is full." in hands.words
         await hands.press("a", "l", "t")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert "The disk is full." in hands.words
     async with sitting(kept, begun_before()) as hands:
         await hands.press("t")
@@ -79,7 +79,7 @@ async def test_a_new_piece_that_cannot_be_prepared_is_said(
         await hands.press("c")
         monkeypatch.setattr(openings, "begin", full)
         await hands.press("n")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert "The disk is full." in hands.words
         assert "7/30" in hands.text
 

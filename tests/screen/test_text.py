@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import pytest
 
-from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.step.step_screen import StepScreen
 from benchmate.piece_opening import Kept, Opening
 from tests.screen.hands import sitting
 
@@ -37,7 +37,7 @@ async def test_titles_and_colours_stand_as_they_are(kept: Kept, begin: Callable[
         await hands.press("escape", "j", "3")
         assert text in hands.text
         await hands.press("escape", "space")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert opening.held.progress.done == 5
 
 

@@ -2,8 +2,8 @@
 
 from collections.abc import Callable
 
-from benchmate.bench.screens.wrong_knot import WrongScreen
-from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.screens.wrong_knot import WrongKnotScreen
+from benchmate.bench.step.step_screen import StepScreen
 from benchmate.piece_opening import Kept, Opening, resume_listed
 from benchmate.store.held import Held
 from tests.screen.benches import WRITTEN
@@ -30,7 +30,7 @@ async def test_walking_back_and_choosing(kept: Kept, chevron: Opening) -> None:
     held.jump(8)
     async with sitting(kept, chevron) as hands:
         await hands.press("u")
-        assert isinstance(hands.app.screen, WrongScreen)
+        assert isinstance(hands.app.screen, WrongKnotScreen)
         assert "row 3, knot 8 of 30" in hands.words
         assert "only this one must come out" in hands.words
         await hands.press("left", "backspace", "pageup")
@@ -39,7 +39,7 @@ async def test_walking_back_and_choosing(kept: Kept, chevron: Opening) -> None:
         await hands.press("right", "pagedown", "pagedown", "pagedown")
         assert "knot 8 of 30" in hands.words
         await hands.press("left", "enter")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert held.wrong == 6
 
 
@@ -174,7 +174,7 @@ def screen_but_time(text: str) -> list[str]:
 async def test_u_with_nothing_tied_says_so(kept: Kept, chevron: Opening) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("u")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert "Nothing is tied yet" in hands.words
 
 
@@ -183,10 +183,10 @@ async def test_u_on_the_way_to_a_wrong_knot_says_how_to_leave_it(kept: Kept, che
     chevron.held.mark_wrong(1)
     async with sitting(kept, chevron) as hands:
         await hands.press("u")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert "escape: leave the wrong knot as it is" in hands.words
         await hands.press("j")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert "escape: leave the wrong knot as it is" in hands.words
 
 
@@ -195,7 +195,7 @@ async def test_choosing_none(kept: Kept, chevron: Opening) -> None:
     async with sitting(kept, chevron) as hands:
         for key in ("escape", "q", "u"):
             await hands.press("u", "left", key)
-            assert isinstance(hands.app.screen, BenchScreen)
+            assert isinstance(hands.app.screen, StepScreen)
             assert chevron.held.wrong is None
         assert chevron.held.progress.done == 8
 

@@ -47,17 +47,17 @@ def test_nothing_is_needed_that_was_not_heard(
         spoken = BenchVoice(DEFAULTS._replace(level=level.value), lambda why: None)
         spoken.switch(on=True)
         ear = ears()
-        spoken.tell(held, Happened.RESUMED)
+        spoken.say_step(held, Happened.RESUMED)
         known = found(held, ear.last, None)
         for wish, heard in wishes:
             last = held.progress.last
             if wish == "tie" and held.progress.next is not None:
                 number = held.progress.next
                 held.go_on()
-                spoken.tell(held, Happened.TIED, [number])
+                spoken.say_step(held, Happened.TIED, [number])
             elif wish == "back" and last is not None:
                 held.back()
-                spoken.tell(held, Happened.UNDONE, [last])
+                spoken.say_step(held, Happened.UNDONE, [last])
             else:
                 spoken.again(held)
             ear.speaking = not heard

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from benchmate.bench.step.view import view_of
-from benchmate.bench.zones.view_values import COMING, NEUTRAL, View
+from benchmate.bench.zones.view_values import COMING, NEUTRAL_FIELD, View
 from benchmate.craft.pace import Press
 from benchmate.piece_opening import Kept
 from benchmate.store.held import Held
@@ -100,7 +100,7 @@ def test_all_is_done_only_when_it_is(chevron: Held) -> None:
     view = view_of(chevron, press="row", notice="Saved.")
     assert (view.mode, view.word, view.share, view.number, view.n) == ("done", "all done", 100, None, 0)
     assert (view.left, view.right, view.coming, view.where, view.this_press) == (None, None, (), "", ())
-    assert (view.field, view.notice) == (NEUTRAL, "Saved.")
+    assert (view.field, view.notice) == (NEUTRAL_FIELD, "Saved.")
 
 
 def test_a_share_of_a_hundred_is_not_told_before_the_end(kept: Kept, tmp_path: Path) -> None:
@@ -172,7 +172,7 @@ def test_written_steps(kept: Kept, tmp_path: Path) -> None:
     held = begun(kept, written_to(tmp_path, WRITTEN)).held
     view = view_of(held)
     assert (view.word, view.note) == ("Fold the string over a pin", "Leave a loop as wide as a button")
-    assert (view.left, view.right, view.field, view.where) == (None, None, NEUTRAL, "step 1 of 4")
+    assert (view.left, view.right, view.field, view.where) == (None, None, NEUTRAL_FIELD, "step 1 of 4")
     assert [step.words for step in view.coming] == ["Twist, time 1 of 3", "Twist, time 2 of 3", "Twist, time 3 of 3"]
     assert all(step.colours == () for step in view.coming)
     held.tie([0])
