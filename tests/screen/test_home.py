@@ -17,7 +17,8 @@ from tests.screen.hands import Hands, sitting
 
 def entries(hands: Hands) -> list[str]:
     """What each line offers, its letter before it."""
-    found = [re.fullmatch(r"[> ]+ ([a-z])  ((?:go on|begin): .*?) *", line) for line in hands.lines]
+    offer = r"(?:continue|start): .*?|\S.*?  \d+/\d+.*?"
+    found = [re.fullmatch(rf"[> ]+ ([a-z])  ({offer}) *", line) for line in hands.lines]
     return [f"{entry[1]} {entry[2]}" for entry in found if entry is not None]
 
 
@@ -47,7 +48,7 @@ async def test_the_designs_that_ship(kept: Kept) -> None:
     found = [designs.load(file).design for file in files]
     async with sitting(kept, None) as hands:
         assert isinstance(hands.app.screen, HomeScreen)
-        listed = [line.removeprefix("begin: ").partition("  ")[0] for line in await through(hands)]
+        listed = [line.removeprefix("start: ").partition("  ")[0] for line in await through(hands)]
     assert sorted(listed) == sorted(design.title for design in found)
     # As `designs` lists them, but what is told in words comes last.
     shelved = [each.design for each in easy_to_hard(zip(found, files, strict=True))]
@@ -61,7 +62,7 @@ async def test_the_designs_that_ship(kept: Kept) -> None:
     ]
 
 
-async def test_how_many_there_are_is_said_where_not_all_are_in_sight(kept: Kept) -> None:
+async def test_a_list_too_long_for_the_screen_shows_its_count(kept: Kept) -> None:
     async with sitting(kept, None, size=(80, 12)) as hands:
         count = 1 + len(await through(hands))
         assert re.search(rf"\d+ to {count} of {count}, page up/down", hands.text)
@@ -88,14 +89,14 @@ async def test_pieces_under_way_come_first_last_touched_first(
     finished.held.jump(30)
     one.held.tie([2])
     async with sitting(kept, None) as hands:
-        assert [entry for entry in entries(hands) if "go on" in entry] == [
-            "a go on: Heather on the moor  3/30, last on 2026-03-04",
-            "b go on: Each of the four  1/5, last on 2026-03-04",
+        assert [entry for entry in entries(hands) if "continue" in entry] == [
+            "a continue: Heather on the moor  3/30, last 2026-03-04",
+            "b continue: Each of the four  1/5, last 2026-03-04",
         ]
         assert "in winter" not in hands.text
 
 
-async def test_one_key_begins_and_one_more_counts(kept: Kept) -> None:
+async def test_one_key_starts_a_design_and_the_next_counts_a_step(kept: Kept) -> None:
     async with sitting(kept, None) as hands:
         await hands.press(await letter_of(hands, "Tidewater chevron"))
         assert isinstance(hands.app.screen, StepScreen)
@@ -140,7 +141,7 @@ async def test_q_leaves_the_bench_for_the_list_and_the_list_for_the_shell(kept: 
 
 
 @pytest.mark.parametrize("size", [(40, 12), (80, 24), (120, 36), (300, 100)])
-async def test_a_long_list_is_gone_through(kept: Kept, tmp_path: Path, size: tuple[int, int]) -> None:
+async def test_every_line_of_a_long_list_can_be_reached(kept: Kept, tmp_path: Path, size: tuple[int, int]) -> None:
     for number in range(40):
         text = CHEVRON.replace("Heather on the moor", f"Heather, number {number}")
         begun(kept, written_to(tmp_path, text, f"{number}.yaml"), done=1).held.let_go()
@@ -172,7 +173,7 @@ async def test_page_down_and_page_up_go_a_page(kept: Kept, tmp_path: Path) -> No
         assert entries(hands)
 
 
-async def test_a_held_arrow_goes_through_the_list(kept: Kept) -> None:
+async def test_a_held_arrow_moves_through_the_list(kept: Kept) -> None:
     async with sitting(kept, None) as hands:
         await hands.hold("down", 4)
         assert [line.lstrip()[0] == ">" for line in hands.lines if re.match(r"[> ]+ [a-z]  ", line)].index(True) == 4
@@ -186,7 +187,7 @@ async def test_something_lying_on_the_keys_opens_one_thing_at_most(kept: Kept) -
         assert hands.app.is_running
 
 
-async def test_of_several_letters_that_came_at_once_the_first_opens(kept: Kept) -> None:
+async def test_of_several_letters_at_once_only_the_first_opens(kept: Kept) -> None:
     async with sitting(kept, None) as hands:
         for key in ("b", "c", "d"):
             hands.send(key, 0.3)
@@ -204,7 +205,7 @@ async def test_of_keys_in_a_burst_only_the_first_opens(kept: Kept) -> None:
         assert isinstance(hands.app.screen, StepScreen)
 
 
-async def test_a_design_that_cannot_be_opened_is_said(
+async def test_the_list_names_a_design_it_cannot_open(
     kept: Kept, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     good = written_to(tmp_path, CHEVRON, "good.yaml")
@@ -212,14 +213,14 @@ async def test_a_design_that_cannot_be_opened_is_said(
     monkeypatch.setattr("benchmate.bench.screens.home.shipped", lambda: [str(bad), str(good)])
     async with sitting(kept, None) as hands:
         assert "bad.yaml" in hands.words.replace(" ", "")
-        assert [entry[2:] for entry in entries(hands)] == ["begin: Heather on the moor  6 strings"]
+        assert [entry[2:] for entry in entries(hands)] == ["start: Heather on the moor  6 strings"]
         good.unlink()
         await hands.press("a")
         assert isinstance(hands.app.screen, HomeScreen)
         assert "good.yaml" in hands.words.replace(" ", "")
 
 
-async def test_a_piece_whose_file_is_gone_goes_on(kept: Kept, tmp_path: Path) -> None:
+async def test_a_piece_whose_file_is_gone_can_be_continued(kept: Kept, tmp_path: Path) -> None:
     file = written_to(tmp_path, CHEVRON)
     begun(kept, file, done=7).held.let_go()
     file.unlink()
@@ -228,7 +229,7 @@ async def test_a_piece_whose_file_is_gone_goes_on(kept: Kept, tmp_path: Path) ->
         assert "8/30" in hands.text
 
 
-async def test_a_piece_open_elsewhere_asks(kept: Kept, tmp_path: Path) -> None:
+async def test_a_piece_open_in_another_window_asks_first(kept: Kept, tmp_path: Path) -> None:
     begun(kept, written_to(tmp_path, CHEVRON), done=7).held.let_go()
     other = Kept()
     (piece,) = kept.pieces.all()
@@ -243,7 +244,7 @@ async def test_a_piece_open_elsewhere_asks(kept: Kept, tmp_path: Path) -> None:
     other.close()
 
 
-async def test_damage_is_said_on_the_list(kept: Kept, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+async def test_the_list_reports_a_damaged_piece(kept: Kept, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     begun(kept, written_to(tmp_path, CHEVRON), done=7).held.let_go()
 
     def damaged(self: Pieces, piece: int) -> object:

@@ -44,18 +44,18 @@ def test_from_the_command_to_the_step(file: Path, home: Path) -> None:
 
 def test_from_the_list_to_the_step(home: Path) -> None:
     with Terminal([*COMMAND], env=environment(home)) as terminal:
-        terminal.wait_for("begin: ")
+        terminal.wait_for("start: ")
         for _ in range(20):
-            if "begin: Tidewater chevron" not in terminal.text:
+            if "start: Tidewater chevron" not in terminal.text:
                 terminal.press("pagedown")
                 terminal.settle()
-        line = next(line for line in terminal.lines if "begin: Tidewater chevron" in line)
+        line = next(line for line in terminal.lines if "start: Tidewater chevron" in line)
         terminal.press(line.lstrip("> ")[0])
         wait_for_count(terminal, 0)
         terminal.press("space")
         wait_for_count(terminal, 1)
         terminal.press("q")
-        terminal.wait_for("go on: Tidewater chevron")
+        terminal.wait_for("continue: Tidewater chevron")
         # A key held down leaves the piece and not the list as well.
         terminal.pump(0.2)
         terminal.press("q")
@@ -83,7 +83,7 @@ def test_the_keys_as_terminals_send_them(
             wait_for_count(terminal, len(forward) - less)
 
 
-def test_a_key_that_means_nothing_is_passed_over(file: Path, home: Path) -> None:
+def test_an_unknown_key_is_ignored(file: Path, home: Path) -> None:
     with bench(file, home) as terminal:
         wait_for_count(terminal, 0)
         # A letter, focus, a mouse wheel, something pasted, a terminal's answer, a function key.
@@ -110,7 +110,7 @@ def test_resizing_while_knotting(file: Path, home: Path) -> None:
         assert "NEXT" in terminal.lines[19]
 
 
-def test_in_the_middle_of_a_storm_of_resizes(file: Path, home: Path) -> None:
+def test_keys_during_many_quick_resizes(file: Path, home: Path) -> None:
     with bench(file, home) as terminal:
         wait_for_count(terminal, 0)
         for step in range(40):
@@ -133,7 +133,7 @@ def stopped(pid: int) -> bool:
     return Path(f"/proc/{pid}/stat").read_text(encoding="utf-8").rsplit(")", 1)[1].split()[0] == "T"
 
 
-def test_ctrl_z_and_back_draws_the_screen_anew(file: Path, home: Path) -> None:
+def test_ctrl_z_and_back_redraws_the_screen(file: Path, home: Path) -> None:
     with bench(file, home) as terminal:
         wait_for_count(terminal, 0)
         terminal.press("space")
@@ -156,7 +156,7 @@ def threads(pid: int) -> int:
     return len(list(Path(f"/proc/{pid}/task").iterdir()))
 
 
-def test_stopped_without_being_asked_it_takes_its_terminal_back(file: Path, home: Path) -> None:
+def test_after_sigstop_it_takes_its_terminal_back(file: Path, home: Path) -> None:
     with bench(file, home) as terminal:
         wait_for_count(terminal, 0)
         terminal.press("space")
@@ -392,9 +392,9 @@ def test_nothing_is_written_outside_its_home(file: Path, home: Path, tmp_path: P
         terminal.press("enter")
         terminal.wait_for("For: this step is done")
         terminal.press("b")
-        terminal.wait_for("It arrived as: b.")
+        terminal.wait_for("The pedal sends b, the same as the b key.")
         terminal.press("y")
-        terminal.wait_for("Kept: b.")
+        terminal.wait_for("Saved: b.")
         terminal.press("escape")
         terminal.wait_for("p: press your pedal now")
         terminal.press("escape")
@@ -415,6 +415,6 @@ def test_only_changed_lines_are_painted(file: Path, home: Path) -> None:
         terminal.settle()
         whole = terminal.bytes_read
         terminal.press("m")
-        terminal.wait_for("One press now: the rest of the run")
+        terminal.wait_for("One press now counts the rest of the run")
         terminal.settle()
         assert terminal.bytes_read - whole < whole / 4

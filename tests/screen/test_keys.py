@@ -103,7 +103,7 @@ async def test_q_leaves_and_the_piece_is_kept(kept: Kept, chevron: Opening) -> N
     assert [(piece.done, piece.holder) for piece in kept.pieces.all()] == [(2, None)]
 
 
-async def test_ctrl_c_leaves_from_wherever(kept: Kept, chevron: Opening) -> None:
+async def test_ctrl_c_leaves_from_any_screen(kept: Kept, chevron: Opening) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("space", "u", "ctrl+c")
         await hands.wait_for(lambda: not hands.app.is_running)
@@ -111,7 +111,7 @@ async def test_ctrl_c_leaves_from_wherever(kept: Kept, chevron: Opening) -> None
     assert [piece.done for piece in kept.pieces.all()] == [1]
 
 
-async def test_a_key_that_means_nothing_changes_nothing(kept: Kept, chevron: Opening) -> None:
+async def test_an_unknown_key_changes_nothing(kept: Kept, chevron: Opening) -> None:
     async with sitting(kept, chevron) as hands:
         before = hands.text
         await hands.press("x", "tab", "f5", "up", "down", "ctrl+a", "home", "y", "1")
@@ -200,7 +200,7 @@ async def test_every_action_can_have_another_key(kept: Kept, chevron: Opening, a
         assert done == [action]
 
 
-async def test_the_prompt_again_in_words(kept: Kept, chevron: Opening) -> None:
+async def test_r_repeats_the_instruction(kept: Kept, chevron: Opening) -> None:
     held = chevron.held
     held.jump(5)
     async with sitting(kept, chevron) as hands:

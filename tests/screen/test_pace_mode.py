@@ -59,13 +59,13 @@ async def look(hands: Hands) -> None:
     await hands.catch_up()
 
 
-async def test_each_beat_that_passes_counts_one_knot(
+async def test_each_beat_that_runs_out_counts_one_knot(
     kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("p")
         assert "DONE IN 6" in hands.text
-        assert "space pauses left takes one back" in hands.words
+        assert "space pauses left undoes one" in hands.words
         assert "- + pace 6.0 s" in hands.words
         assert voice().switched == ["on"]
         assert voice().words == ["row 1 of 12, plum at 1, forward over mossy green"]
@@ -83,7 +83,7 @@ async def test_each_beat_that_passes_counts_one_knot(
         assert len(voice().said) == 4
 
 
-async def test_the_clock_is_looked_at_by_itself(
+async def test_a_timer_checks_the_clock(
     kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron) as hands:
@@ -106,7 +106,7 @@ async def test_any_step_key_pauses_and_counts_nothing(
         back = key in DEFAULTS.keys["back"]
         assert chevron.held.progress.done == (1 if back else 2)
         assert "Paused" in hands.words
-        assert "p goes on." in hands.words
+        assert "p continues." in hands.words
         assert "DONE IN" not in hands.text
         if back:
             assert voice().last == "undo forward, straw over straw, straw back at 3"
@@ -131,14 +131,14 @@ async def test_a_key_held_down_pauses_and_does_no_more(
 
 
 @pytest.mark.parametrize("key", ["p", "escape"])
-async def test_other_keys_that_pause(
+async def test_p_and_escape_pause_too(
     kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder], key: str
 ) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("p")
         await let_pass(hands, clock, 3)
         await hands.press(key)
-        assert "Paused: this knot is not counted. p goes on." in hands.words
+        assert "Paused: knot not counted. p continues." in hands.words
         await let_pass(hands, clock, 30)
         assert chevron.held.progress.done == 0
         await hands.press("p")
@@ -175,7 +175,7 @@ async def test_the_pace_is_the_makers_own_until_another_is_chosen(
 
 
 @pytest.mark.parametrize(("gap", "says"), [(0.6, "pace 1.5 s"), (170, "pace 60.0 s")])
-async def test_a_makers_own_pace_has_its_ends_too(
+async def test_a_makers_own_pace_stays_in_range(
     kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder], gap: float, says: str
 ) -> None:
     chevron.held.presses = [Press(gap * at, 1) for at in range(9)]
@@ -184,10 +184,12 @@ async def test_a_makers_own_pace_has_its_ends_too(
         assert says in hands.words
 
 
-async def test_pace_keys_say_what_they_are_for(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+async def test_pace_keys_outside_pace_mode_say_what_they_are_for(
+    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("plus")
-        assert "That changes pace mode, which p begins." in hands.words
+        assert "That key is for pace mode; press p to start it." in hands.words
 
 
 async def test_no_beat_counts_while_the_machine_sleeps(
@@ -218,7 +220,7 @@ async def test_no_beat_counts_while_the_machine_sleeps(
 
 
 @pytest.mark.parametrize("key", ["j", "o", "w", "s", "question_mark"])
-async def test_nothing_passes_behind_another_screen(
+async def test_no_beat_counts_behind_another_screen(
     kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder], key: str
 ) -> None:
     async with sitting(kept, chevron) as hands:
@@ -232,7 +234,7 @@ async def test_nothing_passes_behind_another_screen(
         assert chevron.held.progress.done == 0
 
 
-async def test_a_beat_that_cannot_be_saved_stops_it(
+async def test_a_knot_that_cannot_be_saved_stops_pace_mode(
     kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     async with sitting(kept, chevron) as hands:
@@ -255,15 +257,15 @@ async def test_another_window_takes_over(
         assert chevron.held.piece is not None
         kept.pieces.hold(chevron.held.piece, "somebody else", force=True)
         await let_pass(hands, clock, 13)
-        assert "Open in another window" in hands.words
+        assert "Read-only: open in another window" in hands.words
         assert chevron.held.progress.done == 1
         assert not bench(hands).pace_mode.running
         await hands.press("p")
-        assert "Open in another window" in hands.words
+        assert "Read-only: open in another window" in hands.words
         assert not bench(hands).pace_mode.running
 
 
-async def test_it_ends_with_the_piece(
+async def test_pace_mode_ends_with_the_piece(
     kept: Kept, begin: Callable[..., Opening], clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
     opening = begin(STRIPE, done=7)
@@ -278,14 +280,14 @@ async def test_it_ends_with_the_piece(
         assert not bench(hands).pace_mode.running
 
 
-async def test_steps_told_in_words_take_their_own_time(
+async def test_written_steps_have_no_timer(
     kept: Kept, begin: Callable[..., Opening], clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
     opening = begin(WRITTEN)
     held = opening.held
     async with sitting(kept, opening) as hands:
         await hands.press("p")
-        assert "This step takes its own time: space when it is done." in hands.words
+        assert "No timer for this step; press space when done." in hands.words
         assert not bench(hands).pace_mode.running
         await hands.press("space", "space")
         assert held.progress.done == 2
@@ -295,7 +297,7 @@ async def test_steps_told_in_words_take_their_own_time(
         assert held.progress.finished
 
 
-async def test_it_pauses_where_the_band_ends(
+async def test_pace_mode_pauses_where_the_band_ends(
     kept: Kept, begin: Callable[..., Opening], clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
     opening = begin(FOUR_KNOTS + "finish: braided-tie\n")
@@ -305,10 +307,10 @@ async def test_it_pauses_where_the_band_ends(
         await hands.press("p")
         await let_pass(hands, clock, 30)
         assert held.progress.done == held.whole.main.work.size
-        assert "Paused: this step takes its own time. space when it is done." in hands.words
+        assert "Paused: no timer for this step; press space when done." in hands.words
 
 
-async def test_nothing_counts_that_is_still_being_told(
+async def test_no_knot_counts_while_its_prompt_is_spoken(
     kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron) as hands:
@@ -341,22 +343,22 @@ async def test_a_window_too_small_to_see_the_time_left(
         assert "too small" in hands.words
 
 
-async def test_nothing_was_taken_back_where_nothing_was_tied(
+async def test_left_at_the_first_knot_pauses_and_undoes_nothing(
     kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("p", "left")
         assert "Paused" in hands.words
-        assert "taken back" not in hands.words
+        assert "undone" not in hands.words
 
 
-async def test_not_on_the_way_to_a_wrong_knot(
+async def test_no_pace_mode_on_the_way_to_a_wrong_knot(
     kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
     chevron.held.jump(6)
     async with sitting(kept, chevron) as hands:
         await hands.press("u", "left", "left", "enter", "p")
-        assert "Pace mode waits until the wrong knot is out. escape leaves it as it is." in hands.words
+        assert "Undo the wrong knot before pace mode, or press escape to keep it." in hands.words
         assert not bench(hands).pace_mode.running
 
 

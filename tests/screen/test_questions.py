@@ -41,7 +41,7 @@ def asked(hands: Hands) -> bool:
     return isinstance(hands.app.screen, Question)
 
 
-async def test_nothing_is_asked_where_nothing_forces_it(kept: Kept, file: Path) -> None:
+async def test_a_piece_opens_without_a_question(kept: Kept, file: Path) -> None:
     async with sitting(kept, followed(kept, file)) as hands:
         assert isinstance(hands.app.screen, StepScreen)
         assert "7/30" in hands.text
@@ -50,7 +50,7 @@ async def test_nothing_is_asked_where_nothing_forces_it(kept: Kept, file: Path) 
 # Asked for otherwise than it was begun
 
 
-async def test_other_repeats_than_it_was_begun_with(kept: Kept, file: Path) -> None:
+async def test_other_repeats_than_the_piece_has_ask_first(kept: Kept, file: Path) -> None:
     async with sitting(kept, followed(kept, file, 5)) as hands:
         assert asked(hands)
         assert "The piece under way is worked with 3 repeats, not 5." in hands.words
@@ -62,7 +62,7 @@ async def test_other_repeats_than_it_was_begun_with(kept: Kept, file: Path) -> N
     assert [(piece.done, piece.size) for piece in kept.pieces.all()] == [(8, 30)]
 
 
-async def test_a_new_one_the_other_way(kept: Kept, file: Path) -> None:
+async def test_a_new_piece_with_the_repeats_asked_for(kept: Kept, file: Path) -> None:
     async with sitting(kept, followed(kept, file, 5)) as hands:
         await hands.press("n")
         assert "0/50" in hands.text
@@ -70,7 +70,7 @@ async def test_a_new_one_the_other_way(kept: Kept, file: Path) -> None:
     assert sorted((piece.done, piece.size) for piece in kept.pieces.all()) == [(1, 50), (7, 30)]
 
 
-async def test_leaving_at_the_question(kept: Kept, file: Path) -> None:
+async def test_q_at_the_question_leaves(kept: Kept, file: Path) -> None:
     async with sitting(kept, followed(kept, file, 5)) as hands:
         await hands.press("q")
         await hands.wait_for(lambda: not hands.app.is_running)
@@ -88,14 +88,14 @@ def change(file: Path, old: str, new: str) -> None:
     file.write_text(text.replace(old, new), encoding="utf-8")
 
 
-async def test_a_changed_design_is_said_and_the_copy_is_kept(kept: Kept, file: Path) -> None:
+async def test_a_changed_design_is_reported_and_the_copy_kept(kept: Kept, file: Path) -> None:
     change(file, "  - f b\nrepeats", "  - b f\nrepeats")
     async with sitting(kept, followed(kept, file)) as hands:
-        assert "Design file changed (c: choose)" in hands.text
+        assert "Design file changed (c: review)" in hands.text
         assert "7/30" in hands.text
         await hands.press("c")
         assert asked(hands)
-        assert "keep to this piece's own copy" in hands.words
+        assert "keep this piece's own copy" in hands.words
         await hands.press("k")
         assert isinstance(hands.app.screen, StepScreen)
         assert "changed" not in hands.text
@@ -108,12 +108,12 @@ async def test_a_changed_design_is_said_and_the_copy_is_kept(kept: Kept, file: P
         assert "forward" in step.knot.words
 
 
-async def test_going_on_with_the_changed_design(kept: Kept, file: Path) -> None:
+async def test_continuing_with_the_changed_design(kept: Kept, file: Path) -> None:
     change(file, "repeats: 3", "repeats: 4")
     opening = followed(kept, file)
     async with sitting(kept, opening) as hands:
         await hands.press("c")
-        assert "go on with the changed design: all that is tied is the same in it" in hands.words
+        assert "continue with the changed design; every tied knot is the same in it" in hands.words
         await hands.press("g")
         assert "7/40" in hands.text
         await hands.press("space", "c")
@@ -124,12 +124,12 @@ async def test_going_on_with_the_changed_design(kept: Kept, file: Path) -> None:
     assert not again.changed
 
 
-async def test_a_design_changed_where_knots_are_tied_cannot_be_gone_on_with(kept: Kept, file: Path) -> None:
+async def test_a_design_changed_under_tied_knots_cannot_be_continued(kept: Kept, file: Path) -> None:
     change(file, "  - f f b\n  - f b\n  - f f b", "  - b f b\n  - f b\n  - f f b")
     async with sitting(kept, followed(kept, file)) as hands:
         await hands.press("c")
         assert asked(hands)
-        assert "go on with the changed design" not in hands.words
+        assert "continue with the changed design" not in hands.words
         await hands.press("g")
         assert asked(hands)
         await hands.press("n")
@@ -138,7 +138,7 @@ async def test_a_design_changed_where_knots_are_tied_cannot_be_gone_on_with(kept
     assert sorted(piece.done for piece in kept.pieces.all()) == [1, 7]
 
 
-async def test_the_first_step_of_a_new_piece_is_not_lost_when_it_is_begun_beside(kept: Kept, file: Path) -> None:
+async def test_the_first_step_of_a_new_piece_started_beside_another_is_saved(kept: Kept, file: Path) -> None:
     change(file, "Heather on the moor", "Heather at dusk")
     async with sitting(kept, followed(kept, file)) as hands:
         assert "Heather on the moor" in hands.lines[0]
@@ -155,7 +155,7 @@ async def test_c_with_nothing_changed_says_so(kept: Kept, file: Path) -> None:
         assert "has not changed" in hands.text
 
 
-async def test_escape_keeps_to_the_copy(kept: Kept, file: Path) -> None:
+async def test_escape_keeps_the_copy(kept: Kept, file: Path) -> None:
     change(file, "repeats: 3", "repeats: 4")
     async with sitting(kept, followed(kept, file)) as hands:
         await hands.press("c", "escape")
@@ -163,11 +163,11 @@ async def test_escape_keeps_to_the_copy(kept: Kept, file: Path) -> None:
         assert "7/30" in hands.text
 
 
-async def test_a_broken_design_file_is_said(kept: Kept, file: Path) -> None:
+async def test_a_broken_design_file_is_reported(kept: Kept, file: Path) -> None:
     file.write_text("benchmate: 1\n", encoding="utf-8")
     async with sitting(kept, followed(kept, file), size=(160, 24)) as hands:
-        assert "The design's file cannot be used now" in hands.text
-        assert "going on with this piece's own copy" in hands.text
+        assert "The design file can't be used now" in hands.text
+        assert "this piece keeps its own copy" in hands.text
         assert "7/30" in hands.text
 
 
@@ -177,10 +177,10 @@ async def test_every_answer_is_in_sight(kept: Kept, file: Path, size: tuple[int,
     async with sitting(kept, followed(kept, file), size=size) as hands:
         await hands.press("c")
         for said in (
-            "k keep to this piece's own copy",
-            "g go on with the changed design",
-            "n begin a new piece on the changed design",
-            "this one stays as it is",
+            "k keep this piece's own copy",
+            "g continue with the changed design",
+            "n start a new piece on the changed design",
+            "keep this one",
             "press one of: k g n",
         ):
             assert said in hands.words
@@ -189,20 +189,20 @@ async def test_every_answer_is_in_sight(kept: Kept, file: Path, size: tuple[int,
 # Another window
 
 
-async def test_looking_on_and_taking_over(kept: Kept, other: Kept, file: Path) -> None:
+async def test_read_only_and_then_taking_over(kept: Kept, other: Kept, file: Path) -> None:
     theirs = followed(other, file)
     theirs.held.hold()
     async with sitting(kept, followed(kept, file)) as hands:
         assert "Heather on the moor is open in another window." in hands.words
         await hands.press("l")
-        assert "looking on" in hands.text
+        assert "Read-only: open in another window" in hands.words
         await hands.press("space", "left", "u", "j", "c")
         assert isinstance(hands.app.screen, StepScreen)
         assert "7/30" in hands.text
         theirs.held.tie([7])
         await hands.wait_for(lambda: "8/30" in hands.text)
         await hands.press("t")
-        assert "Taken over: this window goes on." in hands.text
+        assert "Taken over from the other window." in hands.text
         await hands.press("space")
         assert "9/30" in hands.text
     assert not theirs.held.still_holds()
@@ -218,20 +218,20 @@ async def test_taking_over_at_once_or_leaving(kept: Kept, other: Kept, file: Pat
         assert "8/30" in hands.text
 
 
-async def test_being_taken_over_from_is_said(kept: Kept, other: Kept, file: Path) -> None:
+async def test_a_window_that_lost_its_piece_says_so(kept: Kept, other: Kept, file: Path) -> None:
     async with sitting(kept, followed(kept, file)) as hands:
         await hands.press("space")
         theirs = followed(other, file)
         theirs.held.hold(force=True)
         theirs.held.tie([8])
         await hands.press("space")
-        assert "looking on" in hands.text
+        assert "Read-only: open in another window" in hands.words
         assert "9/30" in hands.text
         await hands.press("space")
         assert "9/30" in hands.text
 
 
-async def test_two_windows_begin_the_same_design(kept: Kept, other: Kept, tmp_path: Path) -> None:
+async def test_two_windows_start_the_same_design(kept: Kept, other: Kept, tmp_path: Path) -> None:
     fresh = written_to(tmp_path, CHEVRON)
     mine, theirs = followed(kept, fresh), followed(other, fresh)
     theirs.held.hold()
@@ -254,7 +254,7 @@ BUNCHES = ("wkk", "wkkk", "wrr", "whh", "wkr", "oee", "??", "???")
 
 
 @pytest.mark.parametrize("keys", BUNCHES)
-async def test_one_answer_counts_and_the_rest_is_dropped(kept: Kept, file: Path, keys: str) -> None:
+async def test_of_several_answers_at_once_only_the_first_counts(kept: Kept, file: Path, keys: str) -> None:
     async with sitting(kept, followed(kept, file)) as hands:
         for key in keys:
             hands.send("question_mark" if key == "?" else key, 0.3)
@@ -269,7 +269,7 @@ async def test_one_answer_counts_and_the_rest_is_dropped(kept: Kept, file: Path,
     ("keys", "count"),
     [(("j", "5", "enter", "enter", "enter"), "10/30"), (("j", "5", "escape", "escape", "escape"), "7/30")],
 )
-async def test_nor_does_a_jump_answer_twice(kept: Kept, file: Path, keys: tuple[str, ...], count: str) -> None:
+async def test_a_jump_answers_once(kept: Kept, file: Path, keys: tuple[str, ...], count: str) -> None:
     async with sitting(kept, followed(kept, file)) as hands:
         for key in keys:
             hands.send(key, 0.3)
@@ -281,7 +281,7 @@ async def test_nor_does_a_jump_answer_twice(kept: Kept, file: Path, keys: tuple[
 
 
 @pytest.mark.parametrize("answer", ["g", "n", "q"])
-async def test_nor_does_the_first_question(kept: Kept, file: Path, answer: str) -> None:
+async def test_the_first_question_answers_once(kept: Kept, file: Path, answer: str) -> None:
     async with sitting(kept, followed(kept, file, 5)) as hands:
         for _ in range(3):
             hands.send(answer, 0.3)
@@ -296,18 +296,18 @@ async def test_nor_does_the_first_question(kept: Kept, file: Path, answer: str) 
 # Another way of working
 
 
-async def test_another_way_can_be_taken_from_here_on(kept: Kept, file: Path) -> None:
+async def test_the_question_can_change_the_way_of_working(kept: Kept, file: Path) -> None:
     opening = openings.follow(kept, str(file), openings.Wish("segments", from_right=True), new=False)
     async with sitting(kept, opening) as hands:
         assert "worked by rows, not by segments, worked from the left, not from the right" in hands.words
-        assert "go on with it by segments, from the right from here on" in hands.words
+        assert "continue it by segments, from the right" in hands.words
         await hands.press("h")
         assert "7/30" in hands.text
         assert "HAND" in hands.text
     assert kept.pieces.all()[0].way == Way("segments", from_right=True)
 
 
-async def test_a_mirror_image_cannot(kept: Kept, file: Path) -> None:
+async def test_the_question_cannot_mirror_a_piece_under_way(kept: Kept, file: Path) -> None:
     opening = openings.follow(kept, str(file), openings.Wish(mirrored=True), new=False)
     async with sitting(kept, opening) as hands:
         assert "from here on" not in hands.words
@@ -315,7 +315,7 @@ async def test_a_mirror_image_cannot(kept: Kept, file: Path) -> None:
         assert asked(hands)
 
 
-async def test_a_new_piece_on_the_changed_design_is_worked_the_same_way(kept: Kept, file: Path) -> None:
+async def test_a_new_piece_on_the_changed_design_keeps_the_way_of_working(kept: Kept, file: Path) -> None:
     opening = openings.follow(kept, str(file), openings.Wish("segments", from_right=True, mirrored=True), new=True)
     async with sitting(kept, opening) as hands:
         await hands.press("space")
@@ -326,10 +326,10 @@ async def test_a_new_piece_on_the_changed_design_is_worked_the_same_way(kept: Ke
     assert kept.pieces.all()[0].way == Way("segments", True, True)
 
 
-async def test_a_design_that_is_gone_is_said(kept: Kept, file: Path) -> None:
+async def test_a_missing_design_file_is_reported(kept: Kept, file: Path) -> None:
     async with sitting(kept, followed(kept, file)) as hands:
         await hands.press("c")
-        assert "The design's file has not changed since this piece was begun." in hands.words
+        assert "The design file has not changed since you started this piece." in hands.words
         file.unlink()
         await hands.press("c")
-        assert "The design's file is not there any more: going on with this piece's own copy." in hands.words
+        assert "The design file is gone; this piece keeps its own copy." in hands.words

@@ -98,7 +98,9 @@ async def test_the_string_in_hand_and_the_next_are_shown_all_the_way(kept: Kept,
 
 
 @pytest.mark.parametrize("size", [(40, 12), (47, 15), (80, 24), (120, 36), (200, 60)])
-async def test_in_every_window_it_says_what_is_in_hand(kept: Kept, segments: Opening, size: tuple[int, int]) -> None:
+async def test_the_string_in_hand_is_shown_in_every_window(
+    kept: Kept, segments: Opening, size: tuple[int, int]
+) -> None:
     async with sitting(kept, segments, size=size) as hands:
         for _ in range(4):
             run = segments.held.progress.in_hand
@@ -111,7 +113,7 @@ async def test_in_every_window_it_says_what_is_in_hand(kept: Kept, segments: Ope
             await hands.press("space")
 
 
-async def test_what_the_order_saves_stands_on_a_line(kept: Kept, segments: Opening) -> None:
+async def test_the_last_line_shows_what_the_order_saves(kept: Kept, segments: Opening) -> None:
     async with sitting(kept, segments) as hands:
         held = segments.held
         by_segments = pickups(held.whole, held.order)
@@ -125,9 +127,9 @@ async def test_a_press_means_a_knot_a_run_or_a_row(kept: Kept, segments: Opening
     held = segments.held
     async with sitting(kept, segments) as hands:
         for meaning, words in (
-            ("run", "One press now: the rest of the run."),
-            ("row", "One press now: the rest of the row."),
-            ("knot", "One press now: a knot."),
+            ("run", "One press now counts the rest of the run."),
+            ("row", "One press now counts the rest of the row."),
+            ("knot", "One press now counts a knot."),
         ):
             await hands.press("m")
             assert words in hands.words
@@ -137,7 +139,7 @@ async def test_a_press_means_a_knot_a_run_or_a_row(kept: Kept, segments: Opening
         assert kept.pieces.get(1).done == held.progress.done
 
 
-async def test_by_runs_there_are_as_many_presses_as_pickups(kept: Kept, segments: Opening) -> None:
+async def test_a_press_a_run_takes_as_many_presses_as_pickups(kept: Kept, segments: Opening) -> None:
     async with sitting(kept, segments, settings=DEFAULTS._replace(press="run")) as hands:
         count = segments.held.pickups[0]
         assert "one press:" in hands.lines[-1]
@@ -145,24 +147,24 @@ async def test_by_runs_there_are_as_many_presses_as_pickups(kept: Kept, segments
         assert segments.held.progress.finished
 
 
-async def test_the_way_changes_at_any_knot_and_back(kept: Kept, chevron: Opening) -> None:
+async def test_the_way_of_working_changes_at_any_knot_and_back(kept: Kept, chevron: Opening) -> None:
     held = chevron.held
     async with sitting(kept, chevron) as hands:
         await hands.press(*["space"] * 4, "w")
         assert isinstance(hands.app.screen, Question)
         to_come = fewest_to_come(held.whole, held.progress.history)
         rows = pickups(held.whole, held.order, held.progress.history)
-        assert f"Now by rows. Pick-ups to come, from here on: by rows {rows}, by segments {to_come}." in hands.words
-        assert "A piece can be mirrored before its first step only." in hands.words
+        assert f"Working by rows. Pick-ups left: {rows} by rows, {to_come} by segments." in hands.words
+        assert "Mirroring is possible only before the first step." in hands.words
         await hands.press("m")
         assert isinstance(hands.app.screen, Question)
         await hands.press("s")
-        assert "From here on by segments." in hands.words
+        assert "Working by segments." in hands.words
         assert (held.order.by, list(held.order.sequence[:4])) == ("segments", [0, 1, 2, 3])
         assert pickups(held.whole, held.order, held.progress.history) == to_come
         assert kept.pieces.get(1).way == Way("segments")
         await hands.press("space", "w", "r")
-        assert "From here on by rows." in hands.words
+        assert "Working by rows." in hands.words
         assert (held.order.by, held.progress.done) == ("rows", 5)
         assert kept.pieces.get(1).way == Way()
         await hands.press("w", "escape")
@@ -173,12 +175,12 @@ async def test_the_way_changes_at_any_knot_and_back(kept: Kept, chevron: Opening
 async def test_from_the_right(kept: Kept, chevron: Opening) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("w", "h")
-        assert "From here on by rows, from the right." in hands.words
+        assert "Working by rows, from the right." in hands.words
         assert chevron.held.progress.coming(3) == [2, 1, 0]
         await hands.press("space", "w")
-        assert "begin from the left" in hands.words
+        assert "work from the left" in hands.words
         await hands.press("h")
-        assert "From here on by rows, from the left." in hands.words
+        assert "Working by rows, from the left." in hands.words
         assert chevron.held.progress.coming(2) == [0, 1]
 
 
@@ -199,7 +201,7 @@ async def test_mirrored_before_the_first_knot(kept: Kept, tmp_path: Path) -> Non
         await hands.press("space")
         assert kept.pieces.all()[0].way == Way("rows", True, True)
         await hands.press("w")
-        assert "the design as it is drawn" not in hands.words
+        assert "do not mirror the design" not in hands.words
         await hands.press("k")
     again = openings.resume_listed(kept, kept.pieces.all()[0])
     assert (again.held.way.mirrored, again.changed) == (True, ())
@@ -210,17 +212,17 @@ async def test_a_mirrored_piece_is_unmirrored_before_its_first_knot(kept: Kept, 
     opening = opened(kept, written_to(tmp_path, CHEVRON))
     async with sitting(kept, opening) as hands:
         await hands.press("w", "m", "w")
-        assert "the design as it is drawn" in hands.words
+        assert "do not mirror the design" in hands.words
         await hands.press("m")
         assert "mirrored" not in hands.text
         assert isinstance(hands.app.screen, StepScreen)
         assert hands.app.screen.held.way == Way("segments")
 
 
-async def test_a_design_in_words_has_one_way(kept: Kept, begin: Callable[..., Opening]) -> None:
+async def test_a_design_in_steps_has_one_way_of_working(kept: Kept, begin: Callable[..., Opening]) -> None:
     async with sitting(kept, begin(WRITTEN)) as hands:
         await hands.press("w")
-        assert "There is one way to work this design." in hands.words
+        assert "This design has only one way of working." in hands.words
         await hands.press("o")
         assert "Fold the string over a pin" in hands.words
         await hands.press("enter")
@@ -234,7 +236,7 @@ async def test_a_knot_out_of_turn(kept: Kept, segments: Opening) -> None:
         ready = held.progress.ready()
         await hands.press("o")
         assert isinstance(hands.app.screen, OutOfTurnScreen)
-        assert "the one in turn" in hands.words
+        assert "next in order" in hands.words
         other = next(number for number in ready if number != held.progress.next)
         step = held.whole.step(other)
         assert isinstance(step, DiagonalKnot)
@@ -261,7 +263,7 @@ async def test_out_of_turn_by_rows_too(kept: Kept, chevron: Opening) -> None:
         await hands.press("o", "down", "down", "up", "enter")
         assert list(held.progress.history) == [1]
         await hands.press("o", "end", "home", "pagedown", "pageup")
-        assert "As the knots are it can be any of 2; this is number 1." in hands.words
+        assert "Which one did you tie? 2 are possible; this is number 1." in hands.words
         await hands.press("escape")
         assert held.progress.next == 0
         await hands.press("o", "escape", "space", "space")
@@ -277,14 +279,14 @@ async def test_a_wrong_knot_by_segments(kept: Kept, segments: Opening) -> None:
         await hands.press(*["space"] * 9, "u", *["left"] * 4, "enter")
         out = len(held.must_come_out())
         await hands.press(*["space"] * out)
-        assert "ALL OUT" in hands.text
+        assert "ALL UNDONE" in hands.text
         assert held.progress.done == 9 - out
         assert not held.needs_plan
         await hands.press(*["space"] * (30 - held.progress.done))
         assert held.progress.finished
 
 
-async def test_a_plan_that_cannot_be_kept_is_said(
+async def test_a_plan_that_cannot_be_saved_is_reported(
     kept: Kept, chevron: Opening, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     held = chevron.held
@@ -317,7 +319,7 @@ def bench_of(hands: Hands) -> StepScreen:
     return hands.app.screen
 
 
-async def test_a_long_search_runs_beside_the_screen(kept: Kept, long: Opening, gate: Event) -> None:
+async def test_a_long_search_runs_in_the_background(kept: Kept, long: Opening, gate: Event) -> None:
     held = long.held
     async with sitting(kept, long) as hands:
         assert "Looking for the fewest pick-ups: 0%." in hands.words
@@ -331,7 +333,7 @@ async def test_a_long_search_runs_beside_the_screen(kept: Kept, long: Opening, g
         assert not bench_of(hands).planning.searching
         assert list(held.order.sequence[:1]) == [0]
         count, rows = held.pickups
-        assert f"By segments now: {count} pick-ups, by rows {rows}." in hands.words
+        assert f"Working by segments. Pick-ups: {rows} by rows, {count} by segments." in hands.words
         # The knot that was shown stays the next one, as that costs nothing: it may be in the maker's hands.
         assert (held.progress.next, "ANOTHER KNOT" in hands.text) == (1, False)
         assert pickups(held.whole, held.order, [0]) == fewest_to_come(held.whole, [0])
@@ -345,7 +347,7 @@ async def test_a_long_search_runs_beside_the_screen(kept: Kept, long: Opening, g
         assert not bench_of(hands).planning.searching
 
 
-async def test_its_progress_is_shown(kept: Kept, long: Opening, monkeypatch: pytest.MonkeyPatch) -> None:
+async def test_the_progress_of_the_search_is_shown(kept: Kept, long: Opening, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("benchmate.bench.step.planning.TICK", 0.01)
     seen: set[str] = set()
     async with sitting(kept, long) as hands:
@@ -357,11 +359,11 @@ async def test_its_progress_is_shown(kept: Kept, long: Opening, monkeypatch: pyt
     assert {share.endswith("%") for share in seen} == {True}
 
 
-async def test_a_search_is_stopped(kept: Kept, long: Opening, gate: Event) -> None:
+async def test_escape_cancels_a_search(kept: Kept, long: Opening, gate: Event) -> None:
     held = long.held
     async with sitting(kept, long) as hands:
         await hands.press("space", "escape")
-        assert "No longer looking: by rows from here on. w chooses again." in hands.words
+        assert "Search stopped; working by rows. Press w to choose again." in hands.words
         assert not bench_of(hands).planning.searching
         assert kept.pieces.get(1).way == held.way == Way()
         gate.set()
@@ -383,7 +385,7 @@ async def test_leaving_ends_a_search(kept: Kept, long: Opening, gate: Event) -> 
     assert kept.pieces.all() == []
 
 
-async def test_whoever_looks_on_does_not_search(kept: Kept, long: Opening, gate: Event) -> None:
+async def test_a_read_only_window_does_not_search(kept: Kept, long: Opening, gate: Event) -> None:
     long.held.tie([0])
     other = Kept()
     try:
@@ -420,7 +422,7 @@ async def test_a_long_piece_planned_while_it_is_worked_on(kept: Kept, long: Open
         assert list(held.order.sequence[: held.progress.done]) == [*tied, other]
 
 
-async def test_a_knot_that_comes_to_stand_there_by_itself_is_not_counted_at_once(
+async def test_a_press_just_after_the_next_knot_changed_does_not_count(
     kept: Kept, tmp_path: Path, gate: Event, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     # By rows the left pair comes first. By segments that string would have to be put down at once.
@@ -434,7 +436,7 @@ async def test_a_knot_that_comes_to_stand_there_by_itself_is_not_counted_at_once
         await hands.wait_for(lambda: held.order.by == "segments", timeout=60)
         await hands.catch_up()
         assert held.progress.next != first == 0
-        assert "ANOTHER KNOT COMES FIRST NOW." in hands.words
+        assert "THE NEXT KNOT HAS CHANGED." in hands.words
         await hands.press("space")
         assert held.progress.done == 0
         monkeypatch.setattr("benchmate.bench.step.planning.SWAP", 0.0)
@@ -442,7 +444,7 @@ async def test_a_knot_that_comes_to_stand_there_by_itself_is_not_counted_at_once
         assert held.progress.done == 1
 
 
-async def test_what_is_found_waits_until_another_screen_is_left(kept: Kept, long: Opening, gate: Event) -> None:
+async def test_a_found_order_waits_until_another_screen_is_left(kept: Kept, long: Opening, gate: Event) -> None:
     held = long.held
     async with sitting(kept, long) as hands:
         await hands.press("space", "j", "k", "9")
@@ -457,11 +459,11 @@ async def test_what_is_found_waits_until_another_screen_is_left(kept: Kept, long
         assert list(held.order.sequence[:8]) == list(range(8))
 
 
-async def test_to_a_row_all_rows_before_it_are_tied(kept: Kept, segments: Opening) -> None:
+async def test_a_jump_to_a_row_ties_all_rows_before_it(kept: Kept, segments: Opening) -> None:
     held = segments.held
     async with sitting(kept, segments) as hands:
         await hands.press("space", "space", "j", "5")
-        assert "There: all rows before it, 10 of 30; the rest is planned afresh." in hands.words
+        assert "There: all rows before it, 10 of 30; the rest is replanned." in hands.words
         await hands.press("enter")
         assert sorted(held.progress.history) == list(range(10))
         assert held.progress.in_order
@@ -485,7 +487,7 @@ async def test_long_names_lose_their_ends_and_never_a_number(kept: Kept, tmp_pat
                 await hands.press("space")
 
 
-async def test_the_knot_in_hand_gives_way_where_it_costs_a_pickup(kept: Kept, tmp_path: Path, gate: Event) -> None:
+async def test_the_shown_knot_changes_where_keeping_it_costs_a_pickup(kept: Kept, tmp_path: Path, gate: Event) -> None:
     text = CHEVRON.replace("repeats: 3", "repeats: 300").replace("- f f b", "- f b b", 1)
     opening = opened(kept, written_to(tmp_path, text, "long.yaml"))
     held = opening.held
@@ -503,7 +505,7 @@ async def test_the_knot_in_hand_gives_way_where_it_costs_a_pickup(kept: Kept, tm
 
 
 @pytest.mark.parametrize(("old", "new"), [("repeats: 8000", "repeats: 9000"), ("- f\n", "- fb\n")])
-async def test_a_design_that_changes_while_an_order_is_looked_for(
+async def test_a_design_that_changes_during_a_search(
     kept: Kept, long: Opening, gate: Event, old: str, new: str
 ) -> None:
     held = long.held
@@ -531,7 +533,7 @@ def broken(*_: object, **__: object) -> Order:
 FAILED = "The search for the fewest pick-ups failed (RuntimeError: no [2J sense in this). Working by rows;"
 
 
-async def test_when_a_search_beside_the_screen_fails_the_work_goes_on_by_rows(
+async def test_a_failed_background_search_leaves_working_by_rows(
     kept: Kept, long: Opening, gate: Event, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     held = long.held
@@ -551,7 +553,7 @@ async def test_when_a_search_beside_the_screen_fails_the_work_goes_on_by_rows(
         await hands.wait_for(lambda: held.order.by == "segments", timeout=60)
 
 
-async def test_when_a_search_fails_behind_another_screen_it_is_said_afterwards(
+async def test_a_search_that_failed_behind_another_screen_is_reported_later(
     kept: Kept, long: Opening, gate: Event, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("benchmate.bench.step.planning.order_of", broken)
@@ -564,7 +566,7 @@ async def test_when_a_search_fails_behind_another_screen_it_is_said_afterwards(
         assert long.held.way == Way()
 
 
-async def test_when_a_short_search_fails_the_work_goes_on_by_rows(
+async def test_a_failed_short_search_leaves_working_by_rows(
     kept: Kept, segments: Opening, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     held = segments.held
@@ -583,7 +585,7 @@ async def test_when_a_short_search_fails_the_work_goes_on_by_rows(
         assert held.progress.done == 3
 
 
-async def test_when_not_even_the_way_can_be_kept_that_is_said(
+async def test_a_failed_search_whose_way_cannot_be_saved_is_reported(
     kept: Kept, segments: Opening, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     held = segments.held

@@ -63,7 +63,7 @@ async def test_the_band_stands_beside_where_there_is_room(kept: Kept, chevron: O
             assert any(re.search(r">\s+\[\s*\]", line) for line in hands.lines) == beside
 
 
-async def test_dark_and_light_are_two_looks_of_the_same(kept: Kept, chevron: Opening) -> None:
+async def test_light_shows_the_same_text_as_dark(kept: Kept, chevron: Opening) -> None:
     async with sitting(kept, chevron) as hands:
         dark, grounds = hands.text, ground_of(hands)
         await hands.press("d")

@@ -42,7 +42,7 @@ def test_every_press_counts_meanwhile(longest: Path, home: Path) -> None:
             terminal.pump(0.15)
         wait_for_count(terminal, 6)
         assert pieces(home)[0]["done"] == 6
-        terminal.wait_for("By segments now", PATIENCE)
+        terminal.wait_for("Working by segments", PATIENCE)
         terminal.press("q")
         assert terminal.wait() == 0
     # It was done once: the piece opens on its plan.

@@ -43,7 +43,7 @@ def heard_to_the_end(room: Room, number: int) -> None:
     time.sleep(0.5)
 
 
-def test_a_maker_works_by_what_is_said(file: Path, home: Path, room: Room) -> None:
+def test_the_spoken_instructions_follow_each_press(file: Path, home: Path, room: Room) -> None:
     with bench(file, home, room, "rate: 400\n") as terminal:
         wait_for_count(terminal, 0)
         terminal.press("v")
@@ -81,7 +81,7 @@ def test_of_quick_presses_only_the_last_is_heard_to_its_end(file: Path, home: Pa
     assert room.handed()[-1] == "straw at 6, backward"
 
 
-def test_a_run_is_told_in_ever_fewer_words(tmp_path: Path, home: Path, room: Room) -> None:
+def test_prompts_of_a_run_get_shorter(tmp_path: Path, home: Path, room: Room) -> None:
     with bench(written_to(tmp_path, STRIPE), home, room, SETTINGS.replace("short", "full")) as terminal:
         wait_for_count(terminal, 0)
         for done in range(5):
@@ -102,9 +102,7 @@ def test_a_run_is_told_in_ever_fewer_words(tmp_path: Path, home: Path, room: Roo
 
 
 @pytest.mark.parametrize("kind", ["no card", "too fast"])
-def test_what_keeps_it_from_being_heard_is_said_and_the_bench_goes_on(
-    file: Path, home: Path, room: Room, kind: str
-) -> None:
+def test_the_bench_says_why_the_voice_fails_and_works_on(file: Path, home: Path, room: Room, kind: str) -> None:
     room.player.become(kind)
     with bench(file, home, room, SETTINGS) as terminal:
         terminal.wait_for("sound card?")
@@ -122,7 +120,7 @@ def test_what_keeps_it_from_being_heard_is_said_and_the_bench_goes_on(
     assert [(piece["done"], piece["of"]) for piece in pieces(home)] == [(2, 30)]
 
 
-def test_without_a_player_what_to_install_is_said(file: Path, home: Path, room: Room) -> None:
+def test_without_a_player_the_bench_says_what_to_install(file: Path, home: Path, room: Room) -> None:
     (room.player.folder / "aplay").unlink()
     env = {**room.env, "PATH": str(room.player.folder)}
     home.mkdir()
@@ -152,7 +150,7 @@ def test_nothing_outlives_the_bench(file: Path, home: Path, room: Room, end: int
     assert pieces(home)[0]["done"] == 1
 
 
-def test_a_bench_that_was_stopped_counts_no_beat(file: Path, home: Path, room: Room) -> None:
+def test_a_stopped_bench_counts_no_beat(file: Path, home: Path, room: Room) -> None:
     with bench(file, home, room, SETTINGS) as terminal:
         wait_for_count(terminal, 0)
         terminal.press("p")

@@ -34,7 +34,7 @@ def sit(kept: Kept, tmp_path: Path, request: pytest.FixtureRequest) -> Callable[
 
 @pytest.mark.parametrize("level", list(Level))
 @pytest.mark.parametrize("by", ["rows", "segments"])
-def test_nothing_is_needed_that_was_not_heard(
+def test_every_prompt_is_enough_after_prompts_that_were_cut_off(
     sit: Callable[[], Held], level: Level, by: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     ears = recorder(monkeypatch)

@@ -12,7 +12,7 @@ from benchmate.craft.design import Design
 from benchmate.craft.ways import Way
 from benchmate.design_files.load import load
 from benchmate.design_files.shelf import easy_to_hard, shipped
-from benchmate.display.cells import Line, cut
+from benchmate.display.cells import Line, cells_of, cut
 from benchmate.families.steps.family import STEPS
 from benchmate.files.tree import BadFile
 from benchmate.piece_opening import Kept
@@ -22,6 +22,7 @@ from benchmate.store.pieces import Piece
 
 LETTERS = "abcdefghijklmnoprstuvwxyz"
 """The keys of the lines; q leaves."""
+CONTINUE = "continue: "
 LESSON_PREFIX = "lesson-"
 """The file of a lesson is named by this and its number."""
 
@@ -118,7 +119,7 @@ class HomeScreen(LinesScreen[None]):
         self._first = max(self._first, self._chosen - self._shown + 1)
         visible = self._choices[self._first : self._first + self._shown]
         items = [
-            Item(cut(choice.text, width - 8), LETTERS[at], chosen=self._first + at == self._chosen)
+            Item(_shortened(choice.text, width - 8), LETTERS[at], chosen=self._first + at == self._chosen)
             for at, choice in enumerate(visible)
         ]
         texts = [self._notice] if self._notice else []
@@ -174,8 +175,13 @@ class HomeScreen(LinesScreen[None]):
         self.show()
 
 
+def _shortened(text: str, width: int) -> str:
+    """The text cut to the width; a piece first loses the word `continue`, as how far it is says as much."""
+    return cut(text if cells_of(text) <= width else text.removeprefix(CONTINUE), width)
+
+
 def _continued(piece: Piece) -> Choice:
-    return Choice(f"continue: {piece.title}  {_where(piece)}, last {piece.touched[:10]}", piece, piece.file)
+    return Choice(f"{CONTINUE}{piece.title}  {_where(piece)}, last {piece.touched[:10]}", piece, piece.file)
 
 
 def _lessons_line(done: int, of: int) -> str:
