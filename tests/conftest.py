@@ -21,8 +21,8 @@ LONGEST = (
     "test_every_press_counts_meanwhile",
     "test_types_and_style",
     "test_the_words_heard_are_the_words_meant",
-    "test_a_bench_that_was_stopped_counts_no_beat",
-    "test_a_run_is_told_in_ever_fewer_words",
+    "test_a_stopped_bench_counts_no_beat",
+    "test_prompts_of_a_run_get_shorter",
     "test_without_its_terminal_it_ends",
 )
 """Tests of many seconds each, longest first. Begun last, one would keep the other workers waiting for its end."""

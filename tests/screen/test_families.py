@@ -58,7 +58,7 @@ async def test_a_run_of_one_colour_ends_with_its_row(kept: Kept, begin: Begin) -
 async def test_a_row_with_one_press(kept: Kept, begin: Begin) -> None:
     opening = begin(PICTURE)
     async with sitting(kept, opening, settings=DEFAULTS._replace(press="row")) as hands:
-        # All that is to be taken up in the row is told before it.
+        # Before the row, all that has to be picked up in it is listed.
         assert "start deep, tail 9 cm; start foam, tail 9 cm; take deep from behind 1, across 2 knots" in hands.words
         await hands.press("space")
         assert "5/30" in hands.text
@@ -72,7 +72,7 @@ async def test_a_wrong_knot_in_a_picture(kept: Kept, begin: Begin) -> None:
         assert "deep over 4" in hands.words
         await hands.press("enter")
         out = opening.held.must_come_out()
-        # What shares a column or a leading colour with it, and what rests on that.
+        # The knots that share a column or a leading colour with it, and those that rest on them.
         assert out == [9, 8, 7, 6, 5, 3]
         await hands.press(*["space"] * 6)
         assert "ALL UNDONE" in hands.words

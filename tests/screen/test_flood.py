@@ -1,4 +1,4 @@
-"""A stuck pedal or a leaning cat does not run through the piece."""
+"""A stuck pedal, or something lying on the keys, cannot run through the piece."""
 
 import pytest
 
@@ -103,7 +103,7 @@ async def test_q_leaves_from_the_question(kept: Kept, chevron: Opening) -> None:
 async def test_the_question_does_not_say_that_only_one_press_counted(kept: Kept, chevron: Opening) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.hold("space", 30, gap=0.12)
-        # Some of these were far enough apart to count, so it must not be said that only the first did.
+        # Some of these were far enough apart to count, so the question must not say that only the first did.
         assert chevron.held.progress.done > 1
         assert "past the first" not in hands.words
         assert "check" in hands.words

@@ -1,4 +1,4 @@
-"""The help pages at the bench: reached from the keys and from the list, read to the end at any size."""
+"""The help pages at the bench: opened from the keys and from the list, readable to the end at any size."""
 
 import pytest
 
@@ -16,7 +16,7 @@ SIZES = [(40, 12), (80, 24), (200, 60), (20, 6)]
 
 
 async def read_through(hands: Hands) -> list[str]:
-    """Every line of the page that is open, read by turning it."""
+    """Every line of the open page, read by paging down."""
     lines: list[str] = []
     seen = ""
     while hands.text != seen:

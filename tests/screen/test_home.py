@@ -1,4 +1,4 @@
-"""The list: pieces under way, last touched first, the lessons, and the designs that ship, a keypress or two away."""
+"""The list: pieces under way, last touched first, the lessons, and the designs that ship."""
 
 import re
 from pathlib import Path
@@ -16,14 +16,14 @@ from tests.screen.hands import Hands, sitting
 
 
 def entries(hands: Hands) -> list[str]:
-    """What each line offers, its letter before it."""
+    """The lines that continue a piece or start a design, each after its letter."""
     offer = r"(?:continue|start): .*?|\S.*?  \d+/\d+.*?"
     found = [re.fullmatch(rf"[> ]+ ([a-z])  ({offer}) *", line) for line in hands.lines]
     return [f"{entry[1]} {entry[2]}" for entry in found if entry is not None]
 
 
 async def through(hands: Hands) -> list[str]:
-    """What every line of the list offers, page after page."""
+    """All such lines of the list, page after page, without letters."""
     found: list[str] = []
     seen = ""
     while hands.text != seen:
@@ -34,7 +34,7 @@ async def through(hands: Hands) -> list[str]:
 
 
 async def letter_of(hands: Hands, title: str) -> str:
-    """The letter before a line, the list having been moved to where that is in sight."""
+    """Scrolls the list to a line, and returns its letter."""
     for _ in range(100):
         for entry in entries(hands):
             if title in entry:
@@ -50,12 +50,12 @@ async def test_the_designs_that_ship(kept: Kept) -> None:
         assert isinstance(hands.app.screen, HomeScreen)
         listed = [line.removeprefix("start: ").partition("  ")[0] for line in await through(hands)]
     assert sorted(listed) == sorted(design.title for design in found)
-    # As `designs` lists them, but what is told in words comes last.
+    # As `designs` lists them, but written steps come last.
     shelved = [each.design for each in easy_to_hard(zip(found, files, strict=True))]
     shelved.sort(key=lambda design: design.family.name == "steps")
     assert listed == [design.title for design in shelved]
     bands = [design for design in found if design.family.name != "steps"]
-    # From easy to hard; starts, finishes and what else is told in words come last.
+    # From easy to hard; starts, finishes and other written steps come last.
     easy_first = sorted(bands, key=lambda design: design.effort.number)
     assert [design.effort.number for design in easy_first] == [
         next(design for design in bands if design.title == title).effort.number for title in listed[: len(bands)]
@@ -152,7 +152,7 @@ async def test_every_line_of_a_long_list_can_be_reached(kept: Kept, tmp_path: Pa
             seen.append(chosen)
             await hands.press("down")
         assert {number for number in range(40) for line in seen if f"number {number} " in line} == set(range(40))
-        # The letter before a line opens that line, wherever the list has been moved to.
+        # The letter before a line opens that line, however far the list is scrolled.
         entry = next(entry for entry in entries(hands) if "number" in entry)
         await hands.press(entry[0])
         assert isinstance(hands.app.screen, StepScreen)

@@ -1,4 +1,4 @@
-"""The bench in a real terminal: bytes as terminals send them, sizes, job control, few colours, leaving it as it was."""
+"""The bench in a real terminal: raw key bytes, sizes, job control, few colours, and restoring the terminal."""
 
 import os
 import re
@@ -21,7 +21,7 @@ def file(tmp_path: Path) -> Path:
 
 
 def in_terminal(file: Path, home: Path, columns: int = 80, rows: int = 24, **env: str) -> Terminal:
-    """The bench on a design, in a terminal that says of itself what `env` says."""
+    """The bench on a design, in a terminal with the variables `env`."""
     command = [*COMMAND, "follow", str(file)]
     return Terminal(command, columns=columns, rows=rows, env=environment(home, env))
 
@@ -56,7 +56,7 @@ def test_from_the_list_to_the_step(home: Path) -> None:
         wait_for_count(terminal, 1)
         terminal.press("q")
         terminal.wait_for("continue: Tidewater chevron")
-        # A key held down leaves the piece and not the list as well.
+        # A key held down leaves the piece, but not the list too.
         terminal.pump(0.2)
         terminal.press("q")
         assert terminal.exit_code == 0
@@ -66,7 +66,7 @@ def test_from_the_list_to_the_step(home: Path) -> None:
     ("forward", "backward"),
     [
         ((b" ", b"\r", b"\x1b[C", b"\x1b[6~"), (b"\x1b[D", b"\x7f", b"\x1b[5~")),
-        # Arrow keys in application mode, and the backspace key as the older kind of terminal has it.
+        # Arrow keys in application mode, and backspace as older terminals send it.
         ((b"\r", b" ", b"\x1bOC"), (b"\x1bOD", b"\x08")),
     ],
 )
@@ -116,7 +116,7 @@ def test_keys_during_many_quick_resizes(file: Path, home: Path) -> None:
         for step in range(40):
             terminal.resize(40 + 7 * step, 12 + 2 * step)
             if step % 4 == 0:
-                # Ten keys in all: too few, however close, to be taken for something lying on them.
+                # Ten keys in all: too few for a flood, however close.
                 terminal.press(("space", "enter", "right", "pagedown")[step // 4 % 4])
         terminal.resize(80, 24)
         terminal.wait_until(lambda terminal: "Heather" in terminal.lines[0] and len(terminal.lines[0]) > 70)
@@ -170,7 +170,7 @@ def test_after_sigstop_it_takes_its_terminal_back(file: Path, home: Path) -> Non
             terminal.settle(quiet=0.5)
             terminal.press("space")
             wait_for_count(terminal, done)
-        # The day's copy, made in a thread that stays, may have been late; a reader too many would be two threads more.
+        # The daily copy may have started late, in a thread that stays; an extra reader would be two more threads.
         assert threads(terminal.pid) <= before + 1
         terminal.press("q")
         assert terminal.exit_code == 0
@@ -191,7 +191,7 @@ def test_a_resize_while_stopped_is_seen_afterwards(file: Path, home: Path) -> No
 
 @contextmanager
 def under_a_shell(file: Path, home: Path) -> Iterator[tuple[Terminal, int]]:
-    """The bench started from a shell with job control, one knot tied; the shell's terminal and the bench's number."""
+    """The bench, started from a shell with job control, one knot tied: the shell's terminal and the bench's pid."""
     with Terminal(["bash", "--norc", "-i"], env={**environment(home), "PS1": "$ "}) as terminal:
         terminal.wait_for("$")
         terminal.send(f"cd / && {' '.join(COMMAND)} follow {file}\r")
@@ -221,8 +221,8 @@ def test_under_a_shell_with_job_control(file: Path, home: Path, asked: bool) -> 
         terminal.press("enter")
         wait_for_count(terminal, 2)
         terminal.press("q")
-        # What is typed before the program has ended is thrown away with it. A program that was stopped unasked has left
-        # its own screen standing, and what was written there goes with it.
+        # Keys typed before the program has ended are lost. After SIGSTOP the program was still on the alternate screen,
+        # so what was written there is lost too.
         terminal.wait_for("2/30, saved.")
         terminal.wait_until(lambda terminal: terminal.text.rstrip().endswith("\n$"), what="the shell's prompt")
         terminal.send("stty -a | tr -s ' ;' '\\n' | grep -x -e echo -e icanon -e isig | tr '\\n' ' '; echo status $?\r")
@@ -312,7 +312,7 @@ def test_in_terminals_of_other_kinds(file: Path, home: Path, term: str) -> None:
 
 
 def restored(output: bytes) -> bool:
-    """True when every mode that was set has been taken back: alternate screen, hidden cursor, mouse, pastes."""
+    """True when every mode is reset: alternate screen, hidden cursor, mouse, pastes."""
     last = dict(re.findall(rb"\x1b\[\?(\d+)([hl])", output))
     return all(last.get(mode, b"l") == b"l" for mode in (b"1049", b"1000", b"1003", b"1006", b"2004")) and (
         last.get(b"25", b"h") == b"h"
@@ -366,7 +366,7 @@ def test_a_person_pressing_fast_is_counted(file: Path, home: Path) -> None:
         wait_for_count(terminal, 20)
 
 
-# Elsewhere nothing is written
+# Nothing is written elsewhere
 
 
 def everything_in(folder: Path) -> dict[str, bytes | None]:

@@ -1,4 +1,4 @@
-"""Going to any row or knot, with a look at what that means before it happens."""
+"""Going to any row or knot, after the screen has shown what that means."""
 
 from collections.abc import Callable
 

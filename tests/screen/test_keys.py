@@ -1,4 +1,4 @@
-"""The keys of the step screen: each does what it says, whatever has the focus, and all can be chosen anew."""
+"""The keys of the step screen: each does what it says, whatever has the focus, and all can be changed."""
 
 from collections.abc import Callable
 
@@ -32,7 +32,7 @@ class Eater(Widget, can_focus=True):
 
 
 def noting(name: str, done: list[str]) -> Callable[[Press], None]:
-    """An action that only notes its name and the key it came by."""
+    """An action that only notes its name and its key."""
     return lambda press: done.append(f"{name} by {press.key}")
 
 
@@ -158,7 +158,7 @@ async def test_d_is_dark_or_light(kept: Kept, chevron: Opening) -> None:
         assert hands.app.light
 
 
-# Keys chosen anew
+# Changed keys
 
 
 async def test_keys_by_name_in_the_settings(kept: Kept, chevron: Opening) -> None:

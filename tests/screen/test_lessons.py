@@ -1,4 +1,4 @@
-"""The lessons: two keypresses away for who has never made a knot, each step told and drawn."""
+"""The lessons: two keypresses away for beginners, each step with text and drawing."""
 
 import re
 from pathlib import Path
@@ -37,7 +37,7 @@ def chosen(hands: Hands) -> str:
 
 
 def finished(kept: Kept, file: str) -> None:
-    """A lesson gone through to its end."""
+    """Does a lesson to its end."""
     opening = begin(kept, designs.load(file), NO_WISH, alone=True)
     opening.held.hold()
     opening.held.jump(opening.held.whole.size)
@@ -45,7 +45,7 @@ def finished(kept: Kept, file: str) -> None:
 
 
 def lesson(kept: Kept, file: str) -> Opening:
-    """A lesson about to be begun."""
+    """A lesson that is about to start."""
     return begin(kept, designs.load(file), NO_WISH, alone=True)
 
 
@@ -121,7 +121,7 @@ def test_every_step_has_its_text_and_drawing_in_every_window(kept: Kept, file: s
         if size >= (80, 24):
             assert in_large, "read from a metre"
             assert max(in_large) >= 2
-        # The hint stands in full wherever the instruction does.
+        # The hint is shown in full wherever the instruction is.
         assert (step.hint or "") in read
         if step.draw is not None:
             assert {AMBER, SKY} <= {span.ink for span in spans(lines)}

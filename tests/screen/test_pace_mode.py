@@ -1,4 +1,4 @@
-"""Pace mode: knots go by beats, nothing counts but what was let pass, and one key takes the last beat back."""
+"""Pace mode: a knot counts only when its timer runs out, and one key undoes the last knot."""
 
 from collections.abc import Callable
 from types import SimpleNamespace
@@ -19,14 +19,14 @@ STEP_KEYS = [*DEFAULTS.keys["done"], *DEFAULTS.keys["back"]]
 
 
 class Clock:
-    """Both clocks that pace mode looks at, moved by the test alone."""
+    """The monotonic clock and the wall clock of pace mode, which only the test moves."""
 
     def __init__(self) -> None:
         self.steady = 1000.0
         self.wall = 5000.0
 
     def passes(self, seconds: float, *, asleep: float = 0.0) -> None:
-        """So much time passes, and the machine is asleep for so much more."""
+        """Moves both clocks on, and the wall clock by the time asleep too."""
         self.steady += seconds
         self.wall += seconds + asleep
 
@@ -45,14 +45,14 @@ def bench(hands: Hands) -> StepScreen:
 
 
 async def let_pass(hands: Hands, clock: Clock, seconds: float) -> None:
-    """So much time passes in pieces of half a second, at each of which the bench looks at the clock."""
+    """Moves time on in half seconds, with a check of the clock after each."""
     for _ in range(round(seconds / 0.5)):
         clock.passes(0.5)
         await look(hands)
 
 
 async def look(hands: Hands) -> None:
-    """The bench looks at the clock once."""
+    """Has the bench check the clock once."""
     screen = next(screen for screen in hands.app.screen_stack if isinstance(screen, StepScreen))
     if screen.pace_mode.running:
         screen.pace_mode.check_clock()
@@ -110,7 +110,7 @@ async def test_any_step_key_pauses_and_counts_nothing(
         assert "DONE IN" not in hands.text
         if back:
             assert voice().last == "undo forward, straw over straw, straw back at 3"
-        # A foot that comes down twice means one thing.
+        # A foot that comes down twice means one press.
         await hands.press("space")
         assert chevron.held.progress.done == (1 if back else 2)
         await let_pass(hands, clock, 30)
@@ -142,7 +142,7 @@ async def test_p_and_escape_pause_too(
         await let_pass(hands, clock, 30)
         assert chevron.held.progress.done == 0
         await hands.press("p")
-        assert "DONE IN 6" in hands.text, "the beat that was broken off begins anew"
+        assert "DONE IN 6" in hands.text, "the timer starts again from its full length"
         await let_pass(hands, clock, 6)
         assert chevron.held.progress.done == 1
 
@@ -158,7 +158,7 @@ async def test_the_pace_is_the_makers_own_until_another_is_chosen(
         await let_pass(hands, clock, 3)
         await hands.press("plus")
         assert "pace 4.4 s" in hands.words
-        assert "DONE IN 5" in hands.text, "with a new pace the beat begins anew"
+        assert "DONE IN 5" in hands.text, "with a new pace the timer starts again"
         await hands.press("equals_sign")
         assert "pace 4.8 s" in hands.words
         await hands.press("minus", "minus", "minus", "minus")
@@ -291,7 +291,7 @@ async def test_written_steps_have_no_timer(
         assert not bench(hands).pace_mode.running
         await hands.press("space", "space")
         assert held.progress.done == 2
-        # The first time of a counted step has been done: the further ones are alike.
+        # The first time of a counted step is done: the other times have a timer.
         await hands.press("p")
         await let_pass(hands, clock, 30)
         assert held.progress.finished

@@ -1,4 +1,4 @@
-"""Giving a pedal its action by pressing it, and what is said when it cannot be told from another key."""
+"""Setting up a pedal by pressing it, and the notices about keys that cannot be told apart."""
 
 from pathlib import Path
 
@@ -16,13 +16,13 @@ from tests.screen.hands import Hands, sitting
 
 @pytest.fixture(autouse=True)
 def quick(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Pushes and silences that take no real time."""
+    """Shortens the waits for a push and for silence."""
     monkeypatch.setattr(keys_screen, "TOGETHER", 0.02)
     monkeypatch.setattr(keys_screen, "NOTHING", 0.1)
 
 
 async def listening(hands: Hands, action: str = "done") -> None:
-    """Opens the screen on which a pedal is pressed, for an action."""
+    """Opens the screen that listens for a pedal, for an action."""
     await hands.press("question_mark", "p")
     assert "Which action is the pedal for?" in hands.text
     for _ in range([each.name for each in ACTIONS].index(action)):

@@ -1,4 +1,4 @@
-"""What a press means, when it is saved, and what is shown when it could not be."""
+"""What a press counts, when it is saved, and what is shown when it could not be saved."""
 
 import sqlite3
 from collections.abc import Callable, Iterable

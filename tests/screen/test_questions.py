@@ -1,4 +1,4 @@
-"""What forces a question before the step or beside it: another way asked for, a changed design, another window."""
+"""The questions about a piece: another way of working asked for, a changed design, another window."""
 
 from collections.abc import Iterator
 from pathlib import Path
@@ -17,7 +17,7 @@ from tests.screen.hands import Hands, sitting
 
 @pytest.fixture
 def file(kept: Kept, tmp_path: Path) -> Path:
-    """A design with a piece on it of which seven knots are tied, and which nobody holds."""
+    """A design with a piece of seven tied knots, which no window holds."""
     found = written_to(tmp_path, CHEVRON)
     begun(kept, found, done=7).held.let_go()
     return found
@@ -25,7 +25,7 @@ def file(kept: Kept, tmp_path: Path) -> Path:
 
 @pytest.fixture
 def other(home: Path, kept: Kept) -> Iterator[Kept]:
-    """What another window of the program has open."""
+    """The storage as another window opens it."""
     found = Kept()
     yield found
     found.close()
@@ -47,7 +47,7 @@ async def test_a_piece_opens_without_a_question(kept: Kept, file: Path) -> None:
         assert "7/30" in hands.text
 
 
-# Asked for otherwise than it was begun
+# Asked for in another way than the piece has
 
 
 async def test_other_repeats_than_the_piece_has_ask_first(kept: Kept, file: Path) -> None:
@@ -276,7 +276,7 @@ async def test_a_jump_answers_once(kept: Kept, file: Path, keys: tuple[str, ...]
         await hands.catch_up()
         assert isinstance(hands.app.screen, StepScreen)
         assert "row " in hands.lines[0]
-        # Nor do keys that were typed while the other screen was up count as presses.
+        # Keys typed while the other screen was open do not count as presses.
         assert count in hands.lines[0]
 
 

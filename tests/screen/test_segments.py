@@ -1,4 +1,4 @@
-"""At the bench by segments: the string in hand, the next one, what a press means, and changing the way of working."""
+"""Working by segments: the string in hand, the next one, what a press counts, and changing the way of working."""
 
 import re
 from collections.abc import Callable, Iterator
@@ -26,7 +26,7 @@ from tests.screen.hands import Hands, sitting
 
 
 def opened(kept: Kept, file: Path, by: str = "segments") -> Opening:
-    """A piece about to be begun, held, as it is when the bench opens on it."""
+    """A piece about to be begun, and held, as the bench opens it."""
     opening = openings.begin(kept, load(str(file)), openings.Wish(by), alone=True)
     opening.held.hold()
     return opening
@@ -46,7 +46,7 @@ def long(kept: Kept, tmp_path: Path) -> Opening:
 
 @pytest.fixture
 def gate(monkeypatch: pytest.MonkeyPatch) -> Iterator[Event]:
-    """Searches beside the screen wait until this is set, so that what happens meanwhile can be looked at."""
+    """Background searches wait until this is set, so that a test can look at the bench during a search."""
     gate, search = Event(), Search.run
 
     def run(planning: Search) -> Order | None:
@@ -82,7 +82,7 @@ async def test_the_string_in_hand_and_the_next_are_shown_all_the_way(kept: Kept,
                 following = held.whole.step(order.sequence[after + 1])
                 assert isinstance(following, DiagonalKnot)
                 assert f"then pick up ██ {following.knotting_from} {said(held, following.knotting)}" in hands.text
-                # It says so itself, under its own number, where it hangs now.
+                # It is labelled under its own number, where it hangs now.
                 numbers = next(line for line in hands.lines if ">" in line and "<" in line)
                 beneath = hands.lines[hands.lines.index(numbers) + 2 :][:2]
                 middle = next(line.index("next") + 2 for line in beneath if "next" in line)
@@ -245,7 +245,7 @@ async def test_a_knot_out_of_turn(kept: Kept, segments: Opening) -> None:
         steps = ready.index(other) - ready.index(held.progress.next)
         await hands.press(*["down" if steps > 0 else "up"] * abs(steps), "enter")
         assert list(held.progress.history) == [held.order.sequence[0], other]
-        # The rest is planned afresh from there, and kept.
+        # The rest is replanned from there, and saved.
         assert held.progress.in_order
         assert not held.needs_plan
         rest = held.progress.history
@@ -324,7 +324,7 @@ async def test_a_long_search_runs_in_the_background(kept: Kept, long: Opening, g
     async with sitting(kept, long) as hands:
         assert "Looking for the fewest pick-ups: 0%." in hands.words
         assert held.order.by == "rows"
-        # The bench is there meanwhile, and counts.
+        # The bench counts presses during the search.
         await hands.press("space", "space", "left")
         assert list(held.progress.history) == [0]
         assert kept.pieces.get(1).done == 1
@@ -334,12 +334,12 @@ async def test_a_long_search_runs_in_the_background(kept: Kept, long: Opening, g
         assert list(held.order.sequence[:1]) == [0]
         count, rows = held.pickups
         assert f"Working by segments. Pick-ups: {rows} by rows, {count} by segments." in hands.words
-        # The knot that was shown stays the next one, as that costs nothing: it may be in the maker's hands.
+        # The knot on the screen stays the next one, as that costs no pick-up: the maker may be tying it.
         assert (held.progress.next, "ANOTHER KNOT" in hands.text) == (1, False)
         assert pickups(held.whole, held.order, [0]) == fewest_to_come(held.whole, [0])
         plan = held.order
     again = openings.resume_listed(kept, kept.pieces.all()[0])
-    # It is done once: whoever opens the piece again has it at hand.
+    # The search is done once: a piece opened again has its order.
     assert again.held.order.sequence == plan.sequence
     again.held.hold()
     async with sitting(kept, again) as hands:
@@ -380,7 +380,7 @@ async def test_leaving_ends_a_search(kept: Kept, long: Opening, gate: Event) -> 
         await hands.press("q")
         gate.set()
     assert not bench.planning.searching
-    # Nothing of it goes on: the next thing it has to tell ends it.
+    # The search has ended: it stops when it next reports its progress.
     assert planning.run() is None
     assert kept.pieces.all() == []
 
@@ -425,7 +425,7 @@ async def test_a_long_piece_planned_while_it_is_worked_on(kept: Kept, long: Open
 async def test_a_press_just_after_the_next_knot_changed_does_not_count(
     kept: Kept, tmp_path: Path, gate: Event, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    # By rows the left pair comes first. By segments that string would have to be put down at once.
+    # By rows the left pair comes first; by segments that would cost a pick-up.
     text = CHEVRON.replace("repeats: 3", "repeats: 300").replace("- f f b", "- f b b", 1)
     opening = opened(kept, written_to(tmp_path, text, "long.yaml"))
     held = opening.held
@@ -453,7 +453,7 @@ async def test_a_found_order_waits_until_another_screen_is_left(kept: Kept, long
         assert held.order.by == "rows"
         assert "There: knot 9 of 24000" in hands.words
         await hands.press("enter")
-        # What it said has come true: eight knots of the order by rows are tied.
+        # The jump did what it said: eight knots of the order by rows are tied.
         assert list(held.progress.history) == list(range(8))
         await hands.wait_for(lambda: held.order.by == "segments", timeout=60)
         assert list(held.order.sequence[:8]) == list(range(8))
@@ -523,7 +523,7 @@ async def test_a_design_that_changes_during_a_search(
     assert again.progress.done == 4
 
 
-# Searches that fail by an error nobody foresaw.
+# Searches that fail with an unexpected error.
 
 
 def broken(*_: object, **__: object) -> Order:
@@ -577,7 +577,7 @@ async def test_a_failed_short_search_leaves_working_by_rows(
         await hands.press("space", "space")
         assert list(held.progress.history) == [0, 1]
         assert kept.pieces.get(1).way == Way()
-        # Chosen again, it fails again, and is said again.
+        # Chosen again, it fails again, with the same notice.
         await hands.press("w", "s")
         assert FAILED in hands.words
         assert held.way == Way()

@@ -16,7 +16,7 @@ TINY = [(1, 1), (5, 3), (20, 5), (39, 11), (85, 5), (300, 4)]
 
 
 def fits(hands: Hands, size: tuple[int, int]) -> bool:
-    """True when the screen is painted in exactly so many cells."""
+    """True when the screen is painted in exactly that many cells."""
     lines = hands.lines
     return len(lines) == size[1] and {cell_len(line) for line in lines} == {size[0]}
 

@@ -1,4 +1,4 @@
-"""How the voice sounds: chosen, kept at once, and heard from where it is chosen."""
+"""The settings of the voice: each change is saved at once, and can be heard there."""
 
 from collections.abc import Callable
 
@@ -22,7 +22,7 @@ FIRST = "row 1 of 12, plum at 1, forward over mossy green"
 
 @pytest.fixture
 def voice(monkeypatch: pytest.MonkeyPatch) -> Callable[[], Recorder]:
-    """What the bench says goes to a recorder on a machine with three voices."""
+    """Records what the bench says, on a machine with three voices."""
     made = Recorder.__init__
 
     def make(self: Recorder, report: Callable[[str], None]) -> None:
@@ -71,7 +71,7 @@ async def test_enter_plays_a_sample_and_changes_nothing_else(
 ) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("s", "enter")
-        # The step to do now, and the one after it: how much is said shows at the second.
+        # The next two steps: the second shows how much is said.
         assert voice().words == [f"{FIRST}. straw at 3, forward over straw"]
         await hands.press("right", "down", "right", "space")
         assert voice().last == "row 1, plum at 1, forward. straw at 3, forward"
@@ -81,7 +81,7 @@ async def test_enter_plays_a_sample_and_changes_nothing_else(
         assert voice().said[-1].tick is not None
         assert chevron.held.progress.done == 0
         await hands.press("s")
-        assert voice().switched[-1] == "off", "the voice is not on: nothing is kept ready"
+        assert voice().switched[-1] == "off", "the voice is off: it is shut down again"
         await hands.press("space")
         assert len(voice().said) == 3
 

@@ -1,4 +1,4 @@
-"""Storage that cannot be used when a piece is opened: said, with the exit status for it, and never a crash."""
+"""Storage that fails when a piece is opened: a notice and the exit status for it, never a crash."""
 
 from collections.abc import Callable
 from pathlib import Path
@@ -16,7 +16,7 @@ from tests.screen.hands import sitting
 
 @pytest.fixture
 def begun_before(kept: Kept, tmp_path: Path) -> Callable[[], Opening]:
-    """Opens a piece of which seven knots are tied, and which nobody holds."""
+    """Opens a piece of seven tied knots, which no window holds."""
     file = written_to(tmp_path, CHEVRON)
     begun(kept, file, done=7).held.let_go()
     return lambda: openings.follow(kept, str(file), openings.NO_WISH, new=False)

@@ -1,4 +1,4 @@
-"""Text from files is only ever text: signs of markup stand on the screen as they stand in the file, and do nothing."""
+"""Text from files is never markup: it is on the screen exactly as in the file."""
 
 from collections.abc import Callable
 
@@ -9,7 +9,7 @@ from benchmate.piece_opening import Kept, Opening
 from tests.screen.hands import sitting
 
 MARKUP = ["[@click=app.exit]x[/]", "[/foo]", "[bold red]x[/]", "\\[z]", "[A]", "$x @y {z}", ":smile: &amp; <b>"]
-"""Each would act, vanish or crash where markup is read."""
+"""Each would act, vanish or crash if it were read as markup."""
 
 
 def quoted(text: str) -> str:
@@ -18,7 +18,7 @@ def quoted(text: str) -> str:
 
 
 def band_called(title: str, say: str) -> str:
-    """A design with this title and a colour that is called so."""
+    """A design with this title and this name of a colour."""
     return (
         f"benchmate: 1\ntitle: {quoted(title)}\nfamily: diagonal\n"
         f"colours: {{one: {{css: '#14213d', say: {quoted(say)}}}, two: '#e5d3b3'}}\n"

@@ -1,4 +1,4 @@
-"""The voice at the bench: what is said after each press, and that no failure of it reaches the work."""
+"""The voice at the bench: what it says after each press, and that the bench works on when it fails."""
 
 from collections.abc import Callable
 
@@ -76,7 +76,7 @@ async def test_what_only_a_cut_off_prompt_said_is_said_again(
         assert voice().last == "row 1, deep at 1, forward"
         voice().speaking = True
         await hands.press("space")
-        assert voice().last == "row done, deep at 2, forward", "nobody has heard where deep hangs"
+        assert voice().last == "row done, deep at 2, forward", "the prompt that said where deep hangs was cut off"
         voice().speaking = False
         await hands.press("space")
         assert voice().last == "row done, forward"
@@ -96,7 +96,7 @@ async def test_hands_that_are_faster_than_the_voice_hear_less(
     async with sitting(kept, chevron, settings=SPOKEN) as hands:
         voice().speaking = True
         await hands.press("space", "space", "space", "space")
-        # An ending is told once, by the knot with which it comes.
+        # The end of a row is said once, with the knot that ends it.
         assert voice().words[1:] == [
             "straw at 3, forward",
             "plum at 6, backward",

@@ -1,4 +1,4 @@
-"""A wrong knot: chosen, led back to last first, and forward again from the right place."""
+"""A wrong knot: chosen, reached by undoing the last knot first, and tied again from the right place."""
 
 from collections.abc import Callable
 
@@ -13,7 +13,7 @@ from tests.screen.hands import sitting
 
 
 def resumed(kept: Kept) -> Opening:
-    """The one piece there is, opened anew."""
+    """The only piece, opened again."""
     (piece,) = kept.pieces.all()
     opening = resume_listed(kept, piece)
     opening.held.hold()
@@ -88,7 +88,7 @@ async def test_knots_are_undone_last_first_and_then_tied_again(kept: Kept, chevr
     held = chevron.held
     held.jump(8)
     async with sitting(kept, chevron) as hands:
-        # Knot 1, at 3-4: on it rest both of row 2, and on those all of row 3; knots 0 and 2 may stay.
+        # Knot 1, at 3-4: both knots of row 2 rest on it, and all of row 3 on those; knots 0 and 2 may stay.
         await hands.press("u", *["left"] * 6, "enter")
         assert held.wrong == 1
         for left, number in zip(range(6, 0, -1), [7, 6, 5, 4, 3, 1], strict=True):

@@ -1,4 +1,4 @@
-"""From a press in a real terminal to what is heard, with a real engine, and what is left after any end."""
+"""From a press in a real terminal to the sound, with a real engine, and what is left when the bench ends in any way."""
 
 import os
 import signal
@@ -18,7 +18,7 @@ SETTINGS = "voice: on\nlevel: short\nrate: 400\n"
 
 @pytest.fixture
 def room(tmp_path: Path) -> Iterator[Room]:
-    """A room the bench speaks in. Whatever was done there, nothing is left of it in the end."""
+    """A room the bench speaks in, in which nothing may be left at the end."""
     room = Room(tmp_path / "room")
     yield room
     room.wait_until_nothing_is_left()
@@ -30,7 +30,7 @@ def file(tmp_path: Path) -> Path:
 
 
 def bench(file: Path, home: Path, room: Room, settings: str = "") -> Terminal:
-    """The bench on a design, which speaks in the room."""
+    """The bench on a design, speaking in the room."""
     if settings:
         home.mkdir(exist_ok=True)
         (home / "settings.yaml").write_text(settings, encoding="utf-8")
@@ -38,7 +38,7 @@ def bench(file: Path, home: Path, room: Room, settings: str = "") -> Terminal:
 
 
 def heard_to_the_end(room: Room, number: int) -> None:
-    """Waits until so many prompts have been heard to their end, and as long again as the bench may take to know it."""
+    """Waits until that many prompts have been heard to their end, and until the bench knows it."""
     until(lambda: sum(played.end is not None for played in room.heard()) == number, f"end of {number} prompts")
     time.sleep(0.5)
 
@@ -77,7 +77,7 @@ def test_of_quick_presses_only_the_last_is_heard_to_its_end(file: Path, home: Pa
     first, *cut_off, last = room.heard()
     assert (first.end is None, last.end is None) == (False, False)
     assert all(played.end is None for played in cut_off)
-    # Four rows have come to their end meanwhile; that was told with the knot that ended them, and is not any more.
+    # Four rows have ended by now; each end was said with the knot that ended the row, and is not repeated.
     assert room.handed()[-1] == "straw at 6, backward"
 
 
@@ -112,7 +112,7 @@ def test_the_bench_says_why_the_voice_fails_and_works_on(file: Path, home: Path,
             wait_for_count(terminal, done)
         assert "sound card" not in terminal.text
         room.player.become("plays")
-        # One that could not speak is tried anew.
+        # A voice that could not speak is retried.
         terminal.press("v")
         heard_to_the_end(room, 1)
         terminal.press("q")

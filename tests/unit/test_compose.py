@@ -1,4 +1,4 @@
-"""The bench in cells: everything in sight at every size, told apart by shape, legible, and of an exact size."""
+"""The step screen in cells: everything in sight at every size, legible, and distinct by shape as well as colour."""
 
 import re
 from collections import Counter
@@ -38,8 +38,8 @@ colours = st.builds("#{:06x}".format, st.integers(1, 0xFFFFFE))
 
 @st.composite
 def views(draw: st.DrawFn) -> View:
-    """The bench at any moment, for any piece, with anything a file may say in it."""
-    mode = draw(st.sampled_from(["tie", "undo", "done", "look", "told", "told undo"]))
+    """A view of any moment of any piece, with any text that a file may contain."""
+    mode = draw(st.sampled_from(["tie", "undo", "done", "look", "written", "written undo"]))
     count = draw(st.sampled_from([0, 1, 2, 3, 6, 9, 12, 13, 25, 99, 100, 130, 500]))
     own = draw(st.lists(colours, min_size=1, max_size=8))
     tags = draw(st.lists(st.sampled_from(["fo", "x", "01", "梅花", "é", "[b"]), min_size=1, max_size=4))
@@ -64,7 +64,7 @@ def views(draw: st.DrawFn) -> View:
         title=draw(texts),
         done=draw(st.integers(0, 200_000)),
         of=draw(st.integers(0, 200_000)),
-        mode=mode.split()[-1].replace("told", "tie"),
+        mode=mode.split()[-1].replace("written", "tie"),
         number=draw(st.none() | st.integers(0, 199_999)),
         n=draw(st.integers(0, 200_000)),
         word=word,
@@ -128,13 +128,13 @@ def four(kept: Kept, tmp_path: Path) -> Opening:
 
 
 def shown(view: View, width: int, height: int) -> tuple[str, list[Large]]:
-    """What can be read on the bench in plain letters, and what in large type."""
+    """The plain text of the screen, and its texts in large type."""
     lines, large = composed(view, width, height, DARK)
     return text_of(lines), large
 
 
 def everything(view: View, width: int, height: int) -> str:
-    """What can be read on the bench, plain or large."""
+    """All text on the screen, plain or large."""
     text, large = shown(view, width, height)
     return "\n".join([text, *(each.text for each in large)])
 
@@ -169,7 +169,7 @@ def test_everything_is_in_sight_at_once(chevron: Opening, width: int) -> None:
 
 
 def two_halves(view: View, width: int, height: int) -> tuple[str, str]:
-    """The rows in which the two strings are told, the left string's and the right string's, as text alone."""
+    """The text of the zone of the pair: the half of the left string and the half of the right string."""
     room = room_for(height)
     rows = text_of(compose(view, width, height, DARK)).split("\n")[1 + room.word : 1 + room.word + room.pair]
     half = (width - 1) // 2
@@ -224,7 +224,7 @@ def test_three_steps_ahead_on_a_wide_band_and_a_small_screen(four: Opening, time
 
 
 @pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize("mode", ["done", "told", "undo"])
+@pytest.mark.parametrize("mode", ["done", "written", "undo"])
 def test_done_written_and_undo_steps_show_their_texts(
     four: Opening, tmp_path: Path, mode: str, size: tuple[int, int]
 ) -> None:
@@ -282,7 +282,7 @@ def test_the_pair_and_its_maker_show_without_colour(four: Opening, knot: Knot, w
 
 
 def zone_of_strings(view: View, size: tuple[int, int]) -> list[str]:
-    """The rows in which the strings hang, as text alone."""
+    """The text of the zone of the hanging strings."""
     room = room_for(size[1])
     first = 1 + room.word + room.pair
     return text_of(compose(view, *size, DARK)).split("\n")[first : first + room.strings]
@@ -358,7 +358,7 @@ def test_positions_are_in_large_type(chevron: Opening, size: tuple[int, int]) ->
     assert view.left is not None
     _, large = shown(view, *size)
     heights = {each.text: each.cells for each in large}
-    # Where there is room for it, where each ends stands beside where it hangs.
+    # Where there is room, each string shows where it hangs and where it ends.
     here, beside = str(view.left.position), str(view.left.position + 1)
     both = (f"{here}→{beside}", f"{beside}→{here}") if size[0] >= 120 else (here, beside)
     assert min(heights[figures] for figures in both) >= ISO_CELLS
@@ -367,8 +367,8 @@ def test_positions_are_in_large_type(chevron: Opening, size: tuple[int, int]) ->
 # Contrast
 
 
-def told(lines: Sequence[Line], threads: set[str]) -> list[Span]:
-    """The spans that are read: all but swatches, which are blocks in a thread's colour."""
+def text_spans(lines: Sequence[Line], threads: set[str]) -> list[Span]:
+    """The spans of text: all but swatches, which are blocks in a thread's colour."""
     return [
         span
         for span in spans(lines)
@@ -386,7 +386,7 @@ def threads_of(view: View) -> set[str]:
 @given(views(), st.sampled_from(SIZES), st.sampled_from(PALETTES))
 def test_all_text_has_contrast(view: View, size: tuple[int, int], palette: Palette) -> None:
     # WCAG 2.2, success criterion 1.4.3: 4.5 to 1.
-    for span in told(compose(view, *size, palette), threads_of(view)):
+    for span in text_spans(compose(view, *size, palette), threads_of(view)):
         assert contrast(span.ink, span.ground) >= 4.5, span
 
 
@@ -397,7 +397,7 @@ def test_all_text_has_contrast_in_few_colours(
     shown: Callable[[str], str], view: View, size: tuple[int, int], palette: Palette
 ) -> None:
     lines = [readable(line, shown) for line in compose(view, *size, palette)]
-    for span in told(lines, threads_of(view)):
+    for span in text_spans(lines, threads_of(view)):
         assert contrast(shown(span.ink), shown(span.ground)) >= 3, span
 
 
@@ -487,7 +487,7 @@ def test_a_rest_is_advised(chevron: Opening) -> None:
 
 
 def test_the_outline_of_a_string_stands_out_from_the_string(chevron: Opening) -> None:
-    # Before the ground that goes best with all three, the second is hard to see, and black would be on it.
+    # On the ground that suits all three best, the second is hard to see, and so would a black outline be on it.
     strings = tuple(String(colour, "ab") for colour in ("#000001", "#006f82", "#00da4c"))
     view = view_of(chevron.held)._replace(strings=strings)
     outlines = [span for span in spans(compose(view, 80, 24, DARK)) if span.text.startswith("▏")]

@@ -1,4 +1,4 @@
-"""Telling presses from a held key, a stuck pedal and things lying on the keyboard."""
+"""Telling a press from a held key, a stuck pedal and things lying on the keyboard."""
 
 import pytest
 from hypothesis import given
@@ -127,7 +127,7 @@ def test_quiet_needs_a_moment_without_keys() -> None:
 def test_a_press_has_verdict_burst_and_calm() -> None:
     guard = Guard(USUAL)
     assert guard.press("a", 10.0) == Press("a", COUNTS, burst=False, calm=True)
-    # Another key, but closer on the first than anybody chooses.
+    # Another key, but too soon after the first to be deliberate.
     assert guard.press("b", 10.0 + USUAL * 0.9) == Press("b", COUNTS, burst=True, calm=False)
     assert guard.press("b", 10.0 + USUAL * 1.7) == Press("b", REPEAT, burst=True, calm=False)
     assert guard.press("b", 10.0 + USUAL * 2.8) == Press("b", COUNTS, burst=False, calm=False)

@@ -1,4 +1,4 @@
-"""Pages of text: everything that has to be seen is in sight at every size."""
+"""Pages of text: everything needed is in sight at every size."""
 
 import pytest
 from hypothesis import given
@@ -25,9 +25,9 @@ items = st.builds(Item, texts, st.sampled_from(["", "a", "q"]), st.booleans())
     st.integers(1, 110),
 )
 def test_a_page_is_exactly_as_large_as_the_screen(
-    heading: str, told: list[str], listed: list[Item], foot: str, width: int, height: int
+    heading: str, messages: list[str], listed: list[Item], foot: str, width: int, height: int
 ) -> None:
-    lines = page(heading, told, listed, foot, width, height, DARK)
+    lines = page(heading, messages, listed, foot, width, height, DARK)
     assert len(lines) == height
     assert {width_of(line) for line in lines} == {width}
 

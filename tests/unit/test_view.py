@@ -1,4 +1,4 @@
-"""What the bench shows at one moment, as plain values."""
+"""What the step screen shows at one moment, as plain values."""
 
 from pathlib import Path
 
@@ -27,7 +27,7 @@ def chevron(kept: Kept, tmp_path: Path) -> Held:
 
 
 def pair(view: View) -> list[tuple[int, str, bool, int]]:
-    """The two strings: position, what the colour is called, whether it makes the knot, and where it ends."""
+    """The two strings: position, name of the colour, whether it makes the knot, and where it ends."""
     assert view.left is not None
     assert view.right is not None
     return [(side.position, side.say, side.makes, side.ends) for side in (view.left, view.right)]
@@ -146,7 +146,7 @@ def test_on_the_way_to_a_wrong_knot(chevron: Held) -> None:
         assert view.number == chevron.must_come_out()[0]
         steps.append((view.word, view.out, view.note, len(view.coming), pair(view)))
         chevron.untie(chevron.must_come_out()[0])
-    # On the second knot rest both of row 2, and on those all three of row 3.
+    # Both knots of row 2 rest on the second knot, and all three of row 3 on those.
     assert [(word, count) for word, count, *_ in steps] == [
         ("undo backward", 6),
         ("undo forward", 5),
@@ -157,7 +157,7 @@ def test_on_the_way_to_a_wrong_knot(chevron: Held) -> None:
     ]
     assert steps[0][2] == "6 to undo, this one first"
     assert steps[-1][2] == "this is the last to undo"
-    # Before it comes out, the strings hang where the knot left them.
+    # Before it is undone, the strings hang where the knot left them.
     assert steps[-1][4] == [(3, "straw", False, 4), (4, "straw", True, 3)]
     assert [ahead for *_, ahead, _ in steps] == [3, 3, 3, 2, 1, 0]
 
