@@ -415,6 +415,6 @@ def test_only_changed_lines_are_painted(file: Path, home: Path) -> None:
         terminal.settle()
         whole = terminal.bytes_read
         terminal.press("m")
-        terminal.wait_for("One press now counts the rest of the run")
+        terminal.wait_for("One press now: the rest of the run")
         terminal.settle()
         assert terminal.bytes_read - whole < whole / 4

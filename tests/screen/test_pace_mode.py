@@ -189,7 +189,7 @@ async def test_pace_keys_outside_pace_mode_say_what_they_are_for(
 ) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("plus")
-        assert "That key is for pace mode; press p to start it." in hands.words
+        assert "For pace mode only; p starts it." in hands.words
 
 
 async def test_no_beat_counts_while_the_machine_sleeps(

@@ -32,7 +32,7 @@ async def test_one_press_can_be_the_rest_of_the_row(kept: Kept, chevron: Opening
     held = chevron.held
     async with sitting(kept, chevron) as hands:
         await hands.press("space", "m", "m")
-        assert "One press now counts the rest of the row." in hands.words
+        assert "One press now: the rest of the row." in hands.words
         assert "one press: 2" in hands.words
         await hands.press("space")
         assert held.progress.done == 3
@@ -43,7 +43,7 @@ async def test_one_press_can_be_the_rest_of_the_row(kept: Kept, chevron: Opening
         await hands.press("left")
         assert held.progress.done == 4
         await hands.press("m")
-        assert "One press now counts a knot." in hands.words
+        assert "One press now: a knot." in hands.words
         await hands.press("space")
         assert held.progress.done == 5
 

@@ -175,7 +175,7 @@ async def test_u_with_nothing_tied_says_so(kept: Kept, chevron: Opening) -> None
     async with sitting(kept, chevron) as hands:
         await hands.press("u")
         assert isinstance(hands.app.screen, StepScreen)
-        assert "You can't do that now: nothing is tied yet." in hands.words
+        assert "Nothing is tied yet." in hands.words
 
 
 async def test_u_on_the_way_to_a_wrong_knot_says_how_to_keep_it(kept: Kept, chevron: Opening) -> None:
@@ -184,10 +184,10 @@ async def test_u_on_the_way_to_a_wrong_knot_says_how_to_keep_it(kept: Kept, chev
     async with sitting(kept, chevron) as hands:
         await hands.press("u")
         assert isinstance(hands.app.screen, StepScreen)
-        assert "You can't do that now: undo the wrong knot, or escape keeps it." in hands.words
+        assert "Undo the knot first; escape keeps it." in hands.words
         await hands.press("j")
         assert isinstance(hands.app.screen, StepScreen)
-        assert "You can't do that now: undo the wrong knot, or escape keeps it." in hands.words
+        assert "Undo the knot first; escape keeps it." in hands.words
 
 
 async def test_choosing_none(kept: Kept, chevron: Opening) -> None:

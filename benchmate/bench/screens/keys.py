@@ -19,6 +19,8 @@ TOGETHER = 0.4
 """Seconds in which key events count as one push of the pedal."""
 NOTHING = 6.0
 """Seconds without a key event before the screen says that nothing arrived."""
+MARGIN = 4
+"""Columns beside a line."""
 TWINS = {
     "tab": "ctrl+i",
     "enter": "ctrl+m and enter on the number pad",
@@ -47,7 +49,7 @@ class KeysScreen(LinesScreen[None]):
     def lines(self, width: int, height: int) -> list[Line]:
         """A line for each action."""
         settings = self.bench.settings
-        items = _items(settings, self._chosen)
+        items = _items(settings, self._chosen, width)
         guard = f"Presses of one key under {settings.guard / 1000:.2g} s apart count once."
         foot = "up/down   p: press your pedal now   h: help pages   escape: back"
         return page("KEYS", [guard], items, foot, width, height, self.palette)
@@ -82,7 +84,7 @@ class PedalScreen(LinesScreen[None]):
         settings = self.bench.settings
         name, says = ACTIONS[self._chosen].name, ACTIONS[self._chosen].says
         if self._state == "choosing":
-            items = _items(settings, self._chosen)
+            items = _items(settings, self._chosen, width)
             texts = ["Which action is the pedal for?"] + ([self._said] if self._said else [])
             foot = "up/down, then enter   d: default keys   escape: back"
             return page("PEDAL", texts, items, foot, width, height, self.palette)
@@ -190,12 +192,14 @@ class PedalScreen(LinesScreen[None]):
             self._said = str(error)
 
 
-def _items(settings: Settings, chosen: int) -> list[Item]:
-    """A line for each action, with its keys."""
-    return [
-        Item(f"{action.says}: {', '.join(map(shown_key, settings.keys[action.name])) or 'none'}", chosen=at == chosen)
-        for at, action in enumerate(ACTIONS)
-    ]
+def _items(settings: Settings, chosen: int, width: int) -> list[Item]:
+    """A line for each action: in two columns, action and keys, or with the keys in brackets where those don't fit."""
+    longest = max(len(action.says) for action in ACTIONS)
+    keys = [", ".join(map(shown_key, settings.keys[action.name])) or "none" for action in ACTIONS]
+    texts = [f"{action.says:<{longest}}  {each}" for action, each in zip(ACTIONS, keys, strict=True)]
+    if max(map(len, texts)) > width - MARGIN:
+        texts = [f"{action.says} ({each})" for action, each in zip(ACTIONS, keys, strict=True)]
+    return [Item(text, chosen=at == chosen) for at, text in enumerate(texts)]
 
 
 def _owner(settings: Settings, key: str, but: str) -> str | None:

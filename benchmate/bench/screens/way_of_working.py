@@ -25,7 +25,7 @@ def way_question(bench: Bench, held: Held, *, may_mirror: bool) -> Question[Way]
         else Answer("s", "work by segments", way._replace(by="segments")),
         Answer(
             "h",
-            "work from the left" if way.from_right else "work from the right (for left-handers)",
+            "work from the left" if way.from_right else "work from the right (left-handed)",
             way._replace(from_right=not way.from_right),
         ),
     ]

@@ -118,7 +118,7 @@ class PaceMode:
             self.begin_beat()
             self._step.show()
         else:
-            self._step.say(f"That key is for pace mode; press {self._step.key('beat')} to start it.")
+            self._step.say(f"For pace mode only; {self._step.key('beat')} starts it.")
 
     def begin_beat(self) -> None:
         """Starts the timer from its full length, for another step or with another pace."""

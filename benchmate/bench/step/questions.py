@@ -97,7 +97,7 @@ class Questions:
         if step.held.progress.done:
             step.ask(WrongKnotScreen(step.bench, step.held), self._marked)
         else:
-            step.say("You can't do that now: nothing is tied yet.")
+            step.say("Nothing is tied yet.")
 
     def _marked(self, number: int | None) -> None:
         if number is not None:
@@ -140,7 +140,7 @@ class Questions:
         if step.blocked():
             return
         if not step.held.whole.main.design.family.can_be_mirrored:
-            step.say("This design has only one way of working.")
+            step.say("This design has one way of working.")
             return
         step.ask(way_question(step.bench, step.held, may_mirror=step.held.piece is None), self._way_chosen)
 

@@ -138,7 +138,7 @@ class StepScreen(LinesScreen[None]):
             except TakenOver as taken:
                 self.lost(taken)
             except NotPossible:
-                self.notice = "You can't do that now: other knots come first."
+                self.notice = "Can't do that now: other knots first."
             except StoreError as error:
                 self.notice = f"NOT SAVED, NOT COUNTED. {error}"
             else:
@@ -153,7 +153,7 @@ class StepScreen(LinesScreen[None]):
         if not self.held.holding:
             self.say(self.other_windows.elsewhere)
         elif self.held.wrong is not None:
-            self.say(f"You can't do that now: undo the wrong knot, or {self.key('keep')} keeps it.")
+            self.say(f"Undo the knot first; {self.key('keep')} keeps it.")
         return not self.held.holding or self.held.wrong is not None
 
     def _counts(self, press: Press) -> bool:
@@ -215,7 +215,7 @@ class StepScreen(LinesScreen[None]):
     def _keep_wrong(self) -> None:
         out = len(self.held.taken_out)
         self.held.forget_wrong()
-        self.notice = f"The wrong knot stays; {out} undone to tie again." if out else "The wrong knot stays."
+        self.notice = f"The wrong knot stays; {out} undone." if out else "The wrong knot stays."
 
     def _stay_by_rows(self) -> None:
         self.held.change_way("rows", from_right=self.held.way.from_right)
@@ -226,7 +226,7 @@ class StepScreen(LinesScreen[None]):
     def _change_press(self) -> None:
         """Changes what one press counts: a knot, the rest of the run, or the rest of the row."""
         self.bench.press = PRESSES[(PRESSES.index(self.bench.press) + 1) % len(PRESSES)]
-        self.say(f"One press now counts {MEANS[self.bench.press]}.")
+        self.say(f"One press now: {MEANS[self.bench.press]}.")
         self.spoken.say_step(Happened.RESUMED)
 
     def _change_light(self) -> None:
