@@ -310,7 +310,7 @@ async def test_the_question_can_change_the_way_of_working(kept: Kept, file: Path
 async def test_the_question_cannot_mirror_a_piece_under_way(kept: Kept, file: Path) -> None:
     opening = openings.follow(kept, str(file), openings.Wish(mirrored=True), new=False)
     async with sitting(kept, opening) as hands:
-        assert "from here on" not in hands.words
+        assert "press one of: g n q" in hands.words
         await hands.press("h")
         assert asked(hands)
 
