@@ -1,4 +1,4 @@
-"""A voice that makes no sound: what the bench would have said, how, and whether anybody has heard it to its end."""
+"""A voice without sound: records what the bench would have said, and how."""
 
 from collections.abc import Callable
 from typing import NamedTuple
@@ -11,7 +11,7 @@ from benchmate.speech.voices import Voice
 
 
 class Said(NamedTuple):
-    """A prompt as it was handed over."""
+    """A prompt as the bench handed it over."""
 
     words: str
     manner: Manner
@@ -19,7 +19,7 @@ class Said(NamedTuple):
 
 
 class Recorder:
-    """Stands in for a speaker. `speaking` is what a test makes it: true while the last prompt is not yet heard."""
+    """Replaces a speaker. A test sets `speaking`: true while the last prompt is not yet heard to its end."""
 
     def __init__(self, report: Callable[[str], None]) -> None:
         self.report = report
@@ -59,7 +59,7 @@ class Recorder:
 
 
 def recorder(monkeypatch: pytest.MonkeyPatch) -> Callable[[], Recorder]:
-    """From now on the bench speaks to recorders; gives what finds the one made last."""
+    """Makes the bench speak to recorders; returns a function that gives the latest one."""
     made: list[Recorder] = []
 
     def make(report: Callable[[str], None]) -> Recorder:

@@ -1,1 +1,1 @@
-"""The full screen: the only room that knows the terminal framework."""
+"""The full screen. No other room uses the terminal framework."""

@@ -1,4 +1,4 @@
-"""The app: which screen is up, the keys and their guard, signals, and the day's copy of what is kept."""
+"""The app: which screen is open, the keys and their guard, signals, and the daily copy of the pieces."""
 
 import asyncio
 import signal
@@ -14,14 +14,14 @@ from textual.message import Message
 from benchmate import piece_opening as openings
 from benchmate.bench.screens.home import HomeScreen
 from benchmate.bench.screens.lines_screen import LinesScreen
-from benchmate.bench.screens.question import Answer, Deed, Question, act
-from benchmate.bench.screens.voice_settings import SoundScreen
+from benchmate.bench.screens.question import Answer, Callback, Question, act
+from benchmate.bench.screens.voice_settings import VoiceSettingsScreen
 from benchmate.bench.step.bench_voice import BenchVoice
-from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.step.step_screen import StepScreen
 from benchmate.bench.terminal.guard import Guard
 from benchmate.bench.terminal.judged_key import Key, name_of
 from benchmate.bench.terminal.tty import WATCH, end_without_terminal, has_terminal, take_back_after_stop
-from benchmate.bench.terminal.unforeseen import in_one_line
+from benchmate.bench.terminal.unexpected import in_one_line
 from benchmate.craft.ways import Way
 from benchmate.design_files.load import load
 from benchmate.files.tree import BadFile
@@ -33,13 +33,13 @@ from benchmate.store.held import Held
 from benchmate.store.pieces import Piece, TakenOver
 
 BAD_STORE = 3
-"""The exit status when what is kept cannot be used."""
+"""The exit status when the program's storage cannot be used."""
 LATER = 5.0
-"""Seconds until it is tried again to say what no room was for."""
+"""Seconds before the next try to show a notice that had to wait."""
 
 
 class BenchApp(App[int]):
-    """The full screen, from the list of pieces or straight on one piece."""
+    """The full screen, opened on the list of pieces or on one piece."""
 
     ENABLE_COMMAND_PALETTE = False
     CSS = "Screen { background: #101315; }"
@@ -59,12 +59,12 @@ class BenchApp(App[int]):
         self.light = settings.screen == "light"
         self._opening = opening
         self._home: HomeScreen | None = None
-        self._bench: BenchScreen | None = None
+        self._bench: StepScreen | None = None
         self.left: Held | None = None
-        """The piece left last, for a last word when the screen is gone."""
+        """The piece left last, for the line printed after the screen is closed."""
 
     def on_mount(self) -> None:
-        """Opens on the piece or the list, and sees to signals."""
+        """Opens the piece or the list, and sets up signals."""
         loop = asyncio.get_running_loop()
         for number in (signal.SIGTERM, signal.SIGHUP):
             loop.add_signal_handler(number, self.exit, 0)
@@ -83,7 +83,7 @@ class BenchApp(App[int]):
         self.call_after_refresh(self._daily_copy)
 
     def _watch_terminal(self) -> None:
-        # With the terminal gone and the hang-up signal ignored, reading from it would spin for ever.
+        # With the terminal gone and SIGHUP ignored, reading from it would loop for ever.
         if not self.is_headless and not has_terminal():
             self.exit(0)
 
@@ -95,10 +95,10 @@ class BenchApp(App[int]):
             self.call_from_thread(self._say_when_quiet, str(error))
         except Exception as error:
             failed = f"Today's copy of your pieces was not made ({in_one_line(error)})."
-            self.call_from_thread(self._say_when_quiet, f"{failed} Every step goes on being saved.")
+            self.call_from_thread(self._say_when_quiet, f"{failed} Every step is still saved.")
 
     def _say_when_quiet(self, notice: str) -> None:
-        # A press that was not saved matters more than the day's copy.
+        # A notice about an unsaved press matters more than the daily copy.
         if self.screen is self._home or (self.screen is self._bench and not self._bench.notice):
             self._say(notice)
         else:
@@ -111,37 +111,37 @@ class BenchApp(App[int]):
             self._home.say(notice)
 
     async def on_event(self, event: events.Event) -> None:
-        """Shows every key event to the guard before anything acts on it, and has it bring along what that says."""
+        """Has the guard judge every key event before anything acts on it."""
         if isinstance(event, events.Key) and not event.is_forwarded:
             event = Key(event, self._guard.press(name_of(event), event.time))
-            if isinstance(self.screen, LinesScreen) and self.screen.take(event.press):
+            if isinstance(self.screen, LinesScreen) and self.screen.take_press(event.press):
                 return
         await super().on_event(event)
 
     class VoiceReports(Message):
-        """Something keeps the voice from speaking."""
+        """The voice cannot speak; `words` says why."""
 
         def __init__(self, words: str) -> None:
             super().__init__()
             self.words = words
 
     def _voice_reports(self, words: str) -> None:
-        # It comes in another thread, which a message does not hold up.
+        # This runs in another thread; posting a message does not block it.
         self.post_message(self.VoiceReports(words))
 
     def on_bench_app_voice_reports(self, message: VoiceReports) -> None:
-        """Says on the screen what keeps the voice from speaking; the bench goes on without it."""
-        if isinstance(self.screen, SoundScreen):
+        """Shows why the voice cannot speak; the bench works on without it."""
+        if isinstance(self.screen, VoiceSettingsScreen):
             self.screen.say(message.words)
         else:
             self._say(message.words)
 
     def on_unmount(self) -> None:
-        """The voice leaves nothing behind."""
+        """Closes the voice, which then leaves no process and no file."""
         self.voice.close()
 
     def change_settings(self, change: Callable[[Settings], Settings]) -> None:
-        """Changes the settings as they are kept now and goes by them; another window may have changed them meanwhile.
+        """Changes the settings and saves them. Starts from the saved ones: another window may have changed them.
 
         Raises StoreError, and changes nothing, when they cannot be read or written.
         """
@@ -149,18 +149,16 @@ class BenchApp(App[int]):
         try:
             settings = change(read_settings(file))
         except BadFile as bad:
-            raise StoreError(
-                f"{str(bad).splitlines()[0]}: the settings stay as they are until that is mended."
-            ) from bad
+            raise StoreError(f"{str(bad).splitlines()[0]}: fix this first; no setting was changed.") from bad
         write_settings(file, settings)
         self.settings = self.voice.settings = settings
 
-    def look_again(self, piece: int) -> Opening:
-        """The piece with a fresh look at its design's file."""
+    def check_design_file(self, piece: int) -> Opening:
+        """The piece, compared with its design file as it is now."""
         return openings.resume_listed(self.kept, self.kept.pieces.get(piece))
 
     def open_choice(self, piece: Piece | None, file: str) -> None:
-        """Opens a piece of the list, or begins one on a design; what stands in the way is said on the list."""
+        """Opens a piece from the list, or starts one on a design; the list shows why if that fails."""
         try:
             if piece is None:
                 self.open(openings.begin(self.kept, load(file), openings.NO_WISH, alone=False))
@@ -169,27 +167,27 @@ class BenchApp(App[int]):
         except (BadFile, StoreError) as error:
             self._say(str(error))
 
-    def open(self, opening: Opening, turn: Way | None = None) -> None:
-        """Opens a piece at the bench, asking first where something forces a question; `turn` is its way from now on."""
+    def open(self, opening: Opening, new_way: Way | None = None) -> None:
+        """Opens a piece, after a question where it does not match what was asked for; may change its way of working."""
         if opening.asked:
             texts = [f"The piece under way is {opening.asked}."]
-            settled, turned = opening._replace(asked=None), opening.turn
-            answers: list[Answer[Deed]] = [Answer("g", "go on with it as it is", lambda: self.open(settled))]
-            if turned is not None:
-                says = f"go on with it {turned.words} from here on"
-                answers.append(Answer("h", says, lambda: self.open(settled, turned)))
+            settled, asked_way = opening._replace(asked=None), opening.turn
+            answers: list[Answer[Callback]] = [Answer("g", "continue it as it is", lambda: self.open(settled))]
+            if asked_way is not None:
+                says = f"continue it {asked_way.words}"
+                answers.append(Answer("h", says, lambda: self.open(settled, asked_way)))
             if opening.file is not None:
-                says = "begin a new piece the other way; this one stays as it is"
-                answers.append(Answer("n", says, lambda: self._begin_other(opening)))
+                says = "start a new piece the way you asked; keep this one"
+                answers.append(Answer("n", says, lambda: self._start_that_way(opening)))
             answers.append(Answer("q", "leave", self.leave_piece))
             self.push_screen(Question(self, "WHICH", texts, answers), act)
             return
         try:
             opening.held.hold()
-            if turn is not None:
-                opening.held.change_way(turn.by, from_right=turn.from_right)
+            if new_way is not None:
+                opening.held.change_way(new_way.by, from_right=new_way.from_right)
         except TakenOver:
-            self._ask_who_goes_on(opening)
+            self._ask_take_over(opening)
         except StoreError as error:
             self._cannot_open(error)
         else:
@@ -201,37 +199,37 @@ class BenchApp(App[int]):
         else:
             self.exit(return_code=BAD_STORE, message=Text(f"benchmate: {error}"))
 
-    def _begin_other(self, opening: Opening) -> None:
+    def _start_that_way(self, opening: Opening) -> None:
         try:
-            self.begin_anew(opening)
+            self.start_new(opening)
         except StoreError as error:
             self._cannot_open(error)
 
-    def begin_anew(self, opening: Opening) -> None:
-        """Begins a new piece on the design's file as it is now, the way it was asked for. Raises StoreError."""
-        self._begin(opening, alone=True)
+    def start_new(self, opening: Opening) -> None:
+        """Starts a new piece on the design file as it is now, the way it was asked for. Raises StoreError."""
+        self._start(opening, alone=True)
 
-    def begin_as(self, opening: Opening, wish: Wish) -> None:
-        """Begins the piece that is open, and has no knot yet, in another way. Raises StoreError."""
-        self._begin(opening._replace(wish=wish), alone=False)
+    def restart_as(self, opening: Opening, wish: Wish) -> None:
+        """Starts the open piece, which has no knot yet, over in another way of working. Raises StoreError."""
+        self._start(opening._replace(wish=wish), alone=False)
 
-    def _begin(self, opening: Opening, *, alone: bool) -> None:
+    def _start(self, opening: Opening, *, alone: bool) -> None:
         assert opening.file is not None
         fresh = openings.begin(self.kept, opening.file, opening.wish, alone=alone)
         self.leave_piece(stay=True)
         self.open(fresh)
 
-    def second_window(self, piece: int) -> None:
-        """Another window has begun a piece from the same file since this one opened it. Raises StoreError."""
+    def open_started_elsewhere(self, piece: int) -> None:
+        """Opens the piece that another window has since started from the same file. Raises StoreError."""
         opening = openings.resume_listed(self.kept, self.kept.pieces.get(piece))
         self.leave_piece(stay=True)
         self.open(opening)
 
-    def _ask_who_goes_on(self, opening: Opening) -> None:
+    def _ask_take_over(self, opening: Opening) -> None:
         texts = [f"{opening.held.title} is open in another window."]
-        answers: list[Answer[Deed]] = [
-            Answer("l", "look on", lambda: self._show(opening)),
-            Answer("t", "take over here; the other window looks on", lambda: self._take_over(opening)),
+        answers: list[Answer[Callback]] = [
+            Answer("l", "open it here read-only", lambda: self._show(opening)),
+            Answer("t", "take over here; the other window becomes read-only", lambda: self._take_over(opening)),
             Answer("q", "leave", self.leave_piece),
         ]
         self.push_screen(Question(self, "OPEN ELSEWHERE", texts, answers), act)
@@ -245,11 +243,11 @@ class BenchApp(App[int]):
             self._show(opening)
 
     def _show(self, opening: Opening) -> None:
-        self._bench = BenchScreen(self, self.voice, opening)
+        self._bench = StepScreen(self, self.voice, opening)
         self.push_screen(self._bench)
 
     def leave_piece(self, *, stay: bool = False) -> None:
-        """Leaves the piece: back to the list, or out of the program when it opened on the piece, unless `stay`."""
+        """Leaves the piece: back to the list, or out of a program opened on the piece; with `stay`, neither."""
         bench, self._bench = self._bench, None
         self.voice.hush()
         if bench is not None:

@@ -1,4 +1,4 @@
-"""Opening the full screen."""
+"""Opens the full screen."""
 
 from benchmate.garbage import loading
 from benchmate.piece_opening import Kept, Opening
@@ -16,7 +16,7 @@ def open_home() -> int:
 
 
 def open_bench(kept: Kept, opening: Opening | None) -> int:
-    """Opens on a piece; returns the exit status. Raises BadFile when the settings cannot be read."""
+    """Opens on a piece, or on the list for None; returns the exit status. Raises BadFile for unreadable settings."""
     settings = read_settings(places.settings_file())
     with loading():
         from benchmate.bench.app import BenchApp

@@ -23,8 +23,8 @@ class Drawing(NamedTuple):
 class Side(NamedTuple):
     """One of the two strings of the pair: where it hangs, its colour, its part in the knot, and where it ends.
 
-    A leading string hangs nowhere: its position is 0, and `told` says instead what stands in large figures, its part,
-    and a further word.
+    A leading string has no position among the strings: its `position` is 0, and `labels` gives the text in large
+    figures, its part in the knot, and a further word.
     """
 
     position: int
@@ -32,7 +32,7 @@ class Side(NamedTuple):
     say: str
     makes: bool
     ends: int
-    told: tuple[str, str, str] | None = None
+    labels: tuple[str, str, str] | None = None
 
 
 class Drawn(NamedTuple):

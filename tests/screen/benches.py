@@ -1,4 +1,4 @@
-"""Designs to sit down with, pieces begun on them, and reading what a screen says."""
+"""Designs for the tests, pieces begun on them, and ways to read a screen."""
 
 import sys
 from collections.abc import Iterable, Iterator, Sequence
@@ -98,12 +98,12 @@ steps:
 
 
 def full(*_: object, **__: object) -> None:
-    """Stands in for whatever writes."""
+    """Replaces a function that writes, on a full disk."""
     raise NotSaved("The disk is full.")
 
 
 def written_to(folder: Path, text: str, name: str = "band.yaml") -> Path:
-    """The file a design has been written to."""
+    """Writes a design to a file, and returns the file."""
     file = folder / name
     file.write_text(text, encoding="utf-8")
     return file
@@ -119,7 +119,7 @@ def begun(kept: Kept, file: Path, *, done: int = 0, repeats: int | None = None) 
 
 
 def text_of(lines: Iterable[Line]) -> str:
-    """What is left of lines when every colour is taken away."""
+    """The lines as text, without colours."""
     return "\n".join("".join(span.text for span in line) for line in lines)
 
 
@@ -134,7 +134,7 @@ def spans(lines: Iterable[Line]) -> list[Span]:
 
 
 class Large(NamedTuple):
-    """A text that stands on the screen in large type, and how high its capitals are in whole cells."""
+    """A text in large type on the screen, and the height of its capitals in whole cells."""
 
     text: str
     cells: int
@@ -143,7 +143,7 @@ class Large(NamedTuple):
 def composed(
     view: View, width: int, height: int, palette: Palette, band: Sequence[Line] | None = None
 ) -> tuple[list[Line], list[Large]]:
-    """The bench, and what really stands there in large type: whatever was drawn and is found on it, row under row."""
+    """The bench, and the texts in large type that really are on it: each that was drawn and is found, row under row."""
     drawn: list[tuple[Large, tuple[str, ...]]] = []
     real = large_type.draw
 
@@ -165,7 +165,7 @@ def composed(
 
 
 def stands(rows: Sequence[str], glyphs: Sequence[str]) -> bool:
-    """True when the glyphs stand somewhere in the rows, one under the other."""
+    """True when the rows of glyphs are found somewhere in the rows, one under the other."""
     bare = [glyph.rstrip() for glyph in glyphs]
     for top in range(len(rows) - len(bare) + 1):
         for left in _places(rows[top], bare[0]):

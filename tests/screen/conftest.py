@@ -28,5 +28,5 @@ def begin(kept: Kept, tmp_path: Path) -> Callable[..., Opening]:
 
 @pytest.fixture
 def voice(monkeypatch: pytest.MonkeyPatch) -> Callable[[], Recorder]:
-    """What the bench says goes to a recorder."""
+    """Records what the bench says."""
     return recorder(monkeypatch)

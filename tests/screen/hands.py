@@ -1,4 +1,4 @@
-"""A person's hands at the bench: key events at set times, and eyes that read the screen."""
+"""Hands and eyes of a person at the bench: send key events at set times, and read the screen."""
 
 import time
 from collections.abc import AsyncIterator, Callable
@@ -26,13 +26,13 @@ SIGNS = {
     "equals_sign": "=",
     "alt+x": "x",
 }
-"""What keys with a name type."""
+"""The characters that named keys type."""
 CALM = 0.3
-"""Seconds between two presses of a person who takes time."""
+"""Seconds between two unhurried presses."""
 
 
 class Hands:
-    """Presses keys, each so many seconds after the one before, whatever the real time is."""
+    """Presses keys with set gaps in seconds, whatever the real time."""
 
     def __init__(self, pilot: "Pilot[int]") -> None:
         self.pilot = pilot
@@ -40,36 +40,36 @@ class Hands:
 
     @property
     def app(self) -> BenchApp:
-        """The app sat at."""
+        """The app."""
         assert isinstance(self.pilot.app, BenchApp)
         return self.pilot.app
 
     async def press(self, *keys: str, gap: float = CALM) -> None:
-        """Presses keys one after another, and lets the screen catch up after each."""
+        """Presses keys one by one, and waits for the screen after each."""
         for key in keys:
             self.send(key, gap)
             await self.catch_up()
 
     async def catch_up(self) -> None:
-        """Lets the app and its screen see to all that waits for them, and to what comes of that in turn."""
+        """Lets the app handle all waiting events, and the events these cause."""
         for _ in range(3):
             await self.pilot.pause(0)
 
     async def hold(self, key: str, times: int, gap: float = 0.03) -> None:
-        """Holds a key down: many events that all wait to be seen to before the screen has caught up with one."""
+        """Holds a key down: many events arrive before the screen has handled the first."""
         for _ in range(times):
             self.send(key, gap)
         await self.catch_up()
 
     def send(self, key: str, gap: float) -> None:
-        """One key event `gap` seconds after the last, without waiting for what comes of it."""
+        """Sends one key event, `gap` seconds after the last, and does not wait."""
         self.now += gap
         event = events.Key(key, SIGNS.get(key, key if len(key) == 1 else None))
         event.time = self.now
         self.app.post_message(event)
 
     async def wait_for(self, condition: Callable[[], bool], timeout: float = PATIENCE) -> None:
-        """Lets the app go on until something is so. Raises AssertionError, with the screen, where it never is."""
+        """Runs the app until the condition holds. Raises AssertionError, with the screen, after `timeout` seconds."""
         end = time.monotonic() + timeout
         while not condition():
             assert time.monotonic() < end, self.text
@@ -77,7 +77,7 @@ class Hands:
 
     @property
     def lines(self) -> list[str]:
-        """The rows of the screen as they are painted."""
+        """The rows of the screen as painted."""
         board = self.app.screen.query_one(Board)
         return [board.render_line(y).text for y in range(board.size.height)]
 
@@ -88,7 +88,7 @@ class Hands:
 
     @property
     def words(self) -> str:
-        """The screen with every run of spaces, line ends among them, as one space."""
+        """The screen with each run of spaces and line ends as one space."""
         return " ".join(self.text.split())
 
 
@@ -96,7 +96,7 @@ class Hands:
 async def sitting(
     kept: Kept, opening: Opening | None, *, settings: Settings = DEFAULTS, size: tuple[int, int] = (80, 24)
 ) -> AsyncIterator[Hands]:
-    """Somebody at the bench, on a piece or on the list."""
+    """A person at the bench, on a piece or on the list."""
     if settings is not DEFAULTS:
         write_settings(places.settings_file(), settings)
     app = BenchApp(kept, settings, opening)

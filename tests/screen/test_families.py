@@ -5,7 +5,7 @@ from collections.abc import Callable
 
 import pytest
 
-from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.step.step_screen import StepScreen
 from benchmate.craft.colours.colour import Colour
 from benchmate.craft.design import Design
 from benchmate.display.palette import DARK
@@ -21,7 +21,7 @@ from tests.voices import recorder
 Begin = Callable[..., Opening]
 
 
-async def test_a_picture_is_knotted_to_and_fro(kept: Kept, begin: Begin) -> None:
+async def test_rows_of_a_picture_alternate_direction(kept: Kept, begin: Begin) -> None:
     opening = begin(PICTURE)
     async with sitting(kept, opening) as hands:
         assert "0/30" in hands.text
@@ -58,7 +58,7 @@ async def test_a_run_of_one_colour_ends_with_its_row(kept: Kept, begin: Begin) -
 async def test_a_row_with_one_press(kept: Kept, begin: Begin) -> None:
     opening = begin(PICTURE)
     async with sitting(kept, opening, settings=DEFAULTS._replace(press="row")) as hands:
-        # All that is to be taken up in the row is told before it.
+        # Before the row, all that has to be picked up in it is listed.
         assert "start deep, tail 9 cm; start foam, tail 9 cm; take deep from behind 1, across 2 knots" in hands.words
         await hands.press("space")
         assert "5/30" in hands.text
@@ -72,10 +72,10 @@ async def test_a_wrong_knot_in_a_picture(kept: Kept, begin: Begin) -> None:
         assert "deep over 4" in hands.words
         await hands.press("enter")
         out = opening.held.must_come_out()
-        # What shares a column or a leading colour with it, and what rests on that.
+        # The knots that share a column or a leading colour with it, and those that rest on them.
         assert out == [9, 8, 7, 6, 5, 3]
         await hands.press(*["space"] * 6)
-        assert "ALL OUT" in hands.words
+        assert "ALL UNDONE" in hands.words
         assert opening.held.progress.done == 4
         assert opening.held.progress.next == 3
 
@@ -84,7 +84,7 @@ async def test_out_of_turn_and_to_a_row_in_a_picture(kept: Kept, begin: Begin) -
     opening = begin(PICTURE)
     async with sitting(kept, opening) as hands:
         await hands.press("o")
-        assert "row 1, forward, deep over 1, the one in turn" in hands.words
+        assert "row 1, forward, deep over 1, next in order" in hands.words
         assert "row 1, forward, foam over 2" in hands.words
         assert "row 1, forward, rust over 5" in hands.words
         await hands.press("down", "enter")
@@ -95,7 +95,7 @@ async def test_out_of_turn_and_to_a_row_in_a_picture(kept: Kept, begin: Begin) -
         await hands.press("enter")
         assert "10/30" in hands.text
         await hands.press("w")
-        assert "There is one way to work this design." in hands.words
+        assert "This design has one way of working." in hands.words
 
 
 async def test_a_braid_is_moved_from_slot_to_slot(kept: Kept, begin: Begin) -> None:
@@ -159,16 +159,16 @@ def test_labels_on_the_disk_are_never_cut_into() -> None:
                     assert all(1 <= int(number) <= slots for number in re.findall(r"\d+", others))
 
 
-async def test_a_new_thread_takes_its_own_time(kept: Kept, begin: Begin, monkeypatch: pytest.MonkeyPatch) -> None:
+async def test_a_knot_with_a_new_thread_has_no_timer(kept: Kept, begin: Begin, monkeypatch: pytest.MonkeyPatch) -> None:
     recorder(monkeypatch)
     async with sitting(kept, begin(PICTURE)) as hands:
         await hands.press("p")
-        assert "This step takes its own time: space when it is done." in hands.words
+        assert "No timer for this step; press space when done." in hands.words
         await hands.press("space", "space", "p")
         assert "DONE IN" in hands.text
 
 
-async def test_the_place_is_kept(kept: Kept, begin: Begin) -> None:
+async def test_a_piece_resumes_at_its_place(kept: Kept, begin: Begin) -> None:
     for text in (PICTURE, ROPE):
         opening = begin(text, done=7)
         opening.held.let_go()
@@ -176,7 +176,7 @@ async def test_the_place_is_kept(kept: Kept, begin: Begin) -> None:
         again = resume_listed(kept, piece)
         assert again.held.progress.hanging == opening.held.progress.hanging
         async with sitting(kept, again) as hands:
-            assert isinstance(hands.app.screen, BenchScreen)
+            assert isinstance(hands.app.screen, StepScreen)
             assert f"7/{opening.held.whole.size}" in hands.text
 
 

@@ -36,7 +36,7 @@ def file(tmp_path: Path) -> Path:
     return written_to(tmp_path, DESIGN, "wire.yaml")
 
 
-def test_no_file_of_the_program_knows_it() -> None:
+def test_no_file_of_the_program_names_it() -> None:
     for source in PACKAGE.rglob("*.py"):
         words = {node.value for node in ast.walk(ast.parse(source.read_text())) if isinstance(node, ast.Constant)}
         assert "tally" not in words, source
@@ -121,7 +121,7 @@ def test_draw(file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) ->
 async def test_the_list(kept: Kept, file: Path) -> None:
     begun(kept, file, done=2).held.let_go()
     async with sitting(kept, None) as hands:
-        assert "go on: Buttons on a wire" in hands.text
+        assert "continue: Buttons on a wire" in hands.text
 
 
 def test_what_a_new_family_lacks_is_named() -> None:

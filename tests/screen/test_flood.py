@@ -1,10 +1,10 @@
-"""A stuck pedal or a leaning cat does not run through the piece."""
+"""A stuck pedal, or something lying on the keys, cannot run through the piece."""
 
 import pytest
 
 from benchmate.bench.screens.flood import FloodQuestion
-from benchmate.bench.screens.wrong_knot import WrongScreen
-from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.screens.wrong_knot import WrongKnotScreen
+from benchmate.bench.step.step_screen import StepScreen
 from benchmate.piece_opening import Kept, Opening
 from benchmate.settings import DEFAULTS
 from tests.screen.hands import Hands, sitting
@@ -67,7 +67,7 @@ async def test_a_flood_stops_the_bench_with_a_question(kept: Kept, chevron: Open
         assert chevron.held.progress.done == done
 
 
-async def test_a_cat_on_several_keys_is_stopped_too(kept: Kept, chevron: Opening) -> None:
+async def test_several_keys_held_down_are_a_flood(kept: Kept, chevron: Opening) -> None:
     async with sitting(kept, chevron) as hands:
         for _ in range(40):
             for key in ("space", "enter", "right"):
@@ -77,7 +77,7 @@ async def test_a_cat_on_several_keys_is_stopped_too(kept: Kept, chevron: Opening
         assert chevron.held.progress.done <= 11
 
 
-async def test_only_a_press_after_quiet_answers(kept: Kept, chevron: Opening) -> None:
+async def test_only_a_press_after_a_quiet_moment_answers(kept: Kept, chevron: Opening) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.hold("space", 20)
         await hands.press("y", gap=0.1)
@@ -86,13 +86,13 @@ async def test_only_a_press_after_quiet_answers(kept: Kept, chevron: Opening) ->
         assert stopped(hands)
         await hands.press("y", gap=1)
         assert not stopped(hands)
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         done = chevron.held.progress.done
         await hands.press("space")
         assert chevron.held.progress.done == done + 1
 
 
-async def test_the_question_can_be_left_from(kept: Kept, chevron: Opening) -> None:
+async def test_q_leaves_from_the_question(kept: Kept, chevron: Opening) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.hold("space", 20)
         await hands.press("q", gap=1)
@@ -100,10 +100,10 @@ async def test_the_question_can_be_left_from(kept: Kept, chevron: Opening) -> No
     assert hands.app.return_value == 0
 
 
-async def test_it_does_not_claim_more_than_is_so(kept: Kept, chevron: Opening) -> None:
+async def test_the_question_does_not_say_that_only_one_press_counted(kept: Kept, chevron: Opening) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.hold("space", 30, gap=0.12)
-        # Some of these were far enough apart to count, so it must not be said that only the first did.
+        # Some of these were far enough apart to count, so the question must not say that only the first did.
         assert chevron.held.progress.done > 1
         assert "past the first" not in hands.words
         assert "check" in hands.words
@@ -113,12 +113,12 @@ async def test_held_u_changes_nothing(kept: Kept, chevron: Opening) -> None:
     chevron.held.jump(9)
     async with sitting(kept, chevron) as hands:
         await hands.hold("u", 41)
-        assert isinstance(hands.app.screen, BenchScreen | WrongScreen | FloodQuestion)
+        assert isinstance(hands.app.screen, StepScreen | WrongKnotScreen | FloodQuestion)
         assert chevron.held.progress.done == 9
         assert chevron.held.wrong is None
 
 
-async def test_a_held_key_that_chooses_marks_and_takes_nothing_out(kept: Kept, chevron: Opening) -> None:
+async def test_a_held_key_marks_the_wrong_knot_and_undoes_nothing(kept: Kept, chevron: Opening) -> None:
     chevron.held.jump(9)
     async with sitting(kept, chevron) as hands:
         await hands.press("u")
@@ -127,7 +127,7 @@ async def test_a_held_key_that_chooses_marks_and_takes_nothing_out(kept: Kept, c
         assert chevron.held.progress.done == 9
 
 
-async def test_a_flood_under_way_to_a_wrong_knot_takes_out_one(kept: Kept, chevron: Opening) -> None:
+async def test_a_flood_on_the_way_to_a_wrong_knot_undoes_one(kept: Kept, chevron: Opening) -> None:
     chevron.held.jump(20)
     chevron.held.mark_wrong(0)
     async with sitting(kept, chevron) as hands:

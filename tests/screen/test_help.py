@@ -1,4 +1,4 @@
-"""The help pages at the bench: reached from the keys and from the list, read to the end at any size."""
+"""The help pages at the bench: opened from the keys and from the list, readable to the end at any size."""
 
 import pytest
 
@@ -6,7 +6,7 @@ from benchmate.actions import ACTIONS
 from benchmate.bench.screens.help import HelpPageScreen, HelpScreen
 from benchmate.bench.screens.home import HomeScreen
 from benchmate.bench.screens.keys import KeysScreen
-from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.step.step_screen import StepScreen
 from benchmate.help.topics import TOPICS, page, says
 from benchmate.piece_opening import Kept, Opening
 from benchmate.settings import DEFAULTS
@@ -16,7 +16,7 @@ SIZES = [(40, 12), (80, 24), (200, 60), (20, 6)]
 
 
 async def read_through(hands: Hands) -> list[str]:
-    """Every line of the page that is open, read by turning it."""
+    """Every line of the open page, read by paging down."""
     lines: list[str] = []
     seen = ""
     while hands.text != seen:
@@ -41,7 +41,7 @@ async def test_from_the_keys_and_back_to_the_bench(kept: Kept, chevron: Opening)
         assert isinstance(hands.app.screen, HelpScreen)
         await hands.press("down", "enter")
         assert isinstance(hands.app.screen, HelpPageScreen)
-        for screen in (HelpScreen, KeysScreen, BenchScreen):
+        for screen in (HelpScreen, KeysScreen, StepScreen):
             await hands.press("escape")
             assert isinstance(hands.app.screen, screen)
         assert chevron.held.progress.done == 0

@@ -1,4 +1,4 @@
-"""The list: pieces under way, last touched first, the lessons, and the designs that ship, a keypress or two away."""
+"""The list: pieces under way, last touched first, the lessons, and the designs that ship."""
 
 import re
 from pathlib import Path
@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from benchmate.bench.screens.home import HomeScreen
-from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.step.step_screen import StepScreen
 from benchmate.design_files import load as designs
 from benchmate.design_files.shelf import easy_to_hard, shipped
 from benchmate.piece_opening import Kept
@@ -16,13 +16,14 @@ from tests.screen.hands import Hands, sitting
 
 
 def entries(hands: Hands) -> list[str]:
-    """What each line offers, its letter before it."""
-    found = [re.fullmatch(r"[> ]+ ([a-z])  ((?:go on|begin): .*?) *", line) for line in hands.lines]
+    """The lines that continue a piece or start a design, each after its letter."""
+    offer = r"(?:continue|start): .*?|\S.*?  \d+/\d+.*?"
+    found = [re.fullmatch(rf"[> ]+ ([a-z])  ({offer}) *", line) for line in hands.lines]
     return [f"{entry[1]} {entry[2]}" for entry in found if entry is not None]
 
 
 async def through(hands: Hands) -> list[str]:
-    """What every line of the list offers, page after page."""
+    """All such lines of the list, page after page, without letters."""
     found: list[str] = []
     seen = ""
     while hands.text != seen:
@@ -33,7 +34,7 @@ async def through(hands: Hands) -> list[str]:
 
 
 async def letter_of(hands: Hands, title: str) -> str:
-    """The letter before a line, the list having been moved to where that is in sight."""
+    """Scrolls the list to a line, and returns its letter."""
     for _ in range(100):
         for entry in entries(hands):
             if title in entry:
@@ -47,21 +48,21 @@ async def test_the_designs_that_ship(kept: Kept) -> None:
     found = [designs.load(file).design for file in files]
     async with sitting(kept, None) as hands:
         assert isinstance(hands.app.screen, HomeScreen)
-        listed = [line.removeprefix("begin: ").partition("  ")[0] for line in await through(hands)]
+        listed = [line.removeprefix("start: ").partition("  ")[0] for line in await through(hands)]
     assert sorted(listed) == sorted(design.title for design in found)
-    # As `designs` lists them, but what is told in words comes last.
+    # As `designs` lists them, but written steps come last.
     shelved = [each.design for each in easy_to_hard(zip(found, files, strict=True))]
     shelved.sort(key=lambda design: design.family.name == "steps")
     assert listed == [design.title for design in shelved]
     bands = [design for design in found if design.family.name != "steps"]
-    # From easy to hard; starts, finishes and what else is told in words come last.
+    # From easy to hard; starts, finishes and other written steps come last.
     easy_first = sorted(bands, key=lambda design: design.effort.number)
     assert [design.effort.number for design in easy_first] == [
         next(design for design in bands if design.title == title).effort.number for title in listed[: len(bands)]
     ]
 
 
-async def test_how_many_there_are_is_said_where_not_all_are_in_sight(kept: Kept) -> None:
+async def test_a_list_too_long_for_the_screen_shows_its_count(kept: Kept) -> None:
     async with sitting(kept, None, size=(80, 12)) as hands:
         count = 1 + len(await through(hands))
         assert re.search(rf"\d+ to {count} of {count}, page up/down", hands.text)
@@ -88,17 +89,17 @@ async def test_pieces_under_way_come_first_last_touched_first(
     finished.held.jump(30)
     one.held.tie([2])
     async with sitting(kept, None) as hands:
-        assert [entry for entry in entries(hands) if "go on" in entry] == [
-            "a go on: Heather on the moor  3/30, last on 2026-03-04",
-            "b go on: Each of the four  1/5, last on 2026-03-04",
+        assert [entry for entry in entries(hands) if "continue" in entry] == [
+            "a continue: Heather on the moor  3/30, last 2026-03-04",
+            "b continue: Each of the four  1/5, last 2026-03-04",
         ]
         assert "in winter" not in hands.text
 
 
-async def test_one_key_begins_and_one_more_counts(kept: Kept) -> None:
+async def test_one_key_starts_a_design_and_the_next_counts_a_step(kept: Kept) -> None:
     async with sitting(kept, None) as hands:
         await hands.press(await letter_of(hands, "Tidewater chevron"))
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert "Tidewater chevron" in hands.lines[0]
         await hands.press("space")
     assert [(piece.title, piece.done) for piece in kept.pieces.all()] == [("Tidewater chevron", 1)]
@@ -123,7 +124,7 @@ async def test_arrows_and_enter_open_too(kept: Kept, tmp_path: Path) -> None:
         await hands.press("down", "down")
         second = next(line for line in hands.lines if line.lstrip().startswith(">"))
         await hands.press("space")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert hands.app.screen.held.title in second
 
 
@@ -140,7 +141,7 @@ async def test_q_leaves_the_bench_for_the_list_and_the_list_for_the_shell(kept: 
 
 
 @pytest.mark.parametrize("size", [(40, 12), (80, 24), (120, 36), (300, 100)])
-async def test_a_long_list_is_gone_through(kept: Kept, tmp_path: Path, size: tuple[int, int]) -> None:
+async def test_every_line_of_a_long_list_can_be_reached(kept: Kept, tmp_path: Path, size: tuple[int, int]) -> None:
     for number in range(40):
         text = CHEVRON.replace("Heather on the moor", f"Heather, number {number}")
         begun(kept, written_to(tmp_path, text, f"{number}.yaml"), done=1).held.let_go()
@@ -151,10 +152,10 @@ async def test_a_long_list_is_gone_through(kept: Kept, tmp_path: Path, size: tup
             seen.append(chosen)
             await hands.press("down")
         assert {number for number in range(40) for line in seen if f"number {number} " in line} == set(range(40))
-        # The letter before a line opens that line, wherever the list has been moved to.
+        # The letter before a line opens that line, however far the list is scrolled.
         entry = next(entry for entry in entries(hands) if "number" in entry)
         await hands.press(entry[0])
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert hands.app.screen.held.title in entry
 
 
@@ -172,7 +173,7 @@ async def test_page_down_and_page_up_go_a_page(kept: Kept, tmp_path: Path) -> No
         assert entries(hands)
 
 
-async def test_a_held_arrow_goes_through_the_list(kept: Kept) -> None:
+async def test_a_held_arrow_moves_through_the_list(kept: Kept) -> None:
     async with sitting(kept, None) as hands:
         await hands.hold("down", 4)
         assert [line.lstrip()[0] == ">" for line in hands.lines if re.match(r"[> ]+ [a-z]  ", line)].index(True) == 4
@@ -186,12 +187,12 @@ async def test_something_lying_on_the_keys_opens_one_thing_at_most(kept: Kept) -
         assert hands.app.is_running
 
 
-async def test_of_several_letters_that_came_at_once_the_first_opens(kept: Kept) -> None:
+async def test_of_several_letters_at_once_only_the_first_opens(kept: Kept) -> None:
     async with sitting(kept, None) as hands:
         for key in ("b", "c", "d"):
             hands.send(key, 0.3)
         await hands.catch_up()
-        assert [type(screen) for screen in hands.app.screen_stack[1:]] == [HomeScreen, BenchScreen]
+        assert [type(screen) for screen in hands.app.screen_stack[1:]] == [HomeScreen, StepScreen]
 
 
 async def test_of_keys_in_a_burst_only_the_first_opens(kept: Kept) -> None:
@@ -201,10 +202,10 @@ async def test_of_keys_in_a_burst_only_the_first_opens(kept: Kept) -> None:
         await hands.press("b", gap=0.05)
         assert isinstance(hands.app.screen, HomeScreen)
         await hands.press("b")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
 
 
-async def test_a_design_that_cannot_be_opened_is_said(
+async def test_the_list_names_a_design_it_cannot_open(
     kept: Kept, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     good = written_to(tmp_path, CHEVRON, "good.yaml")
@@ -212,14 +213,14 @@ async def test_a_design_that_cannot_be_opened_is_said(
     monkeypatch.setattr("benchmate.bench.screens.home.shipped", lambda: [str(bad), str(good)])
     async with sitting(kept, None) as hands:
         assert "bad.yaml" in hands.words.replace(" ", "")
-        assert [entry[2:] for entry in entries(hands)] == ["begin: Heather on the moor  6 strings"]
+        assert [entry[2:] for entry in entries(hands)] == ["start: Heather on the moor  6 strings"]
         good.unlink()
         await hands.press("a")
         assert isinstance(hands.app.screen, HomeScreen)
         assert "good.yaml" in hands.words.replace(" ", "")
 
 
-async def test_a_piece_whose_file_is_gone_goes_on(kept: Kept, tmp_path: Path) -> None:
+async def test_a_piece_whose_file_is_gone_can_be_continued(kept: Kept, tmp_path: Path) -> None:
     file = written_to(tmp_path, CHEVRON)
     begun(kept, file, done=7).held.let_go()
     file.unlink()
@@ -228,7 +229,7 @@ async def test_a_piece_whose_file_is_gone_goes_on(kept: Kept, tmp_path: Path) ->
         assert "8/30" in hands.text
 
 
-async def test_a_piece_open_elsewhere_asks(kept: Kept, tmp_path: Path) -> None:
+async def test_a_piece_open_in_another_window_asks_first(kept: Kept, tmp_path: Path) -> None:
     begun(kept, written_to(tmp_path, CHEVRON), done=7).held.let_go()
     other = Kept()
     (piece,) = kept.pieces.all()
@@ -243,7 +244,7 @@ async def test_a_piece_open_elsewhere_asks(kept: Kept, tmp_path: Path) -> None:
     other.close()
 
 
-async def test_damage_is_said_on_the_list(kept: Kept, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+async def test_the_list_reports_a_damaged_piece(kept: Kept, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     begun(kept, written_to(tmp_path, CHEVRON), done=7).held.let_go()
 
     def damaged(self: Pieces, piece: int) -> object:

@@ -1,4 +1,4 @@
-"""The bench in a real terminal: bytes as terminals send them, sizes, job control, few colours, leaving it as it was."""
+"""The bench in a real terminal: raw key bytes, sizes, job control, few colours, and restoring the terminal."""
 
 import os
 import re
@@ -21,7 +21,7 @@ def file(tmp_path: Path) -> Path:
 
 
 def in_terminal(file: Path, home: Path, columns: int = 80, rows: int = 24, **env: str) -> Terminal:
-    """The bench on a design, in a terminal that says of itself what `env` says."""
+    """The bench on a design, in a terminal with the variables `env`."""
     command = [*COMMAND, "follow", str(file)]
     return Terminal(command, columns=columns, rows=rows, env=environment(home, env))
 
@@ -52,18 +52,18 @@ def turn_page(terminal: Terminal) -> None:
 
 def test_from_the_list_to_the_step(home: Path) -> None:
     with Terminal([*COMMAND], env=environment(home)) as terminal:
-        terminal.wait_for("begin: ")
+        terminal.wait_for("start: ")
         for _ in range(20):
-            if "begin: Tidewater chevron" not in terminal.text:
+            if "start: Tidewater chevron" not in terminal.text:
                 turn_page(terminal)
-        line = next(line for line in terminal.lines if "begin: Tidewater chevron" in line)
+        line = next(line for line in terminal.lines if "start: Tidewater chevron" in line)
         terminal.press(line.lstrip("> ")[0])
         wait_for_count(terminal, 0)
         terminal.press("space")
         wait_for_count(terminal, 1)
         terminal.press("q")
-        terminal.wait_for("go on: Tidewater chevron")
-        # A key held down leaves the piece and not the list as well.
+        terminal.wait_for("continue: Tidewater chevron")
+        # A key held down leaves the piece, but not the list too.
         terminal.pump(0.2)
         terminal.press("q")
         assert terminal.exit_code == 0
@@ -73,7 +73,7 @@ def test_from_the_list_to_the_step(home: Path) -> None:
     ("forward", "backward"),
     [
         ((b" ", b"\r", b"\x1b[C", b"\x1b[6~"), (b"\x1b[D", b"\x7f", b"\x1b[5~")),
-        # Arrow keys in application mode, and the backspace key as the older kind of terminal has it.
+        # Arrow keys in application mode, and backspace as older terminals send it.
         ((b"\r", b" ", b"\x1bOC"), (b"\x1bOD", b"\x08")),
     ],
 )
@@ -90,7 +90,7 @@ def test_the_keys_as_terminals_send_them(
             wait_for_count(terminal, len(forward) - less)
 
 
-def test_a_key_that_means_nothing_is_passed_over(file: Path, home: Path) -> None:
+def test_an_unknown_key_is_ignored(file: Path, home: Path) -> None:
     with bench(file, home) as terminal:
         wait_for_count(terminal, 0)
         # A letter, focus, a mouse wheel, something pasted, a terminal's answer, a function key.
@@ -117,13 +117,13 @@ def test_resizing_while_knotting(file: Path, home: Path) -> None:
         assert "NEXT" in terminal.lines[19]
 
 
-def test_in_the_middle_of_a_storm_of_resizes(file: Path, home: Path) -> None:
+def test_keys_during_many_quick_resizes(file: Path, home: Path) -> None:
     with bench(file, home) as terminal:
         wait_for_count(terminal, 0)
         for step in range(40):
             terminal.resize(40 + 7 * step, 12 + 2 * step)
             if step % 4 == 0:
-                # Ten keys in all: too few, however close, to be taken for something lying on them.
+                # Ten keys in all: too few for a flood, however close.
                 terminal.press(("space", "enter", "right", "pagedown")[step // 4 % 4])
         terminal.resize(80, 24)
         terminal.wait_until(lambda terminal: "Heather" in terminal.lines[0] and len(terminal.lines[0]) > 70)
@@ -140,7 +140,7 @@ def stopped(pid: int) -> bool:
     return Path(f"/proc/{pid}/stat").read_text(encoding="utf-8").rsplit(")", 1)[1].split()[0] == "T"
 
 
-def test_ctrl_z_and_back_draws_the_screen_anew(file: Path, home: Path) -> None:
+def test_ctrl_z_and_back_redraws_the_screen(file: Path, home: Path) -> None:
     with bench(file, home) as terminal:
         wait_for_count(terminal, 0)
         terminal.press("space")
@@ -163,7 +163,7 @@ def threads(pid: int) -> int:
     return len(list(Path(f"/proc/{pid}/task").iterdir()))
 
 
-def test_stopped_without_being_asked_it_takes_its_terminal_back(file: Path, home: Path) -> None:
+def test_after_sigstop_it_takes_its_terminal_back(file: Path, home: Path) -> None:
     with bench(file, home) as terminal:
         wait_for_count(terminal, 0)
         terminal.press("space")
@@ -173,11 +173,11 @@ def test_stopped_without_being_asked_it_takes_its_terminal_back(file: Path, home
             terminal.signal(signal.SIGSTOP)
             terminal.wait_until(lambda terminal: stopped(terminal.pid), what="a stopped program")
             terminal.signal(signal.SIGCONT)
-            terminal.wait_until(lambda terminal: not stopped(terminal.pid), what="a program that goes on")
+            terminal.wait_until(lambda terminal: not stopped(terminal.pid), what="a program that continues")
             terminal.settle(quiet=0.5)
             terminal.press("space")
             wait_for_count(terminal, done)
-        # The day's copy, made in a thread that stays, may have been late; a reader too many would be two threads more.
+        # The daily copy may have started late, in a thread that stays; an extra reader would be two more threads.
         assert threads(terminal.pid) <= before + 1
         terminal.press("q")
         assert terminal.exit_code == 0
@@ -198,7 +198,7 @@ def test_a_resize_while_stopped_is_seen_afterwards(file: Path, home: Path) -> No
 
 @contextmanager
 def under_a_shell(file: Path, home: Path) -> Iterator[tuple[Terminal, int]]:
-    """The bench started from a shell with job control, one knot tied; the shell's terminal and the bench's number."""
+    """The bench, started from a shell with job control, one knot tied: the shell's terminal and the bench's pid."""
     with Terminal(["bash", "--norc", "-i"], env={**environment(home), "PS1": "$ "}) as terminal:
         terminal.wait_for("$")
         terminal.send(f"cd / && {' '.join(COMMAND)} follow {file}\r")
@@ -222,14 +222,14 @@ def test_under_a_shell_with_job_control(file: Path, home: Path, asked: bool) -> 
         )
         terminal.wait_for("isig icanon echo")
         terminal.send("fg\r")
-        terminal.wait_until(lambda terminal: not stopped(pid), what="a program that goes on")
+        terminal.wait_until(lambda terminal: not stopped(pid), what="a program that continues")
         terminal.settle(quiet=0.5)
         wait_for_count(terminal, 1)
         terminal.press("enter")
         wait_for_count(terminal, 2)
         terminal.press("q")
-        # What is typed before the program has ended is thrown away with it. A program that was stopped unasked has left
-        # its own screen standing, and what was written there goes with it.
+        # Keys typed before the program has ended are lost. After SIGSTOP the program was still on the alternate screen,
+        # so what was written there is lost too.
         terminal.wait_for("2/30, saved.")
         terminal.wait_until(lambda terminal: terminal.text.rstrip().endswith("\n$"), what="the shell's prompt")
         terminal.send("stty -a | tr -s ' ;' '\\n' | grep -x -e echo -e icanon -e isig | tr '\\n' ' '; echo status $?\r")
@@ -319,7 +319,7 @@ def test_in_terminals_of_other_kinds(file: Path, home: Path, term: str) -> None:
 
 
 def restored(output: bytes) -> bool:
-    """True when every mode that was set has been taken back: alternate screen, hidden cursor, mouse, pastes."""
+    """True when every mode is reset: alternate screen, hidden cursor, mouse, pastes."""
     last = dict(re.findall(rb"\x1b\[\?(\d+)([hl])", output))
     return all(last.get(mode, b"l") == b"l" for mode in (b"1049", b"1000", b"1003", b"1006", b"2004")) and (
         last.get(b"25", b"h") == b"h"
@@ -372,7 +372,7 @@ def test_a_person_pressing_fast_is_counted(file: Path, home: Path) -> None:
         press_one_by_one(terminal, "space", done=0, until=20)
 
 
-# Elsewhere nothing is written
+# Nothing is written elsewhere
 
 
 def everything_in(folder: Path) -> dict[str, bytes | None]:
@@ -398,9 +398,9 @@ def test_nothing_is_written_outside_its_home(file: Path, home: Path, tmp_path: P
         terminal.press("enter")
         terminal.wait_for("For: this step is done")
         terminal.press("b")
-        terminal.wait_for("It arrived as: b.")
+        terminal.wait_for("The pedal sends b, the same as the b key.")
         terminal.press("y")
-        terminal.wait_for("Kept: b.")
+        terminal.wait_for("Saved: b.")
         terminal.press("escape")
         terminal.wait_for("p: press your pedal now")
         terminal.press("escape")

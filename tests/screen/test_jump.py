@@ -1,17 +1,17 @@
-"""Going to any row or knot, with a look at what that means before it happens."""
+"""Going to any row or knot, after the screen has shown what that means."""
 
 from collections.abc import Callable
 
 import pytest
 
 from benchmate.bench.screens.jump import JumpScreen
-from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.step.step_screen import StepScreen
 from benchmate.piece_opening import Kept, Opening
 from tests.screen.benches import WRITTEN
 from tests.screen.hands import sitting
 
 
-async def test_a_row_is_looked_at_and_gone_to(kept: Kept, chevron: Opening) -> None:
+async def test_jump_to_a_row(kept: Kept, chevron: Opening) -> None:
     held = chevron.held
     async with sitting(kept, chevron) as hands:
         await hands.press("j")
@@ -23,27 +23,27 @@ async def test_a_row_is_looked_at_and_gone_to(kept: Kept, chevron: Opening) -> N
         assert "Strings there, from the left:" in hands.words
         assert held.progress.done == 0
         await hands.press("enter")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert held.progress.done == 5
         assert "5/30" in hands.text
         assert "row 3 of 12" in hands.text
     assert kept.pieces.all()[0].done == 5
 
 
-async def test_a_knot_backwards(kept: Kept, chevron: Opening) -> None:
+async def test_jump_back_to_a_knot(kept: Kept, chevron: Opening) -> None:
     held = chevron.held
     held.jump(20)
     async with sitting(kept, chevron) as hands:
         await hands.press("j", "k", "1", "2")
         assert "go to knot: 12" in hands.words
         assert "There: knot 12 of 30," in hands.words
-        assert "9 knots tied now will be counted as come out." in hands.words
+        assert "9 knots tied now will be counted as undone." in hands.words
         await hands.press("enter")
         assert held.progress.done == 11
         assert "knot 12" in hands.words
 
 
-async def test_the_strings_there_are_those_that_hang_there(kept: Kept, chevron: Opening) -> None:
+async def test_the_strings_shown_are_those_that_hang_after_the_jump(kept: Kept, chevron: Opening) -> None:
     held = chevron.held
     async with sitting(kept, chevron) as hands:
         await hands.press("j", "k", "8")
@@ -68,7 +68,7 @@ async def test_to_the_end_and_back(kept: Kept, chevron: Opening) -> None:
         assert held.progress.done == 0
 
 
-async def test_where_one_is_already(kept: Kept, chevron: Opening) -> None:
+async def test_jump_to_the_current_row(kept: Kept, chevron: Opening) -> None:
     chevron.held.jump(5)
     async with sitting(kept, chevron) as hands:
         await hands.press("j", "3")
@@ -87,7 +87,7 @@ async def test_out_of_range_goes_nowhere(kept: Kept, chevron: Opening, keys: str
         assert chevron.held.progress.done == 4
 
 
-async def test_digits_are_taken_back_and_escape_stays(kept: Kept, chevron: Opening) -> None:
+async def test_backspace_deletes_digits_and_escape_stays(kept: Kept, chevron: Opening) -> None:
     chevron.held.jump(4)
     async with sitting(kept, chevron) as hands:
         await hands.press("j", "k", "1", "2", "backspace")
@@ -99,7 +99,7 @@ async def test_digits_are_taken_back_and_escape_stays(kept: Kept, chevron: Openi
         await hands.press(*"9999999")
         assert "go to knot: 999999 " in hands.text
         await hands.press("escape")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert chevron.held.progress.done == 4
 
 
@@ -116,7 +116,7 @@ async def test_a_row_without_knots(kept: Kept, begin: Callable[..., Opening]) ->
         assert opening.held.progress.done == 4
 
 
-async def test_written_steps_are_gone_to_by_number(kept: Kept, begin: Callable[..., Opening]) -> None:
+async def test_jump_to_a_written_step_by_number(kept: Kept, begin: Callable[..., Opening]) -> None:
     opening = begin(WRITTEN)
     async with sitting(kept, opening) as hands:
         await hands.press("j")
@@ -127,7 +127,7 @@ async def test_written_steps_are_gone_to_by_number(kept: Kept, begin: Callable[.
         assert opening.held.progress.done == 2
 
 
-async def test_all_of_it_fits_a_small_screen(kept: Kept, chevron: Opening) -> None:
+async def test_the_jump_screen_fits_a_small_window(kept: Kept, chevron: Opening) -> None:
     chevron.held.jump(20)
     async with sitting(kept, chevron, size=(40, 12)) as hands:
         await hands.press("j", "3")

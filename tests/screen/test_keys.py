@@ -1,4 +1,4 @@
-"""The keys of the step screen: each does what it says, whatever has the focus, and all can be chosen anew."""
+"""The keys of the step screen: each does what it says, whatever has the focus, and all can be changed."""
 
 from collections.abc import Callable
 
@@ -9,7 +9,7 @@ from textual.widget import Widget
 from textual.widgets import Button, OptionList
 
 from benchmate.actions import ACTIONS
-from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.step.step_screen import StepScreen
 from benchmate.bench.terminal.guard import Press
 from benchmate.piece_opening import Kept, Opening
 from benchmate.settings import DEFAULTS
@@ -32,7 +32,7 @@ class Eater(Widget, can_focus=True):
 
 
 def noting(name: str, done: list[str]) -> Callable[[Press], None]:
-    """An action that only notes its name and the key it came by."""
+    """An action that only notes its name and its key."""
     return lambda press: done.append(f"{name} by {press.key}")
 
 
@@ -77,7 +77,7 @@ async def test_no_focus_takes_a_key_from_the_step(kept: Kept, chevron: Opening, 
 async def test_every_action_is_taken_before_anything_else_gets_its_key(kept: Kept, chevron: Opening) -> None:
     async with sitting(kept, chevron) as hands:
         screen = hands.app.screen
-        assert isinstance(screen, BenchScreen)
+        assert isinstance(screen, StepScreen)
         assert set(screen.does) == {action.name for action in ACTIONS}
         done: list[str] = []
         for action in ACTIONS:
@@ -103,7 +103,7 @@ async def test_q_leaves_and_the_piece_is_kept(kept: Kept, chevron: Opening) -> N
     assert [(piece.done, piece.holder) for piece in kept.pieces.all()] == [(2, None)]
 
 
-async def test_ctrl_c_leaves_from_wherever(kept: Kept, chevron: Opening) -> None:
+async def test_ctrl_c_leaves_from_any_screen(kept: Kept, chevron: Opening) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("space", "u", "ctrl+c")
         await hands.wait_for(lambda: not hands.app.is_running)
@@ -111,7 +111,7 @@ async def test_ctrl_c_leaves_from_wherever(kept: Kept, chevron: Opening) -> None
     assert [piece.done for piece in kept.pieces.all()] == [1]
 
 
-async def test_a_key_that_means_nothing_changes_nothing(kept: Kept, chevron: Opening) -> None:
+async def test_an_unknown_key_changes_nothing(kept: Kept, chevron: Opening) -> None:
     async with sitting(kept, chevron) as hands:
         before = hands.text
         await hands.press("x", "tab", "f5", "up", "down", "ctrl+a", "home", "y", "1")
@@ -144,7 +144,7 @@ async def test_all_keys_can_be_read_on_a_small_screen(kept: Kept, chevron: Openi
             assert action.says in seen
         assert "space, enter, right, page down" in seen
         await hands.press("up", "escape")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
 
 
 async def test_d_is_dark_or_light(kept: Kept, chevron: Opening) -> None:
@@ -158,7 +158,7 @@ async def test_d_is_dark_or_light(kept: Kept, chevron: Opening) -> None:
         assert hands.app.light
 
 
-# Keys chosen anew
+# Changed keys
 
 
 async def test_keys_by_name_in_the_settings(kept: Kept, chevron: Opening) -> None:
@@ -183,7 +183,7 @@ async def test_an_action_may_have_no_key_at_all(kept: Kept, chevron: Opening) ->
     async with sitting(kept, chevron, settings=DEFAULTS._replace(keys=keys)) as hands:
         await hands.press("space", *BACK, "j")
         assert chevron.held.progress.done == 1
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
 
 
 @pytest.mark.parametrize("action", [action.name for action in ACTIONS])
@@ -192,7 +192,7 @@ async def test_every_action_can_have_another_key(kept: Kept, chevron: Opening, a
     done: list[str] = []
     async with sitting(kept, chevron, settings=DEFAULTS._replace(keys=keys)) as hands:
         screen = hands.app.screen
-        assert isinstance(screen, BenchScreen)
+        assert isinstance(screen, StepScreen)
         screen.does[action] = lambda _: done.append(action)
         await hands.press(*DEFAULTS.keys[action])
         assert done == []
@@ -200,7 +200,7 @@ async def test_every_action_can_have_another_key(kept: Kept, chevron: Opening, a
         assert done == [action]
 
 
-async def test_the_prompt_again_in_words(kept: Kept, chevron: Opening) -> None:
+async def test_r_repeats_the_instruction(kept: Kept, chevron: Opening) -> None:
     held = chevron.held
     held.jump(5)
     async with sitting(kept, chevron) as hands:

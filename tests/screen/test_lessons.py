@@ -1,4 +1,4 @@
-"""The lessons: two keypresses away for who has never made a knot, each step told and drawn."""
+"""The lessons: two keypresses away for beginners, each step with text and drawing."""
 
 import re
 from pathlib import Path
@@ -6,9 +6,9 @@ from pathlib import Path
 import pytest
 
 from benchmate.bench.screens.home import HomeScreen
-from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.step.step_screen import StepScreen
 from benchmate.bench.step.view import view_of
-from benchmate.bench.zones.view_values import NEUTRAL
+from benchmate.bench.zones.view_values import NEUTRAL_FIELD
 from benchmate.design_files import load as designs
 from benchmate.design_files.shelf import shipped
 from benchmate.display.palette import DARK
@@ -37,7 +37,7 @@ def chosen(hands: Hands) -> str:
 
 
 def finished(kept: Kept, file: str) -> None:
-    """A lesson gone through to its end."""
+    """Does a lesson to its end."""
     opening = begin(kept, designs.load(file), NO_WISH, alone=True)
     opening.held.hold()
     opening.held.jump(opening.held.whole.size)
@@ -45,20 +45,20 @@ def finished(kept: Kept, file: str) -> None:
 
 
 def lesson(kept: Kept, file: str) -> Opening:
-    """A lesson about to be begun."""
+    """A lesson that is about to start."""
     return begin(kept, designs.load(file), NO_WISH, alone=True)
 
 
 @pytest.mark.parametrize("keys", [("a", "a"), ("enter", "enter"), ("space", "space")])
-async def test_two_keys_lead_into_the_first_lesson(kept: Kept, keys: tuple[str, str]) -> None:
+async def test_two_keys_open_the_first_lesson(kept: Kept, keys: tuple[str, str]) -> None:
     async with sitting(kept, None) as hands:
         assert "Never made a knot?" in chosen(hands)
         await hands.press(*keys)
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert hands.app.screen.held.title == designs.load(LESSONS[0]).design.title
 
 
-async def test_after_a_lesson_two_keys_lead_into_the_next(kept: Kept) -> None:
+async def test_after_a_lesson_two_keys_open_the_next(kept: Kept) -> None:
     for number, file in enumerate(LESSONS):
         async with sitting(kept, None) as hands:
             assert (f"{number} of {len(LESSONS)} done" in chosen(hands)) == (number > 0)
@@ -68,7 +68,7 @@ async def test_after_a_lesson_two_keys_lead_into_the_next(kept: Kept) -> None:
         finished(kept, file)
 
 
-async def test_a_lesson_under_way_goes_on_where_it_was(kept: Kept) -> None:
+async def test_a_lesson_under_way_continues_where_it_was_left(kept: Kept) -> None:
     async with sitting(kept, None) as hands:
         await hands.press("a", "b", "space", "space", "q")
         assert isinstance(hands.app.screen, HomeScreen)
@@ -76,12 +76,12 @@ async def test_a_lesson_under_way_goes_on_where_it_was(kept: Kept) -> None:
         await hands.press("b")
         assert "2/16" in hands.lines[0]
         await hands.press("q", "q")
-        assert "go on: Lesson 2" in chosen(hands)
+        assert "continue: Lesson 2" in chosen(hands)
         await hands.press("q")
         await hands.wait_for(lambda: not hands.app.is_running)
 
 
-async def test_a_held_q_leaves_the_lessons_alone(kept: Kept) -> None:
+async def test_a_held_q_leaves_only_the_lessons(kept: Kept) -> None:
     async with sitting(kept, None) as hands:
         await hands.press("a", "q")
         await hands.hold("q", 20)
@@ -92,36 +92,36 @@ async def test_a_held_q_leaves_the_lessons_alone(kept: Kept) -> None:
 async def test_pieces_under_way_come_before_the_lessons(kept: Kept, tmp_path: Path) -> None:
     begun(kept, written_to(tmp_path, CHEVRON), done=7).held.let_go()
     async with sitting(kept, None) as hands:
-        assert "go on: Heather on the moor" in chosen(hands)
+        assert "continue: Heather on the moor" in chosen(hands)
         await hands.press("down")
         assert "Never made a knot?" in chosen(hands)
 
 
-async def test_without_lessons_there_is_no_such_line(
+async def test_without_lessons_the_list_has_no_line_for_them(
     kept: Kept, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("benchmate.bench.screens.home.shipped", lambda: [str(written_to(tmp_path, CHEVRON))])
     async with sitting(kept, None) as hands:
-        assert "begin: Heather on the moor" in chosen(hands)
+        assert "start: Heather on the moor" in chosen(hands)
         assert "lesson" not in hands.text
 
 
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("file", LESSONS, ids=lambda file: Path(file).stem)
-def test_every_step_is_told_and_drawn_in_every_window(kept: Kept, file: str, size: tuple[int, int]) -> None:
+def test_every_step_has_its_text_and_drawing_in_every_window(kept: Kept, file: str, size: tuple[int, int]) -> None:
     held = lesson(kept, file).held
     held.hold()
     while held.progress.next is not None:
         step = held.whole.step(held.progress.next)
         assert isinstance(step, WrittenStep)
         lines, large = composed(view_of(held), *size, DARK)
-        read = " ".join("".join(span.text for span in spans(lines) if span.ground == NEUTRAL).split())
+        read = " ".join("".join(span.text for span in spans(lines) if span.ground == NEUTRAL_FIELD).split())
         in_large = [text.cells for text in large if text.text == step.do]
         assert in_large or step.do in read
         if size >= (80, 24):
             assert in_large, "read from a metre"
             assert max(in_large) >= 2
-        # The hint stands in full wherever the instruction does.
+        # The hint is shown in full wherever the instruction is.
         assert (step.hint or "") in read
         if step.draw is not None:
             assert {AMBER, SKY} <= {span.ink for span in spans(lines)}
@@ -129,7 +129,7 @@ def test_every_step_is_told_and_drawn_in_every_window(kept: Kept, file: str, siz
         held.tie([held.progress.next])
 
 
-async def test_no_drawing_where_nothing_is_to_be_tied(kept: Kept, tmp_path: Path) -> None:
+async def test_a_step_without_a_knot_has_no_drawing(kept: Kept, tmp_path: Path) -> None:
     text = WRITTEN.replace("steps:\n", "steps:" + DRAWN)
     opening = begun(kept, written_to(tmp_path, text), done=0)
     async with sitting(kept, opening) as hands:
@@ -141,7 +141,7 @@ async def test_no_drawing_where_nothing_is_to_be_tied(kept: Kept, tmp_path: Path
         assert "HOLD" not in hands.text
 
 
-async def test_who_looks_on_is_shown_no_drawing(kept: Kept, tmp_path: Path) -> None:
+async def test_a_read_only_window_shows_no_drawing(kept: Kept, tmp_path: Path) -> None:
     text = WRITTEN.replace("steps:\n", "steps:" + DRAWN)
     opening = begun(kept, written_to(tmp_path, text), done=0)
     opening.held.holding = False
@@ -152,7 +152,7 @@ async def test_who_looks_on_is_shown_no_drawing(kept: Kept, tmp_path: Path) -> N
         assert "HOLD" not in hands.text
 
 
-async def test_a_step_is_spoken_as_it_is_told(kept: Kept, monkeypatch: pytest.MonkeyPatch) -> None:
+async def test_a_step_is_spoken_as_it_is_written(kept: Kept, monkeypatch: pytest.MonkeyPatch) -> None:
     voice = recorder(monkeypatch)
     opening = lesson(kept, LESSONS[1])
     async with sitting(kept, opening, settings=DEFAULTS._replace(voice="on")) as hands:

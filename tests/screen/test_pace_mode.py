@@ -1,4 +1,4 @@
-"""Pace mode: knots go by beats, nothing counts but what was let pass, and one key takes the last beat back."""
+"""Pace mode: a knot counts only when its timer runs out, and one key undoes the last knot."""
 
 from collections.abc import Callable
 from types import SimpleNamespace
@@ -6,7 +6,7 @@ from types import SimpleNamespace
 import pytest
 
 from benchmate.bench.step import pace_mode as beat
-from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.step.step_screen import StepScreen
 from benchmate.craft.pace import Press
 from benchmate.piece_opening import Kept, Opening
 from benchmate.settings import DEFAULTS
@@ -19,14 +19,14 @@ STEP_KEYS = [*DEFAULTS.keys["done"], *DEFAULTS.keys["back"]]
 
 
 class Clock:
-    """Both clocks that pace mode looks at, moved by the test alone."""
+    """The monotonic clock and the wall clock of pace mode, which only the test moves."""
 
     def __init__(self) -> None:
         self.steady = 1000.0
         self.wall = 5000.0
 
     def passes(self, seconds: float, *, asleep: float = 0.0) -> None:
-        """So much time passes, and the machine is asleep for so much more."""
+        """Moves both clocks on, and the wall clock by the time asleep too."""
         self.steady += seconds
         self.wall += seconds + asleep
 
@@ -39,33 +39,33 @@ def clock(monkeypatch: pytest.MonkeyPatch) -> Clock:
     return clock
 
 
-def bench(hands: Hands) -> BenchScreen:
-    assert isinstance(hands.app.screen, BenchScreen)
+def bench(hands: Hands) -> StepScreen:
+    assert isinstance(hands.app.screen, StepScreen)
     return hands.app.screen
 
 
 async def let_pass(hands: Hands, clock: Clock, seconds: float) -> None:
-    """So much time passes in pieces of half a second, at each of which the bench looks at the clock."""
+    """Moves time on in half seconds, with a check of the clock after each."""
     for _ in range(round(seconds / 0.5)):
         clock.passes(0.5)
         await look(hands)
 
 
 async def look(hands: Hands) -> None:
-    """The bench looks at the clock once."""
-    screen = next(screen for screen in hands.app.screen_stack if isinstance(screen, BenchScreen))
-    if screen.pace_mode.beating:
-        screen.pace_mode.look()
+    """Has the bench check the clock once."""
+    screen = next(screen for screen in hands.app.screen_stack if isinstance(screen, StepScreen))
+    if screen.pace_mode.running:
+        screen.pace_mode.check_clock()
     await hands.catch_up()
 
 
-async def test_each_beat_that_passes_counts_one_knot(
+async def test_each_beat_that_runs_out_counts_one_knot(
     kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("p")
         assert "DONE IN 6" in hands.text
-        assert "space pauses left takes one back" in hands.words
+        assert "space pauses left undoes one" in hands.words
         assert "- + pace 6.0 s" in hands.words
         assert voice().switched == ["on"]
         assert voice().words == ["row 1 of 12, plum at 1, forward over mossy green"]
@@ -83,14 +83,14 @@ async def test_each_beat_that_passes_counts_one_knot(
         assert len(voice().said) == 4
 
 
-async def test_the_clock_is_looked_at_by_itself(
+async def test_a_timer_checks_the_clock(
     kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("p")
         for _ in range(7):
             clock.passes(0.9)
-            await hands.wait_for(lambda: bench(hands).pace_mode._looked == clock.wall)
+            await hands.wait_for(lambda: bench(hands).pace_mode._checked == clock.wall)
         assert chevron.held.progress.done == 1
 
 
@@ -106,11 +106,11 @@ async def test_any_step_key_pauses_and_counts_nothing(
         back = key in DEFAULTS.keys["back"]
         assert chevron.held.progress.done == (1 if back else 2)
         assert "Paused" in hands.words
-        assert "p goes on." in hands.words
+        assert "p continues." in hands.words
         assert "DONE IN" not in hands.text
         if back:
             assert voice().last == "undo forward, straw over straw, straw back at 3"
-        # A foot that comes down twice means one thing.
+        # A foot that comes down twice means one press.
         await hands.press("space")
         assert chevron.held.progress.done == (1 if back else 2)
         await let_pass(hands, clock, 30)
@@ -127,22 +127,22 @@ async def test_a_key_held_down_pauses_and_does_no_more(
         await let_pass(hands, clock, 7)
         await hands.hold("space", 8)
         assert chevron.held.progress.done == 1
-        assert not bench(hands).pace_mode.beating
+        assert not bench(hands).pace_mode.running
 
 
 @pytest.mark.parametrize("key", ["p", "escape"])
-async def test_other_keys_that_pause(
+async def test_p_and_escape_pause_too(
     kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder], key: str
 ) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("p")
         await let_pass(hands, clock, 3)
         await hands.press(key)
-        assert "Paused: this knot is not counted. p goes on." in hands.words
+        assert "Paused: knot not counted. p continues." in hands.words
         await let_pass(hands, clock, 30)
         assert chevron.held.progress.done == 0
         await hands.press("p")
-        assert "DONE IN 6" in hands.text, "the beat that was broken off begins anew"
+        assert "DONE IN 6" in hands.text, "the timer starts again from its full length"
         await let_pass(hands, clock, 6)
         assert chevron.held.progress.done == 1
 
@@ -158,7 +158,7 @@ async def test_the_pace_is_the_makers_own_until_another_is_chosen(
         await let_pass(hands, clock, 3)
         await hands.press("plus")
         assert "pace 4.4 s" in hands.words
-        assert "DONE IN 5" in hands.text, "with a new pace the beat begins anew"
+        assert "DONE IN 5" in hands.text, "with a new pace the timer starts again"
         await hands.press("equals_sign")
         assert "pace 4.8 s" in hands.words
         await hands.press("minus", "minus", "minus", "minus")
@@ -175,7 +175,7 @@ async def test_the_pace_is_the_makers_own_until_another_is_chosen(
 
 
 @pytest.mark.parametrize(("gap", "says"), [(0.6, "pace 1.5 s"), (170, "pace 60.0 s")])
-async def test_a_makers_own_pace_has_its_ends_too(
+async def test_a_makers_own_pace_stays_in_range(
     kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder], gap: float, says: str
 ) -> None:
     chevron.held.presses = [Press(gap * at, 1) for at in range(9)]
@@ -184,10 +184,12 @@ async def test_a_makers_own_pace_has_its_ends_too(
         assert says in hands.words
 
 
-async def test_pace_keys_say_what_they_are_for(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+async def test_pace_keys_outside_pace_mode_say_what_they_are_for(
+    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("plus")
-        assert "That changes pace mode, which p begins." in hands.words
+        assert "For pace mode only; p starts it." in hands.words
 
 
 async def test_no_beat_counts_while_the_machine_sleeps(
@@ -206,7 +208,7 @@ async def test_no_beat_counts_while_the_machine_sleeps(
         clock.passes(0.1, asleep=-3600)
         await look(hands)
         assert "stood still" in hands.words
-        assert not bench(hands).pace_mode.beating
+        assert not bench(hands).pace_mode.running
         await let_pass(hands, clock, 30)
         await hands.press("p")
         await let_pass(hands, clock, 3)
@@ -218,12 +220,12 @@ async def test_no_beat_counts_while_the_machine_sleeps(
 
 
 @pytest.mark.parametrize("key", ["j", "o", "w", "s", "question_mark"])
-async def test_nothing_passes_behind_another_screen(
+async def test_no_beat_counts_behind_another_screen(
     kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder], key: str
 ) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("p", key)
-        assert not isinstance(hands.app.screen, BenchScreen)
+        assert not isinstance(hands.app.screen, StepScreen)
         await let_pass(hands, clock, 30)
         assert chevron.held.progress.done == 0
         await hands.press("escape")
@@ -232,7 +234,7 @@ async def test_nothing_passes_behind_another_screen(
         assert chevron.held.progress.done == 0
 
 
-async def test_a_beat_that_cannot_be_saved_stops_it(
+async def test_a_knot_that_cannot_be_saved_stops_pace_mode(
     kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     async with sitting(kept, chevron) as hands:
@@ -243,7 +245,7 @@ async def test_a_beat_that_cannot_be_saved_stops_it(
         await let_pass(hands, clock, 13)
         assert "NOT SAVED, NOT COUNTED. The disk is full." in hands.words
         assert chevron.held.progress.done == 1
-        assert not bench(hands).pace_mode.beating
+        assert not bench(hands).pace_mode.running
         assert voice().words == said
 
 
@@ -255,15 +257,15 @@ async def test_another_window_takes_over(
         assert chevron.held.piece is not None
         kept.pieces.hold(chevron.held.piece, "somebody else", force=True)
         await let_pass(hands, clock, 13)
-        assert "Open in another window" in hands.words
+        assert "Read-only: open in another window" in hands.words
         assert chevron.held.progress.done == 1
-        assert not bench(hands).pace_mode.beating
+        assert not bench(hands).pace_mode.running
         await hands.press("p")
-        assert "Open in another window" in hands.words
-        assert not bench(hands).pace_mode.beating
+        assert "Read-only: open in another window" in hands.words
+        assert not bench(hands).pace_mode.running
 
 
-async def test_it_ends_with_the_piece(
+async def test_pace_mode_ends_with_the_piece(
     kept: Kept, begin: Callable[..., Opening], clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
     opening = begin(STRIPE, done=7)
@@ -271,31 +273,31 @@ async def test_it_ends_with_the_piece(
         await hands.press("p")
         await let_pass(hands, clock, 30)
         assert opening.held.progress.finished
-        assert not bench(hands).pace_mode.beating
+        assert not bench(hands).pace_mode.running
         assert voice().last == "the piece is done"
         await hands.press("p")
         assert "All done." in hands.words
-        assert not bench(hands).pace_mode.beating
+        assert not bench(hands).pace_mode.running
 
 
-async def test_steps_told_in_words_take_their_own_time(
+async def test_written_steps_have_no_timer(
     kept: Kept, begin: Callable[..., Opening], clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
     opening = begin(WRITTEN)
     held = opening.held
     async with sitting(kept, opening) as hands:
         await hands.press("p")
-        assert "This step takes its own time: space when it is done." in hands.words
-        assert not bench(hands).pace_mode.beating
+        assert "No timer for this step; press space when done." in hands.words
+        assert not bench(hands).pace_mode.running
         await hands.press("space", "space")
         assert held.progress.done == 2
-        # The first time of a counted step has been done: the further ones are alike.
+        # The first time of a counted step is done: the other times have a timer.
         await hands.press("p")
         await let_pass(hands, clock, 30)
         assert held.progress.finished
 
 
-async def test_it_pauses_where_the_band_ends(
+async def test_pace_mode_pauses_where_the_band_ends(
     kept: Kept, begin: Callable[..., Opening], clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
     opening = begin(FOUR_KNOTS + "finish: braided-tie\n")
@@ -305,10 +307,10 @@ async def test_it_pauses_where_the_band_ends(
         await hands.press("p")
         await let_pass(hands, clock, 30)
         assert held.progress.done == held.whole.main.work.size
-        assert "Paused: this step takes its own time. space when it is done." in hands.words
+        assert "Paused: no timer for this step; press space when done." in hands.words
 
 
-async def test_nothing_counts_that_is_still_being_told(
+async def test_no_knot_counts_while_its_prompt_is_spoken(
     kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron) as hands:
@@ -334,30 +336,30 @@ async def test_a_window_too_small_to_see_the_time_left(
         await hands.pilot.resize_terminal(20, 5)
         await let_pass(hands, clock, 30)
         assert chevron.held.progress.done == 0
-        assert not bench(hands).pace_mode.beating
+        assert not bench(hands).pace_mode.running
         await hands.press("p")
-        assert not bench(hands).pace_mode.beating
+        assert not bench(hands).pace_mode.running
         await hands.pilot.resize_terminal(40, 12)
         assert "too small" in hands.words
 
 
-async def test_nothing_was_taken_back_where_nothing_was_tied(
+async def test_left_at_the_first_knot_pauses_and_undoes_nothing(
     kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("p", "left")
         assert "Paused" in hands.words
-        assert "taken back" not in hands.words
+        assert "undone" not in hands.words
 
 
-async def test_not_on_the_way_to_a_wrong_knot(
+async def test_no_pace_mode_on_the_way_to_a_wrong_knot(
     kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
     chevron.held.jump(6)
     async with sitting(kept, chevron) as hands:
         await hands.press("u", "left", "left", "enter", "p")
-        assert "Pace mode waits until the wrong knot is out. escape leaves it as it is." in hands.words
-        assert not bench(hands).pace_mode.beating
+        assert "Undo the wrong knot before pace mode, or press escape to keep it." in hands.words
+        assert not bench(hands).pace_mode.running
 
 
 async def test_a_beat_is_one_knot_whatever_a_press_means(

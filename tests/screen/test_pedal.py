@@ -1,4 +1,4 @@
-"""Giving a pedal its action by pressing it, and what is said when it cannot be told from another key."""
+"""Setting up a pedal by pressing it, and the notices about keys that cannot be told apart."""
 
 from pathlib import Path
 
@@ -6,7 +6,7 @@ import pytest
 
 from benchmate.actions import ACTIONS
 from benchmate.bench.screens import keys as keys_screen
-from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.step.step_screen import StepScreen
 from benchmate.piece_opening import Kept, Opening
 from benchmate.settings import DEFAULTS, Settings, read_settings, write_settings
 from benchmate.store import places
@@ -16,13 +16,13 @@ from tests.screen.hands import Hands, sitting
 
 @pytest.fixture(autouse=True)
 def quick(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Pushes and silences that take no real time."""
+    """Shortens the waits for a push and for silence."""
     monkeypatch.setattr(keys_screen, "TOGETHER", 0.02)
     monkeypatch.setattr(keys_screen, "NOTHING", 0.1)
 
 
 async def listening(hands: Hands, action: str = "done") -> None:
-    """Opens the screen on which a pedal is pressed, for an action."""
+    """Opens the screen that listens for a pedal, for an action."""
     await hands.press("question_mark", "p")
     assert "Which action is the pedal for?" in hands.text
     for _ in range([each.name for each in ACTIONS].index(action)):
@@ -35,19 +35,19 @@ async def push(hands: Hands, *keys: str) -> None:
     """Pushes the pedal: all it sends comes at once."""
     for key in keys:
         hands.send(key, 0.01)
-    await hands.wait_for(lambda: "It arrived as" in hands.text)
+    await hands.wait_for(lambda: "The pedal sends" in hands.text)
 
 
 async def test_a_pedal_is_given_its_action(kept: Kept, chevron: Opening) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await push(hands, "b")
-        assert "It arrived as: b." in hands.text
+        assert "The pedal sends b, the same as the b key." in hands.text
         await hands.press("y")
-        assert "Kept: b." in hands.text
+        assert "Saved: b." in hands.text
         assert "space, enter, right, page down, b" in hands.words
         await hands.press("escape", "escape")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         await hands.press("b", "space")
         assert chevron.held.progress.done == 2
     assert read_settings(places.settings_file()).keys["done"] == (*DEFAULTS.keys["done"], "b")
@@ -68,14 +68,14 @@ async def test_the_settings_written_are_read_again(kept: Kept, chevron: Opening)
         assert chevron.held.progress.done == 2
 
 
-async def test_no_leaves_the_keys_as_they_are(kept: Kept, chevron: Opening) -> None:
+async def test_n_changes_no_key(kept: Kept, chevron: Opening) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await push(hands, "b")
         await hands.press("n")
         assert "PRESS IT NOW" in hands.text or "For: this step is done" in hands.words
         await push(hands, "f5")
-        assert "It arrived as: f5." in hands.text
+        assert "The pedal sends f5, the same as the f5 key." in hands.text
         await hands.press("escape", "escape", "b")
         assert chevron.held.progress.done == 0
     assert not places.settings_file().exists()
@@ -84,20 +84,19 @@ async def test_no_leaves_the_keys_as_they_are(kept: Kept, chevron: Opening) -> N
 @pytest.mark.parametrize(
     ("key", "twin"), [("tab", "ctrl+i"), ("enter", "ctrl+m"), ("backspace", "ctrl+h"), ("space", "F18")]
 )
-async def test_what_it_cannot_be_told_from_is_said(kept: Kept, chevron: Opening, key: str, twin: str) -> None:
+async def test_keys_a_terminal_cannot_tell_apart_are_named(kept: Kept, chevron: Opening, key: str, twin: str) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await push(hands, key)
-        assert f"It arrived as: {key}." in hands.words
-        assert f"The terminal cannot tell it from {twin}" in hands.words
+        assert f"The pedal sends {key}, the same as {twin}" in hands.words
 
 
 async def test_a_key_of_another_action_is_refused(kept: Kept, chevron: Opening) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await push(hands, "pageup")
-        assert "It arrived as: page up." in hands.words
-        assert "That is already the key for: back up one step" in hands.words
+        assert "The pedal sends page up, the same as the page up key." in hands.words
+        assert "That is already the key for: undo the last step." in hands.words
         await hands.press("y")
         assert "That is already the key for" in hands.words
     assert not places.settings_file().exists()
@@ -107,10 +106,10 @@ async def test_one_push_that_sends_several_keys_is_refused(kept: Kept, chevron: 
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await push(hands, "a", "b", "c")
-        assert "It arrived as: a, b, c." in hands.words
-        assert "cannot be told from typing" in hands.words
+        assert "The pedal sends a, b, c." in hands.words
+        assert "looks like typing" in hands.words
         await hands.press("y")
-        assert "cannot be told from typing" in hands.words
+        assert "looks like typing" in hands.words
     assert not places.settings_file().exists()
 
 
@@ -118,10 +117,10 @@ async def test_a_held_pedal_is_one_key(kept: Kept, chevron: Opening) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await push(hands, *["b"] * 8)
-        assert "It arrived as: b." in hands.words
-        assert "repeats are counted once" in hands.words
+        assert "The pedal sends b, the same as the b key." in hands.words
+        assert "repeats count once" in hands.words
         await hands.press("y")
-        assert "Kept: b." in hands.text
+        assert "Saved: b." in hands.text
 
 
 @pytest.mark.parametrize("key", ["f13", "f20", "ctrl+shift+f24", "left_shift"])
@@ -129,17 +128,17 @@ async def test_a_key_that_differs_between_terminals_is_refused(kept: Kept, chevr
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await push(hands, key)
-        assert "not a key that arrives the same way in every terminal" in hands.words
+        assert "That key differs between terminals." in hands.words
         await hands.press("y")
     assert not places.settings_file().exists()
 
 
 @pytest.mark.parametrize(("key", "sign"), [("percent_sign", "%"), ("left_parenthesis", "("), ("dollar_sign", "$")])
-async def test_any_sign_of_the_keyboard_will_do(kept: Kept, chevron: Opening, key: str, sign: str) -> None:
+async def test_a_pedal_can_send_any_character(kept: Kept, chevron: Opening, key: str, sign: str) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await push(hands, key)
-        assert f"It arrived as: {sign}." in hands.words
+        assert f"The pedal sends {sign}, the same as the {sign} key." in hands.words
         await hands.press("y", "escape", "escape", key)
         assert chevron.held.progress.done == 1
     chevron.held.hold()
@@ -152,22 +151,22 @@ async def test_a_key_held_with_alt_is_not_the_key_alone(kept: Kept, chevron: Ope
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await push(hands, "alt+x")
-        assert "It arrived as: alt+x." in hands.words
+        assert "The pedal sends alt+x, the same as the alt+x key." in hands.words
         await hands.press("y", "escape", "escape", "x")
         assert chevron.held.progress.done == 0
         await hands.press("alt+x")
         assert chevron.held.progress.done == 1
 
 
-async def test_a_key_the_terminal_keeps_to_itself(kept: Kept, chevron: Opening) -> None:
+async def test_a_key_that_never_arrives_is_reported(kept: Kept, chevron: Opening) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
-        await hands.wait_for(lambda: "Nothing has arrived" in hands.text)
+        await hands.wait_for(lambda: "Nothing arrived" in hands.text)
         await push(hands, "b")
-        assert "It arrived as: b." in hands.text
+        assert "The pedal sends b, the same as the b key." in hands.text
 
 
-async def test_escape_goes_back_step_by_step(kept: Kept, chevron: Opening) -> None:
+async def test_escape_goes_back_one_screen_at_a_time(kept: Kept, chevron: Opening) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await hands.press("escape")
@@ -175,30 +174,30 @@ async def test_escape_goes_back_step_by_step(kept: Kept, chevron: Opening) -> No
         await hands.press("escape")
         assert "p: press your pedal now" in hands.text
         await hands.press("escape")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
 
 
-async def test_the_usual_keys_again(kept: Kept, chevron: Opening) -> None:
+async def test_default_keys_can_be_restored(kept: Kept, chevron: Opening) -> None:
     changed = DEFAULTS._replace(keys=dict(DEFAULTS.keys) | {"done": ("x",)})
     async with sitting(kept, chevron, settings=changed) as hands:
         await hands.press("question_mark", "p", "d")
-        assert "The usual keys are back." in hands.text
+        assert "Default keys restored." in hands.text
         await hands.press("escape", "escape", "space", "x")
         assert chevron.held.progress.done == 1
     assert read_settings(places.settings_file()) == DEFAULTS
 
 
-async def test_the_usual_keys_of_one_are_not_taken_from_another(kept: Kept, chevron: Opening) -> None:
+async def test_default_keys_are_not_taken_from_another_action(kept: Kept, chevron: Opening) -> None:
     changed = DEFAULTS._replace(keys=dict(DEFAULTS.keys) | {"done": ("x",), "back": ("space",)})
     async with sitting(kept, chevron, settings=changed) as hands:
         await hands.press("question_mark", "p", "d")
-        assert "space is the key for: back up one step" in hands.words
+        assert "Not changed: space is the key for: undo the last step." in hands.words
         await hands.press("down", "d", "up", "d")
-        assert "The usual keys are back." in hands.text
+        assert "Default keys restored." in hands.text
     assert read_settings(places.settings_file()) == DEFAULTS
 
 
-async def test_settings_that_cannot_be_written_stay_as_they_were(
+async def test_settings_that_cannot_be_written_do_not_change(
     kept: Kept, chevron: Opening, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def refuse(file: Path, settings: Settings) -> None:
@@ -220,15 +219,15 @@ async def test_every_action_is_reached_on_a_small_screen(kept: Kept, chevron: Op
         await listening(hands, action)
         await push(hands, "f9")
         await hands.press("y")
-        assert "Kept: f9." in hands.words
+        assert "Saved: f9." in hands.words
     assert "f9" in read_settings(places.settings_file()).keys[action]
 
 
-async def test_a_key_that_another_window_has_given_away(kept: Kept, chevron: Opening) -> None:
+async def test_a_key_that_another_window_has_given_to_another_action(kept: Kept, chevron: Opening) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await push(hands, "b")
         write_settings(places.settings_file(), DEFAULTS._replace(keys={**DEFAULTS.keys, "jump": ("b",)}))
         await hands.press("y")
-        assert "Not done: b is the key for: go to any row or knot. It cannot mean both." in hands.words
+        assert "Not changed: b is the key for: go to any row or knot." in hands.words
     assert read_settings(places.settings_file()).keys["jump"] == ("b",)

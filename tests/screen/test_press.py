@@ -1,4 +1,4 @@
-"""What a press means, when it is saved, and what is shown when it could not be."""
+"""What a press counts, when it is saved, and what is shown when it could not be saved."""
 
 import sqlite3
 from collections.abc import Callable, Iterable
@@ -21,7 +21,7 @@ from tests.screen.benches import WRITTEN
 from tests.screen.hands import sitting
 
 
-async def test_one_press_is_one_knot_at_first(kept: Kept, chevron: Opening) -> None:
+async def test_one_press_is_one_knot_by_default(kept: Kept, chevron: Opening) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("space")
         assert chevron.held.progress.done == 1
@@ -55,7 +55,7 @@ async def test_the_settings_say_what_a_press_means(kept: Kept, chevron: Opening)
         assert chevron.held.progress.finished
 
 
-async def test_taking_out_is_knot_by_knot_even_so(kept: Kept, chevron: Opening) -> None:
+async def test_undoing_is_always_knot_by_knot(kept: Kept, chevron: Opening) -> None:
     chevron.held.jump(8)
     chevron.held.mark_wrong(1)
     async with sitting(kept, chevron, settings=DEFAULTS._replace(press="row")) as hands:
@@ -84,7 +84,7 @@ async def test_every_press_is_saved_before_it_is_shown(
     assert all(done == kept_then for done, kept_then in shown)
 
 
-async def test_what_could_not_be_saved_is_said_and_not_counted(
+async def test_an_unsaved_press_is_reported_and_not_counted(
     kept: Kept, chevron: Opening, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     chevron.held.jump(4)
@@ -122,7 +122,7 @@ async def test_what_could_not_be_saved_is_said_and_not_counted(
     assert len(read_log(kept.pieces.events(piece.piece))[0]) == piece.done == 4
 
 
-async def test_the_first_press_that_could_not_be_saved_begins_no_piece(
+async def test_an_unsaved_first_press_starts_no_piece(
     kept: Kept, chevron: Opening, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def full(*_: object) -> tuple[int, int]:
@@ -170,7 +170,9 @@ async def test_counted_steps_are_pressed_one_by_one(kept: Kept, begin: Callable[
         assert "4/4" in hands.text
 
 
-async def test_the_pace_is_this_makers_own(kept: Kept, chevron: Opening, monkeypatch: pytest.MonkeyPatch) -> None:
+async def test_the_time_left_goes_by_the_makers_own_pace(
+    kept: Kept, chevron: Opening, monkeypatch: pytest.MonkeyPatch
+) -> None:
     now = [1000.0]
     monkeypatch.setattr("benchmate.store.held.time.time", lambda: now[0])
     async with sitting(kept, chevron) as hands:

@@ -1,4 +1,4 @@
-"""What forces a question before the step or beside it: another way asked for, a changed design, another window."""
+"""The questions about a piece: another way of working asked for, a changed design, another window."""
 
 from collections.abc import Iterator
 from pathlib import Path
@@ -7,7 +7,7 @@ import pytest
 
 from benchmate import piece_opening as openings
 from benchmate.bench.screens.question import Question
-from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.step.step_screen import StepScreen
 from benchmate.craft.ways import Way
 from benchmate.families.diagonal.body import DiagonalKnot
 from benchmate.piece_opening import Kept, Opening
@@ -17,7 +17,7 @@ from tests.screen.hands import Hands, sitting
 
 @pytest.fixture
 def file(kept: Kept, tmp_path: Path) -> Path:
-    """A design with a piece on it of which seven knots are tied, and which nobody holds."""
+    """A design with a piece of seven tied knots, which no window holds."""
     found = written_to(tmp_path, CHEVRON)
     begun(kept, found, done=7).held.let_go()
     return found
@@ -25,7 +25,7 @@ def file(kept: Kept, tmp_path: Path) -> Path:
 
 @pytest.fixture
 def other(home: Path, kept: Kept) -> Iterator[Kept]:
-    """What another window of the program has open."""
+    """The storage as another window opens it."""
     found = Kept()
     yield found
     found.close()
@@ -41,16 +41,16 @@ def asked(hands: Hands) -> bool:
     return isinstance(hands.app.screen, Question)
 
 
-async def test_nothing_is_asked_where_nothing_forces_it(kept: Kept, file: Path) -> None:
+async def test_a_piece_opens_without_a_question(kept: Kept, file: Path) -> None:
     async with sitting(kept, followed(kept, file)) as hands:
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert "7/30" in hands.text
 
 
-# Asked for otherwise than it was begun
+# Asked for in another way than the piece has
 
 
-async def test_other_repeats_than_it_was_begun_with(kept: Kept, file: Path) -> None:
+async def test_other_repeats_than_the_piece_has_ask_first(kept: Kept, file: Path) -> None:
     async with sitting(kept, followed(kept, file, 5)) as hands:
         assert asked(hands)
         assert "The piece under way is worked with 3 repeats, not 5." in hands.words
@@ -62,7 +62,7 @@ async def test_other_repeats_than_it_was_begun_with(kept: Kept, file: Path) -> N
     assert [(piece.done, piece.size) for piece in kept.pieces.all()] == [(8, 30)]
 
 
-async def test_a_new_one_the_other_way(kept: Kept, file: Path) -> None:
+async def test_a_new_piece_with_the_repeats_asked_for(kept: Kept, file: Path) -> None:
     async with sitting(kept, followed(kept, file, 5)) as hands:
         await hands.press("n")
         assert "0/50" in hands.text
@@ -70,7 +70,7 @@ async def test_a_new_one_the_other_way(kept: Kept, file: Path) -> None:
     assert sorted((piece.done, piece.size) for piece in kept.pieces.all()) == [(1, 50), (7, 30)]
 
 
-async def test_leaving_at_the_question(kept: Kept, file: Path) -> None:
+async def test_q_at_the_question_leaves(kept: Kept, file: Path) -> None:
     async with sitting(kept, followed(kept, file, 5)) as hands:
         await hands.press("q")
         await hands.wait_for(lambda: not hands.app.is_running)
@@ -88,16 +88,16 @@ def change(file: Path, old: str, new: str) -> None:
     file.write_text(text.replace(old, new), encoding="utf-8")
 
 
-async def test_a_changed_design_is_said_and_the_copy_is_kept(kept: Kept, file: Path) -> None:
+async def test_a_changed_design_is_reported_and_the_copy_kept(kept: Kept, file: Path) -> None:
     change(file, "  - f b\nrepeats", "  - b f\nrepeats")
     async with sitting(kept, followed(kept, file)) as hands:
-        assert "Design file changed (c: choose)" in hands.text
+        assert "Design file changed (c: review)" in hands.text
         assert "7/30" in hands.text
         await hands.press("c")
         assert asked(hands)
-        assert "keep to this piece's own copy" in hands.words
+        assert "keep this piece's own copy" in hands.words
         await hands.press("k")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert "changed" not in hands.text
         await hands.press("space")
         assert "8/30" in hands.text
@@ -108,12 +108,12 @@ async def test_a_changed_design_is_said_and_the_copy_is_kept(kept: Kept, file: P
         assert "forward" in step.knot.words
 
 
-async def test_going_on_with_the_changed_design(kept: Kept, file: Path) -> None:
+async def test_continuing_with_the_changed_design(kept: Kept, file: Path) -> None:
     change(file, "repeats: 3", "repeats: 4")
     opening = followed(kept, file)
     async with sitting(kept, opening) as hands:
         await hands.press("c")
-        assert "go on with the changed design: all that is tied is the same in it" in hands.words
+        assert "continue with the changed design; every tied knot is the same in it" in hands.words
         await hands.press("g")
         assert "7/40" in hands.text
         await hands.press("space", "c")
@@ -124,12 +124,12 @@ async def test_going_on_with_the_changed_design(kept: Kept, file: Path) -> None:
     assert not again.changed
 
 
-async def test_a_design_changed_where_knots_are_tied_cannot_be_gone_on_with(kept: Kept, file: Path) -> None:
+async def test_a_design_changed_under_tied_knots_cannot_be_continued(kept: Kept, file: Path) -> None:
     change(file, "  - f f b\n  - f b\n  - f f b", "  - b f b\n  - f b\n  - f f b")
     async with sitting(kept, followed(kept, file)) as hands:
         await hands.press("c")
         assert asked(hands)
-        assert "go on with the changed design" not in hands.words
+        assert "continue with the changed design" not in hands.words
         await hands.press("g")
         assert asked(hands)
         await hands.press("n")
@@ -138,7 +138,7 @@ async def test_a_design_changed_where_knots_are_tied_cannot_be_gone_on_with(kept
     assert sorted(piece.done for piece in kept.pieces.all()) == [1, 7]
 
 
-async def test_the_first_step_of_a_new_piece_is_not_lost_when_it_is_begun_beside(kept: Kept, file: Path) -> None:
+async def test_the_first_step_of_a_new_piece_started_beside_another_is_saved(kept: Kept, file: Path) -> None:
     change(file, "Heather on the moor", "Heather at dusk")
     async with sitting(kept, followed(kept, file)) as hands:
         assert "Heather on the moor" in hands.lines[0]
@@ -151,23 +151,23 @@ async def test_the_first_step_of_a_new_piece_is_not_lost_when_it_is_begun_beside
 async def test_c_with_nothing_changed_says_so(kept: Kept, file: Path) -> None:
     async with sitting(kept, followed(kept, file)) as hands:
         await hands.press("c")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert "has not changed" in hands.text
 
 
-async def test_escape_keeps_to_the_copy(kept: Kept, file: Path) -> None:
+async def test_escape_keeps_the_copy(kept: Kept, file: Path) -> None:
     change(file, "repeats: 3", "repeats: 4")
     async with sitting(kept, followed(kept, file)) as hands:
         await hands.press("c", "escape")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert "7/30" in hands.text
 
 
-async def test_a_broken_design_file_is_said(kept: Kept, file: Path) -> None:
+async def test_a_broken_design_file_is_reported(kept: Kept, file: Path) -> None:
     file.write_text("benchmate: 1\n", encoding="utf-8")
     async with sitting(kept, followed(kept, file), size=(160, 24)) as hands:
-        assert "The design's file cannot be used now" in hands.text
-        assert "going on with this piece's own copy" in hands.text
+        assert "The design file can't be used now" in hands.text
+        assert "this piece keeps its own copy" in hands.text
         assert "7/30" in hands.text
 
 
@@ -177,10 +177,10 @@ async def test_every_answer_is_in_sight(kept: Kept, file: Path, size: tuple[int,
     async with sitting(kept, followed(kept, file), size=size) as hands:
         await hands.press("c")
         for said in (
-            "k keep to this piece's own copy",
-            "g go on with the changed design",
-            "n begin a new piece on the changed design",
-            "this one stays as it is",
+            "k keep this piece's own copy",
+            "g continue with the changed design",
+            "n start a new piece on the changed design",
+            "keep this one",
             "press one of: k g n",
         ):
             assert said in hands.words
@@ -189,20 +189,20 @@ async def test_every_answer_is_in_sight(kept: Kept, file: Path, size: tuple[int,
 # Another window
 
 
-async def test_looking_on_and_taking_over(kept: Kept, other: Kept, file: Path) -> None:
+async def test_read_only_and_then_taking_over(kept: Kept, other: Kept, file: Path) -> None:
     theirs = followed(other, file)
     theirs.held.hold()
     async with sitting(kept, followed(kept, file)) as hands:
         assert "Heather on the moor is open in another window." in hands.words
         await hands.press("l")
-        assert "looking on" in hands.text
+        assert "Read-only: open in another window" in hands.words
         await hands.press("space", "left", "u", "j", "c")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert "7/30" in hands.text
         theirs.held.tie([7])
         await hands.wait_for(lambda: "8/30" in hands.text)
         await hands.press("t")
-        assert "Taken over: this window goes on." in hands.text
+        assert "Taken over from the other window." in hands.text
         await hands.press("space")
         assert "9/30" in hands.text
     assert not theirs.held.still_holds()
@@ -218,20 +218,20 @@ async def test_taking_over_at_once_or_leaving(kept: Kept, other: Kept, file: Pat
         assert "8/30" in hands.text
 
 
-async def test_being_taken_over_from_is_said(kept: Kept, other: Kept, file: Path) -> None:
+async def test_a_window_that_lost_its_piece_says_so(kept: Kept, other: Kept, file: Path) -> None:
     async with sitting(kept, followed(kept, file)) as hands:
         await hands.press("space")
         theirs = followed(other, file)
         theirs.held.hold(force=True)
         theirs.held.tie([8])
         await hands.press("space")
-        assert "looking on" in hands.text
+        assert "Read-only: open in another window" in hands.words
         assert "9/30" in hands.text
         await hands.press("space")
         assert "9/30" in hands.text
 
 
-async def test_two_windows_begin_the_same_design(kept: Kept, other: Kept, tmp_path: Path) -> None:
+async def test_two_windows_start_the_same_design(kept: Kept, other: Kept, tmp_path: Path) -> None:
     fresh = written_to(tmp_path, CHEVRON)
     mine, theirs = followed(kept, fresh), followed(other, fresh)
     theirs.held.hold()
@@ -254,13 +254,13 @@ BUNCHES = ("wkk", "wkkk", "wrr", "whh", "wkr", "oee", "??", "???")
 
 
 @pytest.mark.parametrize("keys", BUNCHES)
-async def test_one_answer_counts_and_the_rest_is_dropped(kept: Kept, file: Path, keys: str) -> None:
+async def test_of_several_answers_at_once_only_the_first_counts(kept: Kept, file: Path, keys: str) -> None:
     async with sitting(kept, followed(kept, file)) as hands:
         for key in keys:
             hands.send("question_mark" if key == "?" else key, 0.3)
         await hands.catch_up()
         await hands.press("escape")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         await hands.press("space")
         assert "8/30" in hands.text
 
@@ -269,26 +269,26 @@ async def test_one_answer_counts_and_the_rest_is_dropped(kept: Kept, file: Path,
     ("keys", "count"),
     [(("j", "5", "enter", "enter", "enter"), "10/30"), (("j", "5", "escape", "escape", "escape"), "7/30")],
 )
-async def test_nor_does_a_jump_answer_twice(kept: Kept, file: Path, keys: tuple[str, ...], count: str) -> None:
+async def test_a_jump_answers_once(kept: Kept, file: Path, keys: tuple[str, ...], count: str) -> None:
     async with sitting(kept, followed(kept, file)) as hands:
         for key in keys:
             hands.send(key, 0.3)
         await hands.catch_up()
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert "row " in hands.lines[0]
-        # Nor do keys that were typed while the other screen was up count as presses.
+        # Keys typed while the other screen was open do not count as presses.
         assert count in hands.lines[0]
 
 
 @pytest.mark.parametrize("answer", ["g", "n", "q"])
-async def test_nor_does_the_first_question(kept: Kept, file: Path, answer: str) -> None:
+async def test_the_first_question_answers_once(kept: Kept, file: Path, answer: str) -> None:
     async with sitting(kept, followed(kept, file, 5)) as hands:
         for _ in range(3):
             hands.send(answer, 0.3)
         if answer == "q":
             await hands.wait_for(lambda: not hands.app.is_running)
         else:
-            await hands.wait_for(lambda: isinstance(hands.app.screen, BenchScreen))
+            await hands.wait_for(lambda: isinstance(hands.app.screen, StepScreen))
             await hands.press("space")
             assert ("8/30" if answer == "g" else "1/50") in hands.text
 
@@ -296,26 +296,26 @@ async def test_nor_does_the_first_question(kept: Kept, file: Path, answer: str) 
 # Another way of working
 
 
-async def test_another_way_can_be_taken_from_here_on(kept: Kept, file: Path) -> None:
+async def test_the_question_can_change_the_way_of_working(kept: Kept, file: Path) -> None:
     opening = openings.follow(kept, str(file), openings.Wish("segments", from_right=True), new=False)
     async with sitting(kept, opening) as hands:
         assert "worked by rows, not by segments, worked from the left, not from the right" in hands.words
-        assert "go on with it by segments, from the right from here on" in hands.words
+        assert "continue it by segments, from the right" in hands.words
         await hands.press("h")
         assert "7/30" in hands.text
         assert "HAND" in hands.text
     assert kept.pieces.all()[0].way == Way("segments", from_right=True)
 
 
-async def test_a_mirror_image_cannot(kept: Kept, file: Path) -> None:
+async def test_the_question_cannot_mirror_a_piece_under_way(kept: Kept, file: Path) -> None:
     opening = openings.follow(kept, str(file), openings.Wish(mirrored=True), new=False)
     async with sitting(kept, opening) as hands:
-        assert "from here on" not in hands.words
+        assert "press one of: g n q" in hands.words
         await hands.press("h")
         assert asked(hands)
 
 
-async def test_a_new_piece_on_the_changed_design_is_worked_the_same_way(kept: Kept, file: Path) -> None:
+async def test_a_new_piece_on_the_changed_design_keeps_the_way_of_working(kept: Kept, file: Path) -> None:
     opening = openings.follow(kept, str(file), openings.Wish("segments", from_right=True, mirrored=True), new=True)
     async with sitting(kept, opening) as hands:
         await hands.press("space")
@@ -326,10 +326,10 @@ async def test_a_new_piece_on_the_changed_design_is_worked_the_same_way(kept: Ke
     assert kept.pieces.all()[0].way == Way("segments", True, True)
 
 
-async def test_a_design_that_is_gone_is_said(kept: Kept, file: Path) -> None:
+async def test_a_missing_design_file_is_reported(kept: Kept, file: Path) -> None:
     async with sitting(kept, followed(kept, file)) as hands:
         await hands.press("c")
-        assert "The design's file has not changed since this piece was begun." in hands.words
+        assert "The design file has not changed since you started this piece." in hands.words
         file.unlink()
         await hands.press("c")
-        assert "The design's file is not there any more: going on with this piece's own copy." in hands.words
+        assert "The design file is gone; this piece keeps its own copy." in hands.words

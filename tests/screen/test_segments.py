@@ -1,4 +1,4 @@
-"""At the bench by segments: the string in hand, the next one, what a press means, and changing the way of working."""
+"""Working by segments: the string in hand, the next one, what a press counts, and changing the way of working."""
 
 import re
 from collections.abc import Callable, Iterator
@@ -8,10 +8,10 @@ from threading import Event
 import pytest
 
 from benchmate import piece_opening as openings
-from benchmate.bench.screens.out_of_turn import OtherScreen
+from benchmate.bench.screens.out_of_turn import OutOfTurnScreen
 from benchmate.bench.screens.question import Question
 from benchmate.bench.step.planning import Search
-from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.step.step_screen import StepScreen
 from benchmate.craft.orders import Order, by_rows, can_be_followed, fewest_to_come, pickups
 from benchmate.craft.ways import Way
 from benchmate.design_files.load import load
@@ -27,7 +27,7 @@ from tests.terminal import PATIENCE
 
 
 def opened(kept: Kept, file: Path, by: str = "segments") -> Opening:
-    """A piece about to be begun, held, as it is when the bench opens on it."""
+    """A piece about to be begun, and held, as the bench opens it."""
     opening = openings.begin(kept, load(str(file)), openings.Wish(by), alone=True)
     opening.held.hold()
     return opening
@@ -47,7 +47,7 @@ def long(kept: Kept, tmp_path: Path) -> Opening:
 
 @pytest.fixture
 def gate(monkeypatch: pytest.MonkeyPatch) -> Iterator[Event]:
-    """Searches beside the screen wait until this is set, so that what happens meanwhile can be looked at."""
+    """Background searches wait until this is set, so that a test can look at the bench during a search."""
     gate, search = Event(), Search.run
 
     def run(planning: Search) -> Order | None:
@@ -83,7 +83,7 @@ async def test_the_string_in_hand_and_the_next_are_shown_all_the_way(kept: Kept,
                 following = held.whole.step(order.sequence[after + 1])
                 assert isinstance(following, DiagonalKnot)
                 assert f"then pick up ██ {following.knotting_from} {said(held, following.knotting)}" in hands.text
-                # It says so itself, under its own number, where it hangs now.
+                # It is labelled under its own number, where it hangs now.
                 numbers = next(line for line in hands.lines if ">" in line and "<" in line)
                 beneath = hands.lines[hands.lines.index(numbers) + 2 :][:2]
                 middle = next(line.index("next") + 2 for line in beneath if "next" in line)
@@ -99,7 +99,9 @@ async def test_the_string_in_hand_and_the_next_are_shown_all_the_way(kept: Kept,
 
 
 @pytest.mark.parametrize("size", [(40, 12), (47, 15), (80, 24), (120, 36), (200, 60)])
-async def test_in_every_window_it_says_what_is_in_hand(kept: Kept, segments: Opening, size: tuple[int, int]) -> None:
+async def test_the_string_in_hand_is_shown_in_every_window(
+    kept: Kept, segments: Opening, size: tuple[int, int]
+) -> None:
     async with sitting(kept, segments, size=size) as hands:
         for _ in range(4):
             run = segments.held.progress.in_hand
@@ -112,7 +114,7 @@ async def test_in_every_window_it_says_what_is_in_hand(kept: Kept, segments: Ope
             await hands.press("space")
 
 
-async def test_what_the_order_saves_stands_on_a_line(kept: Kept, segments: Opening) -> None:
+async def test_the_last_line_shows_what_the_order_saves(kept: Kept, segments: Opening) -> None:
     async with sitting(kept, segments) as hands:
         held = segments.held
         by_segments = pickups(held.whole, held.order)
@@ -138,7 +140,7 @@ async def test_a_press_means_a_knot_a_run_or_a_row(kept: Kept, segments: Opening
         assert kept.pieces.get(1).done == held.progress.done
 
 
-async def test_by_runs_there_are_as_many_presses_as_pickups(kept: Kept, segments: Opening) -> None:
+async def test_a_press_a_run_takes_as_many_presses_as_pickups(kept: Kept, segments: Opening) -> None:
     async with sitting(kept, segments, settings=DEFAULTS._replace(press="run")) as hands:
         count = segments.held.pickups[0]
         assert "one press:" in hands.lines[-1]
@@ -146,40 +148,40 @@ async def test_by_runs_there_are_as_many_presses_as_pickups(kept: Kept, segments
         assert segments.held.progress.finished
 
 
-async def test_the_way_changes_at_any_knot_and_back(kept: Kept, chevron: Opening) -> None:
+async def test_the_way_of_working_changes_at_any_knot_and_back(kept: Kept, chevron: Opening) -> None:
     held = chevron.held
     async with sitting(kept, chevron) as hands:
         await hands.press(*["space"] * 4, "w")
         assert isinstance(hands.app.screen, Question)
         to_come = fewest_to_come(held.whole, held.progress.history)
         rows = pickups(held.whole, held.order, held.progress.history)
-        assert f"Now by rows. Pick-ups to come, from here on: by rows {rows}, by segments {to_come}." in hands.words
-        assert "A piece can be mirrored before its first step only." in hands.words
+        assert f"Working by rows. Pick-ups left: {rows} by rows, {to_come} by segments." in hands.words
+        assert "Mirroring is possible only before the first step." in hands.words
         await hands.press("m")
         assert isinstance(hands.app.screen, Question)
         await hands.press("s")
-        assert "From here on by segments." in hands.words
+        assert "Working by segments." in hands.words
         assert (held.order.by, list(held.order.sequence[:4])) == ("segments", [0, 1, 2, 3])
         assert pickups(held.whole, held.order, held.progress.history) == to_come
         assert kept.pieces.get(1).way == Way("segments")
         await hands.press("space", "w", "r")
-        assert "From here on by rows." in hands.words
+        assert "Working by rows." in hands.words
         assert (held.order.by, held.progress.done) == ("rows", 5)
         assert kept.pieces.get(1).way == Way()
         await hands.press("w", "escape")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert held.way == Way()
 
 
 async def test_from_the_right(kept: Kept, chevron: Opening) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("w", "h")
-        assert "From here on by rows, from the right." in hands.words
+        assert "Working by rows, from the right." in hands.words
         assert chevron.held.progress.coming(3) == [2, 1, 0]
         await hands.press("space", "w")
-        assert "begin from the left" in hands.words
+        assert "work from the left" in hands.words
         await hands.press("h")
-        assert "From here on by rows, from the left." in hands.words
+        assert "Working by rows, from the left." in hands.words
         assert chevron.held.progress.coming(2) == [0, 1]
 
 
@@ -189,7 +191,7 @@ async def test_mirrored_before_the_first_knot(kept: Kept, tmp_path: Path) -> Non
         assert "FORWARD" not in hands.text
         await hands.press("w", "h", "w", "m")
         bench = hands.app.screen
-        assert isinstance(bench, BenchScreen)
+        assert isinstance(bench, StepScreen)
         held = bench.held
         assert held.way == Way("rows", True, True)
         assert "Heather on the moor, mirrored" in hands.lines[0]
@@ -200,7 +202,7 @@ async def test_mirrored_before_the_first_knot(kept: Kept, tmp_path: Path) -> Non
         await hands.press("space")
         assert kept.pieces.all()[0].way == Way("rows", True, True)
         await hands.press("w")
-        assert "the design as it is drawn" not in hands.words
+        assert "do not mirror the design" not in hands.words
         await hands.press("k")
     again = openings.resume_listed(kept, kept.pieces.all()[0])
     assert (again.held.way.mirrored, again.changed) == (True, ())
@@ -211,17 +213,17 @@ async def test_a_mirrored_piece_is_unmirrored_before_its_first_knot(kept: Kept, 
     opening = opened(kept, written_to(tmp_path, CHEVRON))
     async with sitting(kept, opening) as hands:
         await hands.press("w", "m", "w")
-        assert "the design as it is drawn" in hands.words
+        assert "do not mirror the design" in hands.words
         await hands.press("m")
         assert "mirrored" not in hands.text
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert hands.app.screen.held.way == Way("segments")
 
 
-async def test_a_design_in_words_has_one_way(kept: Kept, begin: Callable[..., Opening]) -> None:
+async def test_a_design_in_steps_has_one_way_of_working(kept: Kept, begin: Callable[..., Opening]) -> None:
     async with sitting(kept, begin(WRITTEN)) as hands:
         await hands.press("w")
-        assert "There is one way to work this design." in hands.words
+        assert "This design has one way of working." in hands.words
         await hands.press("o")
         assert "Fold the string over a pin" in hands.words
         await hands.press("enter")
@@ -234,8 +236,8 @@ async def test_a_knot_out_of_turn(kept: Kept, segments: Opening) -> None:
         await hands.press("space")
         ready = held.progress.ready()
         await hands.press("o")
-        assert isinstance(hands.app.screen, OtherScreen)
-        assert "the one in turn" in hands.words
+        assert isinstance(hands.app.screen, OutOfTurnScreen)
+        assert "next in order" in hands.words
         other = next(number for number in ready if number != held.progress.next)
         step = held.whole.step(other)
         assert isinstance(step, DiagonalKnot)
@@ -244,7 +246,7 @@ async def test_a_knot_out_of_turn(kept: Kept, segments: Opening) -> None:
         steps = ready.index(other) - ready.index(held.progress.next)
         await hands.press(*["down" if steps > 0 else "up"] * abs(steps), "enter")
         assert list(held.progress.history) == [held.order.sequence[0], other]
-        # The rest is planned afresh from there, and kept.
+        # The rest is replanned from there, and saved.
         assert held.progress.in_order
         assert not held.needs_plan
         rest = held.progress.history
@@ -262,7 +264,7 @@ async def test_out_of_turn_by_rows_too(kept: Kept, chevron: Opening) -> None:
         await hands.press("o", "down", "down", "up", "enter")
         assert list(held.progress.history) == [1]
         await hands.press("o", "end", "home", "pagedown", "pageup")
-        assert "As the knots are it can be any of 2; this is number 1." in hands.words
+        assert "Which one did you tie? 2 are possible; this is number 1." in hands.words
         await hands.press("escape")
         assert held.progress.next == 0
         await hands.press("o", "escape", "space", "space")
@@ -278,14 +280,14 @@ async def test_a_wrong_knot_by_segments(kept: Kept, segments: Opening) -> None:
         await hands.press(*["space"] * 9, "u", *["left"] * 4, "enter")
         out = len(held.must_come_out())
         await hands.press(*["space"] * out)
-        assert "ALL OUT" in hands.text
+        assert "ALL UNDONE" in hands.text
         assert held.progress.done == 9 - out
         assert not held.needs_plan
         await hands.press(*["space"] * (30 - held.progress.done))
         assert held.progress.finished
 
 
-async def test_a_plan_that_cannot_be_kept_is_said(
+async def test_a_plan_that_cannot_be_saved_is_reported(
     kept: Kept, chevron: Opening, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     held = chevron.held
@@ -313,17 +315,17 @@ async def test_a_plan_that_cannot_be_kept_is_said(
 # Searches that take long.
 
 
-def bench_of(hands: Hands) -> BenchScreen:
-    assert isinstance(hands.app.screen, BenchScreen)
+def bench_of(hands: Hands) -> StepScreen:
+    assert isinstance(hands.app.screen, StepScreen)
     return hands.app.screen
 
 
-async def test_a_long_search_runs_beside_the_screen(kept: Kept, long: Opening, gate: Event) -> None:
+async def test_a_long_search_runs_in_the_background(kept: Kept, long: Opening, gate: Event) -> None:
     held = long.held
     async with sitting(kept, long) as hands:
         assert "Looking for the fewest pick-ups: 0%." in hands.words
         assert held.order.by == "rows"
-        # The bench is there meanwhile, and counts.
+        # The bench counts presses during the search.
         await hands.press("space", "space", "left")
         assert list(held.progress.history) == [0]
         assert kept.pieces.get(1).done == 1
@@ -332,13 +334,13 @@ async def test_a_long_search_runs_beside_the_screen(kept: Kept, long: Opening, g
         assert not bench_of(hands).planning.searching
         assert list(held.order.sequence[:1]) == [0]
         count, rows = held.pickups
-        assert f"By segments now: {count} pick-ups, by rows {rows}." in hands.words
-        # The knot that was shown stays the next one, as that costs nothing: it may be in the maker's hands.
+        assert f"Working by segments. Pick-ups: {rows} by rows, {count} by segments." in hands.words
+        # The knot on the screen stays the next one, as that costs no pick-up: the maker may be tying it.
         assert (held.progress.next, "ANOTHER KNOT" in hands.text) == (1, False)
         assert pickups(held.whole, held.order, [0]) == fewest_to_come(held.whole, [0])
         plan = held.order
     again = openings.resume_listed(kept, kept.pieces.all()[0])
-    # It is done once: whoever opens the piece again has it at hand.
+    # The search is done once: a piece opened again has its order.
     assert again.held.order.sequence == plan.sequence
     again.held.hold()
     async with sitting(kept, again) as hands:
@@ -346,7 +348,7 @@ async def test_a_long_search_runs_beside_the_screen(kept: Kept, long: Opening, g
         assert not bench_of(hands).planning.searching
 
 
-async def test_its_progress_is_shown(kept: Kept, long: Opening, monkeypatch: pytest.MonkeyPatch) -> None:
+async def test_the_progress_of_the_search_is_shown(kept: Kept, long: Opening, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("benchmate.bench.step.planning.TICK", 0.01)
     seen: set[str] = set()
     async with sitting(kept, long) as hands:
@@ -358,11 +360,11 @@ async def test_its_progress_is_shown(kept: Kept, long: Opening, monkeypatch: pyt
     assert {share.endswith("%") for share in seen} == {True}
 
 
-async def test_a_search_is_stopped(kept: Kept, long: Opening, gate: Event) -> None:
+async def test_escape_cancels_a_search(kept: Kept, long: Opening, gate: Event) -> None:
     held = long.held
     async with sitting(kept, long) as hands:
         await hands.press("space", "escape")
-        assert "No longer looking: by rows from here on. w chooses again." in hands.words
+        assert "Search stopped; working by rows. Press w to choose again." in hands.words
         assert not bench_of(hands).planning.searching
         assert kept.pieces.get(1).way == held.way == Way()
         gate.set()
@@ -379,12 +381,12 @@ async def test_leaving_ends_a_search(kept: Kept, long: Opening, gate: Event) -> 
         await hands.press("q")
         gate.set()
     assert not bench.planning.searching
-    # Nothing of it goes on: the next thing it has to tell ends it.
+    # The search has ended: it stops when it next reports its progress.
     assert planning.run() is None
     assert kept.pieces.all() == []
 
 
-async def test_whoever_looks_on_does_not_search(kept: Kept, long: Opening, gate: Event) -> None:
+async def test_a_read_only_window_does_not_search(kept: Kept, long: Opening, gate: Event) -> None:
     long.held.tie([0])
     other = Kept()
     try:
@@ -421,10 +423,10 @@ async def test_a_long_piece_planned_while_it_is_worked_on(kept: Kept, long: Open
         assert list(held.order.sequence[: held.progress.done]) == [*tied, other]
 
 
-async def test_a_knot_that_comes_to_stand_there_by_itself_is_not_counted_at_once(
+async def test_a_press_just_after_the_next_knot_changed_does_not_count(
     kept: Kept, tmp_path: Path, gate: Event, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    # By rows the left pair comes first. By segments that string would have to be put down at once.
+    # By rows the left pair comes first; by segments that would cost a pick-up.
     text = CHEVRON.replace("repeats: 3", "repeats: 300").replace("- f f b", "- f b b", 1)
     opening = opened(kept, written_to(tmp_path, text, "long.yaml"))
     held = opening.held
@@ -435,7 +437,7 @@ async def test_a_knot_that_comes_to_stand_there_by_itself_is_not_counted_at_once
         await hands.wait_for(lambda: held.order.by == "segments")
         await hands.catch_up()
         assert held.progress.next != first == 0
-        assert "ANOTHER KNOT COMES FIRST NOW." in hands.words
+        assert "THE NEXT KNOT HAS CHANGED." in hands.words
         await hands.press("space")
         assert held.progress.done == 0
         monkeypatch.setattr("benchmate.bench.step.planning.SWAP", 0.0)
@@ -443,7 +445,7 @@ async def test_a_knot_that_comes_to_stand_there_by_itself_is_not_counted_at_once
         assert held.progress.done == 1
 
 
-async def test_what_is_found_waits_until_another_screen_is_left(kept: Kept, long: Opening, gate: Event) -> None:
+async def test_a_found_order_waits_until_another_screen_is_left(kept: Kept, long: Opening, gate: Event) -> None:
     held = long.held
     async with sitting(kept, long) as hands:
         await hands.press("space", "j", "k", "9")
@@ -452,17 +454,17 @@ async def test_what_is_found_waits_until_another_screen_is_left(kept: Kept, long
         assert held.order.by == "rows"
         assert "There: knot 9 of 24000" in hands.words
         await hands.press("enter")
-        # What it said has come true: eight knots of the order by rows are tied.
+        # The jump did what it said: eight knots of the order by rows are tied.
         assert list(held.progress.history) == list(range(8))
         await hands.wait_for(lambda: held.order.by == "segments")
         assert list(held.order.sequence[:8]) == list(range(8))
 
 
-async def test_to_a_row_all_rows_before_it_are_tied(kept: Kept, segments: Opening) -> None:
+async def test_a_jump_to_a_row_ties_all_rows_before_it(kept: Kept, segments: Opening) -> None:
     held = segments.held
     async with sitting(kept, segments) as hands:
         await hands.press("space", "space", "j", "5")
-        assert "There: all rows before it, 10 of 30; the rest is planned afresh." in hands.words
+        assert "There: all rows before it, 10 of 30; the rest is replanned." in hands.words
         await hands.press("enter")
         assert sorted(held.progress.history) == list(range(10))
         assert held.progress.in_order
@@ -486,10 +488,10 @@ async def test_long_names_lose_their_ends_and_never_a_number(kept: Kept, tmp_pat
                 await hands.press("space")
 
 
-async def test_the_knot_in_hand_gives_way_where_it_costs_a_pickup(
+async def test_the_shown_knot_changes_where_keeping_it_costs_a_pickup(
     kept: Kept, tmp_path: Path, gate: Event, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    # A knot that comes to stand there by itself is counted at once: nobody is at hand who has to see it first.
+    # A knot that changes on the screen is counted at once: nobody is there who must see it first.
     monkeypatch.setattr("benchmate.bench.step.planning.SWAP", 0.0)
     text = CHEVRON.replace("repeats: 3", "repeats: 300").replace("- f f b", "- f b b", 1)
     opening = opened(kept, written_to(tmp_path, text, "long.yaml"))
@@ -505,7 +507,7 @@ async def test_the_knot_in_hand_gives_way_where_it_costs_a_pickup(
 
 
 @pytest.mark.parametrize(("old", "new"), [("repeats: 8000", "repeats: 9000"), ("- f\n", "- fb\n")])
-async def test_a_design_that_changes_while_an_order_is_looked_for(
+async def test_a_design_that_changes_during_a_search(
     kept: Kept, long: Opening, gate: Event, old: str, new: str
 ) -> None:
     held = long.held
@@ -523,7 +525,7 @@ async def test_a_design_that_changes_while_an_order_is_looked_for(
     assert again.progress.done == 4
 
 
-# Searches that fail by an error nobody foresaw.
+# Searches that fail with an unexpected error.
 
 
 def broken(*_: object, **__: object) -> Order:
@@ -533,7 +535,7 @@ def broken(*_: object, **__: object) -> Order:
 FAILED = "The search for the fewest pick-ups failed (RuntimeError: no [2J sense in this). Working by rows;"
 
 
-async def test_when_a_search_beside_the_screen_fails_the_work_goes_on_by_rows(
+async def test_a_failed_background_search_leaves_working_by_rows(
     kept: Kept, long: Opening, gate: Event, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     held = long.held
@@ -553,7 +555,7 @@ async def test_when_a_search_beside_the_screen_fails_the_work_goes_on_by_rows(
         await hands.wait_for(lambda: held.order.by == "segments", timeout=60)
 
 
-async def test_when_a_search_fails_behind_another_screen_it_is_said_afterwards(
+async def test_a_search_that_failed_behind_another_screen_is_reported_later(
     kept: Kept, long: Opening, gate: Event, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("benchmate.bench.step.planning.order_of", broken)
@@ -566,7 +568,7 @@ async def test_when_a_search_fails_behind_another_screen_it_is_said_afterwards(
         assert long.held.way == Way()
 
 
-async def test_when_a_short_search_fails_the_work_goes_on_by_rows(
+async def test_a_failed_short_search_leaves_working_by_rows(
     kept: Kept, segments: Opening, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     held = segments.held
@@ -577,7 +579,7 @@ async def test_when_a_short_search_fails_the_work_goes_on_by_rows(
         await hands.press("space", "space")
         assert list(held.progress.history) == [0, 1]
         assert kept.pieces.get(1).way == Way()
-        # Chosen again, it fails again, and is said again.
+        # Chosen again, it fails again, with the same notice.
         await hands.press("w", "s")
         assert FAILED in hands.words
         assert held.way == Way()
@@ -585,7 +587,7 @@ async def test_when_a_short_search_fails_the_work_goes_on_by_rows(
         assert held.progress.done == 3
 
 
-async def test_when_not_even_the_way_can_be_kept_that_is_said(
+async def test_a_failed_search_whose_way_cannot_be_saved_is_reported(
     kept: Kept, segments: Opening, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     held = segments.held

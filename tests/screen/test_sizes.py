@@ -6,7 +6,7 @@ import pytest
 from rich.cells import cell_len
 from textual.color import Color
 
-from benchmate.bench.screens.wrong_knot import WrongScreen
+from benchmate.bench.screens.wrong_knot import WrongKnotScreen
 from benchmate.bench.terminal.board import Board
 from benchmate.piece_opening import Kept, Opening
 from tests.screen.hands import Hands, sitting
@@ -16,7 +16,7 @@ TINY = [(1, 1), (5, 3), (20, 5), (39, 11), (85, 5), (300, 4)]
 
 
 def fits(hands: Hands, size: tuple[int, int]) -> bool:
-    """True when the screen is painted in exactly so many cells."""
+    """True when the screen is painted in exactly that many cells."""
     lines = hands.lines
     return len(lines) == size[1] and {cell_len(line) for line in lines} == {size[0]}
 
@@ -63,7 +63,7 @@ async def test_the_band_stands_beside_where_there_is_room(kept: Kept, chevron: O
             assert any(re.search(r">\s+\[\s*\]", line) for line in hands.lines) == beside
 
 
-async def test_dark_and_light_are_two_looks_of_the_same(kept: Kept, chevron: Opening) -> None:
+async def test_light_shows_the_same_text_as_dark(kept: Kept, chevron: Opening) -> None:
     async with sitting(kept, chevron) as hands:
         dark, grounds = hands.text, ground_of(hands)
         await hands.press("d")
@@ -71,7 +71,7 @@ async def test_dark_and_light_are_two_looks_of_the_same(kept: Kept, chevron: Ope
         assert Color.parse(grounds).brightness < 0.5 < Color.parse(ground_of(hands)).brightness
         chevron.held.tie([0])
         await hands.press("u")
-        assert isinstance(hands.app.screen, WrongScreen)
+        assert isinstance(hands.app.screen, WrongKnotScreen)
         assert Color.parse(ground_of(hands, 23)).brightness > 0.5
 
 

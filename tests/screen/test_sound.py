@@ -1,10 +1,10 @@
-"""How the voice sounds: chosen, kept at once, and heard from where it is chosen."""
+"""The settings of the voice: each change is saved at once, and can be heard there."""
 
 from collections.abc import Callable
 
 import pytest
 
-from benchmate.bench.screens.voice_settings import SoundScreen
+from benchmate.bench.screens.voice_settings import VoiceSettingsScreen
 from benchmate.piece_opening import Kept, Opening
 from benchmate.settings import DEFAULTS, Settings, read_settings, write_settings
 from benchmate.speech.voices import Voice
@@ -22,7 +22,7 @@ FIRST = "row 1 of 12, plum at 1, forward over mossy green"
 
 @pytest.fixture
 def voice(monkeypatch: pytest.MonkeyPatch) -> Callable[[], Recorder]:
-    """What the bench says goes to a recorder on a machine with three voices."""
+    """Records what the bench says, on a machine with three voices."""
     made = Recorder.__init__
 
     def make(self: Recorder, report: Callable[[str], None]) -> None:
@@ -38,12 +38,10 @@ def chosen(hands: Hands) -> str:
     return next(line.strip("> ") for line in hands.lines if line.lstrip().startswith(">"))
 
 
-async def test_each_setting_is_changed_and_kept_at_once(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
-) -> None:
+async def test_each_setting_is_saved_at_once(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("s")
-        assert isinstance(hands.app.screen, SoundScreen)
+        assert isinstance(hands.app.screen, VoiceSettingsScreen)
         assert chosen(hands) == "how much it says: full, for learning"
         await hands.press("right")
         assert chosen(hands) == "how much it says: short"
@@ -55,7 +53,7 @@ async def test_each_setting_is_changed_and_kept_at_once(
         await hands.press("down", "left", "left", "left")
         assert chosen(hands) == "loudness: 70 of 100"
         await hands.press("down")
-        assert chosen(hands) == "voice: any that speaks en, as English (Great Britain)"
+        assert chosen(hands) == "voice: any for en, now English (Great Britain)"
         await hands.press("right", "right")
         assert chosen(hands) == "voice: English (America)"
         await hands.press("down", "right")
@@ -68,12 +66,12 @@ async def test_each_setting_is_changed_and_kept_at_once(
     assert read_settings(places.settings_file()) == expected
 
 
-async def test_it_is_heard_from_there_and_then_all_is_as_it_was(
+async def test_enter_plays_a_sample_and_changes_nothing_else(
     kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("s", "enter")
-        # The step to do now, and the one after it: how much is said shows at the second.
+        # The next two steps: the second shows how much is said.
         assert voice().words == [f"{FIRST}. straw at 3, forward over straw"]
         await hands.press("right", "down", "right", "space")
         assert voice().last == "row 1, plum at 1, forward. straw at 3, forward"
@@ -83,7 +81,7 @@ async def test_it_is_heard_from_there_and_then_all_is_as_it_was(
         assert voice().said[-1].tick is not None
         assert chevron.held.progress.done == 0
         await hands.press("s")
-        assert voice().switched[-1] == "off", "the voice is not on: nothing is kept ready"
+        assert voice().switched[-1] == "off", "the voice is off: it is shut down again"
         await hands.press("space")
         assert len(voice().said) == 3
 
@@ -97,7 +95,7 @@ async def test_with_the_voice_on_the_step_is_said_again_afterwards(
         assert "off" not in voice().switched
 
 
-async def test_rate_and_loudness_have_their_ends(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+async def test_rate_and_loudness_stay_in_range(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
     async with sitting(kept, chevron, settings=DEFAULTS._replace(rate=445, volume=5)) as hands:
         await hands.press("s", "down", "right", "right")
         assert chosen(hands) == "words a minute: 450"
@@ -108,13 +106,13 @@ async def test_rate_and_loudness_have_their_ends(kept: Kept, chevron: Opening, v
 @pytest.mark.parametrize(
     ("settings", "says"),
     [
-        (DEFAULTS._replace(speaker="mac/zoe"), "voice: mac/zoe, which is not here"),
-        (DEFAULTS._replace(language="fi"), "voice: none here speaks fi"),
-        (DEFAULTS._replace(language="de-AT"), "voice: any that speaks de-AT, as Deutsch"),
+        (DEFAULTS._replace(speaker="mac/zoe"), "voice: mac/zoe, not on this machine"),
+        (DEFAULTS._replace(language="fi"), "voice: none here for fi"),
+        (DEFAULTS._replace(language="de-AT"), "voice: any for de-AT, now Deutsch"),
         (DEFAULTS._replace(speaker="gmw/de", language="de"), "voice: Deutsch"),
     ],
 )
-async def test_a_voice_that_is_not_here_is_said(
+async def test_a_missing_voice_is_reported(
     kept: Kept, chevron: Opening, voice: Callable[[], Recorder], settings: Settings, says: str
 ) -> None:
     async with sitting(kept, chevron, settings=settings) as hands:
@@ -122,7 +120,7 @@ async def test_a_voice_that_is_not_here_is_said(
         assert chosen(hands) == says
 
 
-async def test_why_nothing_can_be_heard_is_said_there(
+async def test_the_screen_says_why_nothing_can_be_heard(
     kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron) as hands:
@@ -130,31 +128,31 @@ async def test_why_nothing_can_be_heard_is_said_there(
         voice().report("There is no player.")
         await hands.catch_up()
         assert "There is no player." in hands.words
-        assert isinstance(hands.app.screen, SoundScreen)
+        assert isinstance(hands.app.screen, VoiceSettingsScreen)
         await hands.press("enter")
         assert "There is no player." not in hands.words
 
 
-async def test_voices_that_are_found_late_find_nobody(
+async def test_voices_found_after_the_screen_was_left_are_ignored(
     kept: Kept, chevron: Opening, voice: Callable[[], Recorder], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     asked: list[Callable[[list[Voice]], None]] = []
     monkeypatch.setattr(Recorder, "voices", lambda self, answer: asked.append(answer))
     async with sitting(kept, chevron) as hands:
         await hands.press("s", "down", "down", "down")
-        assert chosen(hands) == "voice: any that speaks en"
+        assert chosen(hands) == "voice: any for en"
         await hands.press("right")
-        assert chosen(hands) == "voice: any that speaks en"
+        assert chosen(hands) == "voice: any for en"
         asked[0](HERE)
         await hands.catch_up()
-        assert chosen(hands) == "voice: any that speaks en, as English (Great Britain)"
+        assert chosen(hands) == "voice: any for en, now English (Great Britain)"
         await hands.press("escape", "s", "escape")
         asked[1](HERE)
         await hands.press("space")
         assert chevron.held.progress.done == 1
 
 
-async def test_what_cannot_be_kept_is_said_and_stays_as_it_was(
+async def test_a_setting_that_cannot_be_saved_is_reported_and_unchanged(
     kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
 ) -> None:
     places.settings_file().parent.mkdir(parents=True, exist_ok=True)
@@ -162,7 +160,7 @@ async def test_what_cannot_be_kept_is_said_and_stays_as_it_was(
     async with sitting(kept, chevron) as hands:
         await hands.press("s", "right")
         assert chosen(hands) == "how much it says: full, for learning"
-        assert "the settings stay as they" in hands.words
+        assert "no setting was changed" in hands.words
         assert hands.app.settings == DEFAULTS
 
 
@@ -173,7 +171,7 @@ async def test_in_a_small_window(kept: Kept, chevron: Opening, voice: Callable[[
         assert "escape: back" in hands.words
 
 
-async def test_what_another_window_has_chosen_stays(
+async def test_settings_from_another_window_are_kept(
     kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron) as hands:
@@ -184,12 +182,12 @@ async def test_what_another_window_has_chosen_stays(
     assert read_settings(places.settings_file()) == DEFAULTS._replace(level="short", guard=300, rate=DEFAULTS.rate + 10)
 
 
-async def test_a_mistake_in_the_settings_is_said_and_kept_for_its_writer(
+async def test_a_fault_in_the_settings_file_is_reported_and_the_file_kept(
     kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron) as hands:
         places.settings_file().write_text("level: loud\n", encoding="utf-8")
         await hands.press("s", "right")
-        assert "until that is mended" in hands.words
+        assert "fix this first; no setting was changed" in hands.words
         assert hands.app.settings == DEFAULTS
     assert places.settings_file().read_text(encoding="utf-8") == "level: loud\n"

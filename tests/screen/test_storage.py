@@ -1,4 +1,4 @@
-"""Storage that cannot be used when a piece is opened: said, with the exit status for it, and never a crash."""
+"""Storage that fails when a piece is opened: a notice and the exit status for it, never a crash."""
 
 from collections.abc import Callable
 from pathlib import Path
@@ -7,7 +7,7 @@ import pytest
 
 from benchmate import piece_opening as openings
 from benchmate.bench.screens.home import HomeScreen
-from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.step.step_screen import StepScreen
 from benchmate.piece_opening import Kept, Opening
 from benchmate.store.pieces import Pieces
 from tests.screen.benches import CHEVRON, begun, full, written_to
@@ -16,13 +16,13 @@ from tests.screen.hands import sitting
 
 @pytest.fixture
 def begun_before(kept: Kept, tmp_path: Path) -> Callable[[], Opening]:
-    """Opens a piece of which seven knots are tied, and which nobody holds."""
+    """Opens a piece of seven tied knots, which no window holds."""
     file = written_to(tmp_path, CHEVRON)
     begun(kept, file, done=7).held.let_go()
     return lambda: openings.follow(kept, str(file), openings.NO_WISH, new=False)
 
 
-async def test_a_piece_that_cannot_be_held_ends_with_the_status_for_storage(
+async def test_a_piece_that_cannot_be_held_exits_with_3(
     kept: Kept, begun_before: Callable[[], Opening], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     opening = begun_before()
@@ -32,7 +32,7 @@ async def test_a_piece_that_cannot_be_held_ends_with_the_status_for_storage(
     assert hands.app.return_code == 3
 
 
-async def test_on_the_list_it_is_said(
+async def test_the_list_reports_a_piece_that_cannot_be_held(
     kept: Kept, begun_before: Callable[[], Opening], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     begun_before()
@@ -43,7 +43,7 @@ async def test_on_the_list_it_is_said(
         assert "The disk is full." in hands.words
 
 
-async def test_a_take_over_that_fails_is_said(
+async def test_a_failed_take_over_is_reported(
     kept: Kept, begun_before: Callable[[], Opening], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     other = Kept()
@@ -62,7 +62,7 @@ async def test_a_take_over_that_fails_is_said(
         assert isinstance(hands.app.screen, HomeScreen)
         assert "The disk is full." in hands.words
         await hands.press("a", "l", "t")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert "The disk is full." in hands.words
     async with sitting(kept, begun_before()) as hands:
         await hands.press("t")
@@ -71,7 +71,7 @@ async def test_a_take_over_that_fails_is_said(
     other.close()
 
 
-async def test_a_new_piece_that_cannot_be_prepared_is_said(
+async def test_a_new_piece_that_cannot_be_prepared_is_reported(
     kept: Kept, tmp_path: Path, begun_before: Callable[[], Opening], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     written_to(tmp_path, CHEVRON.replace("repeats: 3", "repeats: 4"))
@@ -79,12 +79,12 @@ async def test_a_new_piece_that_cannot_be_prepared_is_said(
         await hands.press("c")
         monkeypatch.setattr(openings, "begin", full)
         await hands.press("n")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert "The disk is full." in hands.words
         assert "7/30" in hands.text
 
 
-async def test_the_days_copy_that_cannot_be_made_is_said(
+async def test_a_failed_daily_copy_is_reported(
     kept: Kept, begun_before: Callable[[], Opening], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("benchmate.piece_opening.keep_copy", full)
@@ -95,7 +95,7 @@ async def test_the_days_copy_that_cannot_be_made_is_said(
         assert "8/30" in hands.text
 
 
-async def test_what_else_keeps_the_days_copy_from_being_made_is_said_too(
+async def test_an_unexpected_error_of_the_daily_copy_is_reported(
     kept: Kept, begun_before: Callable[[], Opening], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def broken(*_: object) -> None:
@@ -104,13 +104,13 @@ async def test_what_else_keeps_the_days_copy_from_being_made_is_said_too(
     monkeypatch.setattr("benchmate.piece_opening.keep_copy", broken)
     async with sitting(kept, begun_before(), size=(160, 24)) as hands:
         await hands.wait_for(lambda: "Today's copy of your pieces was not made" in hands.words)
-        assert "(RuntimeError: no [2J sense in this). Every step goes on being saved." in hands.words
+        assert "(RuntimeError: no [2J sense in this). Every step is still saved." in hands.words
         assert "7/30" in hands.text
         await hands.press("space")
         assert "8/30" in hands.text
 
 
-async def test_that_the_days_copy_failed_waits_for_a_free_line(
+async def test_the_notice_of_a_failed_daily_copy_waits_for_a_free_line(
     kept: Kept, begun_before: Callable[[], Opening], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("benchmate.bench.app.LATER", 0.01)

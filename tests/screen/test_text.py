@@ -1,15 +1,15 @@
-"""Text from files is only ever text: signs of markup stand on the screen as they stand in the file, and do nothing."""
+"""Text from files is never markup: it is on the screen exactly as in the file."""
 
 from collections.abc import Callable
 
 import pytest
 
-from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.step.step_screen import StepScreen
 from benchmate.piece_opening import Kept, Opening
 from tests.screen.hands import sitting
 
 MARKUP = ["[@click=app.exit]x[/]", "[/foo]", "[bold red]x[/]", "\\[z]", "[A]", "$x @y {z}", ":smile: &amp; <b>"]
-"""Each would act, vanish or crash where markup is read."""
+"""Each would act, vanish or crash if it were read as markup."""
 
 
 def quoted(text: str) -> str:
@@ -18,7 +18,7 @@ def quoted(text: str) -> str:
 
 
 def band_called(title: str, say: str) -> str:
-    """A design with this title and a colour that is called so."""
+    """A design with this title and this name of a colour."""
     return (
         f"benchmate: 1\ntitle: {quoted(title)}\nfamily: diagonal\n"
         f"colours: {{one: {{css: '#14213d', say: {quoted(say)}}}, two: '#e5d3b3'}}\n"
@@ -37,7 +37,7 @@ async def test_titles_and_colours_stand_as_they_are(kept: Kept, begin: Callable[
         await hands.press("escape", "j", "3")
         assert text in hands.text
         await hands.press("escape", "space")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert opening.held.progress.done == 5
 
 
@@ -63,7 +63,7 @@ async def test_they_stand_as_they_are_on_the_list_and_in_questions(
     (piece,) = kept.pieces.all()
     other.pieces.hold(piece.piece, other.holder.token, force=False)
     async with sitting(kept, None, size=(100, 24)) as hands:
-        assert f"go on: {text}" in hands.text
+        assert f"continue: {text}" in hands.text
         await hands.press("a")
         assert f"{text} is open in another window." in hands.text
     other.close()

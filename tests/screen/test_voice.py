@@ -1,4 +1,4 @@
-"""The voice at the bench: what is said after each press, and that no failure of it reaches the work."""
+"""The voice at the bench: what it says after each press, and that the bench works on when it fails."""
 
 from collections.abc import Callable
 
@@ -15,7 +15,7 @@ SPOKEN = DEFAULTS._replace(voice="on")
 SHORT = SPOKEN._replace(level="short")
 
 
-async def test_it_is_off_until_it_is_turned_on(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+async def test_the_voice_is_off_until_turned_on(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("space", "left", "r", "space")
         assert (voice().said, voice().switched) == ([], [])
@@ -76,7 +76,7 @@ async def test_what_only_a_cut_off_prompt_said_is_said_again(
         assert voice().last == "row 1, deep at 1, forward"
         voice().speaking = True
         await hands.press("space")
-        assert voice().last == "row done, deep at 2, forward", "nobody has heard where deep hangs"
+        assert voice().last == "row done, deep at 2, forward", "the prompt that said where deep hangs was cut off"
         voice().speaking = False
         await hands.press("space")
         assert voice().last == "row done, forward"
@@ -96,7 +96,7 @@ async def test_hands_that_are_faster_than_the_voice_hear_less(
     async with sitting(kept, chevron, settings=SPOKEN) as hands:
         voice().speaking = True
         await hands.press("space", "space", "space", "space")
-        # An ending is told once, by the knot with which it comes.
+        # The end of a row is said once, with the knot that ends it.
         assert voice().words[1:] == [
             "straw at 3, forward",
             "plum at 6, backward",
@@ -115,7 +115,9 @@ async def test_hands_that_are_faster_than_the_voice_hear_less(
         assert " over " in voice().last
 
 
-async def test_of_several_undone_all_are_told(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+async def test_several_steps_undone_quickly_are_all_named(
+    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+) -> None:
     chevron.held.jump(6)
     async with sitting(kept, chevron, settings=SHORT) as hands:
         voice().speaking = True
@@ -126,7 +128,7 @@ async def test_of_several_undone_all_are_told(kept: Kept, chevron: Opening, voic
         assert voice().last == "undo backward, plum over mossy green"
 
 
-async def test_a_voice_that_could_not_speak_is_tried_again(
+async def test_a_voice_that_could_not_speak_is_retried(
     kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron, settings=SPOKEN) as hands:
@@ -140,7 +142,7 @@ async def test_a_voice_that_could_not_speak_is_tried_again(
         assert voice().switched == ["on", "on", "on", "on"]
 
 
-async def test_what_a_press_means_is_heard(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+async def test_a_new_meaning_of_a_press_is_spoken(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
     async with sitting(kept, chevron, settings=SHORT) as hands:
         await hands.press("m", "m")
         assert voice().last == "row 1, from plum at 1 to the right, 2 forward, backward"
@@ -165,7 +167,7 @@ async def test_a_jump_is_said(kept: Kept, chevron: Opening, voice: Callable[[], 
     assert voice().last == "jumped to row 3 of 12, mossy green at 1, forward over straw"
 
 
-async def test_another_way_of_working_is_said_afresh(
+async def test_a_new_way_of_working_is_spoken_in_full(
     kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron, settings=SHORT) as hands:
@@ -214,7 +216,7 @@ async def test_a_tick_at_the_end_of_a_run(
         assert all(said.tick is None for said in voice().said)
 
 
-async def test_what_is_not_saved_is_not_said(
+async def test_an_unsaved_step_is_not_spoken(
     kept: Kept, chevron: Opening, voice: Callable[[], Recorder], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     async with sitting(kept, chevron, settings=SPOKEN) as hands:
@@ -227,7 +229,7 @@ async def test_what_is_not_saved_is_not_said(
         assert voice().words == said
 
 
-async def test_who_looks_on_hears_nothing_until_the_piece_is_taken_over(
+async def test_a_read_only_window_is_silent_until_it_takes_over(
     kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron, settings=SPOKEN) as hands:
@@ -236,7 +238,7 @@ async def test_who_looks_on_hears_nothing_until_the_piece_is_taken_over(
         kept.pieces.hold(chevron.held.piece, "somebody else", force=True)
         said = voice().words
         await hands.press("space")
-        assert "Open in another window" in hands.words
+        assert "Read-only: open in another window" in hands.words
         assert voice().switched[-1] == "hush"
         await hands.press("space", "left", "r")
         assert voice().words == said
@@ -244,7 +246,7 @@ async def test_who_looks_on_hears_nothing_until_the_piece_is_taken_over(
         assert voice().words == [*said, "row 1 of 12, straw at 3, forward over straw"]
 
 
-async def test_why_nothing_can_be_heard_is_said_once_and_the_bench_goes_on(
+async def test_the_bench_says_once_why_the_voice_fails_and_works_on(
     kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron, settings=SPOKEN) as hands:
@@ -265,9 +267,7 @@ async def test_why_nothing_can_be_heard_is_said_once_and_the_bench_goes_on(
         assert "There is no engine." in hands.words
 
 
-async def test_a_piece_that_is_left_is_not_spoken_of_any_more(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
-) -> None:
+async def test_leaving_a_piece_silences_the_voice(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
     chevron.held.tie([0])
     chevron.held.let_go()
     async with sitting(kept, None, settings=SPOKEN) as hands:

@@ -1,9 +1,9 @@
-"""A wrong knot: chosen, led back to last first, and forward again from the right place."""
+"""A wrong knot: chosen, reached by undoing the last knot first, and tied again from the right place."""
 
 from collections.abc import Callable
 
-from benchmate.bench.screens.wrong_knot import WrongScreen
-from benchmate.bench.step.step_screen import BenchScreen
+from benchmate.bench.screens.wrong_knot import WrongKnotScreen
+from benchmate.bench.step.step_screen import StepScreen
 from benchmate.piece_opening import Kept, Opening, resume_listed
 from benchmate.store.held import Held
 from tests.screen.benches import WRITTEN
@@ -13,7 +13,7 @@ from tests.screen.hands import sitting
 
 
 def resumed(kept: Kept) -> Opening:
-    """The one piece there is, opened anew."""
+    """The only piece, opened again."""
     (piece,) = kept.pieces.all()
     opening = resume_listed(kept, piece)
     opening.held.hold()
@@ -30,16 +30,16 @@ async def test_walking_back_and_choosing(kept: Kept, chevron: Opening) -> None:
     held.jump(8)
     async with sitting(kept, chevron) as hands:
         await hands.press("u")
-        assert isinstance(hands.app.screen, WrongScreen)
+        assert isinstance(hands.app.screen, WrongKnotScreen)
         assert "row 3, knot 8 of 30" in hands.words
-        assert "only this one must come out" in hands.words
+        assert "Undo only this one." in hands.words
         await hands.press("left", "backspace", "pageup")
         assert "row 2, knot 5 of 30" in hands.words
-        assert "3 knots must come out, the last one first" in hands.words
+        assert "Undo 3 knots to reach it, last first." in hands.words
         await hands.press("right", "pagedown", "pagedown", "pagedown")
         assert "knot 8 of 30" in hands.words
         await hands.press("left", "enter")
-        assert isinstance(hands.app.screen, BenchScreen)
+        assert isinstance(hands.app.screen, StepScreen)
         assert held.wrong == 6
 
 
@@ -71,7 +71,7 @@ async def test_up_and_down_go_by_rows_on_the_band(kept: Kept, chevron: Opening) 
         assert ">" in mark
 
 
-async def test_a_row_without_tied_knots_is_passed_over(kept: Kept, begin: Callable[..., Opening]) -> None:
+async def test_a_row_without_tied_knots_is_skipped(kept: Kept, begin: Callable[..., Opening]) -> None:
     text = (
         "benchmate: 1\ntitle: Gaps\nfamily: diagonal\ncolours: {a: red, b: blue}\nstrings: [a, b, a, b]\n"
         "rows: ['f f', '-', 'f f']\n"
@@ -84,16 +84,16 @@ async def test_a_row_without_tied_knots_is_passed_over(kept: Kept, begin: Callab
         assert "row 3, knot 4 of 4" in hands.words
 
 
-async def test_out_last_first_and_forward_from_the_right_place(kept: Kept, chevron: Opening) -> None:
+async def test_knots_are_undone_last_first_and_then_tied_again(kept: Kept, chevron: Opening) -> None:
     held = chevron.held
     held.jump(8)
     async with sitting(kept, chevron) as hands:
-        # Knot 1, at 3-4: on it rest both of row 2, and on those all of row 3; knots 0 and 2 may stay.
+        # Knot 1, at 3-4: both knots of row 2 rest on it, and all of row 3 on those; knots 0 and 2 may stay.
         await hands.press("u", *["left"] * 6, "enter")
         assert held.wrong == 1
         for left, number in zip(range(6, 0, -1), [7, 6, 5, 4, 3, 1], strict=True):
             assert held.must_come_out()[0] == number
-            wanted = f"{left} to come out, this one first" if left > 1 else "this is the last to come out"
+            wanted = f"{left} to undo, this one first" if left > 1 else "this is the last to undo"
             assert wanted in hands.words
             assert f"{left} to undo" in hands.words
             assert held.progress.is_tied(number)
@@ -101,19 +101,19 @@ async def test_out_last_first_and_forward_from_the_right_place(kept: Kept, chevr
             assert not held.progress.is_tied(number)
             assert f"{held.progress.done}/30" in hands.text
         assert marked(held) is None
-        assert "ALL OUT. The next press ties again." in hands.words
+        assert "ALL UNDONE. The next press ties again." in hands.words
         assert [number for number in range(30) if held.progress.is_tied(number)] == [0, 2]
         assert held.progress.next == 1
         assert "knot 2" in hands.words
         await hands.press("space")
-        assert "All out" not in hands.words
+        assert "ALL UNDONE" not in hands.words
         for number in (3, 4, 5):
             assert held.progress.next == number
             await hands.press("space")
         assert held.progress.done == 6
 
 
-async def test_back_on_the_way_puts_the_last_one_in_again(kept: Kept, chevron: Opening) -> None:
+async def test_back_on_the_way_restores_the_last_knot_undone(kept: Kept, chevron: Opening) -> None:
     held = chevron.held
     held.jump(8)
     held.mark_wrong(1)
@@ -130,7 +130,7 @@ async def test_back_on_the_way_puts_the_last_one_in_again(kept: Kept, chevron: O
         assert "knot 9" in hands.words
 
 
-async def test_escape_leaves_the_knot_as_it_is(kept: Kept, chevron: Opening) -> None:
+async def test_escape_keeps_the_wrong_knot(kept: Kept, chevron: Opening) -> None:
     held = chevron.held
     held.jump(8)
     held.mark_wrong(1)
@@ -144,7 +144,7 @@ async def test_escape_leaves_the_knot_as_it_is(kept: Kept, chevron: Opening) -> 
         assert held.progress.done == 7
 
 
-async def test_leaving_in_the_middle_and_coming_back_to_the_same_undo(kept: Kept, chevron: Opening) -> None:
+async def test_a_piece_left_while_undoing_resumes_there(kept: Kept, chevron: Opening) -> None:
     held = chevron.held
     held.jump(8)
     held.mark_wrong(1)
@@ -157,7 +157,7 @@ async def test_leaving_in_the_middle_and_coming_back_to_the_same_undo(kept: Kept
     assert opening.held.wrong == 1
     async with sitting(kept, opening) as hands:
         assert "undo" in hands.words
-        assert "4 to come out, this one first" in hands.words
+        assert "4 to undo, this one first" in hands.words
         assert "An empty line" not in hands.words
         assert screen_but_time(hands.text) == screen_but_time(before)
         await hands.press("left")
@@ -174,20 +174,20 @@ def screen_but_time(text: str) -> list[str]:
 async def test_u_with_nothing_tied_says_so(kept: Kept, chevron: Opening) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("u")
-        assert isinstance(hands.app.screen, BenchScreen)
-        assert "Nothing is tied yet" in hands.words
+        assert isinstance(hands.app.screen, StepScreen)
+        assert "Nothing is tied yet." in hands.words
 
 
-async def test_u_on_the_way_to_a_wrong_knot_says_how_to_leave_it(kept: Kept, chevron: Opening) -> None:
+async def test_u_on_the_way_to_a_wrong_knot_says_how_to_keep_it(kept: Kept, chevron: Opening) -> None:
     chevron.held.jump(8)
     chevron.held.mark_wrong(1)
     async with sitting(kept, chevron) as hands:
         await hands.press("u")
-        assert isinstance(hands.app.screen, BenchScreen)
-        assert "escape: leave the wrong knot as it is" in hands.words
+        assert isinstance(hands.app.screen, StepScreen)
+        assert "Undo the knot first; escape keeps it." in hands.words
         await hands.press("j")
-        assert isinstance(hands.app.screen, BenchScreen)
-        assert "escape: leave the wrong knot as it is" in hands.words
+        assert isinstance(hands.app.screen, StepScreen)
+        assert "Undo the knot first; escape keeps it." in hands.words
 
 
 async def test_choosing_none(kept: Kept, chevron: Opening) -> None:
@@ -195,7 +195,7 @@ async def test_choosing_none(kept: Kept, chevron: Opening) -> None:
     async with sitting(kept, chevron) as hands:
         for key in ("escape", "q", "u"):
             await hands.press("u", "left", key)
-            assert isinstance(hands.app.screen, BenchScreen)
+            assert isinstance(hands.app.screen, StepScreen)
             assert chevron.held.wrong is None
         assert chevron.held.progress.done == 8
 
@@ -209,14 +209,13 @@ async def test_after_the_last_knot_a_wrong_one_can_still_be_chosen(kept: Kept, c
         assert not kept.pieces.all()[0].finished
 
 
-async def test_written_steps_come_out_one_by_one(kept: Kept, begin: Callable[..., Opening]) -> None:
+async def test_written_steps_are_undone_one_by_one(kept: Kept, begin: Callable[..., Opening]) -> None:
     opening = begin(WRITTEN, done=4)
     async with sitting(kept, opening) as hands:
         await hands.press("u", "left", "left")
-        assert "3 " in hands.words
-        assert "must come out" in hands.words
+        assert "Undo 3 steps to reach it, last first." in hands.words
         await hands.press("enter", "space")
-        assert "2 to come out" in hands.words
+        assert "2 to undo" in hands.words
         await hands.press("space", "space")
         assert opening.held.progress.done == 1
         assert opening.held.wrong is None
@@ -233,5 +232,5 @@ async def test_the_choice_fits_a_small_screen_and_a_large_one(kept: Kept, chevro
             if size[0] >= 40:
                 words = " ".join(" ".join(line[: size[0] * 3 // 4] for line in hands.lines).split())
                 assert "row 3, knot 7" in words
-                assert "only this one must come out" in words
+                assert "Undo only this one." in words
                 assert "escape: none" in words

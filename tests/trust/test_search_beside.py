@@ -39,7 +39,7 @@ def test_every_press_counts_meanwhile(longest: Path, home: Path) -> None:
         terminal.wait_for("Looking for the fewest pick-ups", PATIENCE)
         press_one_by_one(terminal, "space", done=0, until=6)
         assert pieces(home)[0]["done"] == 6
-        terminal.wait_for("By segments now", PATIENCE)
+        terminal.wait_for("Working by segments", PATIENCE)
         terminal.press("q")
         assert terminal.wait() == 0
     # It was done once: the piece opens on its plan.

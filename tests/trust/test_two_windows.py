@@ -18,15 +18,17 @@ def done(home: Path) -> int:
 
 
 def ask(terminal: Terminal) -> None:
-    """Waits for the question whether to look on or take over."""
+    """Waits for the question whether to open read-only or take over."""
     terminal.wait_for("Rain on slate is open in another window.", PATIENCE)
-    terminal.wait_for("look on")
-    terminal.wait_for("take over here; the other window looks on")
+    terminal.wait_for("open it here read-only")
+    terminal.wait_for("take over here; the other window becomes read-only")
 
 
-def looks_on(terminal: Terminal) -> None:
-    """Waits for the window to say that it looks on."""
-    terminal.wait_until(lambda terminal: "looking on" in terminal.text.lower(), what="a notice that it looks on")
+def is_read_only(terminal: Terminal) -> None:
+    """Waits for the window to say that it is read-only."""
+    terminal.wait_until(
+        lambda terminal: "Read-only: open in another window" in terminal.text, what="a notice that it is read-only"
+    )
 
 
 def holds(terminal: Terminal, home: Path, start: int) -> None:
@@ -43,7 +45,7 @@ def changes_nothing(terminal: Terminal, home: Path, shown: int) -> None:
     """None of the keys that would change the piece does."""
     for key in "space", "left", "u", "enter", "j", "escape", "c":
         terminal.press(key, gap=0.2)
-    looks_on(terminal)
+    is_read_only(terminal)
     assert count(terminal) == (shown, 12)
     assert done(home) == shown
 
@@ -110,7 +112,7 @@ def test_looking_on_shows_the_other_window_live_and_changes_nothing(band: Path, 
             ask(second)
             second.press("l")
             wait_for_count(second, 1)
-            looks_on(second)
+            is_read_only(second)
             for now in range(2, 5):
                 assert first.answer("").startswith(f"{now + 1}/12 ")
                 wait_for_count(second, now)
@@ -148,7 +150,7 @@ def test_taken_over_the_first_looks_on_and_may_take_it_back(band: Path, home: Pa
             ask(second)
             second.press("t")
             wait_for_count(second, 1)
-            looks_on(first)
+            is_read_only(first)
             holds(second, home, 1)
             second.pump(0.2)
             second.press("space")
@@ -157,7 +159,7 @@ def test_taken_over_the_first_looks_on_and_may_take_it_back(band: Path, home: Pa
             changes_nothing(first, home, 2)
             first.press("t")
             first.wait_for("Taken over")
-            looks_on(second)
+            is_read_only(second)
             changes_nothing(second, home, 2)
             holds(first, home, 2)
 
@@ -177,7 +179,7 @@ def test_a_press_right_after_being_taken_over_counts_nothing(band: Path, home: P
             # Pressed before it could see that it holds the piece no longer.
             first.press("space")
             first.signal(signal.SIGCONT)
-            looks_on(first)
+            is_read_only(first)
             wait_for_count(first, 2)
             assert done(home) == 2
 

@@ -1,4 +1,4 @@
-"""From a press in a real terminal to what is heard, with a real engine, and what is left after any end."""
+"""From a press in a real terminal to the sound, with a real engine, and what is left when the bench ends in any way."""
 
 import os
 import signal
@@ -18,7 +18,7 @@ SETTINGS = "voice: on\nlevel: short\nrate: 400\n"
 
 @pytest.fixture
 def room(tmp_path: Path) -> Iterator[Room]:
-    """A room the bench speaks in. Whatever was done there, nothing is left of it in the end."""
+    """A room the bench speaks in, in which nothing may be left at the end."""
     room = Room(tmp_path / "room")
     yield room
     room.wait_until_nothing_is_left()
@@ -30,7 +30,7 @@ def file(tmp_path: Path) -> Path:
 
 
 def bench(file: Path, home: Path, room: Room, settings: str = "") -> Terminal:
-    """The bench on a design, which speaks in the room."""
+    """The bench on a design, speaking in the room."""
     if settings:
         home.mkdir(exist_ok=True)
         (home / "settings.yaml").write_text(settings, encoding="utf-8")
@@ -38,7 +38,7 @@ def bench(file: Path, home: Path, room: Room, settings: str = "") -> Terminal:
 
 
 def heard_to_the_end(room: Room, number: int) -> None:
-    """Waits until so many prompts have been heard to their end, and the bench knows it: it has buried their helpers."""
+    """Waits until that many prompts were heard to their end and the bench knows it: their helpers are reaped."""
 
     def known() -> bool:
         ended = [played for played in room.heard() if played.end is not None]
@@ -47,7 +47,7 @@ def heard_to_the_end(room: Room, number: int) -> None:
     until(known, f"end of {number} prompts")
 
 
-def test_a_maker_works_by_what_is_said(file: Path, home: Path, room: Room) -> None:
+def test_the_spoken_instructions_follow_each_press(file: Path, home: Path, room: Room) -> None:
     with bench(file, home, room, "rate: 400\n") as terminal:
         wait_for_count(terminal, 0)
         terminal.press("v")
@@ -80,11 +80,11 @@ def test_of_quick_presses_only_the_last_is_heard_to_its_end(file: Path, home: Pa
     first, *cut_off, last = room.heard()
     assert (first.end is None, last.end is None) == (False, False)
     assert all(played.end is None for played in cut_off)
-    # Four rows have come to their end meanwhile; that was told with the knot that ended them, and is not any more.
+    # Four rows have ended by now; each end was said with the knot that ended the row, and is not repeated.
     assert room.handed()[-1] == "straw at 6, backward"
 
 
-def test_a_run_is_told_in_ever_fewer_words(tmp_path: Path, home: Path, room: Room) -> None:
+def test_prompts_of_a_run_get_shorter(tmp_path: Path, home: Path, room: Room) -> None:
     with bench(written_to(tmp_path, STRIPE), home, room, SETTINGS.replace("short", "full")) as terminal:
         wait_for_count(terminal, 0)
         for done in range(5):
@@ -105,9 +105,7 @@ def test_a_run_is_told_in_ever_fewer_words(tmp_path: Path, home: Path, room: Roo
 
 
 @pytest.mark.parametrize("kind", ["no card", "too fast"])
-def test_what_keeps_it_from_being_heard_is_said_and_the_bench_goes_on(
-    file: Path, home: Path, room: Room, kind: str
-) -> None:
+def test_the_bench_says_why_the_voice_fails_and_works_on(file: Path, home: Path, room: Room, kind: str) -> None:
     room.player.become(kind)
     with bench(file, home, room, SETTINGS) as terminal:
         terminal.wait_for("sound card?")
@@ -117,7 +115,7 @@ def test_what_keeps_it_from_being_heard_is_said_and_the_bench_goes_on(
             wait_for_count(terminal, done)
         assert "sound card" not in terminal.text
         room.player.become("plays")
-        # One that could not speak is tried anew.
+        # A voice that could not speak is retried.
         terminal.press("v")
         heard_to_the_end(room, 1)
         terminal.press("q")
@@ -125,7 +123,7 @@ def test_what_keeps_it_from_being_heard_is_said_and_the_bench_goes_on(
     assert [(piece["done"], piece["of"]) for piece in pieces(home)] == [(2, 30)]
 
 
-def test_without_a_player_what_to_install_is_said(file: Path, home: Path, room: Room) -> None:
+def test_without_a_player_the_bench_says_what_to_install(file: Path, home: Path, room: Room) -> None:
     (room.player.folder / "aplay").unlink()
     env = {**room.env, "PATH": str(room.player.folder)}
     home.mkdir()
@@ -155,7 +153,7 @@ def test_nothing_outlives_the_bench(file: Path, home: Path, room: Room, end: int
     assert pieces(home)[0]["done"] == 1
 
 
-def test_a_bench_that_was_stopped_counts_no_beat(file: Path, home: Path, room: Room) -> None:
+def test_a_stopped_bench_counts_no_beat(file: Path, home: Path, room: Room) -> None:
     with bench(file, home, room, SETTINGS) as terminal:
         wait_for_count(terminal, 0)
         terminal.press("p")

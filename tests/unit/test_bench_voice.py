@@ -1,4 +1,4 @@
-"""What the bench says while prompts are cut off: whoever hears only some of them finds every knot all the same."""
+"""What the bench says while prompts are cut off: hearing only some of them is enough to find every knot."""
 
 import re
 from collections.abc import Callable
@@ -20,13 +20,13 @@ from tests.screen.benches import CHEVRON, STRIPE, begun, written_to
 from tests.voices import recorder
 
 MANY = re.compile(r"undo \d+, back to ")
-WISHES = st.lists(st.tuples(st.sampled_from(("tie", "tie", "tie", "back", "again")), st.booleans()), max_size=40)
-"""What is done, and whether the prompt that follows it is heard to its end."""
+PRESSES = st.lists(st.tuples(st.sampled_from(("tie", "tie", "tie", "back", "again")), st.booleans()), max_size=40)
+"""What the maker does, and whether the prompt that follows is heard to its end."""
 
 
 @pytest.fixture(params=["chevron", "stripe"])
 def sit(kept: Kept, tmp_path: Path, request: pytest.FixtureRequest) -> Callable[[], Held]:
-    """A piece, begun anew each time."""
+    """Starts the piece again at each call."""
     text = CHEVRON.replace('{css: "#43602f", say: mossy green}', '"#43602f"') if request.param == "chevron" else STRIPE
     file = written_to(tmp_path, text)
     return lambda: begun(kept, file).held
@@ -34,30 +34,30 @@ def sit(kept: Kept, tmp_path: Path, request: pytest.FixtureRequest) -> Callable[
 
 @pytest.mark.parametrize("level", list(Level))
 @pytest.mark.parametrize("by", ["rows", "segments"])
-def test_nothing_is_needed_that_was_not_heard(
+def test_every_prompt_is_enough_after_prompts_that_were_cut_off(
     sit: Callable[[], Held], level: Level, by: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     ears = recorder(monkeypatch)
 
-    @given(WISHES)
+    @given(PRESSES)
     @seeded
-    def hold(wishes: list[tuple[str, bool]]) -> None:
+    def hold(presses: list[tuple[str, bool]]) -> None:
         held = sit()
         held.change_way(by, from_right=False)
         spoken = BenchVoice(DEFAULTS._replace(level=level.value), lambda why: None)
         spoken.switch(on=True)
         ear = ears()
-        spoken.tell(held, Happened.RESUMED)
+        spoken.say_step(held, Happened.RESUMED)
         known = found(held, ear.last, None)
-        for wish, heard in wishes:
+        for press, heard in presses:
             last = held.progress.last
-            if wish == "tie" and held.progress.next is not None:
+            if press == "tie" and held.progress.next is not None:
                 number = held.progress.next
                 held.go_on()
-                spoken.tell(held, Happened.TIED, [number])
-            elif wish == "back" and last is not None:
+                spoken.say_step(held, Happened.TIED, [number])
+            elif press == "back" and last is not None:
                 held.back()
-                spoken.tell(held, Happened.UNDONE, [last])
+                spoken.say_step(held, Happened.UNDONE, [last])
             else:
                 spoken.again(held)
             ear.speaking = not heard
@@ -69,7 +69,7 @@ def test_nothing_is_needed_that_was_not_heard(
 
 
 def found(held: Held, words: str, known: Made | None) -> Made:
-    """The knot to tie by what is said now; of all that was said before only the knot that was heard last is `known`.
+    """The knot to tie by this prompt; of all earlier prompts, only the knot heard last is `known`.
 
     The strings are seen as they hang.
     """
@@ -83,7 +83,7 @@ def found(held: Held, words: str, known: Made | None) -> Made:
         assert match
         assert held.progress.next is not None
         if not words:
-            # Without a word more, what has come undone is to be done again: it lies in the hand.
+            # With no more words, the knot just undone is the one to tie.
             made = made_by(held.whole, held.progress.next)
             assert TOKENS[match["knot"]] == made.token
             return made

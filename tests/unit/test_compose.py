@@ -1,4 +1,4 @@
-"""The bench in cells: everything in sight at every size, told apart by shape, legible, and of an exact size."""
+"""The step screen in cells: everything in sight at every size, legible, and distinct by shape as well as colour."""
 
 import re
 from collections import Counter
@@ -38,8 +38,8 @@ colours = st.builds("#{:06x}".format, st.integers(1, 0xFFFFFE))
 
 @st.composite
 def views(draw: st.DrawFn) -> View:
-    """The bench at any moment, for any piece, with anything a file may say in it."""
-    mode = draw(st.sampled_from(["tie", "undo", "done", "look", "told", "told undo"]))
+    """A view of any moment of any piece, with any text that a file may contain."""
+    mode = draw(st.sampled_from(["tie", "undo", "done", "look", "written", "written undo"]))
     count = draw(st.sampled_from([0, 1, 2, 3, 6, 9, 12, 13, 25, 99, 100, 130, 500]))
     own = draw(st.lists(colours, min_size=1, max_size=8))
     tags = draw(st.lists(st.sampled_from(["fo", "x", "01", "梅花", "é", "[b"]), min_size=1, max_size=4))
@@ -48,7 +48,7 @@ def views(draw: st.DrawFn) -> View:
     word, note = draw(texts), draw(texts)
     if count > 1 and mode in ("tie", "undo", "look"):
         knot = draw(st.sampled_from(list(Knot)))
-        word = {"tie": knot.words, "undo": f"undo {knot.words}", "look": "looking on"}[mode]
+        word = {"tie": knot.words, "undo": f"undo {knot.words}", "look": "read-only"}[mode]
         at = draw(st.integers(1, count - 1))
         ends = (at + 1, at) if knot.swaps else (at, at + 1)
         left = Side(at, draw(colours), draw(texts), knot.from_left, ends[0])
@@ -64,7 +64,7 @@ def views(draw: st.DrawFn) -> View:
         title=draw(texts),
         done=draw(st.integers(0, 200_000)),
         of=draw(st.integers(0, 200_000)),
-        mode=mode.split()[-1].replace("told", "tie"),
+        mode=mode.split()[-1].replace("written", "tie"),
         number=draw(st.none() | st.integers(0, 199_999)),
         n=draw(st.integers(0, 200_000)),
         word=word,
@@ -96,7 +96,7 @@ def test_the_bench_is_exactly_as_large_as_the_screen(view: View, width: int, hei
 
 @pytest.mark.parametrize("height", [*range(1, 12), 13, 20, 40])
 @pytest.mark.parametrize("width", [1, 2, 3, 7, 12, 20, 30, 39])
-def test_a_tiny_screen_is_no_fault(four: Opening, width: int, height: int) -> None:
+def test_a_tiny_screen_works(four: Opening, width: int, height: int) -> None:
     lines = compose(view_of(four.held), width, height, DARK)
     assert [width_of(line) for line in lines] == [width] * height
 
@@ -128,13 +128,13 @@ def four(kept: Kept, tmp_path: Path) -> Opening:
 
 
 def shown(view: View, width: int, height: int) -> tuple[str, list[Large]]:
-    """What can be read on the bench in plain letters, and what in large type."""
+    """The plain text of the screen, and its texts in large type."""
     lines, large = composed(view, width, height, DARK)
     return text_of(lines), large
 
 
 def everything(view: View, width: int, height: int) -> str:
-    """What can be read on the bench, plain or large."""
+    """All text on the screen, plain or large."""
     text, large = shown(view, width, height)
     return "\n".join([text, *(each.text for each in large)])
 
@@ -169,7 +169,7 @@ def test_everything_is_in_sight_at_once(chevron: Opening, width: int) -> None:
 
 
 def two_halves(view: View, width: int, height: int) -> tuple[str, str]:
-    """The rows in which the two strings are told, the left string's and the right string's, as text alone."""
+    """The text of the zone of the pair: the half of the left string and the half of the right string."""
     room = room_for(height)
     rows = text_of(compose(view, width, height, DARK)).split("\n")[1 + room.word : 1 + room.word + room.pair]
     half = (width - 1) // 2
@@ -181,7 +181,7 @@ MAKES, PASSIVE = r"\bmakes the knot\b|\bmakes it\b|\bknots,", r"\bis knotted ove
 
 @pytest.mark.parametrize("width", WIDTHS)
 @pytest.mark.parametrize("knot", list(Knot))
-def test_who_makes_the_knot_and_where_both_end(four: Opening, knot: Knot, width: int) -> None:
+def test_the_maker_of_the_knot_and_where_both_strings_end(four: Opening, knot: Knot, width: int) -> None:
     for left in (1, 11):
         right = left + 1
         swaps = knot in (Knot.FORWARD, Knot.BACKWARD)
@@ -224,8 +224,10 @@ def test_three_steps_ahead_on_a_wide_band_and_a_small_screen(four: Opening, time
 
 
 @pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize("mode", ["done", "told", "undo"])
-def test_what_the_other_moments_say(four: Opening, tmp_path: Path, mode: str, size: tuple[int, int]) -> None:
+@pytest.mark.parametrize("mode", ["done", "written", "undo"])
+def test_done_written_and_undo_steps_show_their_texts(
+    four: Opening, tmp_path: Path, mode: str, size: tuple[int, int]
+) -> None:
     held = four.held
     if mode == "undo":
         held.tie([0])
@@ -235,7 +237,7 @@ def test_what_the_other_moments_say(four: Opening, tmp_path: Path, mode: str, si
         text = everything(view_of(held), *size)
         assert "undo forward" in text
         assert re.search(r"\b2 to (come out|undo)\b", text)
-        assert re.search(r"then out: forward-backward, 1 ink|\bfb 1/2", text)
+        assert re.search(r"then undo: forward-backward, 1 ink|\bfb 1/2", text)
     elif mode == "done":
         held.jump(held.whole.size)
         text = everything(view_of(held), *size)
@@ -250,7 +252,7 @@ def test_what_the_other_moments_say(four: Opening, tmp_path: Path, mode: str, si
 
 
 @pytest.mark.parametrize("size", SIZES)
-def test_an_instruction_too_long_for_the_screen_says_that_it_goes_on(four: Opening, size: tuple[int, int]) -> None:
+def test_an_instruction_too_long_for_the_screen_ends_in_dots(four: Opening, size: tuple[int, int]) -> None:
     long = "pull the loop over the pin and hold it there; " * 200
     view = view_of(four.held)._replace(left=None, right=None, word=long, note=long)
     now = text_of(compose(view, *size, DARK)).split("\n")
@@ -262,7 +264,7 @@ def test_an_instruction_too_long_for_the_screen_says_that_it_goes_on(four: Openi
 
 @pytest.mark.parametrize("width", WIDTHS)
 @pytest.mark.parametrize("knot", [Knot.FORWARD, Knot.BACKWARD])
-def test_the_pair_and_its_maker_can_be_told_without_colour(four: Opening, knot: Knot, width: int) -> None:
+def test_the_pair_and_its_maker_show_without_colour(four: Opening, knot: Knot, width: int) -> None:
     view = with_pair(view_of(four.held), knot, 1)
     for height in HEIGHTS:
         maker, passive = (half.split("\n") for half in two_halves(view, width, height))
@@ -280,7 +282,7 @@ def test_the_pair_and_its_maker_can_be_told_without_colour(four: Opening, knot: 
 
 
 def zone_of_strings(view: View, size: tuple[int, int]) -> list[str]:
-    """The rows in which the strings hang, as text alone."""
+    """The text of the zone of the hanging strings."""
     room = room_for(size[1])
     first = 1 + room.word + room.pair
     return text_of(compose(view, *size, DARK)).split("\n")[first : first + room.strings]
@@ -328,7 +330,7 @@ def test_the_pair_is_among_the_strings_shown(four: Opening, count: int, size: tu
 @pytest.mark.parametrize("knot", list(Knot))
 def test_the_knot_can_be_read_from_a_metre_and_a_half(four: Opening, knot: Knot, width: int) -> None:
     tie = with_pair(view_of(four.held), knot, 1)
-    undo = tie._replace(word=f"undo {knot.words}", mode="undo", note="2 to come out, this one first", out=2)
+    undo = tie._replace(word=f"undo {knot.words}", mode="undo", note="2 to undo, this one first", out=2)
     for height in HEIGHTS:
         for view in (tie, undo):
             _, large = composed(view, width, height, DARK)
@@ -356,7 +358,7 @@ def test_positions_are_in_large_type(chevron: Opening, size: tuple[int, int]) ->
     assert view.left is not None
     _, large = shown(view, *size)
     heights = {each.text: each.cells for each in large}
-    # Where there is room for it, where each ends stands beside where it hangs.
+    # Where there is room, each string shows where it hangs and where it ends.
     here, beside = str(view.left.position), str(view.left.position + 1)
     both = (f"{here}→{beside}", f"{beside}→{here}") if size[0] >= 120 else (here, beside)
     assert min(heights[figures] for figures in both) >= ISO_CELLS
@@ -365,8 +367,8 @@ def test_positions_are_in_large_type(chevron: Opening, size: tuple[int, int]) ->
 # Contrast
 
 
-def told(lines: Sequence[Line], threads: set[str]) -> list[Span]:
-    """The spans that are read: all but swatches, which are blocks in a thread's colour."""
+def text_spans(lines: Sequence[Line], threads: set[str]) -> list[Span]:
+    """The spans of text: all but swatches, which are blocks in a thread's colour."""
     return [
         span
         for span in spans(lines)
@@ -382,20 +384,20 @@ def threads_of(view: View) -> set[str]:
 
 @seeded
 @given(views(), st.sampled_from(SIZES), st.sampled_from(PALETTES))
-def test_all_that_is_read_stands_out(view: View, size: tuple[int, int], palette: Palette) -> None:
+def test_all_text_has_contrast(view: View, size: tuple[int, int], palette: Palette) -> None:
     # WCAG 2.2, success criterion 1.4.3: 4.5 to 1.
-    for span in told(compose(view, *size, palette), threads_of(view)):
+    for span in text_spans(compose(view, *size, palette), threads_of(view)):
         assert contrast(span.ink, span.ground) >= 4.5, span
 
 
 @pytest.mark.parametrize("shown", [nearest, grey, nearest_grey])
 @seeded
 @given(views(), st.sampled_from(SIZES), st.sampled_from(PALETTES))
-def test_all_that_is_read_can_be_read_in_few_colours(
+def test_all_text_has_contrast_in_few_colours(
     shown: Callable[[str], str], view: View, size: tuple[int, int], palette: Palette
 ) -> None:
     lines = [readable(line, shown) for line in compose(view, *size, palette)]
-    for span in told(lines, threads_of(view)):
+    for span in text_spans(lines, threads_of(view)):
         assert contrast(shown(span.ink), shown(span.ground)) >= 3, span
 
 
@@ -465,14 +467,14 @@ def test_a_notice_stands_out_and_the_step_stays(chevron: Opening, size: tuple[in
     assert any(span.ground == DARK.alarm for span in spans(lines))
 
 
-def test_what_a_press_means_is_said(chevron: Opening) -> None:
+def test_the_screen_says_what_a_press_counts(chevron: Opening) -> None:
     for size in SIZES:
         text = everything(view_of(chevron.held, press="row")._replace(seconds_left=5400.0), *size)
         assert re.search(r"press: 3|press=3", text), size
         assert "press" not in everything(view_of(chevron.held), *size)
 
 
-def test_time_is_not_told_before_the_pace_is_known(chevron: Opening) -> None:
+def test_no_time_left_before_the_pace_is_known(chevron: Opening) -> None:
     for size in SIZES:
         text = everything(view_of(chevron.held)._replace(seconds_left=None), *size)
         assert not re.search(r"\bleft\b|\d+h\d+|\d+m\b", text.replace("left/right", ""))
@@ -485,7 +487,7 @@ def test_a_rest_is_advised(chevron: Opening) -> None:
 
 
 def test_the_outline_of_a_string_stands_out_from_the_string(chevron: Opening) -> None:
-    # Before the ground that goes best with all three, the second is hard to see, and black would be on it.
+    # On the ground that suits all three best, the second is hard to see, and so would a black outline be on it.
     strings = tuple(String(colour, "ab") for colour in ("#000001", "#006f82", "#00da4c"))
     view = view_of(chevron.held)._replace(strings=strings)
     outlines = [span for span in spans(compose(view, 80, 24, DARK)) if span.text.startswith("▏")]

@@ -1,4 +1,4 @@
-"""Telling presses from a held key, a stuck pedal and things lying on the keyboard."""
+"""Telling a press from a held key, a stuck pedal and things lying on the keyboard."""
 
 from itertools import chain
 
@@ -27,7 +27,7 @@ def judged(guard: Guard, events: list[tuple[str, float]], start: float = 0.0) ->
     return found
 
 
-def test_the_usual_guard_is_the_one_agreed() -> None:
+def test_the_default_guard_is_100_ms() -> None:
     # The contract: presses under 0.1 s apart may be taken as a held key, 0.15 s apart they always count.
     assert DEFAULTS.guard == 100
 
@@ -63,7 +63,7 @@ def test_the_guard_is_the_one_chosen(guard: float, data: st.DataObject) -> None:
 
 
 @pytest.mark.parametrize("rate", [15, 25, 30, 40, 100, 1000])
-def test_a_key_held_down_counts_once_and_is_found_out(rate: int) -> None:
+def test_a_key_held_down_counts_once_and_becomes_a_flood(rate: int) -> None:
     verdicts = judged(Guard(USUAL), [("space", 1 / rate)] * 200, start=1000)
     assert verdicts == [COUNTS] + [REPEAT] * (FLOOD - 2) + [FLOODS] * (200 - FLOOD + 1)
 
@@ -125,7 +125,7 @@ def test_after_a_flood_the_next_press_of_a_person_counts() -> None:
     assert judged(guard, [("space", 1.0), ("space", 0.15)], start=1.5) == [COUNTS, COUNTS]
 
 
-def test_an_answer_is_meant_only_after_a_moment_without_keys() -> None:
+def test_quiet_needs_a_moment_without_keys() -> None:
     guard = Guard(USUAL)
     assert guard.quiet_before(0.0)
     guard.judge("space", 10.0)
@@ -135,10 +135,10 @@ def test_an_answer_is_meant_only_after_a_moment_without_keys() -> None:
     assert not guard.quiet_before(10.0 + QUIET * 1.1)
 
 
-def test_a_press_brings_along_all_that_the_guard_makes_of_it() -> None:
+def test_a_press_has_verdict_burst_and_calm() -> None:
     guard = Guard(USUAL)
     assert guard.press("a", 10.0) == Press("a", COUNTS, burst=False, calm=True)
-    # Another key, but closer on the first than anybody chooses.
+    # Another key, but too soon after the first to be deliberate.
     assert guard.press("b", 10.0 + USUAL * 0.9) == Press("b", COUNTS, burst=True, calm=False)
     assert guard.press("b", 10.0 + USUAL * 1.7) == Press("b", REPEAT, burst=True, calm=False)
     assert guard.press("b", 10.0 + USUAL * 2.8) == Press("b", COUNTS, burst=False, calm=False)
@@ -147,7 +147,7 @@ def test_a_press_brings_along_all_that_the_guard_makes_of_it() -> None:
 
 @seeded
 @given(starts, st.lists(st.tuples(keys, st.floats(0.0, 1.0)), max_size=60))
-def test_a_press_is_judged_as_its_event_is(start: float, events: list[tuple[str, float]]) -> None:
+def test_press_and_judge_agree(start: float, events: list[tuple[str, float]]) -> None:
     guard, at, found = Guard(USUAL), start, []
     for key, gap in events:
         at += gap

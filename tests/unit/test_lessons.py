@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from benchmate.bench.zones.half_hitch import KNOTTING, PASSIVE, Point, Sketch, mirrored, rounded, sketch
-from benchmate.bench.zones.half_hitch_strands import LEAST, Frame, draw, strings
+from benchmate.bench.zones.half_hitch_cells import LEAST, Frame, draw, strings
 from benchmate.cli import main
 from benchmate.craft.colours.colour import contrast
 from benchmate.craft.design import work_for

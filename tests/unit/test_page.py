@@ -1,4 +1,4 @@
-"""Pages of text: everything that has to be seen is in sight at every size."""
+"""Pages of text: everything needed is in sight at every size."""
 
 import pytest
 from hypothesis import given
@@ -25,9 +25,9 @@ items = st.builds(Item, texts, st.sampled_from(["", "a", "q"]), st.booleans())
     st.integers(1, 110),
 )
 def test_a_page_is_exactly_as_large_as_the_screen(
-    heading: str, told: list[str], listed: list[Item], foot: str, width: int, height: int
+    heading: str, messages: list[str], listed: list[Item], foot: str, width: int, height: int
 ) -> None:
-    lines = page(heading, told, listed, foot, width, height, DARK)
+    lines = page(heading, messages, listed, foot, width, height, DARK)
     assert len(lines) == height
     assert {width_of(line) for line in lines} == {width}
 
@@ -45,7 +45,7 @@ def test_every_answer_is_in_sight_however_long_the_question(size: tuple[int, int
 
 
 @pytest.mark.parametrize("size", [(40, 12), (80, 24)])
-def test_an_answer_too_long_for_a_line_goes_on_below(size: tuple[int, int]) -> None:
+def test_an_answer_too_long_for_a_line_wraps(size: tuple[int, int]) -> None:
     answer = "begin a new piece on the changed design; this one stays as it is"
     text = text_of(page("CHANGED", ["What now?"], [Item(answer, "n")], "n", *size, DARK))
     assert " ".join(text.split()).count(answer) == 1
@@ -53,7 +53,7 @@ def test_an_answer_too_long_for_a_line_goes_on_below(size: tuple[int, int]) -> N
 
 @pytest.mark.parametrize("width", [40, 44, 60, 80])
 def test_all_of_the_foot_is_in_sight(width: int) -> None:
-    foot = ["up/down, then enter", "d: the usual keys again", "escape: back"]
+    foot = ["up/down, then enter", "d: default keys", "escape: back"]
     text = text_of(page("PEDAL", ["Which?"], [Item("this")], "   ".join(foot), width, 12, DARK))
     assert all(part in text for part in foot)
 
@@ -74,7 +74,7 @@ def test_the_heading_is_large_where_there_is_room() -> None:
 
 
 @pytest.mark.parametrize("palette", [DARK, LIGHT])
-def test_pages_can_be_read(palette: object) -> None:
+def test_pages_have_contrast(palette: object) -> None:
     assert palette in (DARK, LIGHT)
     colours = DARK if palette is DARK else LIGHT
     lines = page("LIST", ["Which?"], [Item("this", "a", True), Item("that", "b")], "foot", 80, 24, colours)

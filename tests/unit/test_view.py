@@ -1,11 +1,11 @@
-"""What the bench shows at one moment, as plain values."""
+"""What the step screen shows at one moment, as plain values."""
 
 from pathlib import Path
 
 import pytest
 
 from benchmate.bench.step.view import view_of
-from benchmate.bench.zones.view_values import COMING, NEUTRAL, View
+from benchmate.bench.zones.view_values import COMING, NEUTRAL_FIELD, View
 from benchmate.craft.pace import Press
 from benchmate.piece_opening import Kept
 from benchmate.store.held import Held
@@ -27,7 +27,7 @@ def chevron(kept: Kept, tmp_path: Path) -> Held:
 
 
 def pair(view: View) -> list[tuple[int, str, bool, int]]:
-    """The two strings: position, what the colour is called, whether it makes the knot, and where it ends."""
+    """The two strings: position, name of the colour, whether it makes the knot, and where it ends."""
     assert view.left is not None
     assert view.right is not None
     return [(side.position, side.say, side.makes, side.ends) for side in (view.left, view.right)]
@@ -66,7 +66,7 @@ def test_the_strings_as_they_hang(four: Held) -> None:
     assert len(set(tags.values())) == 2
 
 
-def test_colours_are_called_as_the_design_says(chevron: Held) -> None:
+def test_colours_have_the_names_of_the_design(chevron: Held) -> None:
     view = view_of(chevron)
     assert pair(view)[1][1] == "mossy green"
     assert view.coming[1].words == "backward, 6 plum over 5 mossy green"
@@ -100,10 +100,10 @@ def test_all_is_done_only_when_it_is(chevron: Held) -> None:
     view = view_of(chevron, press="row", notice="Saved.")
     assert (view.mode, view.word, view.share, view.number, view.n) == ("done", "all done", 100, None, 0)
     assert (view.left, view.right, view.coming, view.where, view.this_press) == (None, None, (), "", ())
-    assert (view.field, view.notice) == (NEUTRAL, "Saved.")
+    assert (view.field, view.notice) == (NEUTRAL_FIELD, "Saved.")
 
 
-def test_a_share_of_a_hundred_is_not_told_before_the_end(kept: Kept, tmp_path: Path) -> None:
+def test_no_hundred_percent_before_the_end(kept: Kept, tmp_path: Path) -> None:
     held = begun(kept, written_to(tmp_path, CHEVRON), repeats=100).held
     held.jump(held.whole.size - 1)
     assert view_of(held).share == 99
@@ -120,7 +120,7 @@ def test_time_left_is_known_from_four_presses_on(chevron: Held) -> None:
     assert view_of(chevron).seconds_left == 200
 
 
-def test_what_one_press_means(chevron: Held) -> None:
+def test_the_steps_of_one_press(chevron: Held) -> None:
     assert view_of(chevron).this_press == ()
     assert len(view_of(chevron, press="row").this_press) == 3
     chevron.tie([0])
@@ -146,7 +146,7 @@ def test_on_the_way_to_a_wrong_knot(chevron: Held) -> None:
         assert view.number == chevron.must_come_out()[0]
         steps.append((view.word, view.out, view.note, len(view.coming), pair(view)))
         chevron.untie(chevron.must_come_out()[0])
-    # On the second knot rest both of row 2, and on those all three of row 3.
+    # Both knots of row 2 rest on the second knot, and all three of row 3 on those.
     assert [(word, count) for word, count, *_ in steps] == [
         ("undo backward", 6),
         ("undo forward", 5),
@@ -155,31 +155,31 @@ def test_on_the_way_to_a_wrong_knot(chevron: Held) -> None:
         ("undo forward", 2),
         ("undo forward", 1),
     ]
-    assert steps[0][2] == "6 to come out, this one first"
-    assert steps[-1][2] == "this is the last to come out"
-    # Before it comes out, the strings hang where the knot left them.
+    assert steps[0][2] == "6 to undo, this one first"
+    assert steps[-1][2] == "this is the last to undo"
+    # Before it is undone, the strings hang where the knot left them.
     assert steps[-1][4] == [(3, "straw", False, 4), (4, "straw", True, 3)]
     assert [ahead for *_, ahead, _ in steps] == [3, 3, 3, 2, 1, 0]
 
 
-def test_what_comes_out_next_is_said_to_be_undone(chevron: Held) -> None:
+def test_the_next_knots_to_undo_say_so(chevron: Held) -> None:
     chevron.jump(8)
     chevron.mark_wrong(0)
-    assert all(step.words.startswith("then out: ") for step in view_of(chevron).coming)
+    assert all(step.words.startswith("then undo: ") for step in view_of(chevron).coming)
 
 
 def test_written_steps(kept: Kept, tmp_path: Path) -> None:
     held = begun(kept, written_to(tmp_path, WRITTEN)).held
     view = view_of(held)
     assert (view.word, view.note) == ("Fold the string over a pin", "Leave a loop as wide as a button")
-    assert (view.left, view.right, view.field, view.where) == (None, None, NEUTRAL, "step 1 of 4")
+    assert (view.left, view.right, view.field, view.where) == (None, None, NEUTRAL_FIELD, "step 1 of 4")
     assert [step.words for step in view.coming] == ["Twist, time 1 of 3", "Twist, time 2 of 3", "Twist, time 3 of 3"]
     assert all(step.colours == () for step in view.coming)
     held.tie([0])
     assert (view_of(held).word, view_of(held).note) == ("Twist", "time 1 of 3")
 
 
-def test_a_start_and_a_finish_are_said_to_be_such(kept: Kept, tmp_path: Path) -> None:
+def test_steps_of_a_start_and_a_finish_say_so(kept: Kept, tmp_path: Path) -> None:
     written_to(tmp_path, WRITTEN, "loop.yaml")
     file = written_to(tmp_path, FOUR_KNOTS + "start: loop\nfinish: loop\n")
     held = begun(kept, file).held

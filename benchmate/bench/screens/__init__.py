@@ -1,1 +1,1 @@
-"""The screens beside the step screen."""
+"""Every screen but the step screen."""

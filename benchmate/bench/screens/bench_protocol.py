@@ -1,4 +1,4 @@
-"""What screens may ask of the app they are part of."""
+"""The app as its screens see it."""
 
 from collections.abc import Callable
 from typing import Protocol
@@ -9,34 +9,34 @@ from benchmate.store.pieces import Piece
 
 
 class Bench(Protocol):
-    """The app as its screens know it: the settings and what is chosen for now, and the way to other pieces."""
+    """What screens may use of the app: settings, what is chosen for this session, and opening other pieces."""
 
     light: bool
     """Light instead of dark."""
     press: str
-    """What one press means: a `knot`, the rest of the `run` or of the `row`."""
+    """What one press counts: a `knot`, the rest of the `run` or of the `row`."""
 
     @property
     def settings(self) -> Settings:
         """The settings as they are now."""
 
     def change_settings(self, change: Callable[[Settings], Settings]) -> None:
-        """Changes the settings as they are kept. Raises StoreError, and changes nothing, when that cannot be done."""
+        """Changes the settings and saves them. Raises StoreError, and changes nothing, when that fails."""
 
     def open_choice(self, piece: Piece | None, file: str) -> None:
-        """Opens a piece of the list, or begins one on a design."""
+        """Opens a piece from the list, or starts one on a design."""
 
-    def look_again(self, piece: int) -> Opening:
-        """The piece with a fresh look at its design's file. Raises StoreError."""
+    def check_design_file(self, piece: int) -> Opening:
+        """The piece, compared with its design file as it is now. Raises StoreError."""
 
-    def begin_anew(self, opening: Opening) -> None:
-        """Begins a new piece on the design's file as it is now. Raises StoreError."""
+    def start_new(self, opening: Opening) -> None:
+        """Starts a new piece on the design file as it is now. Raises StoreError."""
 
-    def begin_as(self, opening: Opening, wish: Wish) -> None:
-        """Begins the piece that is open, and has no knot yet, in another way. Raises StoreError."""
+    def restart_as(self, opening: Opening, wish: Wish) -> None:
+        """Starts the open piece, which has no knot yet, over in another way of working. Raises StoreError."""
 
-    def second_window(self, piece: int) -> None:
-        """Another window has begun a piece from the same file. Raises StoreError."""
+    def open_started_elsewhere(self, piece: int) -> None:
+        """Opens the piece that another window has since started from the same file. Raises StoreError."""
 
     def leave_piece(self) -> None:
-        """Leaves the piece that is open."""
+        """Leaves the open piece."""

@@ -1,4 +1,4 @@
-"""The question after more key events than hands can make."""
+"""The question asked after more key events than hands can make."""
 
 from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.screens.question import Answer, Question
@@ -6,7 +6,7 @@ from benchmate.bench.terminal.guard import Press
 
 
 class FloodQuestion(Question[bool]):
-    """Stops the bench until the keys have been quiet for a moment and a person says to go on: True, or leaves."""
+    """Stops the bench until the keys are quiet and a person answers: True to continue, False to leave."""
 
     def __init__(self, bench: Bench) -> None:
         super().__init__(
@@ -14,11 +14,11 @@ class FloodQuestion(Question[bool]):
             "STOPPED",
             [
                 "Many presses came faster than hands can make them. Is a pedal stuck, or something lying on the keys?",
-                "None counts from here on. Free the key, wait a moment, answer, and check the knot that is shown then.",
+                "Presses no longer count. Free the key, wait a moment, answer, and check the knot shown then.",
             ],
-            [Answer("y", "yes, it is free now: go on", True), Answer("q", "leave the bench", False)],
+            [Answer("y", "the key is free, continue", True), Answer("q", "leave the bench", False)],
         )
 
     def meant(self, press: Press) -> bool:
-        """Only a key pressed after a moment of quiet answers."""
+        """Only a key pressed after a moment of quiet counts as an answer."""
         return press.calm

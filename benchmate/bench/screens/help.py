@@ -1,4 +1,4 @@
-"""The help pages: a list of topics, and a page of text."""
+"""The help screens: the list of topics, and one page of text."""
 
 from typing import ClassVar
 
@@ -14,11 +14,11 @@ from benchmate.help.topics import TOPICS
 MARGIN = 4
 """Columns beside the text."""
 AROUND = 3
-"""Lines above and below the text of a page: the heading, and at most two of keys."""
+"""Lines above and below the text of a page: the heading, and at most two lines of keys."""
 
 
 class HelpScreen(LinesScreen[None]):
-    """Lists the topics; the page of the chosen one opens over it."""
+    """Lists the topics, and opens the page of the chosen one."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "move(-1)", "up"),
@@ -34,7 +34,7 @@ class HelpScreen(LinesScreen[None]):
         self._chosen = 0
 
     def lines(self, width: int, height: int) -> list[Line]:
-        """A line for each topic, with what its page is about."""
+        """A line for each topic, with what its page covers."""
         longest = max(map(len, TOPICS))
         texts = [f"{topic:<{longest}}  {topics.says(topic)}" for topic in TOPICS]
         if max(map(len, texts)) > width - MARGIN:
@@ -43,7 +43,7 @@ class HelpScreen(LinesScreen[None]):
         return page("HELP", [], items, "up/down   enter: read   escape: back", width, height, self.palette)
 
     def action_move(self, by: int) -> None:
-        """To a topic above or below."""
+        """Moves to a topic above or below."""
         self._chosen = min(max(0, self._chosen + by), len(TOPICS) - 1)
         self.show()
 
@@ -53,7 +53,7 @@ class HelpScreen(LinesScreen[None]):
 
 
 class HelpPageScreen(LinesScreen[None]):
-    """One page, as much of it as there is room for."""
+    """One page, which scrolls."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "scroll(-1)", "up"),
@@ -71,10 +71,10 @@ class HelpPageScreen(LinesScreen[None]):
         self._first = 0
 
     def lines(self, width: int, height: int) -> list[Line]:
-        """The page from the first line in sight on."""
+        """The part of the page that fits, from the first visible line."""
         text = self._text(width)
         self._first = min(self._first, self._last_first(len(text), height))
-        # Lines to spare keep the heading small.
+        # Empty lines fill the page, which keeps the heading small.
         items = [Item(line) for line in [*text[self._first :], *[""] * height]]
         below = len(text) - self._first - (height - AROUND)
         more = "page down: more" if below > 0 else "page up" if self._first else ""
@@ -86,15 +86,15 @@ class HelpPageScreen(LinesScreen[None]):
         return topics.page(self._topic, width - MARGIN, self.bench.settings.keys)
 
     def _last_first(self, count: int, height: int) -> int:
-        """The first line in sight when the last one is."""
+        """The first visible line when the page is scrolled to its end."""
         return max(0, count - max(1, height - AROUND))
 
     def action_scroll(self, by: int) -> None:
-        """So many lines on, or back."""
+        """Scrolls by that many lines."""
         last = self._last_first(len(self._text(self.size.width)), self.size.height)
         self._first = min(max(0, self._first + by), last)
         self.show()
 
     def action_scroll_page(self, by: int) -> None:
-        """A screen on, or back; one line stays in sight."""
+        """Scrolls by a screen less one line."""
         self.action_scroll(by * max(1, self.size.height - AROUND - 1))

@@ -1,4 +1,4 @@
-"""The first screen: the pieces under way, the lessons, and the designs that ship, one keypress from the bench."""
+"""The first screen: the pieces under way, the lessons and the designs that ship."""
 
 import os
 from typing import NamedTuple
@@ -12,7 +12,7 @@ from benchmate.craft.design import Design
 from benchmate.craft.ways import Way
 from benchmate.design_files.load import load
 from benchmate.design_files.shelf import easy_to_hard, shipped
-from benchmate.display.cells import Line, cut
+from benchmate.display.cells import Line, cells_of, cut
 from benchmate.families.steps.family import STEPS
 from benchmate.files.tree import BadFile
 from benchmate.piece_opening import Kept
@@ -21,13 +21,14 @@ from benchmate.store.database import StoreError
 from benchmate.store.pieces import Piece
 
 LETTERS = "abcdefghijklmnoprstuvwxyz"
-"""Signs before the lines; q is for leaving."""
-LESSON = "lesson-"
-"""How the file of a lesson begins; after it comes its number."""
+"""The keys of the lines; q leaves."""
+CONTINUE = "continue: "
+LESSON_PREFIX = "lesson-"
+"""The file of a lesson is named by this and its number."""
 
 
 class Choice(NamedTuple):
-    """Something to go on with or to begin: a piece, or a design's file. Neither is for the list of lessons."""
+    """A line of the list: a piece to continue, or a design file to start. With neither, it opens the lessons."""
 
     text: str
     piece: Piece | None
@@ -35,7 +36,7 @@ class Choice(NamedTuple):
 
 
 class HomeScreen(LinesScreen[None]):
-    """Lists what there is, or the lessons; a letter, or enter on the chosen line, opens it."""
+    """Lists pieces and designs, or the lessons; a letter, or enter on the chosen line, opens one."""
 
     def __init__(self, bench: Bench, kept: Kept) -> None:
         super().__init__(bench)
@@ -48,7 +49,7 @@ class HomeScreen(LinesScreen[None]):
         self.reload()
 
     def reload(self) -> None:
-        """Reads the list anew."""
+        """Reads the list again."""
         self._notice = ""
         pieces: list[Piece] = []
         try:
@@ -56,7 +57,7 @@ class HomeScreen(LinesScreen[None]):
         except StoreError as error:
             self._notice = str(error)
         files = shipped()
-        lessons = [file for file in files if os.path.basename(file).startswith(LESSON)]
+        lessons = [file for file in files if os.path.basename(file).startswith(LESSON_PREFIX)]
         done = {piece.file for piece in pieces if piece.finished}
         following = next((at for at, file in enumerate(lessons) if places.resolved(file) not in done), 0)
         self._first = self._chosen = 0
@@ -64,17 +65,17 @@ class HomeScreen(LinesScreen[None]):
             self._choices = self._lessons(lessons, pieces)
             self._chosen = min(following, max(0, len(self._choices) - 1))
             return
-        self._choices = [_going_on(piece) for piece in pieces if not piece.finished]
+        self._choices = [_continued(piece) for piece in pieces if not piece.finished]
         if lessons:
             count = sum(places.resolved(file) in done for file in lessons)
-            self._choices.append(Choice(_never_knotted(count, len(lessons)), None, ""))
-        self._choices += self._from_easy_to_hard([file for file in files if file not in lessons])
+            self._choices.append(Choice(_lessons_line(count, len(lessons)), None, ""))
+        self._choices += self._easy_to_hard([file for file in files if file not in lessons])
 
     def _lessons(self, files: list[str], pieces: list[Piece]) -> list[Choice]:
-        """The lessons in their order: those done say so, and one under way is gone on with."""
+        """The lessons in order: a finished one says so, one under way is continued."""
         choices = []
         for choice in self._titled(files):
-            # The piece that was touched last comes first.
+            # The piece touched last comes first.
             piece = next((piece for piece in pieces if piece.file == places.resolved(choice.file)), None)
             if piece is None:
                 choices.append(choice)
@@ -84,12 +85,12 @@ class HomeScreen(LinesScreen[None]):
                 choices.append(Choice(f"{choice.text}  {_where(piece)}", piece, piece.file))
         return choices
 
-    def _from_easy_to_hard(self, files: list[str]) -> list[Choice]:
-        """The designs to begin: bands, pictures and braids by how much they ask, then what is told in words."""
+    def _easy_to_hard(self, files: list[str]) -> list[Choice]:
+        """The designs to start: bands, pictures and braids from easy to hard, then written steps."""
         found = easy_to_hard(self._loaded(files))
         found.sort(key=lambda each: each.design.family is STEPS)
         return [
-            Choice(f"begin: {design.title}  {design.family.kind(design.body)}", None, file) for design, file, _ in found
+            Choice(f"start: {design.title}  {design.family.kind(design.body)}", None, file) for design, file, _ in found
         ]
 
     def _titled(self, files: list[str]) -> list[Choice]:
@@ -110,7 +111,7 @@ class HomeScreen(LinesScreen[None]):
         self.show()
 
     def lines(self, width: int, height: int) -> list[Line]:
-        """The part of the list there is room for, around the chosen line."""
+        """The part of the list that fits, around the chosen line."""
         heading = "LESSONS" if self._in_lessons else "BENCHMATE"
         room = max(1, height - (5 if height >= 20 else 1) - 4)
         self._shown = min(room, len(LETTERS))
@@ -118,7 +119,7 @@ class HomeScreen(LinesScreen[None]):
         self._first = max(self._first, self._chosen - self._shown + 1)
         visible = self._choices[self._first : self._first + self._shown]
         items = [
-            Item(cut(choice.text, width - 8), LETTERS[at], chosen=self._first + at == self._chosen)
+            Item(_shortened(choice.text, width - 8), LETTERS[at], chosen=self._first + at == self._chosen)
             for at, choice in enumerate(visible)
         ]
         texts = [self._notice] if self._notice else []
@@ -130,11 +131,11 @@ class HomeScreen(LinesScreen[None]):
         return page(heading, texts, items, foot, width, height, self.palette)
 
     def on_key(self, event: Key) -> None:
-        """A letter opens, arrows choose, enter opens the chosen line. Of keys in a burst only the first counts."""
+        """A letter opens its line, arrows choose one, enter opens it. Of keys in a burst only the first counts."""
         event.stop()
         key, burst = event.key, event.press.burst
         if self.app.screen is not self:
-            # A key before it has opened something: this one was for a list that is out of sight.
+            # An earlier key has opened something over the list.
             return
         if key in ("q", "escape"):
             if not burst:
@@ -158,28 +159,33 @@ class HomeScreen(LinesScreen[None]):
     def _open(self, at: int) -> None:
         choice = self._choices[at]
         if not choice.file:
-            self._turn_to(lessons=True)
+            self._show_list(lessons=True)
             return
         self.bench.open_choice(choice.piece, choice.file)
 
     def _leave(self) -> None:
         if self._in_lessons:
-            self._turn_to(lessons=False)
+            self._show_list(lessons=False)
         else:
             self.app.exit(0)
 
-    def _turn_to(self, *, lessons: bool) -> None:
+    def _show_list(self, *, lessons: bool) -> None:
         self._in_lessons = lessons
         self.reload()
         self.show()
 
 
-def _going_on(piece: Piece) -> Choice:
-    return Choice(f"go on: {piece.title}  {_where(piece)}, last on {piece.touched[:10]}", piece, piece.file)
+def _shortened(text: str, width: int) -> str:
+    """The text cut to the width; a piece first loses the word `continue`, as how far it is says as much."""
+    return cut(text if cells_of(text) <= width else text.removeprefix(CONTINUE), width)
 
 
-def _never_knotted(done: int, of: int) -> str:
-    """The line that leads to the lessons; to begin with it speaks to who has never made a knot."""
+def _continued(piece: Piece) -> Choice:
+    return Choice(f"{CONTINUE}{piece.title}  {_where(piece)}, last {piece.touched[:10]}", piece, piece.file)
+
+
+def _lessons_line(done: int, of: int) -> str:
+    """The line that opens the lessons; until one is done it addresses beginners."""
     if not done:
         return f"Never made a knot? Start here: {of} lessons"
     return f"lessons: {done} of {of} done"

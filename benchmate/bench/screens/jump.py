@@ -1,4 +1,4 @@
-"""Going to any row or knot, with a look at what that means first."""
+"""Goes to any row or knot, and first shows what that means."""
 
 from collections.abc import Sequence
 
@@ -14,10 +14,9 @@ from benchmate.store.held import Held
 
 
 class JumpScreen(LinesScreen[Sequence[int]]):
-    """Takes a row or a knot by its number; the result is the steps that are tied there.
+    """Takes the number of a row or a knot; the result is the steps tied there, in an order in which they can be tied.
 
-    They come in an order in which they can be tied. A row begins when all rows before it are tied, whatever the way of
-    working.
+    In every way of working, a row begins when all rows before it are tied.
     """
 
     def __init__(self, bench: Bench, held: Held) -> None:
@@ -28,10 +27,10 @@ class JumpScreen(LinesScreen[Sequence[int]]):
         self._rows = self._band
         self._digits = ""
         self._end = False
-        """The place to go to is the end, whatever the number."""
+        """Goes to the end instead of a number."""
 
     def lines(self, width: int, height: int) -> list[Line]:
-        """The number so far, and what going there would mean."""
+        """The number typed so far, and what going there would mean."""
         kind = "row" if self._rows else ("knot" if self._band else "step")
         target, texts = self._meaning(kind)
         place = "end" if self._end else self._digits or "_"
@@ -42,7 +41,7 @@ class JumpScreen(LinesScreen[Sequence[int]]):
 
     @property
     def _target(self) -> Sequence[int] | None:
-        """The steps that are tied at the place typed so far; None where there is no such place."""
+        """The steps tied at the place typed so far; None when there is no such place."""
         held = self._held
         if self._end:
             return held.order.sequence
@@ -62,14 +61,14 @@ class JumpScreen(LinesScreen[Sequence[int]]):
         if len(target) == whole.size:
             texts = ["To the end: every step counted as done."]
         elif held.way.by == "segments" and self._rows:
-            texts = [f"There: all rows before it, {len(target)} of {whole.size}; the rest is planned afresh."]
+            texts = [f"There: all rows before it, {len(target)} of {whole.size}; the rest is replanned."]
         else:
             number = held.order.sequence[len(target)]
             part, step = whole.part_of(number), whole.step(number)
             place = f"{part.design.family.step_word} {len(target) + 1} of {whole.size}"
             texts = [f"There: {place}, {telling.spoken(part, step)}."]
         one = "step" if kind == "step" else "knot"
-        made, undone = ("done", "not done") if kind == "step" else ("tied", "come out")
+        made, undone = ("done", "not done") if kind == "step" else ("tied", "undone")
         if out:
             texts.append(f"{counted(len(out), one)} {made} now will be counted as {undone}.")
         if tied:
@@ -84,7 +83,7 @@ class JumpScreen(LinesScreen[Sequence[int]]):
         return target, texts
 
     def on_key(self, event: Key) -> None:
-        """Digits make the number; enter goes there."""
+        """Digits type the number, enter goes there."""
         event.stop()
         if event.key == "escape":
             self.dismiss(None)

@@ -1,4 +1,4 @@
-"""All keys, and the screen on which a pedal is given its action."""
+"""The list of all keys, and the screen that sets up a pedal."""
 
 from collections.abc import Callable
 from typing import ClassVar
@@ -16,21 +16,23 @@ from benchmate.settings import Settings
 from benchmate.store.database import StoreError
 
 TOGETHER = 0.4
-"""Seconds in which key events belong to one push of a pedal."""
+"""Seconds in which key events count as one push of the pedal."""
 NOTHING = 6.0
-"""Seconds after which a pedal has sent nothing that arrives here."""
+"""Seconds without a key event before the screen says that nothing arrived."""
+MARGIN = 4
+"""Columns beside a line."""
 TWINS = {
     "tab": "ctrl+i",
-    "enter": "ctrl+m and the enter key of the number pad",
+    "enter": "ctrl+m and enter on the number pad",
     "escape": "ctrl+[",
     "backspace": "ctrl+h in some terminals",
     "space": "F18 in some terminals",
 }
-"""Keys that arrive as the same thing as others, in terminals of the older kind."""
+"""Keys that older terminals cannot tell from other keys."""
 
 
 class KeysScreen(LinesScreen[None]):
-    """Every action on the step screen and its keys."""
+    """Every action of the step screen and its keys."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("p", "pedal", "choose keys"),
@@ -45,15 +47,15 @@ class KeysScreen(LinesScreen[None]):
         self._chosen = 0
 
     def lines(self, width: int, height: int) -> list[Line]:
-        """A line an action."""
+        """A line for each action."""
         settings = self.bench.settings
-        items = _items(settings, self._chosen)
+        items = _items(settings, self._chosen, width)
         guard = f"Presses of one key under {settings.guard / 1000:.2g} s apart count once."
         foot = "up/down   p: press your pedal now   h: help pages   escape: back"
         return page("KEYS", [guard], items, foot, width, height, self.palette)
 
     def action_move(self, by: int) -> None:
-        """To the action above or below, where there is not room for all."""
+        """Moves to the action above or below, which scrolls the list."""
         self._chosen = min(max(0, self._chosen + by), len(ACTIONS) - 1)
         self.show()
 
@@ -62,12 +64,12 @@ class KeysScreen(LinesScreen[None]):
         self.app.push_screen(HelpScreen(self.bench))
 
     def action_pedal(self) -> None:
-        """Gives a pedal its action."""
+        """Opens the screen that sets up a pedal."""
         self.app.push_screen(PedalScreen(self.bench), lambda _: self.show())
 
 
 class PedalScreen(LinesScreen[None]):
-    """Takes whatever a pedal sends, says how it arrived, and keeps it as a key of an action."""
+    """Takes the key a pedal sends, says which it is, and saves it as a key of an action."""
 
     def __init__(self, bench: Bench) -> None:
         super().__init__(bench)
@@ -78,13 +80,13 @@ class PedalScreen(LinesScreen[None]):
         self._waiting = 0
 
     def lines(self, width: int, height: int) -> list[Line]:
-        """What to do now."""
+        """What to do next: choose the action, press the pedal, or confirm."""
         settings = self.bench.settings
         name, says = ACTIONS[self._chosen].name, ACTIONS[self._chosen].says
         if self._state == "choosing":
-            items = _items(settings, self._chosen)
+            items = _items(settings, self._chosen, width)
             texts = ["Which action is the pedal for?"] + ([self._said] if self._said else [])
-            foot = "up/down, then enter   d: the usual keys again   escape: back"
+            foot = "up/down, then enter   d: default keys   escape: back"
             return page("PEDAL", texts, items, foot, width, height, self.palette)
         if self._state == "listening":
             foot = "escape: back" if not self._arrived else "..."
@@ -92,21 +94,21 @@ class PedalScreen(LinesScreen[None]):
         fault = self._fault(settings, name)
         answers = [] if fault else [Item(f"yes, use it for: {says}", "y")]
         answers.append(Item("no, try again", "n"))
-        return page("ARRIVED", [self._said, fault or ""], answers, "escape: back", width, height, self.palette)
+        return page("RECEIVED", [self._said, fault or ""], answers, "escape: back", width, height, self.palette)
 
     def _fault(self, settings: Settings, name: str) -> str | None:
         kinds = list(dict.fromkeys(self._arrived))
         if len(kinds) > 1:
-            return "One push came as several keys, so it cannot be told from typing. Set the pedal to send one key."
+            return "One push sends several keys, which looks like typing. Set the pedal to send one key."
         if key_named(shown_key(kinds[0])) is None:
-            return "That is not a key that arrives the same way in every terminal. Set the pedal to send another."
+            return "That key differs between terminals. Set the pedal to send another."
         if kinds[0] in RESERVED:
             return "That key leaves or stops the program. Set the pedal to send another."
         owner = _owner(settings, kinds[0], name)
-        return None if owner is None else f"That is already the key for: {owner}. It cannot mean both."
+        return None if owner is None else f"That is already the key for: {owner}."
 
     def on_key(self, event: Key) -> None:
-        """Every key event there is, pedals' included."""
+        """Takes every key event, from a pedal too."""
         event.stop()
         if self._state == "listening":
             self._heard(event.press.key)
@@ -126,16 +128,16 @@ class PedalScreen(LinesScreen[None]):
         elif key == "enter":
             self._listen()
         elif key == "d":
-            self._usual_keys()
+            self._restore_defaults()
 
-    def _usual_keys(self) -> None:
+    def _restore_defaults(self) -> None:
         settings, action = self.bench.settings, ACTIONS[self._chosen]
         for key in action.keys:
             owner = _owner(settings, key, action.name)
             if owner is not None:
-                self._said = f"Not done: {shown_key(key)} is the key for: {owner}. It cannot mean both."
+                self._said = f"Not changed: {shown_key(key)} is the key for: {owner}."
                 return
-        self._write(action.name, lambda _: action.keys, "The usual keys are back.")
+        self._write(action.name, lambda _: action.keys, "Default keys restored.")
 
     def _listen(self) -> None:
         self._state, self._arrived, self._said = "listening", [], ""
@@ -145,7 +147,7 @@ class PedalScreen(LinesScreen[None]):
 
     def _nothing(self, waiting: int) -> None:
         if self._state == "listening" and waiting == self._waiting and not self._arrived:
-            self._said = "Nothing has arrived: the terminal keeps this key to itself. Set the pedal to send another."
+            self._said = "Nothing arrived: the terminal keeps this key for itself. Set the pedal to send another."
             self.show()
 
     def _heard(self, key: str) -> None:
@@ -159,27 +161,27 @@ class PedalScreen(LinesScreen[None]):
     def _judge(self) -> None:
         kinds = list(dict.fromkeys(self._arrived))
         self._state = "judged"
-        self._said = "It arrived as: " + ", ".join(shown_key(key) for key in kinds) + "."
+        self._said = "The pedal sends " + ", ".join(shown_key(key) for key in kinds)
         if len(kinds) == 1:
-            twin = TWINS.get(kinds[0], "the same key of a keyboard")
-            self._said += f" The terminal cannot tell it from {twin}."
-            if len(self._arrived) > 1:
-                self._said += " It repeats while held; repeats are counted once."
+            self._said += f", the same as {TWINS.get(kinds[0], f'the {shown_key(kinds[0])} key')}"
+        self._said += "."
+        if len(kinds) == 1 and len(self._arrived) > 1:
+            self._said += " It repeats while held; repeats count once."
         self.show()
 
     def _keep(self) -> None:
         name, key = ACTIONS[self._chosen].name, self._arrived[0]
-        self._write(name, lambda keys: tuple(dict.fromkeys([*keys, key])), f"Kept: {shown_key(key)}.")
+        self._write(name, lambda keys: tuple(dict.fromkeys([*keys, key])), f"Saved: {shown_key(key)}.")
 
     def _write(self, name: str, change: Callable[[tuple[str, ...]], tuple[str, ...]], said: str) -> None:
-        """Has the keys of an action changed; `change` makes of those it has those that it is to have."""
+        """Changes the keys of an action; `change` makes the new keys from the old."""
 
         def changed(settings: Settings) -> Settings:
             keys = change(settings.keys[name])
-            # Another window may have given one of them away meanwhile.
+            # Another window may have given one of them to another action since.
             for key in keys:
                 if (owner := _owner(settings, key, name)) is not None:
-                    raise StoreError(f"Not done: {shown_key(key)} is the key for: {owner}. It cannot mean both.")
+                    raise StoreError(f"Not changed: {shown_key(key)} is the key for: {owner}.")
             return settings._replace(keys={**settings.keys, name: keys})
 
         self._state = "choosing"
@@ -190,14 +192,16 @@ class PedalScreen(LinesScreen[None]):
             self._said = str(error)
 
 
-def _items(settings: Settings, chosen: int) -> list[Item]:
-    """Every action with its keys, a line each."""
-    return [
-        Item(f"{action.says}: {', '.join(map(shown_key, settings.keys[action.name])) or 'none'}", chosen=at == chosen)
-        for at, action in enumerate(ACTIONS)
-    ]
+def _items(settings: Settings, chosen: int, width: int) -> list[Item]:
+    """A line for each action: in two columns, action and keys, or with the keys in brackets where those don't fit."""
+    longest = max(len(action.says) for action in ACTIONS)
+    keys = [", ".join(map(shown_key, settings.keys[action.name])) or "none" for action in ACTIONS]
+    texts = [f"{action.says:<{longest}}  {each}" for action, each in zip(ACTIONS, keys, strict=True)]
+    if max(map(len, texts)) > width - MARGIN:
+        texts = [f"{action.says} ({each})" for action, each in zip(ACTIONS, keys, strict=True)]
+    return [Item(text, chosen=at == chosen) for at, text in enumerate(texts)]
 
 
 def _owner(settings: Settings, key: str, but: str) -> str | None:
-    """What else than the action `but` the key does, in words; None when it is free."""
+    """What the key does other than the action `but`; None when it is free."""
     return next((action.says for action in ACTIONS if action.name != but and key in settings.keys[action.name]), None)

@@ -1,4 +1,4 @@
-"""A screen made of lines of cells: what every screen of the bench is."""
+"""The base of every screen of the bench: a screen made of lines of cells."""
 
 from typing import TypeVar
 
@@ -16,15 +16,15 @@ T = TypeVar("T")
 
 
 class LinesScreen(Screen[T]):
-    """A screen that says what its lines are, and hands back a value of its own kind when it is left.
+    """A screen that makes its lines of cells, and returns a value when it is left.
 
-    Subclasses give `lines` and call `show` when something has changed.
+    Subclasses define `lines` and call `show` after a change.
     """
 
     _left = False
 
     def __init__(self, bench: Bench) -> None:
-        """`bench` is the app it is part of."""
+        """`bench` is the app."""
         super().__init__()
         self.bench = bench
 
@@ -37,22 +37,22 @@ class LinesScreen(Screen[T]):
         """Exactly `height` lines of exactly `width` cells."""
         raise NotImplementedError
 
-    def take(self, press: Press) -> bool:
-        """Acts on a press at once, before anything else may; True when that was done.
+    def take_press(self, press: Press) -> bool:
+        """Acts on a press at once, before any other handler; True when it did.
 
-        A screen that does not gets it afterwards, as the key event it is, when it has seen to those before.
+        Otherwise the press reaches the screen as a key event, after those before it.
         """
         return False
 
     def dismiss(self, result: T | None = None) -> AwaitComplete:
-        """Leaves the screen with a result, the first there is: keys that came with it find nothing more to answer."""
+        """Leaves the screen with a result. Only the first call counts, so keys that came in a bunch answer once."""
         if self._left:
             return AwaitComplete()
         self._left = True
         return super().dismiss(result)
 
     def show(self) -> None:
-        """Has the board show what the lines are now."""
+        """Shows the lines as they are now."""
         if self.is_mounted:
             self._board.show()
 

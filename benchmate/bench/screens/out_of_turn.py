@@ -1,4 +1,4 @@
-"""Counting a knot that was tied out of turn."""
+"""Counts a knot that was tied out of turn."""
 
 from typing import ClassVar
 
@@ -12,8 +12,8 @@ from benchmate.display.cells import Line
 from benchmate.store.held import Held
 
 
-class OtherScreen(LinesScreen[int]):
-    """Chooses one of the knots that can be tied now; the result is its number."""
+class OutOfTurnScreen(LinesScreen[int]):
+    """Lists the knots that can be tied now; the result is the number of the chosen one."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up,left", "walk(-1)", "up"),
@@ -35,27 +35,27 @@ class OtherScreen(LinesScreen[int]):
         self._at = self._ready.index(turn) if turn in self._ready else 0
 
     def lines(self, width: int, height: int) -> list[Line]:
-        """A line for every knot that can be tied now."""
+        """A line for each knot that can be tied now."""
         items = [Item(self._said(number), chosen=at == self._at) for at, number in enumerate(self._ready)]
         count = len(self._ready)
-        texts = [f"Which one has been tied? As the knots are it can be any of {count}; this is number {self._at + 1}."]
+        texts = [f"Which one did you tie? {count} are possible; this is number {self._at + 1}."]
         if count == 1:
-            texts = ["As the work is now only this one can be done."]
-        foot = "up/down, page up/page down   enter: this one is done   escape: none"
+            texts = ["Only this one can be done now."]
+        foot = "up/down, page up/page down   enter: this one   escape: none"
         return page("OUT OF TURN", texts, items, foot, width, height, self.palette)
 
     def _said(self, number: int) -> str:
         part, step = self._held.whole.part_of(number), self._held.whole.step(number)
         if part.design.family.step_word != "knot":
             return telling.spoken(part, step)
-        turn = ", the one in turn" if number == self._held.progress.next else ""
+        turn = ", next in order" if number == self._held.progress.next else ""
         return f"row {step.row}, {telling.name_of(part, step)}, {telling.crossed(part, step)}{turn}"
 
     def action_walk(self, by: int) -> None:
-        """To the knot before or after."""
+        """Moves up or down the list."""
         self._at = min(max(0, self._at + by), len(self._ready) - 1)
         self.show()
 
     def action_choose(self) -> None:
-        """This one is done."""
+        """Returns the chosen knot."""
         self.dismiss(self._ready[self._at])

@@ -1,17 +1,15 @@
-"""Pages of plain text lines with a heading and a foot: the calm screens around the step screen."""
+"""Pages with a heading, lines of text and a foot: the layout of every screen but the step screen."""
 
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from rich.cells import cell_len
-
 from benchmate.display import large_type
-from benchmate.display.cells import Line, Span, clip, line, text_line, wrap
+from benchmate.display.cells import Line, Span, cells_of, clip, line, text_line, wrap
 from benchmate.display.palette import Palette
 
 
 class Item(NamedTuple):
-    """A line of a page: its text, the key or sign before it, and whether it is the chosen one."""
+    """A line of a list: its text, the key before it, and whether it is chosen."""
 
     text: str
     key: str = ""
@@ -29,18 +27,18 @@ def page(
 ) -> list[Line]:
     """Exactly `height` lines: the heading (in large type where there is room), texts, items, and the foot last.
 
-    What the foot says stands apart by three spaces. Where there is not room for all, the texts are cut short, and of
-    the items those around the chosen one are shown.
+    Three spaces separate the parts of the foot. Where not everything fits, the texts are cut short, and only the items
+    around the chosen one are shown.
     """
     feet = [text_line(part, width, palette.quiet, palette.panel) for part in _foot(foot, width - 2)]
-    told = [part for text in texts for part in wrap(text, max(1, width - 2)) or [""]]
+    wrapped = [part for text in texts for part in wrap(text, max(1, width - 2)) or [""]]
     listed = [_item(item, width, palette) for item in items]
-    lines = _heading(heading, width, height, len(told) + sum(map(len, listed)), palette)
+    lines = _heading(heading, width, height, len(wrapped) + sum(map(len, listed)), palette)
     room = max(0, height - len(lines) - len(feet))
-    shown = _around_chosen(items, listed, room - min(len(told) + 1, room // 3) if told else room)
-    between = [line([], width, palette.ground)] if told and items else []
-    told = clip(told, room - len(shown) - len(between), width - 2)
-    body = [text_line(text, width, palette.ink, palette.ground) for text in told]
+    shown = _around_chosen(items, listed, room - min(len(wrapped) + 1, room // 3) if wrapped else room)
+    between = [line([], width, palette.ground)] if wrapped and items else []
+    wrapped = clip(wrapped, room - len(shown) - len(between), width - 2)
+    body = [text_line(text, width, palette.ink, palette.ground) for text in wrapped]
     body = [*body, *between, *shown][:room]
     body += [line([], width, palette.ground)] * (room - len(body))
     return [*lines, *body, *feet][:height]
@@ -49,7 +47,7 @@ def page(
 def _foot(foot: str, width: int) -> list[str]:
     lines: list[str] = []
     for part in foot.split("   "):
-        if lines and cell_len(f"{lines[-1]}   {part}") <= width:
+        if lines and cells_of(f"{lines[-1]}   {part}") <= width:
             lines[-1] += f"   {part}"
         else:
             lines.append(part)
@@ -57,7 +55,7 @@ def _foot(foot: str, width: int) -> list[str]:
 
 
 def _around_chosen(items: Sequence[Item], listed: Sequence[Sequence[Line]], room: int) -> list[Line]:
-    """The lines of as many items as there is room for: from the first, or such that the chosen one is among them."""
+    """The lines of the items that fit: from the first one, or from a later one so that the chosen one is shown."""
     chosen = next((at for at, item in enumerate(items) if item.chosen), 0)
     first = 0
     while first < chosen and sum(map(len, listed[first : chosen + 1])) > room:
@@ -79,7 +77,7 @@ def _item(item: Item, width: int, palette: Palette) -> list[Line]:
     ink, ground = (palette.ground, palette.ink) if item.chosen else (palette.ink, palette.ground)
     before = f"{'>' if item.chosen else ' '} " + (f"{item.key:<2} " if item.key else "")
     room = max(1, width - len(before) - 2)
-    parts = [item.text] if cell_len(item.text) <= room else wrap(item.text, room)
+    parts = [item.text] if cells_of(item.text) <= room else wrap(item.text, room)
     before_each = [before, *[" " * len(before)] * len(parts)]
     return [
         text_line(sign + part, width, ink, ground, bold=item.chosen)

@@ -1,4 +1,4 @@
-"""A plain question with a few answers, each by its own key."""
+"""A question with a few answers, each with its own key."""
 
 from collections.abc import Callable, Sequence
 from typing import Generic, NamedTuple, TypeVar
@@ -11,12 +11,12 @@ from benchmate.bench.terminal.judged_key import Key
 from benchmate.display.cells import Line
 
 T = TypeVar("T")
-Deed = Callable[[], None]
-"""What an answer has done."""
+Callback = Callable[[], None]
+"""What an answer does."""
 
 
 class Answer(NamedTuple, Generic[T]):
-    """One answer: its key, one letter; what it says; what is handed back for it."""
+    """One answer: its key (one letter), its text, and the result it stands for."""
 
     key: str
     says: str
@@ -24,7 +24,7 @@ class Answer(NamedTuple, Generic[T]):
 
 
 class Question(LinesScreen[T]):
-    """Asks one thing; the result is what the answer means. No other key does anything."""
+    """Asks one thing; the result is what the answer means. Other keys do nothing."""
 
     def __init__(
         self,
@@ -35,7 +35,7 @@ class Question(LinesScreen[T]):
         *,
         escape: str | None = None,
     ) -> None:
-        """Escape stands for the key `escape`."""
+        """`escape` is the answer that the escape key gives, if any."""
         super().__init__(bench)
         self._heading = heading
         self._texts = list(texts)
@@ -49,18 +49,18 @@ class Question(LinesScreen[T]):
         return page(self._heading, self._texts, items, foot, width, height, self.palette)
 
     def on_key(self, event: Key) -> None:
-        """An answer closes the question."""
+        """Closes the question when the key is an answer."""
         event.stop()
         key = self._escape if event.key == "escape" else event.key
         if key in self._answers and self.meant(event.press):
             self.dismiss(self._answers[key].means)
 
     def meant(self, press: Press) -> bool:
-        """Whether the press is taken as an answer."""
+        """Whether the press counts as an answer."""
         return True
 
 
-def act(answer: Deed | None) -> None:
-    """Does what an answer means."""
+def act(answer: Callback | None) -> None:
+    """Does what the answer stands for."""
     if answer is not None:
         answer()

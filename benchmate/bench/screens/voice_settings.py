@@ -1,4 +1,4 @@
-"""How the voice sounds and how much it says, with a key to hear it."""
+"""The settings of the voice: how it sounds and how much it says, with a key to hear it."""
 
 from collections.abc import Callable
 from typing import Protocol
@@ -19,31 +19,31 @@ ROWS = ("level", "rate", "volume", "speaker", "tick", "voice")
 SAYS = {"full": "full, for learning", "short": "short", "sparse": "sparse, only what changes"}
 
 
-class Audible(Protocol):
-    """The voice as far as it is tried out here."""
+class VoiceTrial(Protocol):
+    """What this screen uses of the voice."""
 
     def voices(self, answer: Callable[[list[Voice]], None]) -> None:
-        """Has `answer` called, in another thread, with the voices there are."""
+        """Calls `answer`, in another thread, with this machine's voices."""
 
     def try_out(self, held: Held, press: str = "knot") -> None:
-        """Lets the steps that come now be heard."""
+        """Speaks the next steps."""
 
-    def tried(self) -> None:
-        """It was heard: silence again."""
+    def stop_trial(self) -> None:
+        """Stops speaking."""
 
 
-class SoundScreen(LinesScreen[None]):
-    """Changes the settings of the voice; each change is kept at once."""
+class VoiceSettingsScreen(LinesScreen[None]):
+    """Changes the settings of the voice; each change is saved at once."""
 
     class Found(Message):
-        """The voices of this machine are known."""
+        """The voices of this machine have been found."""
 
         def __init__(self, voices: list[Voice]) -> None:
             super().__init__()
             self.voices = voices
 
-    def __init__(self, bench: Bench, held: Held, voice: Audible) -> None:
-        """What there is to do now on the piece is what can be heard here."""
+    def __init__(self, bench: Bench, held: Held, voice: VoiceTrial) -> None:
+        """The next steps of the piece `held` are the words to hear."""
         super().__init__(bench)
         self._voice = voice
         self._held = held
@@ -52,20 +52,20 @@ class SoundScreen(LinesScreen[None]):
         self._said = ""
 
     def on_mount(self) -> None:
-        """Asks for the voices, which takes a moment."""
+        """Asks for this machine's voices; the answer comes later."""
         self._voice.voices(self._found)
 
     def _found(self, voices: list[Voice]) -> None:
-        # It comes in another thread, which a message does not hold up.
+        # This runs in another thread; posting a message does not block it.
         self.post_message(self.Found(voices))
 
-    def on_sound_screen_found(self, message: Found) -> None:
-        """Shows the voices."""
+    def on_voice_settings_screen_found(self, message: Found) -> None:
+        """Shows the voices that were found."""
         self._voices = matching(message.voices, self.bench.settings.language)
         self.show()
 
     def lines(self, width: int, height: int) -> list[Line]:
-        """A line a setting."""
+        """A line for each setting."""
         settings = self.bench.settings
         says = {
             "level": f"how much it says: {SAYS[settings.level]}",
@@ -78,29 +78,29 @@ class SoundScreen(LinesScreen[None]):
         items = [Item(says[name], chosen=at == self._at) for at, name in enumerate(ROWS)]
         texts = [self._said] if self._said else []
         foot = "up/down   left/right: change   enter: hear it   escape: back"
-        return page("SOUND", texts, items, foot, width, height, self.palette)
+        return page("VOICE", texts, items, foot, width, height, self.palette)
 
     def _called(self, settings: Settings) -> str:
         language = settings.language
         if self._voices is None:
-            return settings.speaker or f"any that speaks {language}"
+            return settings.speaker or f"any for {language}"
         if not self._voices:
-            return f"none here speaks {language}"
+            return f"none here for {language}"
         named = next((voice.name for voice in self._voices if voice.id == settings.speaker), None)
         if settings.speaker and named is None:
-            return f"{settings.speaker}, which is not here"
-        return named or f"any that speaks {language}, as {self._voices[0].name}"
+            return f"{settings.speaker}, not on this machine"
+        return named or f"any for {language}, now {self._voices[0].name}"
 
     def say(self, notice: str) -> None:
-        """Shows why nothing can be heard."""
+        """Shows why the voice cannot speak."""
         self._said = notice
         self.show()
 
     def on_key(self, event: Key) -> None:
-        """Arrows choose and change; enter lets it be heard."""
+        """Arrows choose and change a setting; enter plays a sample."""
         event.stop()
         if event.key in ("escape", "q", "s"):
-            self._voice.tried()
+            self._voice.stop_trial()
             self.dismiss(None)
         elif event.key in ("up", "down"):
             self._at = (self._at + (1 if event.key == "down" else -1)) % len(ROWS)

@@ -1,4 +1,4 @@
-"""Choosing the wrong knot, on the band or by walking back."""
+"""Chooses the wrong knot, on the band or by walking back."""
 
 from typing import ClassVar
 
@@ -6,8 +6,8 @@ from textual.binding import Binding, BindingType
 
 from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.screens.lines_screen import LinesScreen
-from benchmate.bench.zones.now import large
-from benchmate.bench.zones.view_values import NEUTRAL
+from benchmate.bench.zones.current_step import large
+from benchmate.bench.zones.view_values import NEUTRAL_FIELD
 from benchmate.craft.wording import telling
 from benchmate.craft.wording.counting import counted
 from benchmate.display.cells import Line, beside, text_line, wrap
@@ -15,8 +15,8 @@ from benchmate.families.registry import zone_of
 from benchmate.store.held import Held
 
 
-class WrongScreen(LinesScreen[int]):
-    """Moves over the tied knots; the result is the number of the one chosen."""
+class WrongKnotScreen(LinesScreen[int]):
+    """Moves over the tied knots; the result is the number of the chosen one."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("left,backspace,pageup", "walk(-1)", "the knot tied before"),
@@ -34,14 +34,14 @@ class WrongScreen(LinesScreen[int]):
         self._history = list(held.progress.history)
         self._at = len(self._history) - 1
         self._aim: int | None = None
-        """The position from which rows are walked over, so that up and down lead back to the same knot."""
+        """The position to keep to while moving by rows, so that up and then down return to the same knot."""
 
     @property
     def _number(self) -> int:
         return self._history[self._at]
 
     def lines(self, width: int, height: int) -> list[Line]:
-        """The knot looked at in large type, what it means to take it out, and the band with its place."""
+        """The knot in large type, how many to undo to reach it, and the band with its place."""
         held, number = self._held, self._number
         part, step = held.whole.part_of(number), held.whole.step(number)
         family = part.design.family
@@ -52,14 +52,14 @@ class WrongScreen(LinesScreen[int]):
             picture = zone.draw(part, held.progress, number, wide, height, self.palette)
             width -= wide
         string = family.moments.field(step)
-        field = NEUTRAL if string is None else part.design.value_of(string)
+        field = NEUTRAL_FIELD if string is None else part.design.value_of(string)
         out, kind = len(held.progress.must_come_out(number)), family.step_word
-        count = "only this one must come out" if out == 1 else f"{counted(out, kind)} must come out, the last one first"
+        undo = "Undo only this one." if out == 1 else f"Undo {counted(out, kind)} to reach it, last first."
         row = f"row {step.row}, " if family.row_word == "row" else ""
         texts = [
             (f"Which is wrong? {row}{kind} {held.order.place[number] + 1} of {held.whole.size}", True),
             (telling.crossed(part, step), False),
-            (f"To reach it {count}.", True),
+            (undo, True),
             ("left/right: walk", False),
             ("up/down: by row", False),
             ("enter: this one", False),
@@ -75,13 +75,13 @@ class WrongScreen(LinesScreen[int]):
         return beside([lines, picture]) if picture else lines
 
     def action_walk(self, by: int) -> None:
-        """To the knot tied before or after."""
+        """Moves to the knot tied before or after."""
         self._aim = None
         self._at = min(max(0, self._at + by), len(self._history) - 1)
         self.show()
 
     def action_row(self, by: int) -> None:
-        """To the nearest tied knot in a row before or after."""
+        """Moves to the nearest tied knot in a row before or after."""
         work, progress = self._held.whole, self._held.progress
         number = self._number
         row = work.row_of(number) + by
@@ -103,5 +103,5 @@ class WrongScreen(LinesScreen[int]):
         return part.design.family.words.place_across(part.work.step(number - part.first))
 
     def action_choose(self) -> None:
-        """This one is wrong."""
+        """Returns the chosen knot."""
         self.dismiss(self._number)

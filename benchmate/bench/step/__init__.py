@@ -1,1 +1,1 @@
-"""The step screen, and what goes on behind it."""
+"""The step screen and its parts: voice, pace mode, search, questions, other windows."""

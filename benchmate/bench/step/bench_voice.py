@@ -1,4 +1,4 @@
-"""The voice at the bench: what is said after every press, how, and whether at all."""
+"""The voice at the bench: what it says after each press, and how much."""
 
 from collections.abc import Callable, Sequence
 
@@ -12,17 +12,17 @@ from benchmate.speech.voices import Voice
 from benchmate.store.held import Held
 
 TICK = 0.3
-"""How loud the tick at the end of a run is, of 1."""
+"""The loudness of the tick at the end of a run, of 1."""
 LEVELS = tuple(Level)
 HEARD = 5
-"""After so many prompts heard to their end, more is said again to hands that were too fast for it."""
+"""After this many prompts heard to their end, shortened prompts become one level longer again."""
 
 
 class BenchVoice:
-    """Speaks prompts, or does not. Nothing here waits for the voice, and no failure of it goes any further."""
+    """Speaks prompts while it is on. Nothing waits for the voice, and a failure of it stops nothing else."""
 
     def __init__(self, settings: Settings, report: Callable[[str], None]) -> None:
-        """`report` is called, in another thread, with what keeps the voice from speaking."""
+        """`report` is called, in another thread, with the reason when the voice cannot speak."""
         self.settings = settings
         self.on = False
         self._speaker = Speaker(report)
@@ -36,16 +36,16 @@ class BenchVoice:
 
     @property
     def speaks(self) -> bool:
-        """True when it is on and nothing is known that keeps it from speaking."""
+        """True when the voice is on and has not failed."""
         return self.on and not self._speaker.failed
 
     @property
     def speaking(self) -> bool:
-        """True while something is being said, or is about to be."""
+        """True while a prompt is being spoken, or is about to be."""
         return self._speaker.speaking
 
     def switch(self, *, on: bool) -> None:
-        """On or off; on again, it tries anew what failed before."""
+        """Turns the voice on or off. Turned on again, it retries what failed before."""
         self.on = on
         self._forget()
         if on:
@@ -54,18 +54,18 @@ class BenchVoice:
             self._speaker.off()
 
     def close(self) -> None:
-        """Leaves no process and no file."""
+        """Ends the voice, which leaves no process and no file."""
         self._speaker.close()
 
     def voices(self, answer: Callable[[list[Voice]], None]) -> None:
-        """Has `answer` called, in another thread, with the voices there are."""
+        """Calls `answer`, in another thread, with this machine's voices."""
         self._speaker.voices(answer)
 
-    def tell(self, held: Held, happened: Happened, steps: Sequence[int] = (), press: str = "knot") -> None:
-        """Says what there is to do now, after what has happened; what was being said is cut off.
+    def say_step(self, held: Held, happened: Happened, steps: Sequence[int] = (), press: str = "knot") -> None:
+        """Says the next step, after what just happened to `steps`; cuts off a prompt that is still being spoken.
 
-        A prompt that was cut off was not heard: nothing is taken for known that only it has said, and hands that are
-        faster than the voice hear less.
+        A prompt cut off was not heard, so what only it said is said again; and while the hands are faster than the
+        voice, prompts get shorter.
         """
         if not self.on:
             return
@@ -85,7 +85,7 @@ class BenchVoice:
         self._speaker.say(words, self._manner, self._tick(held, steps) if tied else None)
 
     def _hurry(self, *, cut_off: bool) -> None:
-        """A press that cuts a prompt off makes the next ones shorter, until some have been heard to their end."""
+        """Shortens the next prompts when a press cuts one off, until enough have been heard to their end."""
         self._heard = 0 if cut_off else self._heard + 1
         if cut_off:
             self._shorter = min(len(LEVELS) - 1, self._shorter + 1)
@@ -93,14 +93,14 @@ class BenchVoice:
             self._shorter, self._heard = self._shorter - 1, 0
 
     def again(self, held: Held, press: str = "knot") -> None:
-        """Says the step to do now in full."""
+        """Says the next step in full."""
         if self.on:
             self._last = Happened.RESUMED
             words = again(held.whole, held.progress, out=held.must_come_out(), ahead=_ahead(held, press))
             self._speaker.say(words, self._manner)
 
     def try_out(self, held: Held, press: str = "knot") -> None:
-        """Says the step to do now and the one after it, on or off, to hear how it sounds and how much it says."""
+        """Says the next two steps with the present settings, even while the voice is off."""
         self._speaker.on()
         self._forget()
         words = self._words(held, Happened.RESUMED, (), press)
@@ -111,15 +111,15 @@ class BenchVoice:
             words = f"{words}. {prompt(held.whole, after, Happened.TIED, steps, level)}"
         self._speaker.say(words, self._manner, TICK if self.settings.tick == "on" else None)
 
-    def tried(self) -> None:
-        """It was heard: silence again, and nothing kept ready where the voice is off."""
+    def stop_trial(self) -> None:
+        """Stops speaking after `try_out`, and shuts the voice down again if it is off."""
         if self.on:
             self._speaker.hush()
         else:
             self._speaker.off()
 
     def hush(self) -> None:
-        """Cuts off what is being said."""
+        """Cuts off the prompt that is being spoken."""
         self._speaker.hush()
 
     def _words(
@@ -135,7 +135,7 @@ class BenchVoice:
         return Manner(settings.rate, settings.volume / 100, settings.speaker or None, settings.language)
 
     def _tick(self, held: Held, steps: Sequence[int]) -> float | None:
-        """A soft tick ends a run: it leads the prompt with which another string is taken in hand, or none any more."""
+        """The loudness of the tick before a prompt that follows the end of a run; None for no tick."""
         run = held.progress.in_hand
         ended = held.whole.maker(steps[-1]) and (run is None or run.at == 1)
         return TICK if ended and self.settings.tick == "on" else None

@@ -1,4 +1,4 @@
-"""A piece that another window may hold, or take over, while it is on the screen here."""
+"""Watches for other windows that hold the piece on this screen, or take it over."""
 
 from typing import Protocol
 
@@ -23,70 +23,70 @@ class Shared(Protocol):
 
     @property
     def is_current(self) -> bool:
-        """True while it is the screen that is seen."""
+        """True while this screen is the one shown."""
 
     def key(self, action: str) -> str:
         """The first of an action's keys, as a person calls it."""
 
     def show(self) -> None:
-        """Shows what there is to do now."""
+        """Shows the screen as it is now."""
 
-    def take_up(self) -> None:
-        """The piece is worked on here from now on."""
+    def start_working(self) -> None:
+        """This window took the piece over."""
 
-    def lay_down(self) -> None:
-        """The piece is not worked on here any more."""
+    def stop_working(self) -> None:
+        """Another window took the piece over."""
 
 
 class OtherWindows:
-    """Sees to what other windows do with the piece."""
+    """Handles what other windows do with the piece."""
 
     def __init__(self, step: Shared) -> None:
         self._step = step
 
     @property
     def elsewhere(self) -> str:
-        """That the piece is worked on in another window, and what can be done about it."""
-        return f"Open in another window: looking on. Press {self._step.key('take')} to take over here."
+        """The notice of a read-only window, with the key to take over."""
+        return f"Read-only: open in another window; press {self._step.key('take')} to take over."
 
     def lost(self, taken: TakenOver) -> None:
-        """Another window has gone on with the piece."""
+        """Handles that another window took the piece over."""
         try:
             if self._step.held.piece is None:
-                self._step.bench.second_window(taken.piece)
+                self._step.bench.open_started_elsewhere(taken.piece)
             else:
-                self._look_on()
+                self._become_read_only()
         except StoreError as error:
             self._step.notice = str(error)
 
-    def _look_on(self) -> None:
+    def _become_read_only(self) -> None:
         step = self._step
-        step.lay_down()
+        step.stop_working()
         step.held.holding = False
         step.held.refresh()
         step.notice = self.elsewhere
 
     def take_over(self) -> None:
-        """Takes the piece over from the window that holds it."""
+        """Takes over the piece from the window that holds it."""
         step = self._step
         if step.held.holding:
             return
         try:
             step.held.hold(force=True)
-            step.notice = "Taken over: this window goes on."
-            step.take_up()
+            step.notice = "Taken over from the other window."
+            step.start_working()
         except StoreError as error:
             step.notice = str(error)
         step.show()
 
-    def look(self) -> None:
-        """Looks at what they have done since."""
+    def check(self) -> None:
+        """Checks what other windows have done since the last check."""
         step, held = self._step, self._step.held
         if held.piece is None or not step.is_current:
             return
         try:
             if held.holding and not held.still_holds():
-                self._look_on()
+                self._become_read_only()
                 step.show()
             elif not held.holding and held.refresh():
                 step.show()

@@ -1,4 +1,4 @@
-"""Pace mode: for hands that have no finger and no foot free, a knot counts as done when its beat has passed."""
+"""Pace mode, the hands-free timer: a knot counts as done when its beat has run out."""
 
 import time
 from collections.abc import Callable
@@ -14,29 +14,30 @@ from benchmate.craft import pace
 from benchmate.craft.wording.prompts import Happened
 from benchmate.store.held import Held
 
-USUAL = 6.0
+DEFAULT_BEAT = 6.0
 """Seconds for a knot before the maker's own pace is known."""
 SHORTEST, LONGEST = 1.5, 60.0
-STEP = 1.1
-"""How many times as much one press of more time is, and as little one of less."""
+"""The range of a beat, in seconds."""
+FACTOR = 1.1
+"""One press makes the beat this many times longer, or shorter."""
 LATE = 1.0
-"""Seconds without a look at the clock after which no beat counts: the program was stopped, or the machine asleep."""
-LOOK = 0.1
-"""Seconds between looks at the clock."""
-SHOWN = 0.25
-"""Seconds between two pictures of a beat."""
+"""Seconds between two checks after which the beat does not count: the program was stopped, or the machine asleep."""
+CHECK_EVERY = 0.1
+"""Seconds between checks of the clock."""
+REDRAW_EVERY = 0.25
+"""Seconds between two drawings of the timer."""
 AFTER_WORDS = 1.0
-"""Seconds a beat goes on at the least when what it is for has been said to its end."""
-STILL = 1.0
-"""Seconds after a pause in which no step key counts: a foot that comes down twice means one thing."""
-FEW = 8
-"""How many gaps between presses make a maker's own pace."""
+"""The least time, in seconds, that a beat lasts after its prompt has been spoken."""
+IGNORE_KEYS = 1.0
+"""Seconds after a pause in which step keys are ignored: a foot that comes down twice means one press."""
+ENOUGH_PRESSES = 8
+"""The number of gaps between presses that make a maker's own pace."""
 SMALLEST = (24, 8)
-"""Columns and lines below which the time that is left cannot be seen."""
+"""The least columns and lines in which the time left can be seen."""
 
 
 class Paced(Protocol):
-    """The screen whose steps go by beats."""
+    """The step screen as pace mode uses it."""
 
     @property
     def held(self) -> Held:
@@ -44,7 +45,7 @@ class Paced(Protocol):
 
     @property
     def size(self) -> Size:
-        """How many columns and lines it has."""
+        """Its columns and lines."""
 
     def key(self, action: str) -> str:
         """The first of an action's keys, as a person calls it."""
@@ -53,93 +54,93 @@ class Paced(Protocol):
         """Shows a notice."""
 
     def show(self) -> None:
-        """Shows what there is to do now."""
+        """Shows the screen as it is now."""
 
     def set_interval(self, interval: float, callback: Callable[[], None]) -> Timer:
-        """Has something done again and again."""
+        """Calls `callback` every `interval` seconds."""
 
-    def busy(self) -> bool:
-        """True, and it is said, when the piece cannot be worked on here, or not forward."""
+    def blocked(self) -> bool:
+        """True, with a notice that says why, when the piece cannot be worked on here now."""
 
-    def go_on(self) -> bool:
-        """One beat is one press: the step is done. False when nothing is left to do, or it could not be counted."""
+    def count_step(self) -> bool:
+        """Counts the step as done, as a press does. False when nothing is left, or it could not be saved."""
 
 
 class PaceMode:
-    """Lets knots go by beats. Nothing counts but what the maker has let pass."""
+    """Runs a timer for each knot. A knot counts only when the maker lets its timer run out."""
 
     def __init__(self, step: Paced, spoken: SpokenStep) -> None:
-        """Whoever has no eye free hears what is to be done: `spoken` says it."""
+        """`spoken` says each step aloud, so that nobody has to look up."""
         self._step = step
         self._spoken = spoken
-        self.seconds = USUAL
-        """How long a beat is."""
+        self.seconds = DEFAULT_BEAT
+        """The length of a beat."""
         self._by_hand = False
         self._due = 0.0
-        self._looked = 0.0
+        self._checked = 0.0
         self._drawn = 0.0
-        self._looking: Timer | None = None
+        self._ticker: Timer | None = None
         self._paused = float("-inf")
 
     @property
-    def beating(self) -> bool:
-        """True while knots go by beats."""
-        return self._looking is not None
+    def running(self) -> bool:
+        """True while the timer runs."""
+        return self._ticker is not None
 
     def switch(self) -> None:
-        """Begins pace mode, at the maker's own pace until another one is chosen, or pauses it."""
-        if self.beating:
+        """Starts pace mode, at the maker's own pace unless a pace was chosen; or pauses it."""
+        if self.running:
             self.pause()
-        elif not self._can_be_seen:
+        elif not self._large_enough:
             self._step.say("The window is too small for pace mode.")
         elif self._ready():
-            own = None if self._by_hand else pace.seconds_a_knot(self._step.held.presses, least=FEW)
+            own = None if self._by_hand else pace.seconds_a_knot(self._step.held.presses, least=ENOUGH_PRESSES)
             self.seconds = self.seconds if own is None else _within(own)
-            self._looked = time.time()
+            self._checked = time.time()
             self.begin_beat()
-            self._looking = self._step.set_interval(LOOK, self.look)
+            self._ticker = self._step.set_interval(CHECK_EVERY, self.check_clock)
             was_on = self._spoken.voice.on
             self._spoken.speak()
             self._step.say("" if was_on else "Voice on.")
-            self._spoken.told(Happened.RESUMED)
+            self._spoken.say_step(Happened.RESUMED)
 
     def faster(self) -> None:
-        """Less time for a knot."""
-        self._change_pace(1 / STEP)
+        """Gives less time for a knot."""
+        self._change_pace(1 / FACTOR)
 
     def slower(self) -> None:
-        """More time for a knot."""
-        self._change_pace(STEP)
+        """Gives more time for a knot."""
+        self._change_pace(FACTOR)
 
     def _change_pace(self, times: float) -> None:
-        if self.beating:
+        if self.running:
             self.seconds, self._by_hand = _within(self.seconds * times), True
             self.begin_beat()
             self._step.show()
         else:
-            self._step.say(f"That changes pace mode, which {self._step.key('beat')} begins.")
+            self._step.say(f"For pace mode only; {self._step.key('beat')} starts it.")
 
     def begin_beat(self) -> None:
-        """The beat begins anew, for another step or with another pace."""
+        """Starts the timer from its full length, for another step or with another pace."""
         self._due = time.monotonic() + self.seconds
 
-    def look(self) -> None:
-        """Looks at the clock, and sees to what is due."""
-        # The steady clock may stand still while a machine is asleep; the clock on the wall does not.
-        before, self._looked = self._looked, time.time()
-        if abs(self._looked - before) > LATE:
-            self.pause("Paused: the program or the machine stood still, and what was under way is not counted.")
+    def check_clock(self) -> None:
+        """Redraws the timer, counts the step when it has run out, and pauses when it cannot be trusted."""
+        # The monotonic clock may stop while the machine is asleep; the wall clock does not.
+        before, self._checked = self._checked, time.time()
+        if abs(self._checked - before) > LATE:
+            self.pause("Paused: the program or the machine stood still; knot not counted.")
             return
-        if not self._can_be_seen:
-            self.pause("Paused: the window is too small to see how much time is left.")
+        if not self._large_enough:
+            self.pause("Paused: the window is too small to show the time left.")
             return
         if self._spoken.voice.speaking:
-            # Nothing counts that is still being told.
+            # A knot never counts while its prompt is still being spoken.
             self._due = max(self._due, time.monotonic() + AFTER_WORDS)
         if time.monotonic() < self._due:
-            if self._to_come != self._drawn:
+            if self._left != self._drawn:
                 self._step.show()
-        elif self._passed():
+        elif self._ran_out():
             self.begin_beat()
             self._step.show()
         else:
@@ -147,66 +148,66 @@ class PaceMode:
             self._step.show()
 
     def _ready(self) -> bool:
-        """True when there is a step that goes by beats, and it can be counted here; what keeps it from that is said."""
+        """True when the next step has a timer and can be counted here; otherwise a notice says why not."""
         step, number = self._step, self._step.held.progress.next
         if step.held.holding and step.held.wrong is not None:
-            step.say(f"Pace mode waits until the wrong knot is out. {step.key('keep')} leaves it as it is.")
-        elif step.busy():
+            step.say(f"Undo the wrong knot before pace mode, or press {step.key('keep')} to keep it.")
+        elif step.blocked():
             return False
         elif number is None:
             step.say("All done.")
-        elif not self._goes_by_beats(number):
-            step.say(f"This step takes its own time: {step.key('done')} when it is done.")
+        elif not self._has_timer(number):
+            step.say(f"No timer for this step; press {step.key('done')} when done.")
         else:
             return True
         return False
 
-    def _goes_by_beats(self, number: int) -> bool:
-        """A knot does, but one that needs a new thread; of a step told in words, the further times of a counted one."""
+    def _has_timer(self, number: int) -> bool:
+        """True for a knot that needs no new thread, and for a written step repeated after its first time."""
         whole = self._step.held.whole
         part = whole.part_of(number)
         return not part.design.family.moments.takes_its_own_time(part.work, number - part.first, whole.step(number))
 
-    def _passed(self) -> bool:
-        """The step is done: its beat was let pass. False when the next one does not go by a beat."""
-        if not self._step.go_on():
+    def _ran_out(self) -> bool:
+        """Counts the step whose timer ran out. False when the next step has no timer."""
+        if not self._step.count_step():
             return False
         following = self._step.held.progress.next
-        if following is not None and not self._goes_by_beats(following):
-            self.pause("Paused: this step takes its own time.", f"{self._step.key('done')} when it is done.")
-        return self.beating and following is not None
+        if following is not None and not self._has_timer(following):
+            self.pause("Paused: no timer for this step;", f"press {self._step.key('done')} when done.")
+        return self.running and following is not None
 
-    def pause(self, why: str = "Paused: this knot is not counted.", onward: str = "") -> None:
-        """The beat stops, which is said, with how to go on; what had not passed is not counted."""
+    def pause(self, why: str = "Paused: knot not counted.", then: str = "") -> None:
+        """Stops the timer without counting the knot, and shows why and how to continue."""
         self._stop()
-        self._step.say(f"{why} {onward or self._step.key('beat') + ' goes on.'}")
+        self._step.say(f"{why} {then or self._step.key('beat') + ' continues.'}")
 
     def _stop(self) -> None:
-        if self._looking is not None:
-            self._looking.stop()
-            self._looking = None
+        if self._ticker is not None:
+            self._ticker.stop()
+            self._ticker = None
             self._paused = time.monotonic()
 
     @property
     def just_paused(self) -> bool:
-        """True for a moment after a pause, in which a step key says nothing new."""
-        return time.monotonic() - self._paused < STILL
+        """True for a moment after a pause, while step keys are ignored."""
+        return time.monotonic() - self._paused < IGNORE_KEYS
 
     @property
-    def _can_be_seen(self) -> bool:
+    def _large_enough(self) -> bool:
         return self._step.size.width >= SMALLEST[0] and self._step.size.height >= SMALLEST[1]
 
     @property
-    def _to_come(self) -> float:
-        return max(0.0, ceil((self._due - time.monotonic()) / SHOWN) * SHOWN)
+    def _left(self) -> float:
+        return max(0.0, ceil((self._due - time.monotonic()) / REDRAW_EVERY) * REDRAW_EVERY)
 
     def beat(self) -> Beat | None:
-        """What of the beat is shown."""
-        if not self.beating:
+        """The timer as the screen shows it; None while it does not run."""
+        if not self.running:
             return None
-        self._drawn = self._to_come
+        self._drawn = self._left
         key = self._step.key
-        pauses, back = f"{key('done')} pauses", f"{key('back')} takes one back"
+        pauses, back = f"{key('done')} pauses", f"{key('back')} undoes one"
         pace_keys = f"{key('faster')} {key('slower')} pace {self.seconds:.1f} s"
         return Beat(self._drawn, self.seconds, (pauses, back, pace_keys))
 

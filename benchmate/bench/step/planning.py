@@ -1,4 +1,4 @@
-"""The search for the order with the fewest pick-ups: at once where it is short, else beside the screen."""
+"""The search for the order with the fewest pick-ups: at once where it is short, else in the background."""
 
 import time
 from array import array
@@ -8,7 +8,7 @@ from typing import Protocol
 from textual.message import Message
 from textual.timer import Timer
 
-from benchmate.bench.terminal.unforeseen import in_one_line
+from benchmate.bench.terminal.unexpected import in_one_line
 from benchmate.craft.orders import Order, fewest_to_come
 from benchmate.craft.ways import order_of
 from benchmate.plain import NOT_KEPT
@@ -17,29 +17,29 @@ from benchmate.store.held import Held
 from benchmate.store.pieces import TakenOver
 
 SWAP = 1.0
-"""Seconds in which no press counts after the step on the screen has become another one by itself."""
+"""Seconds in which no press counts after a search has changed the step on the screen."""
 TICK = 0.25
-"""Seconds between looks how far a search is."""
+"""Seconds between updates of the search's progress."""
 
 
 class Stopped(Exception):
-    """The search is not wanted any more."""
+    """The search was cancelled."""
 
 
 class Search:
-    """One search, run in a thread of its own while the bench goes on."""
+    """One search, run in its own thread while the bench is used."""
 
     def __init__(self, held: Held) -> None:
-        """Everything the search needs is taken now: the piece may be worked on meanwhile.
+        """Copies all the search needs, as the piece may change while it runs.
 
-        Once a piece is begun, the step that is shown stays the next one where that costs no pick-up: it may be in the
-        maker's hands.
+        Once a piece has a knot, the step on the screen stays the next one if that costs no pick-up: the maker may be
+        tying it.
         """
         self._whole, self._way, self._history = held.whole, held.way, held.progress.history
         self._shown = held.progress.next if held.progress.done else None
         self._stopped = False
         self.share = 0
-        """How many hundredths of the segments are laid."""
+        """The percentage of segments placed so far."""
 
     def _tell(self, laid: int, of: int) -> None:
         if self._stopped:
@@ -47,7 +47,7 @@ class Search:
         self.share = 100 * laid // of if of else 100
 
     def stop(self) -> None:
-        """Ends the search soon."""
+        """Makes the search end soon."""
         self._stopped = True
 
     def run(self) -> Order | None:
@@ -65,7 +65,7 @@ class Search:
 
 
 class Planned(Message):
-    """A search has come to its end: it found an order, or failed, or was stopped (None)."""
+    """A search has ended: it found an order, failed, or was stopped (None)."""
 
     def __init__(self, search: Search, found: Order | Exception | None) -> None:
         super().__init__()
@@ -74,7 +74,7 @@ class Planned(Message):
 
 
 class NeedsOrder(Protocol):
-    """The screen with the piece whose order is looked for."""
+    """The step screen as the search uses it."""
 
     notice: str
 
@@ -84,62 +84,62 @@ class NeedsOrder(Protocol):
 
     @property
     def in_front(self) -> bool:
-        """True while no other screen lies over it."""
+        """True while no other screen covers it."""
 
     def key(self, action: str) -> str:
         """The first of an action's keys, as a person calls it."""
 
     def show(self) -> None:
-        """Shows what there is to do now."""
+        """Shows the screen as it is now."""
 
     def lost(self, taken: TakenOver) -> None:
-        """Another window has gone on with the piece."""
+        """Handles that another window took the piece over."""
 
-    def reordered(self) -> None:
-        """What there is to do now may be another step than it was."""
+    def order_changed(self) -> None:
+        """The order changed, and perhaps the next step with it."""
 
     def set_interval(self, interval: float, callback: Callable[[], None]) -> Timer:
-        """Has something done again and again."""
+        """Calls `callback` every `interval` seconds."""
 
-    def beside(self, errand: Callable[[], None]) -> None:
-        """Has something done in a thread of its own."""
+    def run_in_thread(self, job: Callable[[], None]) -> None:
+        """Runs `job` in its own thread."""
 
     def post_message(self, message: Message) -> bool:
-        """Hands over a `Planned`, from whichever thread, which is given back to `take_in`."""
+        """Sends a `Planned` from any thread; it reaches `take_in`."""
 
 
 class Planning:
-    """Has the order of a piece found when it needs one, while the piece is worked on."""
+    """Finds the order of a piece when it needs one, while the piece is worked on."""
 
     def __init__(self, step: NeedsOrder) -> None:
         self._step = step
         self.search: Search | None = None
-        """The search that goes on beside the screen."""
+        """The search in the background."""
         self._ticking: Timer | None = None
-        self._landed: Planned | None = None
+        self._waiting: Planned | None = None
         self._swapped = float("-inf")
 
     @property
     def searching(self) -> bool:
-        """True while a search goes on beside the screen."""
+        """True while a search runs in the background."""
         return self.search is not None
 
     def begin(self) -> None:
-        """Finds the order with the fewest pick-ups where there is need of one: now, or beside the screen."""
+        """Finds the order with the fewest pick-ups if the piece needs one: at once, or in the background."""
         step, held = self._step, self._step.held
         if not held.needs_plan or self.searching:
             return
         if not held.plans_at_once:
             self.search = search = Search(held)
             self._ticking = step.set_interval(TICK, step.show)
-            step.beside(lambda: self._find(search))
+            step.run_in_thread(lambda: self._find(search))
             return
         try:
             order = held.plan()
         except Exception as error:
             self._work_by_rows(error)
         else:
-            self._go_by(order)
+            self._use_order(order)
 
     def _find(self, search: Search) -> None:
         found: Order | Exception | None
@@ -147,16 +147,16 @@ class Planning:
             found = search.run()
         except Exception as error:
             found = error
-        # A message waits for nobody: the bench may be gone by now.
+        # The bench may be gone by now; posting a message does no harm then.
         self._step.post_message(Planned(search, found))
 
     def take_in(self, planned: Planned) -> None:
-        """Goes by what a search has found; when knots were tied meanwhile, it searches again from there."""
+        """Uses what a search found, and searches again if knots were tied in the meantime."""
         if planned.search is not self.search:
             return
         if not self._step.in_front:
-            # What another screen says of the order has to stay true until it is left.
-            self._landed = planned
+            # The order must not change while another screen shows something about it.
+            self._waiting = planned
             return
         self.end()
         found = planned.found
@@ -168,7 +168,7 @@ class Planning:
         self._step.show()
 
     def _reorder(self, change: Callable[[], bool]) -> None:
-        """Makes a change to the order that nobody pressed a key for, and says so where another step comes next."""
+        """Changes the order without a key press, with a notice when another step comes next."""
         step, held = self._step, self._step.held
         if not held.holding:
             return
@@ -177,17 +177,17 @@ class Planning:
             return
         if held.progress.next != shown:
             self._swapped = time.monotonic()
-            step.notice = f"ANOTHER KNOT COMES FIRST NOW. {step.notice}"
-        step.reordered()
+            step.notice = f"THE NEXT KNOT HAS CHANGED. {step.notice}"
+        step.order_changed()
 
     def _now_by_segments(self, order: Order) -> bool:
-        if not self._go_by(order):
+        if not self._use_order(order):
             return False
         by_segments, by_rows = self._step.held.pickups
-        self._step.notice = f"By segments now: {by_segments} pick-ups, by rows {by_rows}."
+        self._step.notice = f"Working by segments. Pick-ups: {by_rows} by rows, {by_segments} by segments."
         return True
 
-    def _go_by(self, order: Order) -> bool:
+    def _use_order(self, order: Order) -> bool:
         try:
             return self._step.held.go_by(order)
         except TakenOver as taken:
@@ -197,7 +197,7 @@ class Planning:
         return False
 
     def _work_by_rows(self, error: Exception) -> bool:
-        """The search has failed: by rows the work goes on without it."""
+        """Works by rows after the search failed."""
         step, held = self._step, self._step.held
         failed = f"The search for the fewest pick-ups failed ({in_one_line(error)})."
         try:
@@ -206,34 +206,32 @@ class Planning:
             step.lost(taken)
             return False
         except StoreError as unsaved:
-            step.notice = f"{failed} Going on as before. {unsaved}"
+            step.notice = f"{failed} The order stays as it was. {unsaved}"
             return False
-        step.notice = f"{failed} Working by rows; {step.key('way')} chooses again."
+        step.notice = f"{failed} Working by rows; press {step.key('way')} to choose again."
         return True
 
-    def in_front_again(self) -> None:
-        """Takes in what was found while another screen lay over this one."""
-        if self._landed is not None:
-            planned, self._landed = self._landed, None
+    def back_in_front(self) -> None:
+        """Takes in what was found while another screen covered this one."""
+        if self._waiting is not None:
+            planned, self._waiting = self._waiting, None
             self.take_in(planned)
 
     @property
-    def just_swapped(self) -> bool:
-        """True for a moment after another step has come to stand on the screen by itself: no press is meant for it."""
+    def just_reordered(self) -> bool:
+        """True for a moment after a search changed the step on the screen: a press was meant for the one before."""
         return time.monotonic() - self._swapped < SWAP
 
     @property
-    def how_far(self) -> str:
-        """How far the search is, in words; empty when there is none."""
+    def progress_text(self) -> str:
+        """The progress of the search as a notice; empty when there is none."""
         if self.search is None:
             return ""
-        return (
-            f"Looking for the fewest pick-ups: {self.search.share}%. It goes on as before meanwhile "
-            f"({self._step.key('keep')}: by rows from here on)."
-        )
+        cancel = f"{self._step.key('keep')} cancels the search"
+        return f"Looking for the fewest pick-ups: {self.search.share}%. Keep knotting; {cancel}."
 
     def end(self) -> None:
-        """Nothing is looked for any more."""
+        """Stops the search, if one runs."""
         if self.search is not None:
             self.search.stop()
             self.search = None

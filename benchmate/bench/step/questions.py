@@ -1,4 +1,4 @@
-"""What the step screen asks, each question on a screen of its own, and what comes of the answers."""
+"""The questions of the step screen, each on its own screen, and what their answers do."""
 
 from collections.abc import Callable, Sequence
 from typing import Protocol, TypeVar
@@ -8,11 +8,11 @@ from benchmate.bench.screens.flood import FloodQuestion
 from benchmate.bench.screens.jump import JumpScreen
 from benchmate.bench.screens.keys import KeysScreen
 from benchmate.bench.screens.lines_screen import LinesScreen
-from benchmate.bench.screens.out_of_turn import OtherScreen
-from benchmate.bench.screens.question import Answer, Deed, Question, act
-from benchmate.bench.screens.voice_settings import SoundScreen
+from benchmate.bench.screens.out_of_turn import OutOfTurnScreen
+from benchmate.bench.screens.question import Answer, Callback, Question, act
+from benchmate.bench.screens.voice_settings import VoiceSettingsScreen
 from benchmate.bench.screens.way_of_working import way_question
-from benchmate.bench.screens.wrong_knot import WrongScreen
+from benchmate.bench.screens.wrong_knot import WrongKnotScreen
 from benchmate.bench.step.planning import Planning
 from benchmate.bench.step.spoken_step import SpokenStep
 from benchmate.craft.ways import Way
@@ -25,7 +25,7 @@ T = TypeVar("T")
 
 
 class Asks(Protocol):
-    """The screen with the piece that is asked about."""
+    """The step screen as the questions use it."""
 
     notice: str
 
@@ -44,25 +44,25 @@ class Asks(Protocol):
         """Shows a notice."""
 
     def show(self) -> None:
-        """Shows what there is to do now."""
+        """Shows the screen as it is now."""
 
-    def busy(self) -> bool:
-        """True, and it is said, when the piece is open elsewhere or on the way to a wrong knot."""
+    def blocked(self) -> bool:
+        """True, with a notice that says why, when the piece is read-only or a wrong knot is being undone."""
 
     def change(
         self, change: Callable[[], None], happened: Happened = Happened.RESUMED, steps: Sequence[int] = ()
     ) -> bool:
-        """Makes a change to the piece, shows it and says it; False when it has not happened, which is said too."""
+        """Changes the piece, shows it and says it. False, with a notice, when the change failed."""
 
     def ask(self, screen: LinesScreen[T], answered: Callable[[T | None], None]) -> None:
-        """Lays another screen over this one, until it hands back a value."""
+        """Opens a screen over this one; `answered` gets its result."""
 
 
 class Questions:
-    """Asks, and does what was answered."""
+    """Asks questions about the piece, and acts on the answers."""
 
     def __init__(self, step: Asks, opening: Opening, planning: Planning, spoken: SpokenStep) -> None:
-        """`opening` is the piece as it was opened, with what is known of its design's file."""
+        """`opening` is the piece as it was opened, with what is known about its design file."""
         self._step = step
         self._opening = opening
         self._planning = planning
@@ -80,22 +80,22 @@ class Questions:
         """Shows all keys."""
         self._step.ask(KeysScreen(self._step.bench), lambda _: self._step.show())
 
-    def sound(self) -> None:
-        """Chooses how the voice sounds, and how much it says."""
-        screen = SoundScreen(self._step.bench, self._step.held, self._spoken.voice)
-        self._step.ask(screen, lambda _: self._sound_chosen())
+    def voice_settings(self) -> None:
+        """Opens the settings of the voice."""
+        screen = VoiceSettingsScreen(self._step.bench, self._step.held, self._spoken.voice)
+        self._step.ask(screen, lambda _: self._voice_chosen())
 
-    def _sound_chosen(self) -> None:
-        self._spoken.told(Happened.RESUMED)
+    def _voice_chosen(self) -> None:
+        self._spoken.say_step(Happened.RESUMED)
         self._step.show()
 
-    def wrong(self) -> None:
-        """Chooses the wrong knot, and is led back to it."""
+    def wrong_knot(self) -> None:
+        """Asks for the wrong knot, and marks it."""
         step = self._step
-        if step.busy():
+        if step.blocked():
             return
         if step.held.progress.done:
-            step.ask(WrongScreen(step.bench, step.held), self._marked)
+            step.ask(WrongKnotScreen(step.bench, step.held), self._marked)
         else:
             step.say("Nothing is tied yet.")
 
@@ -104,9 +104,9 @@ class Questions:
             self._step.change(lambda: self._step.held.mark_wrong(number))
 
     def jump(self) -> None:
-        """Goes to any row or knot, after a look at what that means."""
+        """Asks for a row or knot, and goes there."""
         step = self._step
-        if not step.busy() and step.held.whole.size:
+        if not step.blocked() and step.held.whole.size:
             step.ask(JumpScreen(step.bench, step.held), self._jumped)
 
     def _jumped(self, target: Sequence[int] | None) -> None:
@@ -120,27 +120,27 @@ class Questions:
         held.jump_to(target)
         self._step.notice = f"Before the jump you were at knot {before + 1}."
 
-    def other(self) -> None:
-        """Counts a knot that was tied out of turn."""
+    def out_of_turn(self) -> None:
+        """Asks which knot was tied out of turn, and counts it."""
         step = self._step
-        if step.busy():
+        if step.blocked():
             return
         if step.held.progress.finished:
             step.say("All done.")
         else:
-            step.ask(OtherScreen(step.bench, step.held), self._tied_out_of_turn)
+            step.ask(OutOfTurnScreen(step.bench, step.held), self._tied_out_of_turn)
 
     def _tied_out_of_turn(self, number: int | None) -> None:
         if number is not None:
             self._step.change(lambda: self._step.held.tie([number]), Happened.TIED, [number])
 
     def way(self) -> None:
-        """Asks for the way of working."""
+        """Asks for the way of working, and changes it."""
         step = self._step
-        if step.busy():
+        if step.blocked():
             return
         if not step.held.whole.main.design.family.can_be_mirrored:
-            step.say("There is one way to work this design.")
+            step.say("This design has one way of working.")
             return
         step.ask(way_question(step.bench, step.held, may_mirror=step.held.piece is None), self._way_chosen)
 
@@ -149,67 +149,67 @@ class Questions:
         if way is None or way == now:
             return
         if way.mirrored != now.mirrored:
-            self._begin_as(way)
+            self._restart_as(way)
             return
         self._planning.end()
         step.change(lambda: step.held.change_way(way.by, from_right=way.from_right))
-        # Where that could not be saved, what was being looked for is still wanted.
+        # If that could not be saved, the piece still needs the search just stopped.
         self._planning.begin()
         side = ", from the left" if now.from_right and not step.held.way.from_right else ""
-        step.say(step.notice or f"From here on {step.held.way.words}{side}.")
+        step.say(step.notice or f"Working {step.held.way.words}{side}.")
 
-    def _begin_as(self, way: Way) -> None:
+    def _restart_as(self, way: Way) -> None:
         wish = Wish(way.by, self._opening.wish.repeats, way.from_right, way.mirrored)
         try:
-            self._step.bench.begin_as(self._opening, wish)
+            self._step.bench.restart_as(self._opening, wish)
         except StoreError as error:
             self._step.say(str(error))
 
     def design_notice(self) -> str:
-        """What there is to know about the design's file; empty when it has not changed."""
+        """A notice about the design file; empty when it has not changed."""
         opening = self._opening
         if opening.broken:
-            return f"The design's file cannot be used now; going on with this piece's own copy. {opening.broken}"
+            return f"The design file can't be used now; this piece keeps its own copy. {opening.broken}"
         if opening.changed:
             key, what = self._step.key("design"), "; ".join(opening.changed)
-            return f"Design file changed ({key}: choose): {what}. Going on with this piece's own copy."
+            return f"Design file changed ({key}: review): {what}. This piece keeps its own copy."
         return ""
 
     def design(self) -> None:
-        """Looks at the design's file as it is now, and asks what to do when it has changed."""
+        """Reads the design file again, and asks what to do if it has changed."""
         step = self._step
-        if step.busy() or step.held.piece is None:
+        if step.blocked() or step.held.piece is None:
             return
         try:
-            self._opening = opening = step.bench.look_again(step.held.piece)
+            self._opening = opening = step.bench.check_design_file(step.held.piece)
         except StoreError as error:
             step.say(str(error))
             return
         if not opening.changed:
-            same = "The design's file has not changed since this piece was begun."
-            gone = "The design's file is not there any more: going on with this piece's own copy."
+            same = "The design file has not changed since you started this piece."
+            gone = "The design file is gone; this piece keeps its own copy."
             step.say(self.design_notice() or (same if opening.file else gone))
             return
-        answers: list[Answer[Deed]] = [Answer("k", "keep to this piece's own copy", lambda: step.say(""))]
+        answers: list[Answer[Callback]] = [Answer("k", "keep this piece's own copy", lambda: step.say(""))]
         if opening.fresh is not None:
-            says = "go on with the changed design: all that is tied is the same in it"
-            answers.append(Answer("g", says, self._go_on_with_changed))
-        says = "begin a new piece on the changed design; this one stays as it is"
-        answers.append(Answer("n", says, self._begin_anew))
-        texts = [f"Since this piece was begun the file has changed: {'; '.join(opening.changed)}."]
+            says = "continue with the changed design; every tied knot is the same in it"
+            answers.append(Answer("g", says, self._continue_with_changed))
+        says = "start a new piece on the changed design; keep this one"
+        answers.append(Answer("n", says, self._start_new))
+        texts = [f"The file has changed since you started this piece: {'; '.join(opening.changed)}."]
         step.ask(Question(step.bench, "CHANGED", texts, answers, escape="k"), act)
 
-    def _go_on_with_changed(self) -> None:
+    def _continue_with_changed(self) -> None:
         fresh = self._opening.fresh
         assert fresh is not None
         self._planning.end()
         self._step.change(lambda: self._step.held.change_design(*fresh))
         self._opening = self._opening._replace(changed=(), fresh=None)
 
-    def _begin_anew(self) -> None:
+    def _start_new(self) -> None:
         way, wish = self._step.held.way, self._opening.wish
         wish = Wish(way.by, wish.repeats, way.from_right, way.mirrored)
         try:
-            self._step.bench.begin_anew(self._opening._replace(wish=wish))
+            self._step.bench.start_new(self._opening._replace(wish=wish))
         except StoreError as error:
             self._step.say(str(error))

@@ -1,4 +1,4 @@
-"""A step that is said: in words on the line for notices, and aloud when the voice is on."""
+"""Says a step aloud when the voice is on, and repeats it as a notice on the screen."""
 
 from collections.abc import Sequence
 from typing import Protocol
@@ -10,7 +10,7 @@ from benchmate.store.held import Held
 
 
 class Speaks(Protocol):
-    """The screen whose steps are said."""
+    """The step screen as the voice uses it."""
 
     @property
     def held(self) -> Held:
@@ -18,7 +18,7 @@ class Speaks(Protocol):
 
     @property
     def press(self) -> str:
-        """What one press means now."""
+        """What one press counts now."""
 
     def say(self, notice: str) -> None:
         """Shows a notice."""
@@ -31,13 +31,13 @@ class SpokenStep:
         self._step = step
         self.voice = voice
 
-    def told(self, happened: Happened, steps: Sequence[int] = ()) -> None:
-        """Says aloud what there is to do now, if the voice is on."""
+    def say_step(self, happened: Happened, steps: Sequence[int] = ()) -> None:
+        """Says the next step aloud, if the voice is on."""
         if self._step.held.holding:
-            self.voice.tell(self._step.held, happened, steps, self._step.press)
+            self.voice.say_step(self._step.held, happened, steps, self._step.press)
 
     def again(self) -> None:
-        """Says the step again, in words on the line for notices, and aloud if the voice is on."""
+        """Repeats the instruction, as a notice and, if the voice is on, aloud."""
         held = self._step.held
         number, comes_out = held.now()
         if number is None:
@@ -50,13 +50,13 @@ class SpokenStep:
             self.voice.again(held, self._step.press)
 
     def speak(self) -> None:
-        """The voice on, and tried again when it could not speak."""
+        """Turns the voice on, and retries one that could not speak."""
         if not self.voice.speaks:
             self.voice.switch(on=True)
 
     def switch(self) -> None:
-        """The voice on or off; when it could not speak, tried again."""
-        # One that could not speak is not turned off but tried again.
+        """Turns the voice on or off; retries one that could not speak."""
+        # A voice that is on but could not speak is retried, not turned off.
         self.voice.switch(on=not self.voice.speaks)
         self._step.say("Voice on." if self.voice.on else "Voice off.")
-        self.told(Happened.RESUMED)
+        self.say_step(Happened.RESUMED)

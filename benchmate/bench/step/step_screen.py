@@ -1,4 +1,4 @@
-"""The step screen: one step in large type, and a press to go on."""
+"""The step screen: one step in large type, and a press counts it as done."""
 
 import time
 from collections.abc import Callable, Sequence
@@ -26,17 +26,17 @@ from benchmate.store.held import PRESSES
 from benchmate.store.pieces import TakenOver
 
 POLL = 1.0
-"""Seconds between looks at what other windows do."""
+"""Seconds between checks for other windows."""
 MEANS = {"knot": "a knot", "run": "the rest of the run", "row": "the rest of the row"}
-"""What one press means, in words."""
+"""What one press counts, in words."""
 T = TypeVar("T")
 
 
-class BenchScreen(LinesScreen[None]):
-    """A piece at the bench. Every press is saved before it is shown."""
+class StepScreen(LinesScreen[None]):
+    """One piece, step by step. Every press is saved before it is shown."""
 
     def __init__(self, bench: Bench, voice: BenchVoice, opening: Opening) -> None:
-        """`opening` is a piece that is held, or looked on at."""
+        """`opening` is a piece that is held here, or read-only."""
         super().__init__(bench)
         self.held = opening.held
         self.notice = ""
@@ -48,37 +48,37 @@ class BenchScreen(LinesScreen[None]):
         self.does: dict[str, Callable[[Press], None]] = {
             "done": self._done,
             "back": self._back,
-            "wrong": _whatever(questions.wrong),
-            "voice": _whatever(self.spoken.switch),
-            "again": _whatever(self.spoken.again),
-            "sound": _whatever(questions.sound),
-            "beat": _whatever(self.pace_mode.switch),
-            "faster": _whatever(self.pace_mode.faster),
-            "slower": _whatever(self.pace_mode.slower),
-            "jump": _whatever(questions.jump),
-            "press": _whatever(self._change_press),
-            "way": _whatever(questions.way),
-            "other": _whatever(questions.other),
-            "design": _whatever(questions.design),
-            "keep": _whatever(self._keep),
-            "take": _whatever(self.other_windows.take_over),
-            "light": _whatever(self._change_light),
-            "keys": _whatever(questions.keys),
-            "leave": _whatever(bench.leave_piece),
+            "wrong": _any_press(questions.wrong_knot),
+            "voice": _any_press(self.spoken.switch),
+            "again": _any_press(self.spoken.again),
+            "sound": _any_press(questions.voice_settings),
+            "beat": _any_press(self.pace_mode.switch),
+            "faster": _any_press(self.pace_mode.faster),
+            "slower": _any_press(self.pace_mode.slower),
+            "jump": _any_press(questions.jump),
+            "press": _any_press(self._change_press),
+            "way": _any_press(questions.way),
+            "other": _any_press(questions.out_of_turn),
+            "design": _any_press(questions.design),
+            "keep": _any_press(self._keep),
+            "take": _any_press(self.other_windows.take_over),
+            "light": _any_press(self._change_light),
+            "keys": _any_press(questions.keys),
+            "leave": _any_press(bench.leave_piece),
         }
-        """What each action of the settings does with the press that asks for it."""
+        """What each action in the settings does with its press."""
 
     def on_mount(self) -> None:
-        """Says what there is to know about the piece, and begins to watch for other windows."""
+        """Shows notices about the piece, and starts to watch for other windows."""
         known = self.questions.design_notice() if self.held.holding else self.other_windows.elsewhere
         self.planning.begin()
         self.notice = " ".join(filter(None, (known, self.notice)))
         self.show()
-        self.spoken.told(Happened.RESUMED)
-        self.set_interval(POLL, self.other_windows.look)
+        self.spoken.say_step(Happened.RESUMED)
+        self.set_interval(POLL, self.other_windows.check)
 
-    def take(self, press: Press) -> bool:
-        """Does what the key is for: at once, so that the next key finds the screen that comes of it."""
+    def take_press(self, press: Press) -> bool:
+        """Does what the key is for, at once, so that the next key finds the screen it opened."""
         action = next((name for name, keys in self.bench.settings.keys.items() if press.key in keys), None)
         if action is None:
             return False
@@ -88,8 +88,8 @@ class BenchScreen(LinesScreen[None]):
     # What is shown.
 
     def lines(self, width: int, height: int) -> list[Line]:
-        """The bench as it is now, with the band beside it where there is room."""
-        notice = " ".join(filter(None, (self.notice, self.planning.how_far)))
+        """The step as it is now, with the band beside it where there is room."""
+        notice = " ".join(filter(None, (self.notice, self.planning.progress_text)))
         view = view_of(self.held, press=self.press, notice=notice, now=time.time(), beat=self.pace_mode.beat())
         beside = self._picture(view.number, width, height)
         keys = (("keys", "keys"), ("wrong", "wrong"), ("leave", "leave"))
@@ -119,15 +119,15 @@ class BenchScreen(LinesScreen[None]):
 
     @property
     def press(self) -> str:
-        """What one press means now; a beat is for one knot."""
-        return "knot" if self.pace_mode.beating else self.bench.press
+        """What one press counts now; in pace mode always one knot."""
+        return "knot" if self.pace_mode.running else self.bench.press
 
     # Changes to the piece.
 
     def change(
         self, change: Callable[[], None], happened: Happened = Happened.RESUMED, steps: Sequence[int] = ()
     ) -> bool:
-        """Makes a change to the piece, shows it and says it; what could not be saved is said, and has not happened."""
+        """Changes the piece, shows it and says it. False, with a notice, when it failed or could not be saved."""
         changed = False
         if not self.held.holding:
             self.notice = self.other_windows.elsewhere
@@ -138,22 +138,22 @@ class BenchScreen(LinesScreen[None]):
             except TakenOver as taken:
                 self.lost(taken)
             except NotPossible:
-                self.notice = "That is not possible as the knots are now."
+                self.notice = "Can't do that now: other knots first."
             except StoreError as error:
                 self.notice = f"NOT SAVED, NOT COUNTED. {error}"
             else:
                 changed = True
                 self.planning.begin()
-                self.spoken.told(happened, steps)
+                self.spoken.say_step(happened, steps)
         self.show()
         return changed
 
-    def busy(self) -> bool:
-        """True, and it is said, when the piece is open elsewhere or on the way to a wrong knot."""
+    def blocked(self) -> bool:
+        """True, with a notice that says why, when the piece is read-only or a wrong knot is being undone."""
         if not self.held.holding:
             self.say(self.other_windows.elsewhere)
         elif self.held.wrong is not None:
-            self.say(f"{self.key('keep')}: leave the wrong knot as it is")
+            self.say(f"Undo the knot first; {self.key('keep')} keeps it.")
         return not self.held.holding or self.held.wrong is not None
 
     def _counts(self, press: Press) -> bool:
@@ -163,14 +163,14 @@ class BenchScreen(LinesScreen[None]):
         return press.verdict is Verdict.COUNTS
 
     def _done(self, press: Press) -> None:
-        """The step is done, or, on the way to a wrong knot, the knot is out."""
-        if self.pace_mode.beating:
+        """Counts the step as done or, on the way to a wrong knot, as undone."""
+        if self.pace_mode.running:
             self.pace_mode.pause()
-        elif self._counts(press) and not self.planning.just_swapped and not self.pace_mode.just_paused:
-            self.go_on()
+        elif self._counts(press) and not self.planning.just_reordered and not self.pace_mode.just_paused:
+            self.count_step()
 
-    def go_on(self) -> bool:
-        """One press, or one beat: the step is done. False when nothing is left to do, or it could not be counted."""
+    def count_step(self) -> bool:
+        """Counts the step for one press or one beat. False when nothing is left, or it could not be saved."""
         held = self.held
         number, comes_out = held.now()
         if number is None:
@@ -180,13 +180,13 @@ class BenchScreen(LinesScreen[None]):
         def done() -> None:
             held.go_on(self.press)
             if comes_out and held.wrong is None:
-                self.notice = "ALL OUT. The next press ties again."
+                self.notice = "ALL UNDONE. The next press ties again."
 
         return self.change(done, Happened.OUT if comes_out else Happened.TIED, steps)
 
     def _back(self, press: Press) -> None:
-        """The last step has come undone."""
-        paused = self.pace_mode.beating
+        """Undoes the last step."""
+        paused = self.pace_mode.running
         if paused:
             self.pace_mode.pause()
         last = self.held.progress.last
@@ -194,17 +194,17 @@ class BenchScreen(LinesScreen[None]):
             return
         undone = [] if last is None or self.held.wrong is not None else [last]
         if self.change(self._undo, Happened.UNDONE if undone else Happened.RESUMED, undone) and paused:
-            self.say(f"Paused, and the last one is taken back. {self.key('beat')} goes on.")
+            self.say(f"Paused; last step undone. {self.key('beat')} continues.")
 
     def _undo(self) -> None:
         led = self.held.wrong is not None
         self.held.back()
         if led and self.held.wrong is None:
-            self.notice = "Nothing is marked wrong any more: the knot stays."
+            self.notice = "Mark removed; the knot stays."
 
     def _keep(self) -> None:
-        """The knot marked wrong stays as it is after all; or what is being looked for is not wanted any more."""
-        if self.pace_mode.beating:
+        """Keeps the wrong knot, or cancels the search."""
+        if self.pace_mode.running:
             self.pace_mode.pause()
         elif self.held.wrong is not None:
             self.change(self._keep_wrong)
@@ -215,83 +215,83 @@ class BenchScreen(LinesScreen[None]):
     def _keep_wrong(self) -> None:
         out = len(self.held.taken_out)
         self.held.forget_wrong()
-        self.notice = f"The wrong knot stays; {out} came out on the way." if out else "The wrong knot stays."
+        self.notice = f"The wrong knot stays; {out} undone." if out else "The wrong knot stays."
 
     def _stay_by_rows(self) -> None:
         self.held.change_way("rows", from_right=self.held.way.from_right)
-        self.notice = f"No longer looking: by rows from here on. {self.key('way')} chooses again."
+        self.notice = f"Search stopped; working by rows. Press {self.key('way')} to choose again."
 
-    # What is chosen for now.
+    # Choices for this session.
 
     def _change_press(self) -> None:
-        """One press means a knot, the rest of the run, or the rest of the row."""
+        """Changes what one press counts: a knot, the rest of the run, or the rest of the row."""
         self.bench.press = PRESSES[(PRESSES.index(self.bench.press) + 1) % len(PRESSES)]
         self.say(f"One press now: {MEANS[self.bench.press]}.")
-        self.spoken.told(Happened.RESUMED)
+        self.spoken.say_step(Happened.RESUMED)
 
     def _change_light(self) -> None:
-        """Dark or light."""
+        """Changes between dark and light."""
         self.bench.light = not self.bench.light
         self.say("")
 
-    # Searches beside the screen.
+    # Searches in the background.
 
-    def reordered(self) -> None:
-        """Another step may have taken this one's place: its beat begins anew, and it is said."""
+    def order_changed(self) -> None:
+        """Restarts the timer and says the step, as another one may come next."""
         self.pace_mode.begin_beat()
-        self.spoken.told(Happened.RESUMED)
+        self.spoken.say_step(Happened.RESUMED)
 
-    def beside(self, errand: Callable[[], None]) -> None:
-        """Does something in a thread of its own."""
-        self.run_worker(errand, thread=True)
+    def run_in_thread(self, job: Callable[[], None]) -> None:
+        """Runs `job` in its own thread."""
+        self.run_worker(job, thread=True)
 
     def on_planned(self, message: Planned) -> None:
-        """A search has come to its end."""
+        """Takes in the result of a search."""
         self.planning.take_in(message)
 
     # Other screens over this one.
 
     def ask(self, screen: LinesScreen[T], answered: Callable[[T | None], None]) -> None:
-        """Lays another screen over this one, until it hands back a value."""
+        """Opens a screen over this one; `answered` gets its result."""
         self.app.push_screen(screen, answered)
 
     @property
     def in_front(self) -> bool:
-        """True while no other screen lies over this one."""
+        """True while no other screen covers this one."""
         return self.app.screen is self
 
     def on_screen_suspend(self) -> None:
-        """Another screen lies over the bench: nothing can pass unseen."""
-        if self.pace_mode.beating:
+        """Pauses the timer when another screen covers this one, so that no knot counts unseen."""
+        if self.pace_mode.running:
             self.pace_mode.pause()
 
     def on_screen_resume(self) -> None:
-        """Sees to what happened meanwhile."""
-        self.planning.in_front_again()
+        """Takes in what a search found while another screen was open."""
+        self.planning.back_in_front()
 
     def on_unmount(self) -> None:
-        """Nothing goes on in the background."""
+        """Stops the search in the background."""
         self.planning.end()
 
     # Other windows.
 
     def lost(self, taken: TakenOver) -> None:
-        """Another window has gone on with the piece."""
+        """Handles that another window took the piece over."""
         self.other_windows.lost(taken)
 
-    def take_up(self) -> None:
-        """The piece is worked on here from now on."""
+    def start_working(self) -> None:
+        """Works on the piece here, after it was taken over from another window."""
         self.planning.begin()
-        self.spoken.told(Happened.RESUMED)
+        self.spoken.say_step(Happened.RESUMED)
 
-    def lay_down(self) -> None:
-        """The piece is not worked on here any more: nothing goes on by itself."""
+    def stop_working(self) -> None:
+        """Stops search, timer and voice, after another window took the piece over."""
         self.planning.end()
-        if self.pace_mode.beating:
+        if self.pace_mode.running:
             self.pace_mode.pause()
         self.spoken.voice.hush()
 
 
-def _whatever(action: Callable[[], None]) -> Callable[[Press], None]:
-    """What is done whatever the guard makes of the press."""
+def _any_press(action: Callable[[], None]) -> Callable[[Press], None]:
+    """Runs the action for any press, whatever the guard's verdict."""
     return lambda _: action()

@@ -1,8 +1,8 @@
-"""What the bench shows at one moment: made from the piece as it stands, as plain values."""
+"""Makes what the step screen shows at one moment from the piece, as plain values."""
 
 from functools import lru_cache
 
-from benchmate.bench.zones.view_values import COMING, NEUTRAL, Beat, Run, String, View
+from benchmate.bench.zones.view_values import COMING, NEUTRAL_FIELD, Beat, Run, String, View
 from benchmate.craft import pace
 from benchmate.craft.moment import Coming
 from benchmate.craft.wording import telling
@@ -12,10 +12,10 @@ from benchmate.store.held import Held
 def view_of(
     held: Held, *, press: str = "knot", notice: str = "", now: float | None = None, beat: Beat | None = None
 ) -> View:
-    """The bench for a piece as it stands; `now` (seconds, as the presses are timed) decides whether a rest is due."""
+    """The view of a piece as it is now; `now` (seconds on the clock of the presses) decides whether a rest is due."""
     out = held.must_come_out()
     if out:
-        return _looked_on(held, _undoing(held, out, notice))
+        return _read_only(held, _undoing(held, out, notice))
     number = held.progress.next
     if number is None:
         return _finished(held, notice)
@@ -36,14 +36,16 @@ def view_of(
         rest=now is not None and pace.rest_is_due(held.presses, now),
     )
     before = "; ".join(filter(None, (telling.taken_up(held.whole, other) for other in counted)))
-    return _looked_on(held, view._replace(beat=beat, before=before, drawn=moments.drawn(part.design, step)))
+    return _read_only(held, view._replace(beat=beat, before=before, drawn=moments.drawn(part.design, step)))
 
 
-def _looked_on(held: Held, view: View) -> View:
-    """The view as it is for one who only looks on: it must not be taken for a step to do here, even from afar."""
+def _read_only(held: Held, view: View) -> View:
+    """The view for a read-only window, which nobody must take for a step to do, even from a distance."""
     if held.holding:
         return view
-    return view._replace(mode="look", word="looking on", field=NEUTRAL, note=f"{view.word}. {view.note}", drawn=None)
+    return view._replace(
+        mode="look", word="read-only", field=NEUTRAL_FIELD, note=f"{view.word}. {view.note}", drawn=None
+    )
 
 
 def _undoing(held: Held, out: list[int], notice: str) -> View:
@@ -51,14 +53,14 @@ def _undoing(held: Held, out: list[int], notice: str) -> View:
     step = held.whole.step(number)
     part = held.whole.part_of(number)
     moments = part.design.family.moments
-    count = "this is the last to come out" if len(out) == 1 else f"{len(out)} to come out, this one first"
+    count = "this is the last to undo" if len(out) == 1 else f"{len(out)} to undo, this one first"
     return _view(
         held,
         "undo",
         number,
         word=f"undo {moments.word(step)}",
         note=f"{moments.way_back(part.design, step)}{count}",
-        ahead=tuple(_coming(held, other, "then out: ") for other in out[1 : COMING + 1]),
+        ahead=tuple(_coming(held, other, "then undo: ") for other in out[1 : COMING + 1]),
         notice=notice,
         out=len(out),
     )
@@ -95,14 +97,14 @@ def _view(
     step = None if number is None else whole.step(number)
     part = whole.main if number is None else whole.part_of(number)
     left = right = None
-    field = NEUTRAL
+    field = NEUTRAL_FIELD
     if step is not None:
         moments = part.design.family.moments
         undone = mode == "undo"
         sides = moments.sides(part.design, step, None if undone else progress.in_hand, undone=undone)
         left, right = sides or (None, None)
         string = moments.field(step)
-        field = NEUTRAL if string is None else part.design.value_of(string)
+        field = NEUTRAL_FIELD if string is None else part.design.value_of(string)
     tags = _tags(tuple((name, main.said(name)) for name in dict.fromkeys(main.strings)))
     strings = progress.hanging if main.family.moments.strings_hang else []
     hanging = [main.body.colour_of(string) for string in strings]

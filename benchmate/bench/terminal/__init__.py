@@ -1,1 +1,1 @@
-"""The terminal under the screens: keys, lines of cells, few colours."""
+"""Between the screens and the terminal: key presses, painting cells, terminals with few colours."""

@@ -1,4 +1,4 @@
-"""Lines of cells on the framework: what every screen is painted with, so that text from files is only ever text."""
+"""Paints lines of cells with the framework. Every screen uses it, so text from files is never taken for markup."""
 
 from collections.abc import Callable
 from functools import lru_cache
@@ -14,12 +14,12 @@ from benchmate.display.cells import Line
 
 
 class Board(Widget):
-    """Fills its screen with lines, and repaints only those that have changed."""
+    """Fills its screen with lines, and repaints only the lines that changed."""
 
     DEFAULT_CSS = "Board { width: 100%; height: 100%; }"
 
     def __init__(self, lines: Callable[[int, int], list[Line]]) -> None:
-        """`lines` gives, for a width and a height, exactly so many lines of exactly so many cells."""
+        """`lines` makes, for a width and a height, exactly that many lines of exactly that many cells."""
         super().__init__()
         self._lines_for = lines
         self._lines: list[Line] = []
@@ -32,8 +32,8 @@ class Board(Widget):
     def render_lines(self, crop: Region) -> list[Strip]:
         """The lines of a part of the screen.
 
-        A board has no border, padding or tint for the framework to lay round its lines. Without it in between, a line
-        that was on the screen before is the very strip it was then, and nothing is worked out for it again.
+        A board has no border, padding or tint, so it skips the framework's own rendering. An unchanged line is then
+        the same strip object as before, and nothing is computed for it again.
         """
         if self._drawn_for != self.size:
             self._draw()
@@ -47,7 +47,7 @@ class Board(Widget):
         return strips
 
     def show(self) -> None:
-        """Draws the screen's lines anew and has those that differ painted."""
+        """Draws the screen's lines again and repaints those that differ."""
         if not self.size.width or self._drawn_for != self.size:
             self.refresh()
             return

@@ -1,4 +1,4 @@
-"""Lines of cells on a terminal that shows other colours: sixteen, or greys alone where colour is not wanted."""
+"""Keeps lines readable on terminals with few colours: sixteen, or only greys under `NO_COLOR`."""
 
 from collections.abc import Callable
 from functools import lru_cache
@@ -10,15 +10,15 @@ from benchmate.craft.colours.colour import BLACK, WHITE, contrast, ink_on
 from benchmate.display.cells import Line, Span
 
 LEAST = 3.0
-"""Contrast that text in bold or large type has to keep (WCAG 2.2, success criterion 1.4.3)."""
+"""The least contrast of bold or large text (WCAG 2.2, success criterion 1.4.3)."""
 SWATCH = frozenset(" █▀")
-"""What threads are drawn with. In bold, it is large type or the maker's bar."""
+"""The characters that threads are drawn with. In bold they are large type, or the bar over the knotting string."""
 
 
 def readable(line: Line, shown: Callable[[str], str]) -> Line:
-    """The line with black for white, or white for black, where the text would sink into what its ground becomes.
+    """The line with black and white ink exchanged where the text would lack contrast on the ground as shown.
 
-    `shown` is what the terminal makes of a colour.
+    `shown` gives the colour that the terminal really shows.
     """
     return tuple(_readable(span, shown) for span in line)
 
@@ -32,17 +32,17 @@ def _readable(span: Span, shown: Callable[[str], str]) -> Span:
 
 @lru_cache(maxsize=1024)
 def nearest(colour: str) -> str:
-    """What a terminal of sixteen colours, by their usual values, makes of a colour."""
+    """The nearest of a terminal's sixteen colours, by their usual values."""
     red, green, blue = Color.parse(colour).downgrade(ColorSystem.STANDARD).get_truecolor()
     return f"#{red:02x}{green:02x}{blue:02x}"
 
 
 @lru_cache(maxsize=1024)
 def grey(colour: str) -> str:
-    """What the framework makes of a colour where none is wanted."""
+    """The grey that the framework shows for a colour under `NO_COLOR`."""
     return ExactColor.parse(colour).monochrome.hex.lower()
 
 
 def nearest_grey(colour: str) -> str:
-    """What is left of a colour where none is wanted and there are only sixteen."""
+    """The grey shown for a colour under `NO_COLOR` on a terminal with sixteen colours."""
     return nearest(grey(colour))

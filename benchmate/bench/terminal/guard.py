@@ -1,14 +1,14 @@
-"""Telling a press from a held key, a stuck pedal or something lying on the keyboard. Times are in seconds."""
+"""Tells a press from a held key, a stuck pedal or something lying on the keyboard. Times are in seconds."""
 
 from enum import Enum
 from typing import NamedTuple
 
 FLOOD = 12
-"""So many key events in a row, each close on the one before, are no person pressing."""
+"""This many key events in a row, each close to the one before, cannot come from a person."""
 CLOSE = 1.4
-"""How many times the guard still counts as close in a flood: slow repeats come unevenly, some past the guard."""
+"""Times the guard time, the gap that still counts as close: slow repeats are uneven, and some exceed the guard."""
 QUIET = 0.6
-"""Seconds without any key event before an answer to the question is taken as one."""
+"""Seconds without any key event before a press counts as a deliberate answer."""
 
 
 class Verdict(Enum):
@@ -20,10 +20,10 @@ class Verdict(Enum):
 
 
 class Press(NamedTuple):
-    """A key event as the guard judges it; `key` is what the settings call it.
+    """A key event as the guard judges it; `key` is its name in the settings.
 
-    `burst` is true when it came so close on the event before it, whatever the keys, that nobody chose it; `calm` when
-    no key event came for a moment before it, so that it is meant.
+    `burst` is true when it came too soon after the last event, of any key, to be deliberate; `calm` when no key event
+    came for a moment before it, so that it is deliberate.
     """
 
     key: str
@@ -33,7 +33,7 @@ class Press(NamedTuple):
 
 
 class Guard:
-    """Judges key events by when they came. A terminal does not say which events are repeats of a held key."""
+    """Judges key events by their times: a terminal does not say which events are repeats of a held key."""
 
     def __init__(self, guard: float) -> None:
         """`guard`: events of one key closer together than this many seconds count once."""
@@ -43,12 +43,12 @@ class Guard:
         self._streak = 0
 
     def press(self, key: str, at: float) -> Press:
-        """The event of `key` at the time `at` with all there is to know about it; it is shown to `judge` here."""
+        """Judges the event of `key` at the time `at`, and says whether it is part of a burst or calm."""
         burst, calm = at - self._last < self.guard, self.quiet_before(at)
         return Press(key, self.judge(key, at), burst, calm)
 
     def judge(self, key: str, at: float) -> Verdict:
-        """What the event of `key` at the time `at` is. Every event has to be shown here, in the order they came."""
+        """What the event of `key` at the time `at` is. It must see every event, in order."""
         close = at - self._last < CLOSE * self.guard
         self._streak = self._streak + 1 if close else 1
         self._last = at
@@ -59,5 +59,5 @@ class Guard:
         return Verdict.REPEAT if at - last_of_key < self.guard else Verdict.COUNTS
 
     def quiet_before(self, at: float) -> bool:
-        """True when no key event came for a moment before the time `at`, so that one now is meant."""
+        """True when no key event came for a moment before the time `at`, so that a press now is deliberate."""
         return at - self._last >= QUIET

@@ -1,4 +1,4 @@
-"""A key event that brings along what the guard makes of it."""
+"""A key event with the guard's judgement of it."""
 
 from textual import events
 
@@ -7,17 +7,17 @@ from benchmate.bench.terminal.guard import Press
 
 
 class Key(events.Key):
-    """A key event as screens get it. Called like the framework's own, it is handled by `on_key` as that is."""
+    """A key event as screens get it. It has the name of the framework's own class, so `on_key` handles it."""
 
     def __init__(self, event: events.Key, press: Press) -> None:
-        """`event` came from the terminal; `press` is it as it was judged."""
+        """`event` came from the terminal; `press` is how the guard judged it."""
         super().__init__(event.key, event.character)
         self.time = event.time
         self.press = press
 
 
 def name_of(event: events.Key) -> str:
-    """The key as the settings call it: many a sign goes by a name with the framework."""
-    # A key held with alt brings its sign along too, but is another key.
+    """The key's name in the settings, found by the character it types where it types one."""
+    # A key held with alt has a character too, but is a different key.
     typed = event.character if event.is_printable and "+" not in event.key else None
     return (key_named(typed) if typed and typed != " " else None) or event.key

@@ -1,4 +1,4 @@
-"""The terminal under the screen: that it is still there, and that the program has it again after it was stopped."""
+"""The terminal itself: notices when it is gone, and takes it back after the program was stopped."""
 
 import os
 import signal
@@ -12,11 +12,11 @@ from types import FrameType
 from textual.driver import Driver
 
 WATCH = 2.0
-"""Seconds between looks whether the terminal is still there."""
+"""Seconds between checks that the terminal is still there."""
 TO_END = 0.5
-"""Seconds a stopped program that was woken in the background has to end in, before it is stopped again."""
+"""Seconds that a program woken in the background has to end, before it is stopped again."""
 GONE = 3
-"""After so many looks without one the program is ended, if it has not ended by itself."""
+"""After this many checks without a terminal the process is ended, if it still runs."""
 
 
 def has_terminal() -> bool:
@@ -25,10 +25,10 @@ def has_terminal() -> bool:
 
 
 def end_without_terminal() -> None:
-    """Has the program end some time after its terminal has gone, whatever it is waiting for.
+    """Ends the program a few seconds after its terminal is gone, whatever it is waiting for.
 
-    The framework's own thread that writes to the terminal dies with it, and whoever has more to write then waits for
-    ever. Every press is on the disk before it is shown, so nothing is lost.
+    The framework's thread that writes to the terminal dies with it, and anything that writes more then waits for ever.
+    Every press is on the disk before it is shown, so nothing is lost.
     """
     threading.Thread(target=_watch, name="watch", daemon=True).start()
 
@@ -42,12 +42,12 @@ def _watch() -> None:
 
 
 def take_back_after_stop(driver: Driver, loop: AbstractEventLoop, then: Callable[[], object]) -> None:
-    """Has a program that goes on after it was stopped take its terminal back in full, and `then` called.
+    """Takes the terminal back in full when a stopped program continues, and then calls `then`.
 
-    The framework lets go of the terminal when it is asked to stop, and takes it when it goes on. Stopped unasked, it
-    would take it a second time: with two readers of one keyboard, of which one is left when the program should end.
-    And whoever ends a stopped program wakes it behind the shell's back: it may not take the terminal then, and would be
-    stopped again before it came to its end.
+    The framework releases the terminal when it is asked to stop (SIGTSTP), and takes it when it continues. After a
+    SIGSTOP it never released it and would take it a second time, with two threads reading one keyboard, one of which
+    would outlive the screen. And a signal that ends a stopped program wakes it in the background, where it must not
+    take the terminal: it would be stopped again before it could end.
     """
     stop, go_on = signal.getsignal(signal.SIGTSTP), signal.getsignal(signal.SIGCONT)
     assert callable(stop)
@@ -62,7 +62,7 @@ def take_back_after_stop(driver: Driver, loop: AbstractEventLoop, then: Callable
     def continued(number: int, frame: FrameType | None) -> None:
         nonlocal asked
         if asked and not _in_front():
-            # What it was woken for is seen to first; a program that has not ended by then waits on.
+            # First handle the signal it was woken for; if it has not ended by then, stop again.
             signal.signal(signal.SIGTTOU, signal.SIG_IGN)
             loop.call_later(TO_END, wait_on)
         elif asked:
@@ -83,7 +83,7 @@ def take_back_after_stop(driver: Driver, loop: AbstractEventLoop, then: Callable
 
 
 def _in_front() -> bool:
-    """True while this program, and not another one or the shell, has the terminal."""
+    """True while this program, rather than the shell or another program, has the terminal."""
     try:
         return os.tcgetpgrp(sys.__stdin__.fileno() if sys.__stdin__ else 0) == os.getpgrp()
     except OSError:

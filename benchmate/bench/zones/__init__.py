@@ -1,1 +1,1 @@
-"""The zones the step screen is put together from."""
+"""The zones of the step screen, as lines of cells."""

@@ -1,4 +1,4 @@
-"""The way of the knotting string, drawn: from its own side to the other, or there and back, a head where it ends."""
+"""The arrow that shows the way of the knotting string: across to the other side, or there and back."""
 
 from functools import lru_cache
 
@@ -7,11 +7,11 @@ from benchmate.display.large_type import quadrants
 
 
 @lru_cache(maxsize=64)
-def path(from_left: bool, swaps: bool, width: int, height: int, ink: str, ground: str) -> tuple[Line, ...]:
-    """`height` lines (3 or more) of `width` cells, half a line at the top kept free.
+def arrow(from_left: bool, swaps: bool, width: int, height: int, ink: str, ground: str) -> tuple[Line, ...]:
+    """`height` lines (3 or more) of `width` cells; half a line at the top stays free.
 
-    The string starts over the middle of its own half. When the two change places it ends over the middle of the other;
-    else it turns there and comes back, as the second half hitch does.
+    The arrow starts over the middle of the string's own half. When the strings change places, it ends over the middle
+    of the other half; otherwise it turns there and comes back, as the second half hitch does.
     """
     first, last = width // 2, 2 * width - width // 2
     high = 2 * height - 1
@@ -19,7 +19,7 @@ def path(from_left: bool, swaps: bool, width: int, height: int, ink: str, ground
     if not from_left:
         rows = [_mirrored(row, 2 * width) for row in rows]
     drawn = quadrants(rows)
-    # A line of quadrants is trimmed to its ink, which lies in the middle but for half a cell.
+    # Quadrants come trimmed to their ink, which is centred to within half a cell.
     before = min(_low(row) for row in rows if row) // 2
     return tuple(line([Span(" " * before + text, ink, ground, True)], width, ground) for text in drawn)
 
@@ -52,13 +52,13 @@ def _head_length(high: int) -> int:
 
 
 def _head_row(tip: int, length: int, off: float) -> int:
-    """A row of an arrow's head, `off` (0 to 1) from its middle; `length`, from tip to base, is negative to the left."""
+    """A row of the arrowhead, `off` (0 to 1) from its middle; `length`, from tip to base, is negative to the left."""
     base, edge = tip + length, tip + round(length * off)
     return _span(min(base, edge), max(base, edge))
 
 
 def _span(first: int, end: int) -> int:
-    """A row with ink from `first` up to but not including `end`."""
+    """A row with ink from `first` up to, but not including, `end`."""
     return (1 << end) - (1 << first) if end > first else 0
 
 

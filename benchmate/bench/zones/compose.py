@@ -1,7 +1,8 @@
-"""The whole bench as lines of cells, from what is to be shown and the room there is.
+"""Lays out the step screen as lines of cells.
 
-Three zones: now (a field in the knotting string's colour, with the knot in large type, and the two strings each on
-their own colour), the strings as they hang, and next. The band so far stands beside them where there is room.
+Three zones: the current step (a field in the knotting string's colour with the knot in large type, and each of the two
+strings on its own colour), the strings as they hang, and the next steps. The band so far stands beside them where there
+is room.
 """
 
 from collections.abc import Sequence
@@ -9,21 +10,18 @@ from itertools import accumulate
 from math import ceil
 from typing import NamedTuple
 
-from rich.cells import cell_len, set_cell_size
-
-from benchmate.bench.zones.hanging import hanging
-from benchmate.bench.zones.now import now
+from benchmate.bench.zones.current_step import current_step
+from benchmate.bench.zones.hanging_strings import hanging_strings
 from benchmate.bench.zones.view_values import COMING, Beat, Run, View
 from benchmate.craft import pace
 from benchmate.display import large_type
-from benchmate.display.cells import Line, Span, beside, clip, cut, line, text_line, width_of, wrap
+from benchmate.display.cells import Line, Span, beside, cells_of, clip, cut, fitted, line, text_line, width_of, wrap
 from benchmate.display.palette import Palette
 
 REST = "Rest your hands for 5 to 10 minutes: they have worked for 50."
 
-
 BEAT = ((48, 7), (32, 5), (20, 3), (0, 1))
-"""From how many lines of a screen on the time that is left takes how many of them."""
+"""Pairs of a least screen height and the number of lines the timer then takes."""
 
 
 class Room(NamedTuple):
@@ -38,10 +36,10 @@ class Room(NamedTuple):
 
 
 def room_for(height: int, *, strings_known: bool = True, drawn: bool = False, beat: bool = False) -> Room:
-    """Divides a screen of `height` lines among the zones; one line is the head's.
+    """Divides a screen of `height` lines among the zones; the head takes one line.
 
-    Where the instruction is `drawn`, the drawing shows the strings, and less is said of what comes next. A `beat`
-    has to be seen from afar.
+    Where the instruction is `drawn`, the drawing shows the strings, and fewer next steps are listed. The timer of a
+    `beat` must be readable from a distance.
     """
     if height >= 20:
         strings, coming, status = 5 + (height >= 32) + (height >= 48), 4, 1
@@ -66,15 +64,15 @@ def compose(
 ) -> list[Line]:
     """Exactly `height` lines of exactly `width` cells.
 
-    `band` is the picture of the band so far, if it is to be shown: one line fewer, all of one width; it is put at the
-    right edge under the head. `keys` names the keys to know, and is shown where there is room.
+    `band` is the picture of the band so far, if any: one line fewer, all of one width. It goes at the right edge under
+    the head. `keys` names the most useful keys, and is shown where there is room.
     """
     drawn, beat = view.drawn is not None, view.beat is not None
     room = room_for(height, strings_known=bool(view.strings), drawn=drawn, beat=beat)
     inner = width - (width_of(band[0]) if band else 0)
-    lines = now(view, inner, room.word, room.pair, palette)
+    lines = current_step(view, inner, room.word, room.pair, palette)
     if room.strings:
-        lines += hanging(view, inner, room.strings, palette)
+        lines += hanging_strings(view, inner, room.strings, palette)
     lines += _coming(view, inner, room, palette)
     if room.status:
         lines.append(_status(view, inner, palette, keys))
@@ -90,7 +88,7 @@ def _head(view: View, width: int, room: Room, palette: Palette) -> Line:
         where = where.replace("row ", "r").replace(" of ", "/")
     right = "  ".join(fact for fact in (rest, done, where) if fact)
     title = cut(view.title, max(8, width - len(right) - 4))
-    gap = max(1, width - 2 - cell_len(title) - len(right))
+    gap = max(1, width - 2 - cells_of(title) - len(right))
     ground = palette.head
     return line(
         [
@@ -119,7 +117,7 @@ def _coming(view: View, width: int, zones: Room, palette: Palette) -> list[Line]
         if step is not None:
             spans += [Span("██", colour, ground) for colour in step.colours]
             room = width - width_of(spans) - 2
-            words = next((text for text in (step.words, step.brief) if cell_len(text) <= room), step.short)
+            words = next((text for text in (step.words, step.brief) if cells_of(text) <= room), step.short)
             spans.append(Span(" " + cut(words, room), palette.ink, ground, at == 0))
         lines.append(line(spans, width, ground))
     below: list[Line] = []
@@ -139,8 +137,8 @@ def _coming(view: View, width: int, zones: Room, palette: Palette) -> list[Line]
 
 
 def _before(words: str, width: int, height: int, palette: Palette) -> list[Line]:
-    """What is done before the knot."""
-    told = clip(wrap(words, max(1, width - 8)), height, max(1, width - 8))
+    """What to do before the knot."""
+    texts = clip(wrap(words, max(1, width - 8)), height, max(1, width - 8))
     return [
         line(
             [
@@ -150,7 +148,7 @@ def _before(words: str, width: int, height: int, palette: Palette) -> list[Line]
             width,
             palette.panel,
         )
-        for at, text in enumerate(told)
+        for at, text in enumerate(texts)
     ]
 
 
@@ -159,7 +157,7 @@ def _hand(run: Run, width: int, palette: Palette) -> Line:
     ground = palette.panel
     spans = [Span(" HAND ", palette.quiet, ground, True)]
     then = "then pick up " if width >= 60 else "then "
-    # Of long names what is cut off is the end, never the numbers.
+    # Long names lose their end, never the numbers.
     count = f": {run.at} of {run.of}"
     room = width - 6 - len(count) - 2 - (len(then) + 8 if run.following else 0)
     name = cut(run.words.removesuffix(count), max(4, min(room, width // 2 - len(count))))
@@ -172,7 +170,7 @@ def _hand(run: Run, width: int, palette: Palette) -> Line:
 
 
 def _in_one_line(view: View, width: int, palette: Palette) -> Line:
-    """What comes next in the shortest form, and the share done and the time left, which have no line of their own."""
+    """The next steps in their shortest form, with the share done and the time left."""
     if view.before:
         press = f"press={len(view.this_press)}  " if view.this_press else ""
         return text_line(f"{press}{view.before}", width, palette.ink, palette.panel, bold=True)
@@ -184,16 +182,16 @@ def _in_one_line(view: View, width: int, palette: Palette) -> Line:
         run = view.run
         following = f"then {run.following}" if run.following else "the last run"
         coming = [f"{before}{run.words}, {following}", f"{before}{run.at} of {run.of}, {following}"]
-        # What is in hand matters more than how far the piece is, which the head says too.
+        # The string in hand matters more than the share done, which the head shows too.
         shares += [f"{view.share}%", ""]
     elif steps:
         coming = [f"{before}next {'  '.join(steps)}", f"{before}next {' '.join(steps)}", f"{before}> {' '.join(steps)}"]
     else:
         coming = [before + ("" if view.mode == "done" else "the last one")]
-    fitting = ((text, share) for text in coming for share in shares if cell_len(text) + len(share) + 4 <= width)
+    fitting = ((text, share) for text in coming for share in shares if cells_of(text) + len(share) + 4 <= width)
     text, share = next(fitting, (coming[-1], shares[-1]))
     left = cut(text, max(0, width - len(share) - 3))
-    gap = " " * (width - 2 - cell_len(left) - len(share))
+    gap = " " * (width - 2 - cells_of(left) - len(share))
     return line([Span(f" {left}{gap}{share}", palette.ink, palette.panel)], width, palette.panel)
 
 
@@ -202,7 +200,7 @@ def _notice(text: str, width: int, palette: Palette) -> Line:
 
 
 def _beat(beat: Beat, notice: str, width: int, height: int, palette: Palette) -> list[Line]:
-    """How long until the step counts as done: a bar that gets shorter, the seconds in large type and words on it."""
+    """The timer of pace mode: a bar that gets shorter, with the seconds in large type and the keys on it."""
     count = str(ceil(beat.left))
     drawn = large_type.draw(count, width // 3, height) if height > 2 else None
     figures = [f" {row}  " for row in drawn] if drawn else [""]
@@ -217,14 +215,14 @@ def _beat(beat: Beat, notice: str, width: int, height: int, palette: Palette) ->
             if notice
             else [title, *accumulate((f"{title}  {pauses}", back, pace), "{}  {}".format)]
         )
-        says = [next((text for text in reversed(texts) if cell_len(text) < room), cut(texts[0], room))]
+        says = [next((text for text in reversed(texts) if cells_of(text) < room), cut(texts[0], room))]
     full = min(width, round(width * beat.left / beat.seconds))
     lines = []
     for at in range(height):
         figure = figures[at - above] if 0 <= at - above < len(figures) else " " * len(figures[0])
-        told = says[at - height + len(says)] if at >= height - len(says) else ""
-        text = set_cell_size(figure + cut(told, room), width)
-        head = set_cell_size(text, full)
+        words = says[at - height + len(says)] if at >= height - len(says) else ""
+        text = fitted(figure + cut(words, room), width)
+        head = fitted(text, full)
         spans = [
             Span(head, palette.alarm_ink, palette.alarm, True),
             Span(text[len(head) :], palette.ink, palette.panel, True),
@@ -244,7 +242,7 @@ def _status(view: View, width: int, palette: Palette, keys: str) -> Line:
     facts.append("  ".join(filter(None, [share, times[-1], press, view.saving])))
     facts += ["   ".join(filter(None, each)) for each in full]
     fits = [text for text in facts if len(text) <= width - 2] or facts[-1:]
-    # What the order saves is said in fewer words rather than that the keys are left out.
+    # Rather shorten what the order saves than leave out the keys.
     left = next((text for text in fits if view.saving in text and len(text) + len(keys) + 5 <= width), fits[0])
     gap = width - len(left) - len(keys) - 2
     text = f" {left}{' ' * gap}{keys} " if gap >= 3 else f" {left}"

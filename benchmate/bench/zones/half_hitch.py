@@ -1,8 +1,8 @@
-"""The ways of the two strings in a knot, half hitch by half hitch: points, and which string is over where they cross.
+"""The paths of the two strings in a knot, half hitch by half hitch, and which string is over where they cross.
 
-Nothing here knows how large a drawing is or what it is drawn with. The work, from which the strings hang, is at y = 0,
-and y = 1 is the foot of the drawing; the passive string hangs straight down at x = 0, and x goes from -1 on the left to
-1 on the right. A third figure is the height of a string over the table: of two that cross, the higher is over.
+Coordinates do not depend on the size of the drawing. The work, from which the strings hang, is at y = 0, the foot of
+the drawing at y = 1. The passive string hangs straight down at x = 0; x runs from -1 on the left to 1 on the right. z
+is the height over the table: where two strings cross, the higher one is over.
 """
 
 from collections.abc import Sequence
@@ -13,11 +13,11 @@ from typing import NamedTuple
 from benchmate.craft.moment import Drawing
 
 ROUNDS = 3
-"""How often the corners of a way are cut off: each time what is left of them is rounder."""
+"""How often the corners of a path are cut off. Each time makes them rounder."""
 
 
 class Point(NamedTuple):
-    """A point of a string's way: across, down, and how high over the table."""
+    """A point of a string's path: across, down, and how high over the table."""
 
     x: float
     y: float
@@ -27,8 +27,8 @@ class Point(NamedTuple):
 class Crossing(NamedTuple):
     """Where two strings cross, or one crosses itself.
 
-    `over` and `under` are the strings, by their place in the sketch; `over_at` and `under_at` how far along each of
-    them it is, as the number of a point and a part of the way to the next.
+    `over` and `under` are the strings, by their place in the sketch. `over_at` and `under_at` say how far along each
+    string the crossing is: the number of a point, and the fraction of the distance to the next.
     """
 
     x: float
@@ -40,7 +40,7 @@ class Crossing(NamedTuple):
 
 
 class Label(NamedTuple):
-    """A word, the place it belongs to, and whether it tells what the hands do now, in large type where that fits."""
+    """A word, where it belongs, and whether it says what the hands do now and so is large where it fits."""
 
     word: str
     x: float
@@ -49,10 +49,10 @@ class Label(NamedTuple):
 
 
 class Sketch(NamedTuple):
-    """A moment of a knot: the ways of the knotting string and of the passive string, and what is said about them.
+    """A moment of a knot: the paths of the knotting string and of the passive string, and their labels.
 
-    `tied` are the half hitches that are pulled tight, as the points over which each lies. `arrow` is whether the end of
-    the knotting string goes on in the direction it points in; `held` whether the end of the passive string is held.
+    `tied` are the half hitches already pulled tight, each as the points it lies over. `arrow` says whether the end of
+    the knotting string moves on in the direction it points; `held` whether the end of the passive string is held.
     """
 
     ways: tuple[tuple[Point, ...], tuple[Point, ...]]
@@ -67,12 +67,12 @@ KNOTTING, PASSIVE = 0, 1
 """The places of the two strings in a sketch."""
 
 _TIED = 0.14
-"""How far down a half hitch lies that has been pulled up against the work."""
+"""How far down a half hitch lies once it is pulled up against the work."""
 
 
 @lru_cache(maxsize=64)
 def sketch(drawing: Drawing) -> Sketch:
-    """The strings at a moment of a knot. What is drawn for the one side is the mirror image of the other."""
+    """The strings at a moment of a knot. Knots from the right are mirror images of those from the left."""
     knot, half = drawing.knot, drawing.half
     if half == 0:
         made = _hanging() if drawing.phase == "hold" else _done(swaps=knot.swaps)
@@ -92,8 +92,8 @@ def mirrored(made: Sketch) -> Sketch:
 def _half_hitch(phase: str, *, second: bool) -> Sketch:
     """A half hitch to the right, the knotting string coming from the left.
 
-    It is laid over the passive string, in the shape of a figure 4; goes back behind that and through the loop, over
-    itself; and is pulled up to the right.
+    It goes over the passive string, in the shape of a figure 4, back behind it and through the loop, over itself; then
+    it is pulled up to the right.
     """
     if phase == "over":
         turns = [(-0.25, 0, 1), (-0.8, 0.58, 1), (0.95, 0.58, 1)]
@@ -123,14 +123,14 @@ def _half_hitch(phase: str, *, second: bool) -> Sketch:
 
 
 def _hanging() -> Sketch:
-    """Both strings as they hang, the knotting one on the left."""
+    """Both strings as they hang, the knotting string on the left."""
     straight = (Point(0, 0, 0), Point(0, 1, 0))
     way = rounded([Point(-0.3, 0, 1), Point(-0.4, 0.4, 1), Point(-0.6, 0.9, 1)])
     return _sketch(way, straight, held=True, labels=[Label("hold", 0.4, 0.85)])
 
 
 def _done(*, swaps: bool) -> Sketch:
-    """The knot, both of its halves pulled up; the knotting string came from the left."""
+    """The knot with both half hitches pulled up; the knotting string came from the left."""
     ends = 0.55 if swaps else -0.55
     way = [Point(-0.3, 0, 1), Point(-0.1, 0.3, 1), Point(0, 0.4, 1), Point(ends / 4, 0.52, 1), Point(ends, 0.95, 1)]
     other = [Point(0.3, 0, 0), Point(0.1, 0.3, 0), Point(0, 0.4, 0), Point(-ends / 4, 0.52, 0), Point(-ends, 0.95, 0)]
@@ -155,7 +155,7 @@ def _sketch(
 
 
 def rounded(points: Sequence[Point]) -> tuple[Point, ...]:
-    """A way without sharp corners: each is cut off at a quarter of its two sides, again and again (Chaikin 1974)."""
+    """A path without sharp corners: each is cut off at a quarter of its two sides, several times (Chaikin 1974)."""
     way = list(points)
     for _ in range(ROUNDS):
         cut = [way[0]]
@@ -170,12 +170,12 @@ def _between(one: Point, other: Point, part: float) -> Point:
 
 
 def crossings(ways: Sequence[Sequence[Point]]) -> list[Crossing]:
-    """Every crossing of the ways with each other and with themselves, in order along the first."""
+    """Every crossing of the paths with each other and with themselves, in order along the first."""
     found = []
     for first, way in enumerate(ways):
         for second in range(first, len(ways)):
             for at, (a, b) in enumerate(pairwise(way)):
-                # Of a way with itself every pair of pieces is looked at once, and neighbours share a point.
+                # Within one path, look at each pair of pieces once; neighbours share a point and do not cross.
                 start = at + 2 if second == first else 0
                 for other, (c, d) in enumerate(pairwise(ways[second][start:]), start):
                     met = _met(a, b, c, d)
@@ -188,7 +188,7 @@ def crossings(ways: Sequence[Sequence[Point]]) -> list[Crossing]:
 
 
 def _met(a: Point, b: Point, c: Point, d: Point) -> tuple[float, float] | None:
-    """How far along both pieces they cross, from 0 to less than 1; None when they do not."""
+    """How far along each piece they cross, from 0 to less than 1; None when they do not."""
     along, across = (b.x - a.x, b.y - a.y), (d.x - c.x, d.y - c.y)
     turn = along[0] * across[1] - along[1] * across[0]
     if turn == 0:

@@ -1,27 +1,27 @@
-"""The bench at one moment, as plain values: everything its zones show, and nothing about how it looks."""
+"""What the step screen shows at one moment, as plain values that say nothing about its layout."""
 
 from typing import NamedTuple
 
 from benchmate.craft.moment import Coming, Drawn, Side
 
-NEUTRAL = "#2f5d62"
-"""The field behind what has no thread's colour of its own."""
+NEUTRAL_FIELD = "#2f5d62"
+"""The colour of the large field where no string gives it one."""
 COMING = 3
 """How many steps ahead are shown."""
 
 
 class String(NamedTuple):
-    """A string as it hangs: its colour and the short tag that tells it apart without colour."""
+    """A string as it hangs: its colour, and the short tag that stands for the colour."""
 
     colour: str
     tag: str
 
 
 class Run(NamedTuple):
-    """The string in hand: the knot is the `at`-th of `of` it makes; in words; the next string, its colour and words.
+    """The string in hand, which makes knot `at` of `of`, named in `words`; and the string to pick up next.
 
-    `hangs` is the position at which the next string hangs now. Where no string is picked up next it is 0, and `colour`
-    and `following` are empty.
+    `colour` and `following` describe that next string, `hangs` is its position now. Where no string is picked up next,
+    `hangs` is 0 and the two are empty.
     """
 
     at: int
@@ -33,7 +33,7 @@ class Run(NamedTuple):
 
 
 class Beat(NamedTuple):
-    """Pace mode: in how many seconds the step counts as done, of how many; what the keys do meanwhile."""
+    """The timer of pace mode: seconds left, seconds in all, and what the keys do while it runs."""
 
     left: float
     seconds: float
@@ -41,13 +41,13 @@ class Beat(NamedTuple):
 
 
 class View(NamedTuple):
-    """The bench at one moment.
+    """The step screen at one moment.
 
-    `mode` is `tie`, `undo`, `done` or `look` (looking on while another window ties); `number` the step it is about,
-    from 0, and `n` its place in working order, from 1 (None and 0 when there is none). `out` is how many knots must
-    come out, this one first. `this_press` are the steps a press counts, in their shortest form, when it means more than
-    a knot. `run` is what is in hand when the piece is worked by segments, and `saving` what that saves. `beat` is there
-    in pace mode only; `before` is what is done first to have the leading string in hand; `drawn` what is drawn.
+    `mode` is `tie`, `undo`, `done` or `look` (read-only, while another window works on the piece). `number` is the step
+    shown, from 0, and `n` its place in working order, from 1 (None and 0 when there is none). `out` is how many knots
+    to undo, this one first. `this_press` lists the steps one press counts, in their shortest form, when it counts more
+    than a knot. `run` is the string in hand when the piece is worked by segments, and `saving` the pick-ups that saves.
+    `beat` is the timer of pace mode. `before` says how to get the leading string in hand; `drawn` is the drawing.
     """
 
     title: str

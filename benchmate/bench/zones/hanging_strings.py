@@ -1,4 +1,4 @@
-"""The zone of the strings: all of them as they hang, or those around the pair where there are many."""
+"""The zone of the strings as they hang: all of them, or those around the pair where there are many."""
 
 from benchmate.bench.zones.view_values import String, View
 from benchmate.craft.colours.colour import best_ground, contrast, ink_on
@@ -7,15 +7,15 @@ from benchmate.display.cells import Line, Span, centred, line
 from benchmate.display.palette import STRING_GROUNDS, Palette
 
 NEXT = "next"
-"""What stands by the string to pick up next."""
+"""The label of the string to pick up next."""
 FAINT = 1.5
-"""A colour with less contrast than this to what it hangs before gets an outline."""
+"""A string with less contrast than this to its background gets an outline."""
 
 
-def hanging(view: View, width: int, height: int, palette: Palette) -> list[Line]:
-    """Exactly `height` lines. The pair hangs longest, and of the two the one that makes the knot.
+def hanging_strings(view: View, width: int, height: int, palette: Palette) -> list[Line]:
+    """Exactly `height` lines. The pair hangs lower than the rest, and the string that makes the knot lowest.
 
-    The string to pick up next says so, where there is room.
+    The string to pick up next is labelled, where there is room.
     """
     ground = best_ground(STRING_GROUNDS[palette], [string.colour for string in view.strings])
     ink = ink_on(ground)
@@ -76,7 +76,7 @@ def _one(
 
 
 def _numbered(position: int, side: Side | None, width: int) -> str:
-    """The number over a string: that of the maker and that of the passive string each in its own brackets."""
+    """The number over a string: `>4<` for the knotting string, `[5]` for the passive one."""
     if side is None or len(str(position)) + 2 > width:
         return str(position)
     return f">{position}<" if side.makes else f"[{position}]"

@@ -1,7 +1,7 @@
-"""Errors that nobody foresaw, in words for a line on the screen."""
+"""Unexpected errors, as one line of text for the screen."""
 
 LONGEST = 200
-"""Characters of an error's own text that are shown."""
+"""The most characters shown of an error's own text."""
 
 
 def in_one_line(error: Exception) -> str:

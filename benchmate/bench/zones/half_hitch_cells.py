@@ -1,8 +1,8 @@
 """Two strings and their crossings, drawn in cells: the knotting string solid, the passive one striped.
 
-Where one string passes under the other it leaves a gap. Units: the half-cell, half a character cell in both directions,
-so twice as tall as wide; a row of half-cells is one integer, the leftmost in bit 0. A string is as thick as it looks:
-its thickness is measured in half-cells across, and is half as many of them high.
+Where one string passes under the other, it has a gap. The unit is the half-cell: half a character cell in both
+directions, so twice as tall as wide. A row of half-cells is one integer, the leftmost in bit 0. Thickness is given in
+half-cells across; it takes half as many down.
 """
 
 from collections.abc import Sequence
@@ -19,17 +19,17 @@ from benchmate.display.cells import Line, Span, joined, line
 from benchmate.display.palette import STRING_GROUNDS, Palette
 
 LEAST = (20, 6)
-"""The fewest cells, across and down, in which the crossings can be told apart."""
+"""The fewest cells, across and down, that keep the crossings apart."""
 STRETCH = 12
-"""How many points of a way on either side of a crossing belong to it."""
+"""How many points of a path on either side of a crossing belong to it."""
 BROADEST = 1.5
-"""How much broader than tall, to the eye, a drawing is made at most."""
+"""The widest shape of a drawing: width over height, as the eye sees it."""
 _BLOCKS = " ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█"
-"""By the quarters of a cell that are inked: 1 top left, 2 top right, 4 bottom left, 8 bottom right."""
+"""Indexed by the inked quarters of a cell: 1 top left, 2 top right, 4 bottom left, 8 bottom right."""
 
 
 class Place(NamedTuple):
-    """A point of the canvas, in half-cells from its left and its top."""
+    """A point of the canvas, in half-cells from its left and top edges."""
 
     x: float
     y: float
@@ -43,14 +43,14 @@ class Canvas:
         self.rows = [0] * high
 
     def box(self, left: float, top: float, right: float, foot: float) -> None:
-        """Fills a rectangle; of a half-cell at its edge, the middle decides."""
+        """Fills a rectangle. A half-cell at its edge is filled when its middle is inside."""
         first, end = (min(max(0, ceil(x - 0.5)), self.wide) for x in (left, right))
         span = (1 << end) - (1 << first) if end > first else 0
         for y in range(max(0, ceil(top - 0.5)), min(self.high, ceil(foot - 0.5))):
             self.rows[y] |= span
 
     def stroke(self, places: Sequence[Place], thick: float) -> None:
-        """Draws a line with a round nib; the broader that is, the fewer of the places are needed."""
+        """Draws a line with a round nib. A broader nib needs fewer of the places."""
         tall = thick / 4
         for at in (*places[:: max(1, int(thick) // 6)], *places[-1:]):
             for y in range(max(0, ceil(at.y - tall - 0.5)), min(self.high, ceil(at.y + tall - 0.5))):
@@ -59,7 +59,7 @@ class Canvas:
                 self.box(at.x - half, y, at.x + half, y + 1)
 
     def head(self, tip: Place, towards: Place, size: float) -> None:
-        """A filled arrowhead, `towards` being a step in its direction, `size` half-cells across from tip to base."""
+        """A filled arrowhead pointing along `towards`, `size` half-cells across from tip to base."""
         long = hypot(towards.x, 2 * towards.y)
         ahead = (towards.x / long, 2 * towards.y / long)
         for y in range(max(0, int(tip.y - size)), min(self.high, ceil(tip.y + size))):
@@ -71,11 +71,11 @@ class Canvas:
                     self.rows[y] |= 1 << x
 
     def erase(self, other: "Canvas") -> None:
-        """Empties what is filled on another canvas."""
+        """Empties every half-cell that is filled on another canvas."""
         self.rows = [row & ~away for row, away in zip(self.rows, other.rows, strict=True)]
 
     def add(self, other: "Canvas") -> None:
-        """Fills what is filled on another canvas."""
+        """Fills every half-cell that is filled on another canvas."""
         self.rows = [row | more for row, more in zip(self.rows, other.rows, strict=True)]
 
     def free(self, left: int, top: int, right: int, foot: int) -> bool:
@@ -96,7 +96,7 @@ class Frame:
         self.head = max(6.0, self.thick * 1.8)
         self.work = 1 if self.high < 24 else 2
         across = min(self.wide - 2, tall * BROADEST)
-        # The passive string fills whole cells, in which there is then no third colour.
+        # The passive string fills whole cells, so that no cell needs a third colour.
         self.middle = 2 * round((self.wide - self.thick) / 4) + self.thick / 2
         self.half = min(across / 2, self.middle - 1, self.wide - 1 - self.middle)
         self.foot = self.high - (1 if self.high < 24 else 2)
@@ -108,7 +108,7 @@ class Frame:
         return Place(self.middle + point.x * self.half, self.work + point.y * (self.foot - self.work))
 
     def along(self, way: Sequence[Point]) -> list[Place]:
-        """Places close enough to each other for a line without holes."""
+        """Places along a path, close enough together for a line without holes."""
         corners = [self.place(point) for point in way]
         places = [corners[0]]
         for one, other in pairwise(corners):
@@ -121,7 +121,7 @@ class Frame:
 
 
 def strings(made: Sketch, frame: Frame) -> list[Canvas]:
-    """The two strings, each on its own canvas, with gaps where it passes under."""
+    """The two strings, each on its own canvas, with gaps where it passes under the other."""
     canvases = []
     for string, way in enumerate(made.ways):
         canvas = frame.canvas()
@@ -139,7 +139,7 @@ def strings(made: Sketch, frame: Frame) -> list[Canvas]:
         gap, above = frame.canvas(), frame.canvas()
         gap.stroke([place for place in over if _apart(place, middle) <= frame.thick], frame.thick + 2 * frame.gap)
         above.stroke(over, frame.thick)
-        # Only the stretch that passes under is broken, not what else of that string lies near by.
+        # Break only the stretch that passes under, not other parts of that string nearby.
         below = frame.canvas()
         below.stroke(under, frame.thick)
         gap.rows = [row & hidden for row, hidden in zip(gap.rows, below.rows, strict=True)]
@@ -168,20 +168,20 @@ def _apart(one: Place, other: Place) -> float:
 
 
 def _stretch(way: Sequence[Point], at: float) -> Sequence[Point]:
-    """The part of a way around a place on it."""
+    """The part of a path around a place on it."""
     return way[max(0, int(at) - STRETCH) : int(at) + STRETCH + 2]
 
 
 def _striped(canvas: Canvas, thick: int) -> Canvas:
-    """The same with slanting stripes left out, and where it is thick enough with whole edges."""
+    """The canvas with slanting stripes cut out, and whole edges where the string is thick enough."""
     drawn = Canvas(canvas.wide, canvas.high)
     edge, stripe = max(1, thick // 7), max(2, thick // 2)
     for y, row in enumerate(canvas.rows):
         if thick < 4:
-            # There may be one row alone to be seen of it, and there has to be something in that.
+            # Sometimes only one row of the string shows, so every row needs some ink.
             inked = [x for x in range(canvas.wide) if row >> x & 1 and not x & y & 1]
         else:
-            # The slant is slight, so that a string which hangs aslant is striped across as well.
+            # The slant is slight, so that the stripes also run across a slanting string.
             inked = [x for x in range(canvas.wide) if row >> x & 1 and (2 * y + x // 2) // stripe % 2 == 0]
         edges = row & ~((row << edge) & (row >> edge)) if thick >= 4 else 0
         drawn.rows[y] = edges | sum(1 << x for x in inked)
@@ -190,7 +190,7 @@ def _striped(canvas: Canvas, thick: int) -> Canvas:
 
 @lru_cache(maxsize=64)
 def draw(drawing: Drawing, left: str, right: str, width: int, height: int, palette: Palette) -> tuple[Line, ...]:
-    """Exactly `height` lines of `width` cells, at least `LEAST` of them; `left` and `right` colour the two strings."""
+    """Exactly `height` lines of `width` cells, no fewer than `LEAST`; `left` and `right` are the strings' colours."""
     made = sketch(drawing)
     frame = Frame(width, height)
     knotting, passive = (left, right) if drawing.knot.from_left else (right, left)
@@ -226,7 +226,7 @@ def _draw_arrow(made: Sketch, frame: Frame, signs: Canvas) -> None:
 
 
 def _cell(layers: Sequence[tuple[Canvas, str]], x: int, y: int, ground: str) -> Span:
-    """One cell: two colours at most, those of which there is most in it."""
+    """One cell, in at most two colours: those that fill most of it."""
     inked = []
     for canvas, colour in layers:
         top, low = (canvas.rows[row] >> (2 * x) & 3 for row in (2 * y, 2 * y + 1))
@@ -242,7 +242,7 @@ def _cell(layers: Sequence[tuple[Canvas, str]], x: int, y: int, ground: str) -> 
 
 
 def _write(label: Label, frame: Frame, taken: Canvas, cells: list[list[Span]], ink: str, ground: str) -> None:
-    """Puts a word near its place, as large as there is room for between the strings; nowhere when there is none."""
+    """Puts a word near its place, as large as the strings leave room for; leaves it out where there is none."""
     place = frame.place(label)
     middle = Place(place.x / 2, place.y / 2)
     word = label.word.upper()
@@ -261,7 +261,7 @@ def _write(label: Label, frame: Frame, taken: Canvas, cells: list[list[Span]], i
 
 
 def _spot(middle: Place, wide: int, high: int, taken: Canvas) -> tuple[int, int] | None:
-    """Where the top left corner of a word stands, in cells, as near to its place as there is room; None for nowhere."""
+    """The cell for the top left corner of a word, as near to its place as there is room; None where there is none."""
     across, down = taken.wide // 2, taken.high // 2
     left, top = middle.x - wide / 2, middle.y - high / 2
     spots = [
