@@ -174,7 +174,7 @@ async def test_the_time_left_goes_by_the_makers_own_pace(
     kept: Kept, chevron: Opening, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     now = [1000.0]
-    monkeypatch.setattr("benchmate.store.held.time.time", lambda: now[0])
+    monkeypatch.setattr("benchmate.store.open_piece.time.time", lambda: now[0])
     async with sitting(kept, chevron) as hands:
         for _ in range(4):
             assert "left" not in hands.lines[-1]

@@ -13,7 +13,7 @@ from benchmate.craft.wording.ear import Level
 from benchmate.craft.wording.prompts import Happened
 from benchmate.piece_opening import Kept
 from benchmate.settings import DEFAULTS
-from benchmate.store.held import Held
+from benchmate.store.open_piece import OpenPiece
 from tests.charts import seeded
 from tests.listening import TOKENS, UNDONE, Listener, Made, made_by
 from tests.screen.benches import CHEVRON, STRIPE, begun, written_to
@@ -25,7 +25,7 @@ PRESSES = st.lists(st.tuples(st.sampled_from(("tie", "tie", "tie", "back", "agai
 
 
 @pytest.fixture(params=["chevron", "stripe"])
-def sit(kept: Kept, tmp_path: Path, request: pytest.FixtureRequest) -> Callable[[], Held]:
+def sit(kept: Kept, tmp_path: Path, request: pytest.FixtureRequest) -> Callable[[], OpenPiece]:
     """Starts the piece again at each call."""
     text = CHEVRON.replace('{css: "#43602f", say: mossy green}', '"#43602f"') if request.param == "chevron" else STRIPE
     file = written_to(tmp_path, text)
@@ -35,7 +35,7 @@ def sit(kept: Kept, tmp_path: Path, request: pytest.FixtureRequest) -> Callable[
 @pytest.mark.parametrize("level", list(Level))
 @pytest.mark.parametrize("by", ["rows", "segments"])
 def test_every_prompt_is_enough_after_prompts_that_were_cut_off(
-    sit: Callable[[], Held], level: Level, by: str, monkeypatch: pytest.MonkeyPatch
+    sit: Callable[[], OpenPiece], level: Level, by: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     ears = recorder(monkeypatch)
 
@@ -53,7 +53,7 @@ def test_every_prompt_is_enough_after_prompts_that_were_cut_off(
             last = held.progress.last
             if press == "tie" and held.progress.next is not None:
                 number = held.progress.next
-                held.go_on()
+                held.finish_step()
                 spoken.say_step(held, Happened.TIED, [number])
             elif press == "back" and last is not None:
                 held.back()
@@ -68,7 +68,7 @@ def test_every_prompt_is_enough_after_prompts_that_were_cut_off(
     hold()
 
 
-def found(held: Held, words: str, known: Made | None) -> Made:
+def found(held: OpenPiece, words: str, known: Made | None) -> Made:
     """The knot to tie by this prompt; of all earlier prompts, only the knot heard last is `known`.
 
     The strings are seen as they hang.

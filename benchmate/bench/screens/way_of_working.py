@@ -4,13 +4,13 @@ from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.screens.question import Answer, Question
 from benchmate.craft.orders import by_rows, fewest_to_come, pickups
 from benchmate.craft.ways import Way
-from benchmate.store.held import Held
+from benchmate.store.open_piece import OpenPiece
 
 COUNTED = 20_000
 """The most steps left for which the pick-ups are counted, so that nobody waits for the question."""
 
 
-def way_question(bench: Bench, held: Held, *, may_mirror: bool) -> Question[Way]:
+def way_question(bench: Bench, held: OpenPiece, *, may_mirror: bool) -> Question[Way]:
     """Asks for the way of working. Tied knots stay tied, whatever the answer."""
     way = held.way
     text = f"Working {way.words}."

@@ -12,7 +12,7 @@ from benchmate.craft.wording import telling
 from benchmate.craft.wording.counting import counted
 from benchmate.display.cells import Line, beside, text_line, wrap
 from benchmate.families.registry import zone_of
-from benchmate.store.held import Held
+from benchmate.store.open_piece import OpenPiece
 
 
 class WrongKnotScreen(LinesScreen[int]):
@@ -27,7 +27,7 @@ class WrongKnotScreen(LinesScreen[int]):
         Binding("escape,q,u", "dismiss(None)", "none is wrong"),
     ]
 
-    def __init__(self, bench: Bench, held: Held) -> None:
+    def __init__(self, bench: Bench, held: OpenPiece) -> None:
         """`held` has at least one tied step."""
         super().__init__(bench)
         self._held = held

@@ -9,7 +9,7 @@ from benchmate.settings import Settings
 from benchmate.speech.manager import Manner
 from benchmate.speech.speaker import Speaker
 from benchmate.speech.voices import Voice
-from benchmate.store.held import Held
+from benchmate.store.open_piece import OpenPiece
 
 TICK = 0.3
 """The loudness of the tick at the end of a run, of 1."""
@@ -61,7 +61,7 @@ class BenchVoice:
         """Calls `answer`, in another thread, with this machine's voices."""
         self._speaker.voices(answer)
 
-    def say_step(self, held: Held, happened: Happened, steps: Sequence[int] = (), press: str = "knot") -> None:
+    def say_step(self, held: OpenPiece, happened: Happened, steps: Sequence[int] = (), press: str = "knot") -> None:
         """Says the next step, after what just happened to `steps`; cuts off a prompt that is still being spoken.
 
         A prompt cut off was not heard, so what only it said is said again; and while the hands are faster than the
@@ -92,19 +92,19 @@ class BenchVoice:
         elif self._heard >= HEARD and self._shorter:
             self._shorter, self._heard = self._shorter - 1, 0
 
-    def again(self, held: Held, press: str = "knot") -> None:
+    def again(self, held: OpenPiece, press: str = "knot") -> None:
         """Says the next step in full."""
         if self.on:
             self._last = Happened.RESUMED
             words = again(held.whole, held.progress, out=held.must_come_out(), ahead=_ahead(held, press))
             self._speaker.say(words, self._manner)
 
-    def try_out(self, held: Held, press: str = "knot") -> None:
+    def try_out(self, held: OpenPiece, press: str = "knot") -> None:
         """Says the next two steps with the present settings, even while the voice is off."""
         self._speaker.on()
         self._forget()
         words = self._words(held, Happened.RESUMED, (), press)
-        steps = held.meant_by(press)
+        steps = held.steps_of_press(press)
         if steps and held.wrong is None:
             after = Progress.resume(held.whole, held.order, [*held.progress.history, *steps])
             level = Level(self.settings.level)
@@ -123,7 +123,7 @@ class BenchVoice:
         self._speaker.hush()
 
     def _words(
-        self, held: Held, happened: Happened, steps: Sequence[int], press: str, unheard: Sequence[int] | None = ()
+        self, held: OpenPiece, happened: Happened, steps: Sequence[int], press: str, unheard: Sequence[int] | None = ()
     ) -> str:
         level = LEVELS[min(len(LEVELS) - 1, LEVELS.index(Level(self.settings.level)) + self._shorter)]
         out, ahead = held.must_come_out(), _ahead(held, press)
@@ -134,12 +134,12 @@ class BenchVoice:
         settings = self.settings
         return Manner(settings.rate, settings.volume / 100, settings.speaker or None, settings.language)
 
-    def _tick(self, held: Held, steps: Sequence[int]) -> float | None:
+    def _tick(self, held: OpenPiece, steps: Sequence[int]) -> float | None:
         """The loudness of the tick before a prompt that follows the end of a run; None for no tick."""
         run = held.progress.in_hand
         ended = held.whole.maker(steps[-1]) and (run is None or run.at == 1)
         return TICK if ended and self.settings.tick == "on" else None
 
 
-def _ahead(held: Held, press: str) -> Sequence[int]:
-    return () if press == "knot" else held.meant_by(press)
+def _ahead(held: OpenPiece, press: str) -> Sequence[int]:
+    return () if press == "knot" else held.steps_of_press(press)

@@ -6,11 +6,11 @@ from benchmate.bench.zones.view_values import COMING, NEUTRAL_FIELD, Beat, Run, 
 from benchmate.craft import pace
 from benchmate.craft.moment import Coming
 from benchmate.craft.wording import telling
-from benchmate.store.held import Held
+from benchmate.store.open_piece import OpenPiece
 
 
 def view_of(
-    held: Held, *, press: str = "knot", notice: str = "", now: float | None = None, beat: Beat | None = None
+    held: OpenPiece, *, press: str = "knot", notice: str = "", now: float | None = None, beat: Beat | None = None
 ) -> View:
     """The view of a piece as it is now; `now` (seconds on the clock of the presses) decides whether a rest is due."""
     out = held.must_come_out()
@@ -22,7 +22,7 @@ def view_of(
     part, step = held.whole.part_of(number), held.whole.step(number)
     moments = part.design.family.moments
     ahead = held.progress.coming(COMING + 1)[1:]
-    counted = held.meant_by(press)
+    counted = held.steps_of_press(press)
     view = _view(
         held,
         "tie",
@@ -39,7 +39,7 @@ def view_of(
     return _read_only(held, view._replace(beat=beat, before=before, drawn=moments.drawn(part.design, step)))
 
 
-def _read_only(held: Held, view: View) -> View:
+def _read_only(held: OpenPiece, view: View) -> View:
     """The view for a read-only window, which nobody must take for a step to do, even from a distance."""
     if held.holding:
         return view
@@ -48,7 +48,7 @@ def _read_only(held: Held, view: View) -> View:
     )
 
 
-def _undoing(held: Held, out: list[int], notice: str) -> View:
+def _undoing(held: OpenPiece, out: list[int], notice: str) -> View:
     number = out[0]
     step = held.whole.step(number)
     part = held.whole.part_of(number)
@@ -66,7 +66,7 @@ def _undoing(held: Held, out: list[int], notice: str) -> View:
     )
 
 
-def _finished(held: Held, notice: str) -> View:
+def _finished(held: OpenPiece, notice: str) -> View:
     return _view(
         held,
         "done",
@@ -79,7 +79,7 @@ def _finished(held: Held, notice: str) -> View:
 
 
 def _view(
-    held: Held,
+    held: OpenPiece,
     mode: str,
     number: int | None,
     *,
@@ -139,12 +139,12 @@ def _tags(said: tuple[tuple[str, str], ...]) -> dict[str, str]:
     return telling.tags(dict(said))
 
 
-def _coming(held: Held, number: int, before: str = "") -> Coming:
+def _coming(held: OpenPiece, number: int, before: str = "") -> Coming:
     part, step = held.whole.part_of(number), held.whole.step(number)
     return part.design.family.moments.coming(part.design, step, before)
 
 
-def _run(held: Held) -> Run | None:
+def _run(held: OpenPiece) -> Run | None:
     in_hand = held.progress.in_hand
     whole = held.whole
     if in_hand is None or not (held.order.by == "segments" or whole.main.design.family.moments.shows_runs):
@@ -158,20 +158,20 @@ def _run(held: Held) -> Run | None:
     return Run(in_hand.at, in_hand.of, telling.in_hand(whole, in_hand), colour, following, hangs)
 
 
-def _saving(held: Held) -> str:
+def _saving(held: OpenPiece) -> str:
     if held.order.by != "segments":
         return ""
     by_segments, by_rows = held.pickups
     return f"pick-ups {by_segments}, by rows {by_rows}"
 
 
-def _where(held: Held, number: int | None) -> str:
+def _where(held: OpenPiece, number: int | None) -> str:
     if number is None:
         return ""
     called, counts, at, of = telling.place(held.whole, number)
     return f"{f'{called}: ' if called else ''}{counts} {at} of {of}"
 
 
-def _seconds_left(held: Held) -> float | None:
+def _seconds_left(held: OpenPiece) -> float | None:
     seconds = pace.seconds_a_knot(held.presses)
     return None if seconds is None else seconds * (held.whole.size - held.progress.done)

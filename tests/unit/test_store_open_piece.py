@@ -20,15 +20,15 @@ from benchmate.craft.ways import Way
 from benchmate.piece_opening import Kept
 from benchmate.store import places
 from benchmate.store.database import NotSaved, StoreError
-from benchmate.store.held import KEPT_PRESSES, Held
 from benchmate.store.holders import Holder, is_alive
 from benchmate.store.log import Event, read_log
+from benchmate.store.open_piece import KEPT_PRESSES, OpenPiece
 from benchmate.store.pieces import TakenOver
 from tests.charts import seeded
 from tests.running import CHART, LONG_CHART
 
 
-def held_from(kept: Kept, file: Path, *, new: bool = False) -> Held:
+def held_from(kept: Kept, file: Path, *, new: bool = False) -> OpenPiece:
     """The piece of a design, in hand."""
     held = openings.follow(kept, str(file), openings.NO_WISH, new=new).held
     held.hold()
@@ -36,13 +36,13 @@ def held_from(kept: Kept, file: Path, *, new: bool = False) -> Held:
 
 
 @pytest.fixture
-def held(kept: Kept, band: Path) -> Held:
+def held(kept: Kept, band: Path) -> OpenPiece:
     """A piece about to be begun."""
     return held_from(kept, band)
 
 
 @pytest.fixture
-def begun(held: Held) -> Held:
+def begun(held: OpenPiece) -> OpenPiece:
     """A piece of which seven of twelve steps are tied."""
     held.tie(range(3))
     for number in range(3, 7):
@@ -58,7 +58,7 @@ def other(home: Path) -> Iterator[Kept]:
     kept.close()
 
 
-def shown(held: Held) -> tuple[object, ...]:
+def shown(held: OpenPiece) -> tuple[object, ...]:
     """All that a window can show of a piece."""
     progress = held.progress
     return (
@@ -67,7 +67,7 @@ def shown(held: Held) -> tuple[object, ...]:
     )
 
 
-def kept_of(held: Held) -> tuple[object, ...]:
+def kept_of(held: OpenPiece) -> tuple[object, ...]:
     """What the database holds of it, looked at from outside."""
     connection = sqlite3.connect(places.database_file())
     try:
@@ -81,10 +81,10 @@ def kept_of(held: Held) -> tuple[object, ...]:
     return piece, events, copies, ways
 
 
-def test_it_begins_with_its_first_press(kept: Kept, held: Held) -> None:
+def test_it_begins_with_its_first_press(kept: Kept, held: OpenPiece) -> None:
     assert (held.piece, held.holding, held.title) == (None, True, "Rain on slate")
     held.back()
-    held.forget_wrong()
+    held.unmark_wrong()
     held.jump(0)
     assert held.still_holds()
     assert not held.refresh()
@@ -97,19 +97,19 @@ def test_it_begins_with_its_first_press(kept: Kept, held: Held) -> None:
     assert kept.pieces.get(1).holder == kept.holder.token
 
 
-def test_a_jump_begins_it_too(kept: Kept, held: Held) -> None:
+def test_a_jump_begins_it_too(kept: Kept, held: OpenPiece) -> None:
     held.jump(4)
     assert kept.pieces.events(1) == [Event(1, "jump-tie", 0, 3)]
     assert kept.pieces.get(1).done == 4
 
 
-def test_every_press_is_in_the_log(kept: Kept, begun: Held) -> None:
+def test_every_press_is_in_the_log(kept: Kept, begun: OpenPiece) -> None:
     begun.back()
     begun.mark_wrong(0)
     assert begun.must_come_out() == [5, 4, 3, 2, 0]
     begun.untie(5)
     begun.back()
-    begun.forget_wrong()
+    begun.unmark_wrong()
     begun.jump(2)
     assert kept.pieces.events(1) == [
         *(Event(1, "tie", 0, 2), Event(2, "tie", 3, 3), Event(3, "tie", 4, 4), Event(4, "tie", 5, 5)),
@@ -120,7 +120,7 @@ def test_every_press_is_in_the_log(kept: Kept, begun: Held) -> None:
     assert len(begun.presses) == 5 + 1 + 2 + 1
 
 
-def test_backing_up_without_a_wrong_knot(begun: Held) -> None:
+def test_backing_up_without_a_wrong_knot(begun: OpenPiece) -> None:
     for number in reversed(range(7)):
         assert begun.progress.last == number
         begun.back()
@@ -129,7 +129,7 @@ def test_backing_up_without_a_wrong_knot(begun: Held) -> None:
     assert begun.piece == 1
 
 
-def test_led_back_to_a_wrong_knot_and_on_from_there(begun: Held) -> None:
+def test_led_back_to_a_wrong_knot_and_on_from_there(begun: OpenPiece) -> None:
     begun.mark_wrong(4)
     assert begun.must_come_out() == [6, 5, 4]
     for number in (6, 5, 4):
@@ -140,7 +140,7 @@ def test_led_back_to_a_wrong_knot_and_on_from_there(begun: Held) -> None:
     assert list(begun.progress.history) == [0, 1, 2]
 
 
-def test_backing_up_on_the_way_to_a_wrong_knot(begun: Held) -> None:
+def test_backing_up_on_the_way_to_a_wrong_knot(begun: OpenPiece) -> None:
     begun.mark_wrong(3)
     begun.untie(6)
     begun.untie(5)
@@ -152,7 +152,7 @@ def test_backing_up_on_the_way_to_a_wrong_knot(begun: Held) -> None:
     assert (begun.wrong, begun.progress.done) == (None, 7)
 
 
-def test_backing_up_on_the_way_is_the_same_after_a_restart(kept: Kept, begun: Held, band: Path) -> None:
+def test_backing_up_on_the_way_is_the_same_after_a_restart(kept: Kept, begun: OpenPiece, band: Path) -> None:
     begun.mark_wrong(3)
     begun.untie(6)
     begun.untie(5)
@@ -162,7 +162,7 @@ def test_backing_up_on_the_way_is_the_same_after_a_restart(kept: Kept, begun: He
     assert (again.wrong, again.taken_out, list(again.progress.history)) == (3, [6], [0, 1, 2, 3, 4, 5])
 
 
-def test_what_the_knots_do_not_allow_changes_nothing(begun: Held) -> None:
+def test_what_the_knots_do_not_allow_changes_nothing(begun: OpenPiece) -> None:
     before = shown(begun), kept_of(begun)
     attempts: list[Callable[[], None]] = [
         lambda: begun.tie([8]),
@@ -183,7 +183,7 @@ def test_what_the_knots_do_not_allow_changes_nothing(begun: Held) -> None:
 
 
 @contextmanager
-def written_by_another(held: Held) -> Iterator[None]:
+def written_by_another(held: OpenPiece) -> Iterator[None]:
     """Another window writes all the while."""
     held._saved.pieces._connection.execute("PRAGMA busy_timeout = 0")
     other = sqlite3.connect(places.database_file(), isolation_level=None)
@@ -195,7 +195,7 @@ def written_by_another(held: Held) -> Iterator[None]:
 
 
 @contextmanager
-def no_room(held: Held) -> Iterator[None]:
+def no_room(held: OpenPiece) -> Iterator[None]:
     """The operating system takes no more bytes into any file."""
     soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
     resource.setrlimit(resource.RLIMIT_FSIZE, (0, hard))
@@ -206,7 +206,7 @@ def no_room(held: Held) -> Iterator[None]:
 
 
 @contextmanager
-def taken_over(held: Held) -> Iterator[None]:
+def taken_over(held: OpenPiece) -> Iterator[None]:
     """Another window has taken the piece over."""
     held._saved.pieces.hold(1, "another", force=True)
     try:
@@ -216,7 +216,7 @@ def taken_over(held: Held) -> Iterator[None]:
 
 
 @contextmanager
-def grown(held: Held) -> Iterator[None]:
+def grown(held: OpenPiece) -> Iterator[None]:
     """The log has an entry that this window has not seen."""
     held._saved._seen -= 1
     try:
@@ -233,16 +233,16 @@ FAULTS = {
 }
 
 
-def go_by_a_plan(held: Held) -> None:
+def go_by_a_plan(held: OpenPiece) -> None:
     """Goes by the fewest pick-ups for what is open, which changes what is kept and nothing that is tied."""
-    assert held.go_by(by_segments(held.whole, held.progress.history))
+    assert held.use_plan(by_segments(held.whole, held.progress.history))
 
 
-CHANGES: dict[str, Callable[[Held], None]] = {
+CHANGES: dict[str, Callable[[OpenPiece], None]] = {
     "tie": lambda held: held.tie([7]),
     "tie a row": lambda held: held.tie(held.progress.rest_of_row()),
     "untie": lambda held: held.untie(6),
-    "back": Held.back,
+    "back": OpenPiece.back,
     "mark wrong": lambda held: held.mark_wrong(2),
     "jump on": lambda held: held.jump(11),
     "jump back": lambda held: held.jump(3),
@@ -250,16 +250,16 @@ CHANGES: dict[str, Callable[[Held], None]] = {
     "go by a plan": go_by_a_plan,
     "change the design": lambda held: held.change_design(held.copy._replace(repeats=4), held.whole),
 }
-ON_THE_WAY: dict[str, Callable[[Held], None]] = {
+ON_THE_WAY: dict[str, Callable[[OpenPiece], None]] = {
     "untie": lambda held: held.untie(5),
-    "back": Held.back,
-    "forget wrong": Held.forget_wrong,
+    "back": OpenPiece.back,
+    "forget wrong": OpenPiece.unmark_wrong,
 }
 
 
-def nothing_changes(held: Held, change: Callable[[Held], None], fault: str) -> None:
+def nothing_changes(held: OpenPiece, change: Callable[[OpenPiece], None], fault: str) -> None:
     """While the fault lasts the change is refused and has not happened; after it, it can be made."""
-    make: Callable[[Held], AbstractContextManager[None]]
+    make: Callable[[OpenPiece], AbstractContextManager[None]]
     make, expected = FAULTS[fault]
     before, kept_before = shown(held), kept_of(held)
     presses = list(held.presses)
@@ -274,24 +274,24 @@ def nothing_changes(held: Held, change: Callable[[Held], None], fault: str) -> N
 
 @pytest.mark.parametrize("fault", FAULTS)
 @pytest.mark.parametrize("change", CHANGES)
-def test_what_is_not_saved_has_not_happened(begun: Held, change: str, fault: str) -> None:
+def test_what_is_not_saved_has_not_happened(begun: OpenPiece, change: str, fault: str) -> None:
     nothing_changes(begun, CHANGES[change], fault)
 
 
 @pytest.mark.parametrize("fault", FAULTS)
 @pytest.mark.parametrize("change", ON_THE_WAY)
-def test_nor_on_the_way_to_a_wrong_knot(begun: Held, change: str, fault: str) -> None:
+def test_nor_on_the_way_to_a_wrong_knot(begun: OpenPiece, change: str, fault: str) -> None:
     begun.mark_wrong(3)
     begun.untie(6)
     nothing_changes(begun, ON_THE_WAY[change], fault)
 
 
 @pytest.mark.parametrize("fault", ["written by another", "no room"])
-def test_nor_is_a_piece_begun(held: Held, fault: str) -> None:
+def test_nor_is_a_piece_begun(held: OpenPiece, fault: str) -> None:
     nothing_changes(held, lambda held: held.tie([0, 1]), fault)
 
 
-def test_a_full_disk_stops_it_where_it_was(kept: Kept, held: Held) -> None:
+def test_a_full_disk_stops_it_where_it_was(kept: Kept, held: OpenPiece) -> None:
     connection = held._saved.pieces._connection
     held.tie([0])
     connection.execute("PRAGMA max_page_count = 1")
@@ -310,7 +310,7 @@ def test_a_full_disk_stops_it_where_it_was(kept: Kept, held: Held) -> None:
     assert kept.pieces.get(1).done == 5
 
 
-def test_a_save_broken_off_has_not_happened(begun: Held, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_save_broken_off_has_not_happened(begun: OpenPiece, monkeypatch: pytest.MonkeyPatch) -> None:
     before = shown(begun), kept_of(begun)
 
     def broken(*_: object) -> int:
@@ -325,7 +325,7 @@ def test_a_save_broken_off_has_not_happened(begun: Held, monkeypatch: pytest.Mon
 
 
 @pytest.mark.parametrize("change", CHANGES)
-def test_nothing_changes_before_it_is_saved(begun: Held, change: str, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_nothing_changes_before_it_is_saved(begun: OpenPiece, change: str, monkeypatch: pytest.MonkeyPatch) -> None:
     before, seen = shown(begun), list[tuple[object, ...]]()
 
     def saving(*_: object) -> int:
@@ -340,7 +340,7 @@ def test_nothing_changes_before_it_is_saved(begun: Held, change: str, monkeypatc
     assert shown(begun) == before
 
 
-def test_a_piece_does_not_look_begun_before_it_is_saved(held: Held, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_piece_does_not_look_begun_before_it_is_saved(held: OpenPiece, monkeypatch: pytest.MonkeyPatch) -> None:
     before, seen = shown(held), list[tuple[object, ...]]()
 
     def saving(*_: object) -> tuple[int, int]:
@@ -353,14 +353,14 @@ def test_a_piece_does_not_look_begun_before_it_is_saved(held: Held, monkeypatch:
     assert seen == [before]
 
 
-def test_a_jump_to_what_cannot_be_is_never_saved(begun: Held) -> None:
+def test_a_jump_to_what_cannot_be_is_never_saved(begun: OpenPiece) -> None:
     before = shown(begun), kept_of(begun)
     with pytest.raises(NotPossible):
         begun.jump_to([0, 9])
     assert (shown(begun), kept_of(begun)) == before
 
 
-def test_without_holding_it_nothing_can_be_changed(begun: Held) -> None:
+def test_without_holding_it_nothing_can_be_changed(begun: OpenPiece) -> None:
     begun.let_go()
     before = shown(begun), kept_of(begun)
     for change in list(CHANGES.values())[:-1]:
@@ -369,7 +369,7 @@ def test_without_holding_it_nothing_can_be_changed(begun: Held) -> None:
         assert (shown(begun), kept_of(begun)) == before
 
 
-def test_leaving_is_not_stopped_by_a_disk_that_takes_nothing(begun: Held, other: Kept, band: Path) -> None:
+def test_leaving_is_not_stopped_by_a_disk_that_takes_nothing(begun: OpenPiece, other: Kept, band: Path) -> None:
     with no_room(begun):
         begun.let_go()
     assert not begun.holding
@@ -378,7 +378,7 @@ def test_leaving_is_not_stopped_by_a_disk_that_takes_nothing(begun: Held, other:
 # Two windows.
 
 
-def test_another_window_sees_what_is_done_and_changes_nothing(begun: Held, other: Kept, band: Path) -> None:
+def test_another_window_sees_what_is_done_and_changes_nothing(begun: OpenPiece, other: Kept, band: Path) -> None:
     looking = openings.follow(other, str(band), openings.NO_WISH, new=False).held
     with pytest.raises(TakenOver):
         looking.hold()
@@ -396,7 +396,7 @@ def test_another_window_sees_what_is_done_and_changes_nothing(begun: Held, other
     assert shown(looking) == shown(begun)
 
 
-def test_taking_over(begun: Held, other: Kept, band: Path) -> None:
+def test_taking_over(begun: OpenPiece, other: Kept, band: Path) -> None:
     looking = openings.follow(other, str(band), openings.NO_WISH, new=False).held
     begun.tie([7])
     looking.hold(force=True)
@@ -415,7 +415,7 @@ def test_taking_over(begun: Held, other: Kept, band: Path) -> None:
     assert kept_of(begun)[0][0][3] == 10  # type: ignore[index]
 
 
-def test_a_piece_of_a_window_that_has_left_is_free(begun: Held, kept: Kept, other: Kept, band: Path) -> None:
+def test_a_piece_of_a_window_that_has_left_is_free(begun: OpenPiece, kept: Kept, other: Kept, band: Path) -> None:
     begun.let_go()
     again = held_from(other, band)
     assert shown(again) == shown(begun)
@@ -423,7 +423,7 @@ def test_a_piece_of_a_window_that_has_left_is_free(begun: Held, kept: Kept, othe
     assert not begun.still_holds()
 
 
-def test_a_design_changed_in_another_window_is_followed(begun: Held, other: Kept, band: Path) -> None:
+def test_a_design_changed_in_another_window_is_followed(begun: OpenPiece, other: Kept, band: Path) -> None:
     looking = openings.follow(other, str(band), openings.NO_WISH, new=False).held
     text = CHART.replace("repeats: 4", "repeats: 6").replace("Rain", "Hail")
     band.write_text(text)
@@ -441,7 +441,7 @@ def test_a_design_changed_in_another_window_is_followed(begun: Held, other: Kept
 
 
 def test_another_design_is_gone_on_with_only_where_all_that_is_tied_is_the_same(
-    begun: Held, other: Kept, tmp_path: Path
+    begun: OpenPiece, other: Kept, tmp_path: Path
 ) -> None:
     file = tmp_path / "other.yaml"
     file.write_text(CHART.replace("repeats: 4", "repeats: 2"))
@@ -481,7 +481,7 @@ NOW = "'2026-11-25T07:30:00.000Z'"
         ("UPDATE piece SET way = 'spirals'", "piece 1 is worked in a way this program does not know: spirals"),
     ],
 )
-def test_what_is_kept_and_cannot_be_right(begun: Held, other: Kept, band: Path, spoil: str, said: str) -> None:
+def test_what_is_kept_and_cannot_be_right(begun: OpenPiece, other: Kept, band: Path, spoil: str, said: str) -> None:
     begun.let_go()
     connection = sqlite3.connect(places.database_file())
     connection.executescript(spoil)
@@ -490,7 +490,7 @@ def test_what_is_kept_and_cannot_be_right(begun: Held, other: Kept, band: Path, 
         openings.follow(other, str(band), openings.NO_WISH, new=False)
 
 
-def test_only_the_last_presses_are_remembered(begun: Held) -> None:
+def test_only_the_last_presses_are_remembered(begun: OpenPiece) -> None:
     for _ in range(KEPT_PRESSES // 2 + 5):
         begun.tie([7])
         begun.untie(7)
@@ -506,7 +506,7 @@ def doings(draw: st.DrawFn) -> list[tuple[str, int]]:
     return draw(st.lists(st.tuples(st.sampled_from(acts), st.integers(0, 40)), min_size=1, max_size=30))
 
 
-def do(held: Held, act: str, number: int) -> None:
+def do(held: OpenPiece, act: str, number: int) -> None:
     """One press, whatever it means now."""
     out, tied = held.must_come_out(), list(held.progress.history)
     if act in ("on", "row") and out:
@@ -520,7 +520,7 @@ def do(held: Held, act: str, number: int) -> None:
     elif act == "wrong" and tied:
         held.mark_wrong(tied[number % len(tied)])
     elif act == "right":
-        held.forget_wrong()
+        held.unmark_wrong()
     elif act == "jump":
         held.jump(number % (held.whole.size + 1))
 
@@ -559,7 +559,7 @@ def test_what_is_shown_is_what_is_kept(
             kept.close()
 
 
-def test_a_window_may_not_be_fooled_by_a_lock_of_the_same_program(kept: Kept, begun: Held, band: Path) -> None:
+def test_a_window_may_not_be_fooled_by_a_lock_of_the_same_program(kept: Kept, begun: OpenPiece, band: Path) -> None:
     # Two looks of one program at its own lock must not let go of it.
     folder = places.holders_folder()
     token = kept.pieces.get(1).holder
@@ -612,12 +612,12 @@ def wide(tmp_path: Path) -> Path:
     return file
 
 
-def by_segments_from(kept: Kept, file: Path, *, new: bool = False) -> Held:
+def by_segments_from(kept: Kept, file: Path, *, new: bool = False) -> OpenPiece:
     """A piece to be worked by segments, in hand and planned."""
     held = openings.follow(kept, str(file), openings.Wish("segments"), new=new).held
     held.hold()
     if held.needs_plan:
-        assert held.go_by(held.plan())
+        assert held.use_plan(held.plan())
     return held
 
 
@@ -648,10 +648,10 @@ def test_a_plan_that_came_after_the_first_knot_is_kept_then(kept: Kept, other: K
     # It was one for a piece without that knot, unless it begins with it.
     held.tie([1])
     assert list(found.sequence[:2]) != [0, 1]
-    assert not held.go_by(found)
+    assert not held.use_plan(found)
     assert held.needs_plan
     assert kept.pieces.plan_of(1) is None
-    assert held.go_by(held.plan())
+    assert held.use_plan(held.plan())
     assert list(held.order.sequence[:2]) == [0, 1]
     held.let_go()
     assert by_segments_from(other, wide).order.sequence == held.order.sequence
@@ -662,10 +662,10 @@ def test_the_way_changes_at_any_knot(kept: Kept, other: Kept, wide: Path) -> Non
     held.tie(range(7))
     held.change_way("segments", from_right=False)
     assert (held.needs_plan, held.order.by, list(held.progress.history)) == (True, "rows", list(range(7)))
-    assert held.go_by(held.plan())
+    assert held.use_plan(held.plan())
     assert list(held.order.sequence[:7]) == list(range(7)) == list(held.progress.history)
     assert not held.needs_plan
-    held.go_on("run")
+    held.finish_step("run")
     tied = list(held.progress.history)
     held.change_way("rows", from_right=True)
     assert kept.pieces.plan_of(1) is None
@@ -684,7 +684,7 @@ def test_a_knot_out_of_turn_has_the_rest_planned_afresh(kept: Kept, wide: Path) 
     held.tie([other])
     assert held.needs_plan
     to_come = pickups(held.whole, held.order, held.progress.history)
-    assert held.go_by(held.plan())
+    assert held.use_plan(held.plan())
     assert held.progress.in_order
     assert pickups(held.whole, held.order, held.progress.history) <= to_come
     assert list(held.order.sequence[:2]) == list(held.progress.history)
@@ -696,10 +696,10 @@ def test_on_the_way_to_a_wrong_knot_nothing_is_planned(kept: Kept, wide: Path) -
     held.mark_wrong(held.order.sequence[5])
     while held.wrong is not None:
         assert not held.needs_plan
-        held.go_on()
+        held.finish_step()
     # Three of the knots above the wrong one do not rest on it, and stay: there is something to be planned afresh.
     assert held.needs_plan
-    assert held.go_by(held.plan())
+    assert held.use_plan(held.plan())
     assert pickups(held.whole, held.order, held.progress.history) == fewest_to_come(held.whole, held.progress.history)
     held.jump(held.whole.size)
     assert not held.needs_plan
@@ -709,22 +709,22 @@ def test_a_press_can_mean_the_rest_of_the_run(kept: Kept, wide: Path) -> None:
     held = by_segments_from(kept, wide)
     presses = 0
     while not held.progress.finished:
-        assert held.meant_by("knot") == [held.progress.next]
-        assert held.meant_by("run") == held.progress.rest_of_run()
-        held.go_on("run")
+        assert held.steps_of_press("knot") == [held.progress.next]
+        assert held.steps_of_press("run") == held.progress.rest_of_run()
+        held.finish_step("run")
         presses += 1
     assert presses == held.pickups[0]
-    assert held.meant_by("knot") == held.meant_by("run") == held.meant_by("row") == []
+    assert held.steps_of_press("knot") == held.steps_of_press("run") == held.steps_of_press("row") == []
 
 
-def test_another_window_sees_the_way_change(begun: Held, other: Kept, band: Path) -> None:
+def test_another_window_sees_the_way_change(begun: OpenPiece, other: Kept, band: Path) -> None:
     looking = openings.follow(other, str(band), openings.NO_WISH, new=False).held
     begun.change_way("segments", from_right=False)
     assert looking.refresh()
     assert (looking.way, looking.order.by) == (Way("segments"), "rows")
     # Whoever looks on makes no plan.
     assert not looking.needs_plan
-    assert begun.go_by(begun.plan())
+    assert begun.use_plan(begun.plan())
     assert looking.refresh()
     assert looking.order.sequence == begun.order.sequence
     assert not looking.refresh()
@@ -741,7 +741,7 @@ def test_a_spoilt_plan_is_made_anew(kept: Kept, other: Kept, band: Path, damage:
     again = openings.follow(other, str(band), openings.NO_WISH, new=False).held
     again.hold()
     assert again.needs_plan
-    assert again.go_by(again.plan())
+    assert again.use_plan(again.plan())
     assert again.order.sequence == held.order.sequence
 
 
@@ -769,9 +769,9 @@ def test_a_plan_for_another_design_is_not_gone_by(kept: Kept, band: Path) -> Non
         fresh = openings.follow(kept, str(band), openings.NO_WISH, new=False).fresh
         assert fresh is not None
         held.change_design(*fresh)
-        assert not held.go_by(old)
+        assert not held.use_plan(old)
         assert held.needs_plan
-        assert held.go_by(held.plan())
+        assert held.use_plan(held.plan())
 
 
 def test_a_changed_design_is_planned_anew(kept: Kept, band: Path) -> None:
@@ -783,18 +783,18 @@ def test_a_changed_design_is_planned_anew(kept: Kept, band: Path) -> None:
     held.change_design(*fresh)
     assert held.needs_plan
     assert kept.pieces.plan_of(1) is None
-    assert held.go_by(held.plan())
+    assert held.use_plan(held.plan())
     assert len(held.order.sequence) == held.whole.size == 18
 
 
 def test_short_plans_are_made_at_once(kept: Kept, band: Path, tmp_path: Path) -> None:
-    assert held_from(kept, band).plans_at_once
+    assert held_from(kept, band).can_plan_at_once
     long = tmp_path / "long.yaml"
     long.write_text(LONG_CHART)
-    assert not held_from(kept, long, new=True).plans_at_once
+    assert not held_from(kept, long, new=True).can_plan_at_once
 
 
-def test_what_cannot_be_taken_in_is_not_taken_for_seen(begun: Held) -> None:
+def test_what_cannot_be_taken_in_is_not_taken_for_seen(begun: OpenPiece) -> None:
     before = shown(begun)
     connection = sqlite3.connect(places.database_file())
     connection.execute(f"INSERT INTO event VALUES (1, 6, {NOW}, 'tie', 11, 11)")
