@@ -11,7 +11,7 @@ from benchmate.craft.ways import Way
 from benchmate.piece_opening import Kept
 from benchmate.plain import current as line_of
 from benchmate.store import database
-from benchmate.store.database import APPLICATION, MIGRATIONS, VERSION, StoreError, connect
+from benchmate.store.database import APPLICATION_ID, MIGRATIONS, VERSION, StoreError, connect
 from tests.running import pieces, run
 
 DATA = Path(__file__).with_name("data")
@@ -86,7 +86,7 @@ def test_every_version_is_brought_up_to_this_one(file: Path, copy: Path, tmp_pat
     assert value(file, "PRAGMA user_version") == version
     connect(file, copy).close()
     assert value(file, "PRAGMA user_version") == VERSION
-    assert value(file, "PRAGMA application_id") == APPLICATION
+    assert value(file, "PRAGMA application_id") == APPLICATION_ID
     assert value(file, "PRAGMA integrity_check") == "ok"
     fresh = tmp_path / "fresh" / "pieces.db"
     connect(fresh, copy).close()
