@@ -1,4 +1,4 @@
-"""A voice that makes no sound: what the bench would have said, how, and whether anybody has heard it to its end."""
+"""A silent voice for tests: it records what the bench says and with which options."""
 
 from collections.abc import Callable
 from typing import NamedTuple
@@ -6,20 +6,20 @@ from typing import NamedTuple
 import pytest
 
 from benchmate.bench.step import bench_voice as voice
-from benchmate.speech.manager import Manner
+from benchmate.speech.manager import SpeechOptions
 from benchmate.speech.voices import Voice
 
 
 class Said(NamedTuple):
-    """A prompt as it was handed over."""
+    """A prompt as the bench gave it."""
 
     words: str
-    manner: Manner
+    options: SpeechOptions
     tick: float | None
 
 
 class Recorder:
-    """Stands in for a speaker. `speaking` is what a test makes it: true while the last prompt is not yet heard."""
+    """Replaces a Speaker. A test sets `speaking` itself: true while the last prompt is still being spoken."""
 
     def __init__(self, report: Callable[[str], None]) -> None:
         self.report = report
@@ -41,25 +41,25 @@ class Recorder:
     def close(self) -> None:
         self.switched.append("close")
 
-    def say(self, text: str, manner: Manner, tick: float | None = None) -> None:
-        self.said.append(Said(text, manner, tick))
+    def say(self, text: str, options: SpeechOptions, tick: float | None = None) -> None:
+        self.said.append(Said(text, options, tick))
 
     def voices(self, answer: Callable[[list[Voice]], None]) -> None:
         answer(self.here)
 
     @property
     def last(self) -> str:
-        """The words said last."""
+        """The text said last."""
         return self.said[-1].words
 
     @property
     def words(self) -> list[str]:
-        """The words of all that was said."""
+        """Every text said so far."""
         return [said.words for said in self.said]
 
 
 def recorder(monkeypatch: pytest.MonkeyPatch) -> Callable[[], Recorder]:
-    """From now on the bench speaks to recorders; gives what finds the one made last."""
+    """Makes the bench speak to recorders; returns a function that gives the newest one."""
     made: list[Recorder] = []
 
     def make(report: Callable[[str], None]) -> Recorder:

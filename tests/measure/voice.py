@@ -17,7 +17,7 @@ from pathlib import Path
 from statistics import median
 from typing import Any, NamedTuple
 
-from benchmate.speech.manager import Manner
+from benchmate.speech.manager import SpeechOptions
 from benchmate.speech.speaker import Speaker
 from tests.measure.table import Row, p95
 from tests.player import Player
@@ -87,7 +87,7 @@ def _distribution(
 def _presses(speaker: Speaker, player: Player, count: int, chance: random.Random) -> dict[str, list[float]]:
     """Seconds until the call returns, until the old prompt is silent, and until the new one sounds."""
     found: dict[str, list[float]] = {"returned": [], "silent": [], "sounding": []}
-    speaker.say(PROMPTS[-1], Manner(80))
+    speaker.say(PROMPTS[-1], SpeechOptions(80))
     until(player.played, "sound")
     for _ in range(count):
         time.sleep(chance.uniform(0.15, 0.4))
@@ -96,7 +96,7 @@ def _presses(speaker: Speaker, player: Player, count: int, chance: random.Random
         ends = select.poll()
         ends.register(playing, select.POLLIN)
         pressed = time.monotonic()
-        speaker.say(PROMPTS[-1], Manner(80))
+        speaker.say(PROMPTS[-1], SpeechOptions(80))
         found["returned"].append(time.monotonic() - pressed)
         ends.poll()
         found["silent"].append(time.monotonic() - pressed)
@@ -118,7 +118,7 @@ def _hour(speaker: Speaker, count: int, chance: random.Random) -> dict[str, dict
     """
     found = {}
     for number in range(count):
-        speaker.say(chance.choice(PROMPTS), Manner(450))
+        speaker.say(chance.choice(PROMPTS), SpeechOptions(450))
         if chance.random() < 0.1:
             until(lambda: not speaker.speaking, "end")
         else:

@@ -6,7 +6,7 @@ from benchmate.craft.progress import Progress
 from benchmate.craft.wording.ear import Level
 from benchmate.craft.wording.prompts import Happened, again, prompt
 from benchmate.settings import Settings
-from benchmate.speech.manager import Manner
+from benchmate.speech.manager import SpeechOptions
 from benchmate.speech.speaker import Speaker
 from benchmate.speech.voices import Voice
 from benchmate.store.held import Held
@@ -82,7 +82,7 @@ class BenchVoice:
         words = self._words(held, happened, steps, press, unheard=self._unheard)
         if tied and self._unheard is not None:
             self._unheard = [*self._unheard, *steps]
-        self._speaker.say(words, self._manner, self._tick(held, steps) if tied else None)
+        self._speaker.say(words, self._options, self._tick(held, steps) if tied else None)
 
     def _hurry(self, *, cut_off: bool) -> None:
         """A press that cuts a prompt off makes the next ones shorter, until some have been heard to their end."""
@@ -97,7 +97,7 @@ class BenchVoice:
         if self.on:
             self._last = Happened.RESUMED
             words = again(held.whole, held.progress, out=held.must_come_out(), ahead=_ahead(held, press))
-            self._speaker.say(words, self._manner)
+            self._speaker.say(words, self._options)
 
     def try_out(self, held: Held, press: str = "knot") -> None:
         """Says the step to do now and the one after it, on or off, to hear how it sounds and how much it says."""
@@ -109,7 +109,7 @@ class BenchVoice:
             after = Progress.resume(held.whole, held.order, [*held.progress.history, *steps])
             level = Level(self.settings.level)
             words = f"{words}. {prompt(held.whole, after, Happened.TIED, steps, level)}"
-        self._speaker.say(words, self._manner, TICK if self.settings.tick == "on" else None)
+        self._speaker.say(words, self._options, TICK if self.settings.tick == "on" else None)
 
     def tried(self) -> None:
         """It was heard: silence again, and nothing kept ready where the voice is off."""
@@ -130,9 +130,9 @@ class BenchVoice:
         return prompt(held.whole, held.progress, happened, steps, level, unheard=unheard, out=out, ahead=ahead)
 
     @property
-    def _manner(self) -> Manner:
+    def _options(self) -> SpeechOptions:
         settings = self.settings
-        return Manner(settings.rate, settings.volume / 100, settings.speaker or None, settings.language)
+        return SpeechOptions(settings.rate, settings.volume / 100, settings.speaker or None, settings.language)
 
     def _tick(self, held: Held, steps: Sequence[int]) -> float | None:
         """A soft tick ends a run: it leads the prompt with which another string is taken in hand, or none any more."""
