@@ -6,8 +6,11 @@ from pathlib import Path
 
 import pytest
 
+from benchmate import help as help_pages
 from benchmate.store import places
-from benchmate.store.database import NotSaved, StoreError, connect, explained
+from benchmate.store.database import NotSaved, StoreError, connect, damaged, explained
+
+PAGES = Path(help_pages.__file__).with_name("pages")
 
 DAMAGED = "is damaged ("
 OTHER_WINDOW = "Nothing was changed. Try again in a moment."
@@ -221,3 +224,18 @@ def test_other_errors_pass_through_unchanged(file: Path, copy: Path) -> None:
             raise error
         assert caught.value is error
     assert not file.parent.exists()
+
+
+def test_the_help_page_quotes_the_messages(file: Path, copy: Path) -> None:
+    page = " ".join((PAGES / "data.txt").read_text(encoding="utf-8").split())
+    file.parent.mkdir()
+    copy.touch()
+    with pytest.raises(StoreError) as missing:
+        connect(file, copy)
+    _, _, advice_when_missing = str(missing.value).partition("Nothing was changed. ")
+    _, _, advice_when_damaged = str(damaged(file, copy, "")).partition("Nothing was changed or deleted. ")
+    assert advice_when_missing
+    assert advice_when_missing in page
+    assert advice_when_damaged.replace(str(copy), f"FOLDER/{copy.name}") in page
+    assert f'"{FAULT.removesuffix(": ")}"' in page
+    assert places.fault_report(file).name in page
