@@ -15,8 +15,8 @@ from benchmate.files.tree import BadFile
 from benchmate.garbage import loading
 from benchmate.store import places
 from benchmate.store.database import make_daily_copy, utc_date
-from benchmate.store.held import Held
 from benchmate.store.holders import Holder
+from benchmate.store.open_piece import OpenPiece
 from benchmate.store.pieces import Copy, Piece, Pieces
 
 
@@ -71,7 +71,7 @@ class Opening(NamedTuple):
     it, and `broken` says why the file cannot be read now.
     """
 
-    held: Held
+    held: OpenPiece
     asked: str | None = None
     changed: tuple[str, ...] = ()
     file: DesignFile | None = None
@@ -139,7 +139,9 @@ def begin(kept: Kept, file: DesignFile, wish: Wish, *, alone: bool) -> Opening:
     way = way_for(file.design, wish.way)
     whole = whole_of(file, worked, way)
     copy = _copy_of(file, worked)
-    held = Held(kept.pieces, kept.holder, file.path, copy, way, whole, _remaking(kept, way), piece=None, alone=alone)
+    held = OpenPiece(
+        kept.pieces, kept.holder, file.path, copy, way, whole, _remaking(kept, way), piece=None, alone=alone
+    )
     return Opening(held, file=file, wish=wish)
 
 
@@ -171,7 +173,7 @@ def resume(
         whole = whole_of(file, copy.repeats, way)  # The same text has been read just now.
     else:
         whole = remake(piece.piece, copy)
-    held = Held(kept.pieces, kept.holder, piece.file, copy, way, whole, remake, piece=piece.piece, alone=False)
+    held = OpenPiece(kept.pieces, kept.holder, piece.file, copy, way, whole, remake, piece=piece.piece, alone=False)
     opening = Opening(held, _asked(held, wish), file=file, broken=broken, wish=wish)
     if file is None:
         return opening
@@ -183,7 +185,7 @@ def resume(
     return _with_changes(opening, fresh_copy, file)
 
 
-def _asked(held: Held, wish: Wish) -> str | None:
+def _asked(held: OpenPiece, wish: Wish) -> str | None:
     """What a wish says that the piece is not, in words."""
     way, repeats = held.way, held.copy.repeats
     asked_way = way_for(held.whole.main.design, wish.way)

@@ -5,7 +5,7 @@ from typing import TextIO
 from benchmate.craft.wording import telling
 from benchmate.piece_opening import Opening
 from benchmate.store.database import StoreError
-from benchmate.store.held import Held
+from benchmate.store.open_piece import OpenPiece
 from benchmate.store.pieces import TakenOver
 
 GONE_ON = "Another window has gone on with this piece."
@@ -35,7 +35,7 @@ def run(opening: Opening, answers: TextIO, out: TextIO, notices: TextIO) -> int:
             if word:
                 held.back()
             else:
-                held.go_on()
+                held.finish_step()
         except TakenOver:
             _say(notices, f"{GONE_ON} Nothing was counted; leaving.")
             return 1
@@ -51,14 +51,14 @@ def run(opening: Opening, answers: TextIO, out: TextIO, notices: TextIO) -> int:
     return 0
 
 
-def _planned(held: Held, notices: TextIO) -> bool:
+def _planned(held: OpenPiece, notices: TextIO) -> bool:
     """Sees to it that a piece worked by segments has a plan; False when another window has gone on with it."""
     if not held.needs_plan:
         return True
-    if not held.plans_at_once:
+    if not held.can_plan_at_once:
         _say(notices, "Looking for the order with the fewest pick-ups.")
     try:
-        held.go_by(held.plan())
+        held.use_plan(held.plan())
     except TakenOver:
         _say(notices, f"{GONE_ON} Leaving.")
         return False
@@ -83,9 +83,9 @@ def notices_of(opening: Opening) -> list[str]:
     return notices
 
 
-def current(held: Held) -> str | None:
+def current(held: OpenPiece) -> str | None:
     """The line of the step to do now, or of the one that must come out now; None when all is done."""
-    number, comes_out = held.now()
+    number, comes_out = held.current_step()
     if number is None:
         return None
     line = telling.line(held.whole, held.order.place[number] + 1, number, comes_out=comes_out)

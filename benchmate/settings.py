@@ -11,7 +11,7 @@ from benchmate.files.tree import BadFile, Mapping, Node, Scalar, Sequence, grow,
 from benchmate.files.whole_file import NotWritten, write_whole
 from benchmate.files.words import quoted
 from benchmate.store.database import StoreError
-from benchmate.store.held import PRESSES
+from benchmate.store.open_piece import PRESSES
 
 GUARD = 100
 """Milliseconds. Presses of one key closer together than this count once."""

@@ -29,7 +29,7 @@ from benchmate.piece_opening import Kept, Opening, Wish
 from benchmate.settings import Settings, read_settings, write_settings
 from benchmate.store import places
 from benchmate.store.database import StoreError
-from benchmate.store.held import Held
+from benchmate.store.open_piece import OpenPiece
 from benchmate.store.pieces import Piece, TakenOver
 
 BAD_STORE = 3
@@ -60,7 +60,7 @@ class BenchApp(App[int]):
         self._opening = opening
         self._home: HomeScreen | None = None
         self._bench: BenchScreen | None = None
-        self.left: Held | None = None
+        self.left: OpenPiece | None = None
         """The piece left last, for a last word when the screen is gone."""
 
     def on_mount(self) -> None:

@@ -66,7 +66,7 @@ def make(folder: Path, name: str, text: str, done: int, by: str = "rows") -> Mad
             held = opening.begin(kept, load(str(design)), opening.Wish(by), alone=True).held
             plan = None
             if held.needs_plan:
-                assert held.go_by(held.plan())
+                assert held.use_plan(held.plan())
                 plan = packed(held.order)
             first, pressed = held.order.sequence[: max(0, done - PRESSED)], held.order.sequence[:done][-PRESSED:]
             if len(first):

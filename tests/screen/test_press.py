@@ -172,7 +172,7 @@ async def test_counted_steps_are_pressed_one_by_one(kept: Kept, begin: Callable[
 
 async def test_the_pace_is_this_makers_own(kept: Kept, chevron: Opening, monkeypatch: pytest.MonkeyPatch) -> None:
     now = [1000.0]
-    monkeypatch.setattr("benchmate.store.held.time.time", lambda: now[0])
+    monkeypatch.setattr("benchmate.store.open_piece.time.time", lambda: now[0])
     async with sitting(kept, chevron) as hands:
         for _ in range(4):
             assert "left" not in hands.lines[-1]

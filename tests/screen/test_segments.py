@@ -19,7 +19,7 @@ from benchmate.families.diagonal.body import DiagonalKnot
 from benchmate.piece_opening import Kept, Opening
 from benchmate.settings import DEFAULTS
 from benchmate.store.database import NotSaved
-from benchmate.store.held import Held
+from benchmate.store.open_piece import OpenPiece
 from tests.running import LONG_CHART
 from tests.screen.benches import CHEVRON, WRITTEN, written_to
 from tests.screen.hands import Hands, sitting
@@ -58,7 +58,7 @@ def gate(monkeypatch: pytest.MonkeyPatch) -> Iterator[Event]:
     gate.set()
 
 
-def said(held: Held, string: int) -> str:
+def said(held: OpenPiece, string: int) -> str:
     design = held.whole.main.design
     return design.said(design.strings[string - 1])
 
@@ -131,7 +131,7 @@ async def test_a_press_means_a_knot_a_run_or_a_row(kept: Kept, segments: Opening
         ):
             await hands.press("m")
             assert words in hands.words
-            meant = held.meant_by(meaning)
+            meant = held.steps_of_press(meaning)
             await hands.press("space")
             assert list(held.progress.history)[-len(meant) :] == meant
         assert kept.pieces.get(1).done == held.progress.done
@@ -568,7 +568,7 @@ async def test_when_a_short_search_fails_the_work_goes_on_by_rows(
     kept: Kept, segments: Opening, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     held = segments.held
-    monkeypatch.setattr("benchmate.store.held.order_of", broken)
+    monkeypatch.setattr("benchmate.store.open_piece.order_of", broken)
     async with sitting(kept, segments, size=(100, 24)) as hands:
         assert FAILED in hands.words
         assert held.way == Way()
@@ -589,7 +589,7 @@ async def test_when_not_even_the_way_can_be_kept_that_is_said(
     held = segments.held
     async with sitting(kept, segments, size=(100, 24)) as hands:
         await hands.press("space")
-        monkeypatch.setattr("benchmate.store.held.order_of", broken)
+        monkeypatch.setattr("benchmate.store.open_piece.order_of", broken)
 
         def full(*_: object) -> None:
             raise NotSaved("The disk is full.")

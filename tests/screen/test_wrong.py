@@ -5,7 +5,7 @@ from collections.abc import Callable
 from benchmate.bench.screens.wrong_knot import WrongScreen
 from benchmate.bench.step.step_screen import BenchScreen
 from benchmate.piece_opening import Kept, Opening, resume_listed
-from benchmate.store.held import Held
+from benchmate.store.open_piece import OpenPiece
 from tests.screen.benches import WRITTEN
 from tests.screen.hands import sitting
 
@@ -20,7 +20,7 @@ def resumed(kept: Kept) -> Opening:
     return opening
 
 
-def marked(held: Held) -> int | None:
+def marked(held: OpenPiece) -> int | None:
     """The step marked wrong now."""
     return held.wrong
 

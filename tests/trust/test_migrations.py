@@ -107,7 +107,7 @@ def test_a_piece_of_version_1_resumes_at_the_right_knot(design: Path, home: Path
         assert held.must_come_out() == [8, 7, 6, 5, 4]
         assert (held.whole.size, held.copy.repeats, held.title) == (18, 5, "Dusk over the weir")
         held.back()
-        held.forget_wrong()
+        held.unmark_wrong()
         assert list(held.progress.history) == list(range(10))
         assert [event.number for event in kept.pieces.events(2)] == list(range(1, 25))
     finally:
@@ -143,9 +143,9 @@ def test_a_piece_of_version_1_is_worked_by_rows_and_not_mirrored(design: Path, h
     try:
         held = openings.resume_listed(kept, kept.pieces.get(2)).held
         held.hold()
-        held.forget_wrong()
+        held.unmark_wrong()
         held.change_way("segments", from_right=True)
-        assert held.go_by(held.plan())
+        assert held.use_plan(held.plan())
         assert list(held.order.sequence[:9]) == list(held.progress.history) == list(range(9))
     finally:
         kept.close()

@@ -13,7 +13,7 @@ from benchmate.craft.wording.ear import Level
 from benchmate.craft.wording.prompts import Happened
 from benchmate.piece_opening import Kept
 from benchmate.settings import DEFAULTS
-from benchmate.store.held import Held
+from benchmate.store.open_piece import OpenPiece
 from tests.charts import seeded
 from tests.listening import TOKENS, UNDONE, Listener, Made, made_by
 from tests.screen.benches import CHEVRON, STRIPE, begun, written_to
@@ -25,7 +25,7 @@ WISHES = st.lists(st.tuples(st.sampled_from(("tie", "tie", "tie", "back", "again
 
 
 @pytest.fixture(params=["chevron", "stripe"])
-def sit(kept: Kept, tmp_path: Path, request: pytest.FixtureRequest) -> Callable[[], Held]:
+def sit(kept: Kept, tmp_path: Path, request: pytest.FixtureRequest) -> Callable[[], OpenPiece]:
     """A piece, begun anew each time."""
     text = CHEVRON.replace('{css: "#43602f", say: mossy green}', '"#43602f"') if request.param == "chevron" else STRIPE
     file = written_to(tmp_path, text)
@@ -35,7 +35,7 @@ def sit(kept: Kept, tmp_path: Path, request: pytest.FixtureRequest) -> Callable[
 @pytest.mark.parametrize("level", list(Level))
 @pytest.mark.parametrize("by", ["rows", "segments"])
 def test_nothing_is_needed_that_was_not_heard(
-    sit: Callable[[], Held], level: Level, by: str, monkeypatch: pytest.MonkeyPatch
+    sit: Callable[[], OpenPiece], level: Level, by: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     ears = recorder(monkeypatch)
 
@@ -53,7 +53,7 @@ def test_nothing_is_needed_that_was_not_heard(
             last = held.progress.last
             if wish == "tie" and held.progress.next is not None:
                 number = held.progress.next
-                held.go_on()
+                held.finish_step()
                 spoken.tell(held, Happened.TIED, [number])
             elif wish == "back" and last is not None:
                 held.back()
@@ -68,7 +68,7 @@ def test_nothing_is_needed_that_was_not_heard(
     hold()
 
 
-def found(held: Held, words: str, known: Made | None) -> Made:
+def found(held: OpenPiece, words: str, known: Made | None) -> Made:
     """The knot to tie by what is said now; of all that was said before only the knot that was heard last is `known`.
 
     The strings are seen as they hang.

@@ -18,7 +18,7 @@ from benchmate.families.steps.reader import DRAWINGS
 from benchmate.help.page_layout import laid_out
 from benchmate.help.topics import KEYS_TABLE, TOPICS, page, says, topic_list
 from benchmate.settings import DEFAULTS, LEVELS, RATES, SCREENS, VOLUMES, Settings, read_settings
-from benchmate.store.held import PRESSES
+from benchmate.store.open_piece import PRESSES
 from tests.running import ROOT, run
 
 PAGES = ROOT / "benchmate" / "help" / "pages"

@@ -8,20 +8,20 @@ from benchmate.bench.step.view import view_of
 from benchmate.bench.zones.view_values import COMING, NEUTRAL, View
 from benchmate.craft.pace import Press
 from benchmate.piece_opening import Kept
-from benchmate.store.held import Held
+from benchmate.store.open_piece import OpenPiece
 from tests.screen.benches import CHEVRON, FOUR_KNOTS, WRITTEN, begun, written_to
 
 STRAW, PLUM, MOSS, INK, SAND = "#e8d48b", "#5d1a4a", "#43602f", "#14213d", "#e5d3b3"
 
 
 @pytest.fixture
-def four(kept: Kept, tmp_path: Path) -> Held:
+def four(kept: Kept, tmp_path: Path) -> OpenPiece:
     """A piece with each of the four knots, begun with none."""
     return begun(kept, written_to(tmp_path, FOUR_KNOTS)).held
 
 
 @pytest.fixture
-def chevron(kept: Kept, tmp_path: Path) -> Held:
+def chevron(kept: Kept, tmp_path: Path) -> OpenPiece:
     """Six strings, 30 knots, none tied."""
     return begun(kept, written_to(tmp_path, CHEVRON)).held
 
@@ -33,7 +33,7 @@ def pair(view: View) -> list[tuple[int, str, bool, int]]:
     return [(side.position, side.say, side.makes, side.ends) for side in (view.left, view.right)]
 
 
-def test_the_pair_for_each_of_the_four_knots(four: Held) -> None:
+def test_the_pair_for_each_of_the_four_knots(four: OpenPiece) -> None:
     # Common practice: forward and forward-backward are made with the left string, the others with the right one;
     # forward and backward change places.
     seen = []
@@ -50,14 +50,14 @@ def test_the_pair_for_each_of_the_four_knots(four: Held) -> None:
     ]
 
 
-def test_the_field_is_the_knotting_strings_colour(four: Held) -> None:
+def test_the_field_is_the_knotting_strings_colour(four: OpenPiece) -> None:
     assert view_of(four).field == INK
     four.tie([0])
     four.tie([1])
     assert view_of(four).field == SAND
 
 
-def test_the_strings_as_they_hang(four: Held) -> None:
+def test_the_strings_as_they_hang(four: OpenPiece) -> None:
     assert [string.colour for string in view_of(four).strings] == [INK, SAND, SAND, INK]
     four.jump(4)
     view = view_of(four)
@@ -66,7 +66,7 @@ def test_the_strings_as_they_hang(four: Held) -> None:
     assert len(set(tags.values())) == 2
 
 
-def test_colours_are_called_as_the_design_says(chevron: Held) -> None:
+def test_colours_are_called_as_the_design_says(chevron: OpenPiece) -> None:
     view = view_of(chevron)
     assert pair(view)[1][1] == "mossy green"
     assert view.coming[1].words == "backward, 6 plum over 5 mossy green"
@@ -76,13 +76,13 @@ def test_colours_are_called_as_the_design_says(chevron: Held) -> None:
 
 
 @pytest.mark.parametrize(("done", "ahead"), [(0, 3), (26, 3), (27, 2), (28, 1), (29, 0)])
-def test_three_steps_ahead_as_far_as_there_are_any(chevron: Held, done: int, ahead: int) -> None:
+def test_three_steps_ahead_as_far_as_there_are_any(chevron: OpenPiece, done: int, ahead: int) -> None:
     chevron.jump(done)
     assert COMING == 3
     assert len(view_of(chevron).coming) == ahead
 
 
-def test_row_knot_and_share(chevron: Held) -> None:
+def test_row_knot_and_share(chevron: OpenPiece) -> None:
     seen = set()
     for done in range(30):
         chevron.jump(done)
@@ -93,7 +93,7 @@ def test_row_knot_and_share(chevron: Held) -> None:
     assert seen == {f"row {row} of 12" for row in range(1, 13)}
 
 
-def test_all_is_done_only_when_it_is(chevron: Held) -> None:
+def test_all_is_done_only_when_it_is(chevron: OpenPiece) -> None:
     chevron.jump(29)
     assert view_of(chevron).share == 96
     chevron.jump(30)
@@ -109,7 +109,7 @@ def test_a_share_of_a_hundred_is_not_told_before_the_end(kept: Kept, tmp_path: P
     assert view_of(held).share == 99
 
 
-def test_time_left_is_known_from_four_presses_on(chevron: Held) -> None:
+def test_time_left_is_known_from_four_presses_on(chevron: OpenPiece) -> None:
     for number in range(3):
         chevron.presses = [Press(10.0 * at, 1) for at in range(number)]
         assert view_of(chevron).seconds_left is None
@@ -120,14 +120,14 @@ def test_time_left_is_known_from_four_presses_on(chevron: Held) -> None:
     assert view_of(chevron).seconds_left == 200
 
 
-def test_what_one_press_means(chevron: Held) -> None:
+def test_what_one_press_means(chevron: OpenPiece) -> None:
     assert view_of(chevron).this_press == ()
     assert len(view_of(chevron, press="row").this_press) == 3
     chevron.tie([0])
     assert len(view_of(chevron, press="row").this_press) == 2
 
 
-def test_a_rest_is_due_after_fifty_minutes(chevron: Held) -> None:
+def test_a_rest_is_due_after_fifty_minutes(chevron: OpenPiece) -> None:
     # HSE guidance on display-screen work, by analogy: 5-10 minutes after 50-60.
     chevron.presses = [Press(60.0 * at, 1) for at in range(51)]
     assert view_of(chevron, now=3000.0).rest
@@ -135,7 +135,7 @@ def test_a_rest_is_due_after_fifty_minutes(chevron: Held) -> None:
     assert not view_of(chevron).rest
 
 
-def test_on_the_way_to_a_wrong_knot(chevron: Held) -> None:
+def test_on_the_way_to_a_wrong_knot(chevron: OpenPiece) -> None:
     for number in range(8):
         chevron.tie([number])
     chevron.mark_wrong(1)
@@ -162,7 +162,7 @@ def test_on_the_way_to_a_wrong_knot(chevron: Held) -> None:
     assert [ahead for *_, ahead, _ in steps] == [3, 3, 3, 2, 1, 0]
 
 
-def test_what_comes_out_next_is_said_to_be_undone(chevron: Held) -> None:
+def test_what_comes_out_next_is_said_to_be_undone(chevron: OpenPiece) -> None:
     chevron.jump(8)
     chevron.mark_wrong(0)
     assert all(step.words.startswith("then out: ") for step in view_of(chevron).coming)

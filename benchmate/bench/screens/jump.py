@@ -10,7 +10,7 @@ from benchmate.craft.progress import hanging_after
 from benchmate.craft.wording import telling
 from benchmate.craft.wording.counting import counted
 from benchmate.display.cells import Line
-from benchmate.store.held import Held
+from benchmate.store.open_piece import OpenPiece
 
 
 class JumpScreen(LinesScreen[Sequence[int]]):
@@ -20,7 +20,7 @@ class JumpScreen(LinesScreen[Sequence[int]]):
     working.
     """
 
-    def __init__(self, bench: Bench, held: Held) -> None:
+    def __init__(self, bench: Bench, held: OpenPiece) -> None:
         """`held` has at least one step."""
         super().__init__(bench)
         self._held = held

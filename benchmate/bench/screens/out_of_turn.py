@@ -9,7 +9,7 @@ from benchmate.bench.screens.lines_screen import LinesScreen
 from benchmate.bench.screens.page import Item, page
 from benchmate.craft.wording import telling
 from benchmate.display.cells import Line
-from benchmate.store.held import Held
+from benchmate.store.open_piece import OpenPiece
 
 
 class OtherScreen(LinesScreen[int]):
@@ -26,7 +26,7 @@ class OtherScreen(LinesScreen[int]):
         Binding("escape,q,o", "dismiss(None)", "none"),
     ]
 
-    def __init__(self, bench: Bench, held: Held) -> None:
+    def __init__(self, bench: Bench, held: OpenPiece) -> None:
         """`held` has at least one step that can be tied."""
         super().__init__(bench)
         self._held = held

@@ -13,7 +13,7 @@ from benchmate.display.cells import Line
 from benchmate.settings import LEVELS, ON_OR_OFF, RATES, VOLUMES, Settings
 from benchmate.speech.voices import Voice, matching
 from benchmate.store.database import StoreError
-from benchmate.store.held import Held
+from benchmate.store.open_piece import OpenPiece
 
 ROWS = ("level", "rate", "volume", "speaker", "tick", "voice")
 SAYS = {"full": "full, for learning", "short": "short", "sparse": "sparse, only what changes"}
@@ -25,7 +25,7 @@ class Audible(Protocol):
     def voices(self, answer: Callable[[list[Voice]], None]) -> None:
         """Has `answer` called, in another thread, with the voices there are."""
 
-    def try_out(self, held: Held, press: str = "knot") -> None:
+    def try_out(self, held: OpenPiece, press: str = "knot") -> None:
         """Lets the steps that come now be heard."""
 
     def tried(self) -> None:
@@ -42,7 +42,7 @@ class SoundScreen(LinesScreen[None]):
             super().__init__()
             self.voices = voices
 
-    def __init__(self, bench: Bench, held: Held, voice: Audible) -> None:
+    def __init__(self, bench: Bench, held: OpenPiece, voice: Audible) -> None:
         """What there is to do now on the piece is what can be heard here."""
         super().__init__(bench)
         self._voice = voice

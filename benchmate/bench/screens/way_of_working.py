@@ -4,13 +4,13 @@ from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.screens.question import Answer, Question
 from benchmate.craft.orders import by_rows, fewest_to_come, pickups
 from benchmate.craft.ways import Way
-from benchmate.store.held import Held
+from benchmate.store.open_piece import OpenPiece
 
 COUNTED = 20_000
 """Up to so many open steps the pick-ups to come are counted while one waits."""
 
 
-def way_question(bench: Bench, held: Held, *, may_mirror: bool) -> Question[Way]:
+def way_question(bench: Bench, held: OpenPiece, *, may_mirror: bool) -> Question[Way]:
     """Asks for the way of working, and hands it back; what is tied stays tied whatever the answer."""
     way = held.way
     told = f"Now {way.words}."

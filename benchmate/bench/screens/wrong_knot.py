@@ -11,7 +11,7 @@ from benchmate.bench.zones.view_values import NEUTRAL
 from benchmate.craft.wording import telling
 from benchmate.display.cells import Line, beside, text_line, wrap
 from benchmate.families.registry import zone_of
-from benchmate.store.held import Held
+from benchmate.store.open_piece import OpenPiece
 
 
 class WrongScreen(LinesScreen[int]):
@@ -26,7 +26,7 @@ class WrongScreen(LinesScreen[int]):
         Binding("escape,q,u", "dismiss(None)", "none is wrong"),
     ]
 
-    def __init__(self, bench: Bench, held: Held) -> None:
+    def __init__(self, bench: Bench, held: OpenPiece) -> None:
         """`held` has at least one tied step."""
         super().__init__(bench)
         self._held = held

@@ -9,7 +9,7 @@ from benchmate.settings import Settings
 from benchmate.speech.manager import SpeechOptions
 from benchmate.speech.speaker import Speaker
 from benchmate.speech.voices import Voice
-from benchmate.store.held import Held
+from benchmate.store.open_piece import OpenPiece
 
 TICK = 0.3
 """How loud the tick at the end of a run is, of 1."""
@@ -61,7 +61,7 @@ class BenchVoice:
         """Has `answer` called, in another thread, with the voices there are."""
         self._speaker.voices(answer)
 
-    def tell(self, held: Held, happened: Happened, steps: Sequence[int] = (), press: str = "knot") -> None:
+    def tell(self, held: OpenPiece, happened: Happened, steps: Sequence[int] = (), press: str = "knot") -> None:
         """Says what there is to do now, after what has happened; what was being said is cut off.
 
         A prompt that was cut off was not heard: nothing is taken for known that only it has said, and hands that are
@@ -92,19 +92,19 @@ class BenchVoice:
         elif self._heard >= HEARD and self._shorter:
             self._shorter, self._heard = self._shorter - 1, 0
 
-    def again(self, held: Held, press: str = "knot") -> None:
+    def again(self, held: OpenPiece, press: str = "knot") -> None:
         """Says the step to do now in full."""
         if self.on:
             self._last = Happened.RESUMED
             words = again(held.whole, held.progress, out=held.must_come_out(), ahead=_ahead(held, press))
             self._speaker.say(words, self._options)
 
-    def try_out(self, held: Held, press: str = "knot") -> None:
+    def try_out(self, held: OpenPiece, press: str = "knot") -> None:
         """Says the step to do now and the one after it, on or off, to hear how it sounds and how much it says."""
         self._speaker.on()
         self._forget()
         words = self._words(held, Happened.RESUMED, (), press)
-        steps = held.meant_by(press)
+        steps = held.steps_of_press(press)
         if steps and held.wrong is None:
             after = Progress.resume(held.whole, held.order, [*held.progress.history, *steps])
             level = Level(self.settings.level)
@@ -123,7 +123,7 @@ class BenchVoice:
         self._speaker.hush()
 
     def _words(
-        self, held: Held, happened: Happened, steps: Sequence[int], press: str, unheard: Sequence[int] | None = ()
+        self, held: OpenPiece, happened: Happened, steps: Sequence[int], press: str, unheard: Sequence[int] | None = ()
     ) -> str:
         level = LEVELS[min(len(LEVELS) - 1, LEVELS.index(Level(self.settings.level)) + self._shorter)]
         out, ahead = held.must_come_out(), _ahead(held, press)
@@ -134,12 +134,12 @@ class BenchVoice:
         settings = self.settings
         return SpeechOptions(settings.rate, settings.volume / 100, settings.speaker or None, settings.language)
 
-    def _tick(self, held: Held, steps: Sequence[int]) -> float | None:
+    def _tick(self, held: OpenPiece, steps: Sequence[int]) -> float | None:
         """A soft tick ends a run: it leads the prompt with which another string is taken in hand, or none any more."""
         run = held.progress.in_hand
         ended = held.whole.maker(steps[-1]) and (run is None or run.at == 1)
         return TICK if ended and self.settings.tick == "on" else None
 
 
-def _ahead(held: Held, press: str) -> Sequence[int]:
-    return () if press == "knot" else held.meant_by(press)
+def _ahead(held: OpenPiece, press: str) -> Sequence[int]:
+    return () if press == "knot" else held.steps_of_press(press)

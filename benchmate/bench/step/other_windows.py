@@ -4,7 +4,7 @@ from typing import Protocol
 
 from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.store.database import StoreError
-from benchmate.store.held import Held
+from benchmate.store.open_piece import OpenPiece
 from benchmate.store.pieces import TakenOver
 
 
@@ -18,7 +18,7 @@ class Shared(Protocol):
         """The app."""
 
     @property
-    def held(self) -> Held:
+    def held(self) -> OpenPiece:
         """The piece."""
 
     @property

@@ -12,7 +12,7 @@ from benchmate.bench.step.spoken_step import SpokenStep
 from benchmate.bench.zones.view_values import Beat
 from benchmate.craft import pace
 from benchmate.craft.wording.prompts import Happened
-from benchmate.store.held import Held
+from benchmate.store.open_piece import OpenPiece
 
 USUAL = 6.0
 """Seconds for a knot before the maker's own pace is known."""
@@ -39,7 +39,7 @@ class Paced(Protocol):
     """The screen whose steps go by beats."""
 
     @property
-    def held(self) -> Held:
+    def held(self) -> OpenPiece:
         """The piece."""
 
     @property

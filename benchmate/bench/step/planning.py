@@ -13,7 +13,7 @@ from benchmate.craft.orders import Order, fewest_to_come
 from benchmate.craft.ways import order_of
 from benchmate.plain import NOT_KEPT
 from benchmate.store.database import StoreError
-from benchmate.store.held import Held
+from benchmate.store.open_piece import OpenPiece
 from benchmate.store.pieces import TakenOver
 
 SWAP = 1.0
@@ -29,7 +29,7 @@ class Stopped(Exception):
 class Search:
     """One search, run in a thread of its own while the bench goes on."""
 
-    def __init__(self, held: Held) -> None:
+    def __init__(self, held: OpenPiece) -> None:
         """Everything the search needs is taken now: the piece may be worked on meanwhile.
 
         Once a piece is begun, the step that is shown stays the next one where that costs no pick-up: it may be in the
@@ -79,7 +79,7 @@ class NeedsOrder(Protocol):
     notice: str
 
     @property
-    def held(self) -> Held:
+    def held(self) -> OpenPiece:
         """The piece."""
 
     @property
@@ -129,7 +129,7 @@ class Planning:
         step, held = self._step, self._step.held
         if not held.needs_plan or self.searching:
             return
-        if not held.plans_at_once:
+        if not held.can_plan_at_once:
             self.search = search = Search(held)
             self._ticking = step.set_interval(TICK, step.show)
             step.beside(lambda: self._find(search))
@@ -189,7 +189,7 @@ class Planning:
 
     def _go_by(self, order: Order) -> bool:
         try:
-            return self._step.held.go_by(order)
+            return self._step.held.use_plan(order)
         except TakenOver as taken:
             self._step.lost(taken)
         except StoreError as error:

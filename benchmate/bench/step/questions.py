@@ -19,7 +19,7 @@ from benchmate.craft.ways import Way
 from benchmate.craft.wording.prompts import Happened
 from benchmate.piece_opening import Opening, Wish
 from benchmate.store.database import StoreError
-from benchmate.store.held import Held
+from benchmate.store.open_piece import OpenPiece
 
 T = TypeVar("T")
 
@@ -34,7 +34,7 @@ class Asks(Protocol):
         """The app."""
 
     @property
-    def held(self) -> Held:
+    def held(self) -> OpenPiece:
         """The piece."""
 
     def key(self, action: str) -> str:

@@ -6,14 +6,14 @@ from typing import Protocol
 from benchmate.bench.step.bench_voice import BenchVoice
 from benchmate.craft.wording import telling
 from benchmate.craft.wording.prompts import Happened
-from benchmate.store.held import Held
+from benchmate.store.open_piece import OpenPiece
 
 
 class Speaks(Protocol):
     """The screen whose steps are said."""
 
     @property
-    def held(self) -> Held:
+    def held(self) -> OpenPiece:
         """The piece."""
 
     @property
@@ -39,7 +39,7 @@ class SpokenStep:
     def again(self) -> None:
         """Says the step again, in words on the line for notices, and aloud if the voice is on."""
         held = self._step.held
-        number, comes_out = held.now()
+        number, comes_out = held.current_step()
         if number is None:
             self._step.say("All done.")
         else:

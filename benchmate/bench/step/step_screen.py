@@ -22,7 +22,7 @@ from benchmate.display.cells import Line
 from benchmate.families.registry import zone_of
 from benchmate.piece_opening import Opening
 from benchmate.store.database import StoreError
-from benchmate.store.held import PRESSES
+from benchmate.store.open_piece import PRESSES
 from benchmate.store.pieces import TakenOver
 
 POLL = 1.0
@@ -172,13 +172,13 @@ class BenchScreen(LinesScreen[None]):
     def go_on(self) -> bool:
         """One press, or one beat: the step is done. False when nothing is left to do, or it could not be counted."""
         held = self.held
-        number, comes_out = held.now()
+        number, comes_out = held.current_step()
         if number is None:
             return False
-        steps = [number] if comes_out else held.meant_by(self.press)
+        steps = [number] if comes_out else held.steps_of_press(self.press)
 
         def done() -> None:
-            held.go_on(self.press)
+            held.finish_step(self.press)
             if comes_out and held.wrong is None:
                 self.notice = "ALL OUT. The next press ties again."
 
@@ -214,7 +214,7 @@ class BenchScreen(LinesScreen[None]):
 
     def _keep_wrong(self) -> None:
         out = len(self.held.taken_out)
-        self.held.forget_wrong()
+        self.held.unmark_wrong()
         self.notice = f"The wrong knot stays; {out} came out on the way." if out else "The wrong knot stays."
 
     def _stay_by_rows(self) -> None:

@@ -6,11 +6,11 @@ from benchmate.bench.zones.view_values import COMING, NEUTRAL, Beat, Run, String
 from benchmate.craft import pace
 from benchmate.craft.moment import Coming
 from benchmate.craft.wording import telling
-from benchmate.store.held import Held
+from benchmate.store.open_piece import OpenPiece
 
 
 def view_of(
-    held: Held, *, press: str = "knot", notice: str = "", now: float | None = None, beat: Beat | None = None
+    held: OpenPiece, *, press: str = "knot", notice: str = "", now: float | None = None, beat: Beat | None = None
 ) -> View:
     """The bench for a piece as it stands; `now` (seconds, as the presses are timed) decides whether a rest is due."""
     out = held.must_come_out()
@@ -22,7 +22,7 @@ def view_of(
     part, step = held.whole.part_of(number), held.whole.step(number)
     moments = part.design.family.moments
     ahead = held.progress.coming(COMING + 1)[1:]
-    counted = held.meant_by(press)
+    counted = held.steps_of_press(press)
     view = _view(
         held,
         "tie",
@@ -39,14 +39,14 @@ def view_of(
     return _looked_on(held, view._replace(beat=beat, before=before, drawn=moments.drawn(part.design, step)))
 
 
-def _looked_on(held: Held, view: View) -> View:
+def _looked_on(held: OpenPiece, view: View) -> View:
     """The view as it is for one who only looks on: it must not be taken for a step to do here, even from afar."""
     if held.holding:
         return view
     return view._replace(mode="look", word="looking on", field=NEUTRAL, note=f"{view.word}. {view.note}", drawn=None)
 
 
-def _undoing(held: Held, out: list[int], notice: str) -> View:
+def _undoing(held: OpenPiece, out: list[int], notice: str) -> View:
     number = out[0]
     step = held.whole.step(number)
     part = held.whole.part_of(number)
@@ -64,7 +64,7 @@ def _undoing(held: Held, out: list[int], notice: str) -> View:
     )
 
 
-def _finished(held: Held, notice: str) -> View:
+def _finished(held: OpenPiece, notice: str) -> View:
     return _view(
         held,
         "done",
@@ -77,7 +77,7 @@ def _finished(held: Held, notice: str) -> View:
 
 
 def _view(
-    held: Held,
+    held: OpenPiece,
     mode: str,
     number: int | None,
     *,
@@ -137,12 +137,12 @@ def _tags(said: tuple[tuple[str, str], ...]) -> dict[str, str]:
     return telling.tags(dict(said))
 
 
-def _coming(held: Held, number: int, before: str = "") -> Coming:
+def _coming(held: OpenPiece, number: int, before: str = "") -> Coming:
     part, step = held.whole.part_of(number), held.whole.step(number)
     return part.design.family.moments.coming(part.design, step, before)
 
 
-def _run(held: Held) -> Run | None:
+def _run(held: OpenPiece) -> Run | None:
     in_hand = held.progress.in_hand
     whole = held.whole
     if in_hand is None or not (held.order.by == "segments" or whole.main.design.family.moments.shows_runs):
@@ -156,20 +156,20 @@ def _run(held: Held) -> Run | None:
     return Run(in_hand.at, in_hand.of, telling.in_hand(whole, in_hand), colour, following, hangs)
 
 
-def _saving(held: Held) -> str:
+def _saving(held: OpenPiece) -> str:
     if held.order.by != "segments":
         return ""
     by_segments, by_rows = held.pickups
     return f"pick-ups {by_segments}, by rows {by_rows}"
 
 
-def _where(held: Held, number: int | None) -> str:
+def _where(held: OpenPiece, number: int | None) -> str:
     if number is None:
         return ""
     called, counts, at, of = telling.place(held.whole, number)
     return f"{f'{called}: ' if called else ''}{counts} {at} of {of}"
 
 
-def _seconds_left(held: Held) -> float | None:
+def _seconds_left(held: OpenPiece) -> float | None:
     seconds = pace.seconds_a_knot(held.presses)
     return None if seconds is None else seconds * (held.whole.size - held.progress.done)

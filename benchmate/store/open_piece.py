@@ -24,7 +24,7 @@ PRESSES = ("knot", "run", "row")
 """What one press can mean: one knot, the rest of the run with the string in hand, or the rest of the row."""
 
 
-class Held:
+class OpenPiece:
     """A piece opened in this window, new or already started.
 
     The methods that change it raise NotSaved when the change could not be saved, TakenOver when another window holds
@@ -150,7 +150,7 @@ class Held:
         return self._counted[1]
 
     @property
-    def plans_at_once(self) -> bool:
+    def can_plan_at_once(self) -> bool:
         """True when a plan takes no longer than a press may."""
         return self.whole.size - self.progress.done <= MOST_PLANNED_AT_ONCE
 
@@ -158,7 +158,7 @@ class Held:
         """An order with the fewest pick-ups for the open steps, after the tied ones as tied. Changes nothing."""
         return order_of(self.whole, self.way, self.progress.history, tell)
 
-    def go_by(self, order: Order) -> bool:
+    def use_plan(self, order: Order) -> bool:
         """Saves a planned order and switches to it.
 
         Returns False and changes nothing when the order does not fit these steps or does not begin with the tied ones.
@@ -196,22 +196,22 @@ class Held:
             self.taken_out = [number for number in self.taken_out if not self.progress.is_tied(number)]
         self._pressed(len(numbers))
 
-    def now(self) -> tuple[int | None, bool]:
+    def current_step(self) -> tuple[int | None, bool]:
         """The step to do now, or None when all is done; True with it when it is to be undone, not tied."""
         out = self.must_come_out()
         return (out[0], True) if out else (self.progress.next, False)
 
-    def go_on(self, press: str = "knot") -> None:
+    def finish_step(self, press: str = "knot") -> None:
         """Does the step shown now: undoes it, or ties it and whatever else a `press` means."""
-        number, comes_out = self.now()
+        number, comes_out = self.current_step()
         if number is None:
             return
         if comes_out:
             self.untie(number)
         else:
-            self.tie(self.meant_by(press))
+            self.tie(self.steps_of_press(press))
 
-    def meant_by(self, press: str) -> list[int]:
+    def steps_of_press(self, press: str) -> list[int]:
         """The steps tied by one press that means a knot, the rest of the run or the rest of the row."""
         number = self.progress.next
         if number is None:
@@ -242,7 +242,7 @@ class Held:
         elif self.taken_out:
             self.tie([self.taken_out[-1]])
         else:
-            self.forget_wrong()
+            self.unmark_wrong()
 
     def must_come_out(self) -> list[int]:
         """The steps to undo to reach the step marked wrong, in order; empty when none is marked."""
@@ -256,7 +256,7 @@ class Held:
         self.wrong = number
         self.taken_out.clear()
 
-    def forget_wrong(self) -> None:
+    def unmark_wrong(self) -> None:
         """Removes the mark; the knot stays."""
         if self.wrong is not None:
             self._save([("right", self.wrong, self.wrong)])

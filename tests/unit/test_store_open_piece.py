@@ -22,15 +22,15 @@ from benchmate.craft.ways import Way
 from benchmate.piece_opening import Kept
 from benchmate.store import places
 from benchmate.store.database import NotSaved, StoreError
-from benchmate.store.held import KEPT_PRESSES, Held
 from benchmate.store.holders import Holder, is_alive
 from benchmate.store.log import Event, read_log
+from benchmate.store.open_piece import KEPT_PRESSES, OpenPiece
 from benchmate.store.pieces import TakenOver
 from tests.charts import seeded
 from tests.running import CHART, LONG_CHART
 
 
-def held_from(kept: Kept, file: Path, *, new: bool = False) -> Held:
+def held_from(kept: Kept, file: Path, *, new: bool = False) -> OpenPiece:
     """The piece of a design, held by this window."""
     held = openings.follow(kept, str(file), openings.NO_WISH, new=new).held
     held.hold()
@@ -38,13 +38,13 @@ def held_from(kept: Kept, file: Path, *, new: bool = False) -> Held:
 
 
 @pytest.fixture
-def held(kept: Kept, band: Path) -> Held:
+def held(kept: Kept, band: Path) -> OpenPiece:
     """A new piece."""
     return held_from(kept, band)
 
 
 @pytest.fixture
-def begun(held: Held) -> Held:
+def begun(held: OpenPiece) -> OpenPiece:
     """A piece with seven of twelve steps tied."""
     held.tie(range(3))
     for number in range(3, 7):
@@ -60,7 +60,7 @@ def other(home: Path) -> Iterator[Kept]:
     kept.close()
 
 
-def shown(held: Held) -> tuple[object, ...]:
+def shown(held: OpenPiece) -> tuple[object, ...]:
     """Everything a window can show of a piece."""
     progress = held.progress
     return (
@@ -69,7 +69,7 @@ def shown(held: Held) -> tuple[object, ...]:
     )
 
 
-def saved_of(held: Held) -> tuple[object, ...]:
+def saved_of(held: OpenPiece) -> tuple[object, ...]:
     """What the database holds of it, read over another connection."""
     connection = sqlite3.connect(places.database_file())
     try:
@@ -83,10 +83,10 @@ def saved_of(held: Held) -> tuple[object, ...]:
     return piece, events, copies, ways
 
 
-def test_a_piece_is_saved_from_its_first_press(kept: Kept, held: Held) -> None:
+def test_a_piece_is_saved_from_its_first_press(kept: Kept, held: OpenPiece) -> None:
     assert (held.piece, held.holding, held.title) == (None, True, "Rain on slate")
     held.back()
-    held.forget_wrong()
+    held.unmark_wrong()
     held.jump(0)
     assert held.still_holds()
     assert not held.refresh()
@@ -99,19 +99,19 @@ def test_a_piece_is_saved_from_its_first_press(kept: Kept, held: Held) -> None:
     assert kept.pieces.get(1).holder == kept.holder.token
 
 
-def test_a_jump_saves_a_new_piece_too(kept: Kept, held: Held) -> None:
+def test_a_jump_saves_a_new_piece_too(kept: Kept, held: OpenPiece) -> None:
     held.jump(4)
     assert kept.pieces.events(1) == [Event(1, "jump-tie", 0, 3)]
     assert kept.pieces.get(1).done == 4
 
 
-def test_every_press_is_in_the_log(kept: Kept, begun: Held) -> None:
+def test_every_press_is_in_the_log(kept: Kept, begun: OpenPiece) -> None:
     begun.back()
     begun.mark_wrong(0)
     assert begun.must_come_out() == [5, 4, 3, 2, 0]
     begun.untie(5)
     begun.back()
-    begun.forget_wrong()
+    begun.unmark_wrong()
     begun.jump(2)
     assert kept.pieces.events(1) == [
         *(Event(1, "tie", 0, 2), Event(2, "tie", 3, 3), Event(3, "tie", 4, 4), Event(4, "tie", 5, 5)),
@@ -122,7 +122,7 @@ def test_every_press_is_in_the_log(kept: Kept, begun: Held) -> None:
     assert len(begun.presses) == 5 + 1 + 2 + 1
 
 
-def test_undoing_without_a_wrong_knot(begun: Held) -> None:
+def test_undoing_without_a_wrong_knot(begun: OpenPiece) -> None:
     for number in reversed(range(7)):
         assert begun.progress.last == number
         begun.back()
@@ -131,7 +131,7 @@ def test_undoing_without_a_wrong_knot(begun: Held) -> None:
     assert begun.piece == 1
 
 
-def test_undoing_down_to_a_wrong_knot_and_continuing_from_there(begun: Held) -> None:
+def test_undoing_down_to_a_wrong_knot_and_continuing_from_there(begun: OpenPiece) -> None:
     begun.mark_wrong(4)
     assert begun.must_come_out() == [6, 5, 4]
     for number in (6, 5, 4):
@@ -142,7 +142,7 @@ def test_undoing_down_to_a_wrong_knot_and_continuing_from_there(begun: Held) -> 
     assert list(begun.progress.history) == [0, 1, 2]
 
 
-def test_back_on_the_way_to_a_wrong_knot(begun: Held) -> None:
+def test_back_on_the_way_to_a_wrong_knot(begun: OpenPiece) -> None:
     begun.mark_wrong(3)
     begun.untie(6)
     begun.untie(5)
@@ -154,7 +154,7 @@ def test_back_on_the_way_to_a_wrong_knot(begun: Held) -> None:
     assert (begun.wrong, begun.progress.done) == (None, 7)
 
 
-def test_back_on_the_way_to_a_wrong_knot_works_after_a_restart(kept: Kept, begun: Held, band: Path) -> None:
+def test_back_on_the_way_to_a_wrong_knot_works_after_a_restart(kept: Kept, begun: OpenPiece, band: Path) -> None:
     begun.mark_wrong(3)
     begun.untie(6)
     begun.untie(5)
@@ -164,7 +164,7 @@ def test_back_on_the_way_to_a_wrong_knot_works_after_a_restart(kept: Kept, begun
     assert (again.wrong, again.taken_out, list(again.progress.history)) == (3, [6], [0, 1, 2, 3, 4, 5])
 
 
-def test_an_impossible_change_changes_nothing(begun: Held) -> None:
+def test_an_impossible_change_changes_nothing(begun: OpenPiece) -> None:
     before = shown(begun), saved_of(begun)
     attempts: list[Callable[[], None]] = [
         lambda: begun.tie([8]),
@@ -185,7 +185,7 @@ def test_an_impossible_change_changes_nothing(begun: Held) -> None:
 
 
 @contextmanager
-def written_by_another(held: Held) -> Iterator[None]:
+def written_by_another(held: OpenPiece) -> Iterator[None]:
     """Another window keeps the database locked for writing."""
     held._saved.pieces._connection.execute("PRAGMA busy_timeout = 0")
     other = sqlite3.connect(places.database_file(), isolation_level=None)
@@ -197,7 +197,7 @@ def written_by_another(held: Held) -> Iterator[None]:
 
 
 @contextmanager
-def disk_full(held: Held) -> Iterator[None]:
+def disk_full(held: OpenPiece) -> Iterator[None]:
     """The operating system lets the program write to no file."""
     soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
     resource.setrlimit(resource.RLIMIT_FSIZE, (0, hard))
@@ -208,7 +208,7 @@ def disk_full(held: Held) -> Iterator[None]:
 
 
 @contextmanager
-def taken_over(held: Held) -> Iterator[None]:
+def taken_over(held: OpenPiece) -> Iterator[None]:
     """Another window has taken over the piece."""
     held._saved.pieces.hold(1, "another", force=True)
     try:
@@ -218,7 +218,7 @@ def taken_over(held: Held) -> Iterator[None]:
 
 
 @contextmanager
-def unseen_entry(held: Held) -> Iterator[None]:
+def unseen_entry(held: OpenPiece) -> Iterator[None]:
     """The log has an entry that this window has not read."""
     held._saved._seen -= 1
     try:
@@ -235,16 +235,16 @@ FAULTS = {
 }
 
 
-def use_a_plan(held: Held) -> None:
+def use_a_plan(held: OpenPiece) -> None:
     """Switches to the order with the fewest pick-ups for the open steps; changes what is saved, but no tied step."""
-    assert held.go_by(by_segments(held.whole, held.progress.history))
+    assert held.use_plan(by_segments(held.whole, held.progress.history))
 
 
-CHANGES: dict[str, Callable[[Held], None]] = {
+CHANGES: dict[str, Callable[[OpenPiece], None]] = {
     "tie": lambda held: held.tie([7]),
     "tie a row": lambda held: held.tie(held.progress.rest_of_row()),
     "untie": lambda held: held.untie(6),
-    "back": Held.back,
+    "back": OpenPiece.back,
     "mark wrong": lambda held: held.mark_wrong(2),
     "jump on": lambda held: held.jump(11),
     "jump back": lambda held: held.jump(3),
@@ -252,16 +252,16 @@ CHANGES: dict[str, Callable[[Held], None]] = {
     "use a plan": use_a_plan,
     "change the design": lambda held: held.change_design(held.copy._replace(repeats=4), held.whole),
 }
-ON_THE_WAY: dict[str, Callable[[Held], None]] = {
+ON_THE_WAY: dict[str, Callable[[OpenPiece], None]] = {
     "untie": lambda held: held.untie(5),
-    "back": Held.back,
-    "forget wrong": Held.forget_wrong,
+    "back": OpenPiece.back,
+    "forget wrong": OpenPiece.unmark_wrong,
 }
 
 
-def nothing_changes(held: Held, change: Callable[[Held], None], fault: str) -> None:
+def nothing_changes(held: OpenPiece, change: Callable[[OpenPiece], None], fault: str) -> None:
     """During the fault the change is refused and nothing changes; afterwards it can be made."""
-    make: Callable[[Held], AbstractContextManager[None]]
+    make: Callable[[OpenPiece], AbstractContextManager[None]]
     make, expected = FAULTS[fault]
     before, saved_before = shown(held), saved_of(held)
     presses = list(held.presses)
@@ -276,14 +276,14 @@ def nothing_changes(held: Held, change: Callable[[Held], None], fault: str) -> N
 
 @pytest.mark.parametrize("fault", FAULTS)
 @pytest.mark.parametrize("change", CHANGES)
-def test_a_change_that_is_not_saved_is_not_made(begun: Held, change: str, fault: str) -> None:
+def test_a_change_that_is_not_saved_is_not_made(begun: OpenPiece, change: str, fault: str) -> None:
     nothing_changes(begun, CHANGES[change], fault)
 
 
 @pytest.mark.parametrize("fault", FAULTS)
 @pytest.mark.parametrize("change", ON_THE_WAY)
 def test_a_change_on_the_way_to_a_wrong_knot_that_is_not_saved_is_not_made(
-    begun: Held, change: str, fault: str
+    begun: OpenPiece, change: str, fault: str
 ) -> None:
     begun.mark_wrong(3)
     begun.untie(6)
@@ -291,11 +291,11 @@ def test_a_change_on_the_way_to_a_wrong_knot_that_is_not_saved_is_not_made(
 
 
 @pytest.mark.parametrize("fault", ["written by another", "disk full"])
-def test_a_new_piece_that_is_not_saved_is_not_started(held: Held, fault: str) -> None:
+def test_a_new_piece_that_is_not_saved_is_not_started(held: OpenPiece, fault: str) -> None:
     nothing_changes(held, lambda held: held.tie([0, 1]), fault)
 
 
-def test_a_disk_that_fills_up_stops_the_piece_at_its_last_saved_step(kept: Kept, held: Held) -> None:
+def test_a_disk_that_fills_up_stops_the_piece_at_its_last_saved_step(kept: Kept, held: OpenPiece) -> None:
     connection = held._saved.pieces._connection
     held.tie([0])
     connection.execute("PRAGMA max_page_count = 1")
@@ -314,7 +314,7 @@ def test_a_disk_that_fills_up_stops_the_piece_at_its_last_saved_step(kept: Kept,
     assert kept.pieces.get(1).done == 5
 
 
-def test_an_interrupted_save_changes_nothing(begun: Held, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_an_interrupted_save_changes_nothing(begun: OpenPiece, monkeypatch: pytest.MonkeyPatch) -> None:
     before = shown(begun), saved_of(begun)
 
     def broken(*_: object) -> int:
@@ -329,7 +329,7 @@ def test_an_interrupted_save_changes_nothing(begun: Held, monkeypatch: pytest.Mo
 
 
 @pytest.mark.parametrize("change", CHANGES)
-def test_nothing_changes_before_it_is_saved(begun: Held, change: str, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_nothing_changes_before_it_is_saved(begun: OpenPiece, change: str, monkeypatch: pytest.MonkeyPatch) -> None:
     before, seen = shown(begun), list[tuple[object, ...]]()
 
     def saving(*_: object) -> int:
@@ -344,7 +344,7 @@ def test_nothing_changes_before_it_is_saved(begun: Held, change: str, monkeypatc
     assert shown(begun) == before
 
 
-def test_a_new_piece_does_not_change_before_it_is_saved(held: Held, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_new_piece_does_not_change_before_it_is_saved(held: OpenPiece, monkeypatch: pytest.MonkeyPatch) -> None:
     before, seen = shown(held), list[tuple[object, ...]]()
 
     def saving(*_: object) -> tuple[int, int]:
@@ -357,14 +357,14 @@ def test_a_new_piece_does_not_change_before_it_is_saved(held: Held, monkeypatch:
     assert seen == [before]
 
 
-def test_an_impossible_jump_is_not_saved(begun: Held) -> None:
+def test_an_impossible_jump_is_not_saved(begun: OpenPiece) -> None:
     before = shown(begun), saved_of(begun)
     with pytest.raises(NotPossible):
         begun.jump_to([0, 9])
     assert (shown(begun), saved_of(begun)) == before
 
 
-def test_only_the_holder_can_change_the_piece(begun: Held) -> None:
+def test_only_the_holder_can_change_the_piece(begun: OpenPiece) -> None:
     begun.let_go()
     before = shown(begun), saved_of(begun)
     for change in list(CHANGES.values())[:-1]:
@@ -373,7 +373,7 @@ def test_only_the_holder_can_change_the_piece(begun: Held) -> None:
         assert (shown(begun), saved_of(begun)) == before
 
 
-def test_leaving_works_on_a_full_disk(begun: Held, other: Kept, band: Path) -> None:
+def test_leaving_works_on_a_full_disk(begun: OpenPiece, other: Kept, band: Path) -> None:
     with disk_full(begun):
         begun.let_go()
     assert not begun.holding
@@ -382,7 +382,7 @@ def test_leaving_works_on_a_full_disk(begun: Held, other: Kept, band: Path) -> N
 # Two windows.
 
 
-def test_a_read_only_window_sees_every_change_and_makes_none(begun: Held, other: Kept, band: Path) -> None:
+def test_a_read_only_window_sees_every_change_and_makes_none(begun: OpenPiece, other: Kept, band: Path) -> None:
     looking = openings.follow(other, str(band), openings.NO_WISH, new=False).held
     with pytest.raises(TakenOver):
         looking.hold()
@@ -400,7 +400,7 @@ def test_a_read_only_window_sees_every_change_and_makes_none(begun: Held, other:
     assert shown(looking) == shown(begun)
 
 
-def test_taking_over(begun: Held, other: Kept, band: Path) -> None:
+def test_taking_over(begun: OpenPiece, other: Kept, band: Path) -> None:
     looking = openings.follow(other, str(band), openings.NO_WISH, new=False).held
     begun.tie([7])
     looking.hold(force=True)
@@ -419,7 +419,7 @@ def test_taking_over(begun: Held, other: Kept, band: Path) -> None:
     assert saved_of(begun)[0][0][3] == 10  # type: ignore[index]
 
 
-def test_a_piece_is_free_once_its_window_has_left(begun: Held, kept: Kept, other: Kept, band: Path) -> None:
+def test_a_piece_is_free_once_its_window_has_left(begun: OpenPiece, kept: Kept, other: Kept, band: Path) -> None:
     begun.let_go()
     again = held_from(other, band)
     assert shown(again) == shown(begun)
@@ -427,7 +427,7 @@ def test_a_piece_is_free_once_its_window_has_left(begun: Held, kept: Kept, other
     assert not begun.still_holds()
 
 
-def test_a_read_only_window_follows_a_change_of_the_design(begun: Held, other: Kept, band: Path) -> None:
+def test_a_read_only_window_follows_a_change_of_the_design(begun: OpenPiece, other: Kept, band: Path) -> None:
     looking = openings.follow(other, str(band), openings.NO_WISH, new=False).held
     text = CHART.replace("repeats: 4", "repeats: 6").replace("Rain", "Hail")
     band.write_text(text)
@@ -445,7 +445,7 @@ def test_a_read_only_window_follows_a_change_of_the_design(begun: Held, other: K
 
 
 def test_a_changed_design_is_accepted_only_if_every_tied_step_is_the_same(
-    begun: Held, other: Kept, tmp_path: Path
+    begun: OpenPiece, other: Kept, tmp_path: Path
 ) -> None:
     file = tmp_path / "other.yaml"
     file.write_text(CHART.replace("repeats: 4", "repeats: 2"))
@@ -486,7 +486,7 @@ NOW = "'2026-11-25T07:30:00.000Z'"
     ],
 )
 def test_impossible_saved_data_is_reported_as_damage(
-    begun: Held, other: Kept, band: Path, damage: str, reason: str
+    begun: OpenPiece, other: Kept, band: Path, damage: str, reason: str
 ) -> None:
     begun.let_go()
     connection = sqlite3.connect(places.database_file())
@@ -496,7 +496,7 @@ def test_impossible_saved_data_is_reported_as_damage(
         openings.follow(other, str(band), openings.NO_WISH, new=False)
 
 
-def test_only_the_last_presses_are_remembered(begun: Held) -> None:
+def test_only_the_last_presses_are_remembered(begun: OpenPiece) -> None:
     for _ in range(KEPT_PRESSES // 2 + 5):
         begun.tie([7])
         begun.untie(7)
@@ -512,7 +512,7 @@ def random_presses(draw: st.DrawFn) -> list[tuple[str, int]]:
     return draw(st.lists(st.tuples(st.sampled_from(acts), st.integers(0, 40)), min_size=1, max_size=30))
 
 
-def do(held: Held, act: str, number: int) -> None:
+def do(held: OpenPiece, act: str, number: int) -> None:
     """One press of this kind, if it is possible now."""
     out, tied = held.must_come_out(), list(held.progress.history)
     if act in ("on", "row") and out:
@@ -526,7 +526,7 @@ def do(held: Held, act: str, number: int) -> None:
     elif act == "wrong" and tied:
         held.mark_wrong(tied[number % len(tied)])
     elif act == "right":
-        held.forget_wrong()
+        held.unmark_wrong()
     elif act == "jump":
         held.jump(number % (held.whole.size + 1))
 
@@ -562,7 +562,7 @@ def test_what_is_shown_is_what_is_saved(presses: list[tuple[str, int]]) -> None:
             kept.close()
 
 
-def test_opening_a_second_holder_does_not_release_the_first(kept: Kept, begun: Held, band: Path) -> None:
+def test_opening_a_second_holder_does_not_release_the_first(kept: Kept, begun: OpenPiece, band: Path) -> None:
     # A program that checks its own lock must not release it.
     folder = places.holders_folder()
     token = kept.pieces.get(1).holder
@@ -615,12 +615,12 @@ def wide(tmp_path: Path) -> Path:
     return file
 
 
-def by_segments_from(kept: Kept, file: Path, *, new: bool = False) -> Held:
+def by_segments_from(kept: Kept, file: Path, *, new: bool = False) -> OpenPiece:
     """A piece worked by segments, held and planned."""
     held = openings.follow(kept, str(file), openings.Wish("segments"), new=new).held
     held.hold()
     if held.needs_plan:
-        assert held.go_by(held.plan())
+        assert held.use_plan(held.plan())
     return held
 
 
@@ -651,10 +651,10 @@ def test_a_plan_made_after_the_first_knots_is_saved(kept: Kept, other: Kept, wid
     # The plan was made before these knots and does not begin with them.
     held.tie([1])
     assert list(found.sequence[:2]) != [0, 1]
-    assert not held.go_by(found)
+    assert not held.use_plan(found)
     assert held.needs_plan
     assert kept.pieces.plan_of(1) is None
-    assert held.go_by(held.plan())
+    assert held.use_plan(held.plan())
     assert list(held.order.sequence[:2]) == [0, 1]
     held.let_go()
     assert by_segments_from(other, wide).order.sequence == held.order.sequence
@@ -665,10 +665,10 @@ def test_the_way_of_working_can_change_at_any_knot(kept: Kept, other: Kept, wide
     held.tie(range(7))
     held.change_way("segments", from_right=False)
     assert (held.needs_plan, held.order.by, list(held.progress.history)) == (True, "rows", list(range(7)))
-    assert held.go_by(held.plan())
+    assert held.use_plan(held.plan())
     assert list(held.order.sequence[:7]) == list(range(7)) == list(held.progress.history)
     assert not held.needs_plan
-    held.go_on("run")
+    held.finish_step("run")
     tied = list(held.progress.history)
     held.change_way("rows", from_right=True)
     assert kept.pieces.plan_of(1) is None
@@ -687,7 +687,7 @@ def test_a_knot_out_of_turn_replans_the_rest(kept: Kept, wide: Path) -> None:
     held.tie([other])
     assert held.needs_plan
     to_come = pickups(held.whole, held.order, held.progress.history)
-    assert held.go_by(held.plan())
+    assert held.use_plan(held.plan())
     assert held.progress.in_order
     assert pickups(held.whole, held.order, held.progress.history) <= to_come
     assert list(held.order.sequence[:2]) == list(held.progress.history)
@@ -699,10 +699,10 @@ def test_on_the_way_to_a_wrong_knot_nothing_is_planned(kept: Kept, wide: Path) -
     held.mark_wrong(held.order.sequence[5])
     while held.wrong is not None:
         assert not held.needs_plan
-        held.go_on()
+        held.finish_step()
     # Three of the later knots do not rest on the wrong one and stay, so the rest must be replanned.
     assert held.needs_plan
-    assert held.go_by(held.plan())
+    assert held.use_plan(held.plan())
     assert pickups(held.whole, held.order, held.progress.history) == fewest_to_come(held.whole, held.progress.history)
     held.jump(held.whole.size)
     assert not held.needs_plan
@@ -712,22 +712,22 @@ def test_one_press_can_tie_the_rest_of_the_run(kept: Kept, wide: Path) -> None:
     held = by_segments_from(kept, wide)
     presses = 0
     while not held.progress.finished:
-        assert held.meant_by("knot") == [held.progress.next]
-        assert held.meant_by("run") == held.progress.rest_of_run()
-        held.go_on("run")
+        assert held.steps_of_press("knot") == [held.progress.next]
+        assert held.steps_of_press("run") == held.progress.rest_of_run()
+        held.finish_step("run")
         presses += 1
     assert presses == held.pickups[0]
-    assert held.meant_by("knot") == held.meant_by("run") == held.meant_by("row") == []
+    assert held.steps_of_press("knot") == held.steps_of_press("run") == held.steps_of_press("row") == []
 
 
-def test_a_read_only_window_sees_the_way_of_working_change(begun: Held, other: Kept, band: Path) -> None:
+def test_a_read_only_window_sees_the_way_of_working_change(begun: OpenPiece, other: Kept, band: Path) -> None:
     looking = openings.follow(other, str(band), openings.NO_WISH, new=False).held
     begun.change_way("segments", from_right=False)
     assert looking.refresh()
     assert (looking.way, looking.order.by) == (Way("segments"), "rows")
     # A read-only window makes no plan.
     assert not looking.needs_plan
-    assert begun.go_by(begun.plan())
+    assert begun.use_plan(begun.plan())
     assert looking.refresh()
     assert looking.order.sequence == begun.order.sequence
     assert not looking.refresh()
@@ -744,7 +744,7 @@ def test_a_damaged_plan_is_planned_again(kept: Kept, other: Kept, band: Path, da
     again = openings.follow(other, str(band), openings.NO_WISH, new=False).held
     again.hold()
     assert again.needs_plan
-    assert again.go_by(again.plan())
+    assert again.use_plan(again.plan())
     assert again.order.sequence == held.order.sequence
 
 
@@ -772,9 +772,9 @@ def test_a_plan_for_another_design_is_refused(kept: Kept, band: Path) -> None:
         fresh = openings.follow(kept, str(band), openings.NO_WISH, new=False).fresh
         assert fresh is not None
         held.change_design(*fresh)
-        assert not held.go_by(old)
+        assert not held.use_plan(old)
         assert held.needs_plan
-        assert held.go_by(held.plan())
+        assert held.use_plan(held.plan())
 
 
 def test_a_changed_design_is_replanned(kept: Kept, band: Path) -> None:
@@ -786,18 +786,18 @@ def test_a_changed_design_is_replanned(kept: Kept, band: Path) -> None:
     held.change_design(*fresh)
     assert held.needs_plan
     assert kept.pieces.plan_of(1) is None
-    assert held.go_by(held.plan())
+    assert held.use_plan(held.plan())
     assert len(held.order.sequence) == held.whole.size == 18
 
 
 def test_short_plans_are_made_at_once(kept: Kept, band: Path, tmp_path: Path) -> None:
-    assert held_from(kept, band).plans_at_once
+    assert held_from(kept, band).can_plan_at_once
     long = tmp_path / "long.yaml"
     long.write_text(LONG_CHART)
-    assert not held_from(kept, long, new=True).plans_at_once
+    assert not held_from(kept, long, new=True).can_plan_at_once
 
 
-def test_entries_that_cannot_be_loaded_do_not_count_as_read(begun: Held) -> None:
+def test_entries_that_cannot_be_loaded_do_not_count_as_read(begun: OpenPiece) -> None:
     before = shown(begun)
     connection = sqlite3.connect(places.database_file())
     connection.execute(f"INSERT INTO event VALUES (1, 6, {NOW}, 'tie', 11, 11)")
