@@ -1,4 +1,4 @@
-"""Pictures made to do harm, or broken by accident: refused in one plain line, quickly, and nothing of them gets out."""
+"""Hostile or damaged pictures: each is refused quickly in one plain line that contains nothing from the file."""
 
 import os
 import struct
@@ -24,7 +24,7 @@ ROOT = Path(__file__).resolve().parents[2]
 
 
 def drawn(width: int = 60, height: int = 40) -> Image.Image:
-    """A picture with a little of everything in it, so that files of it are not all one repetition."""
+    """A varied picture, so that its files are not mere repetition."""
     image = Image.linear_gradient("L").resize((width, height))
     return Image.merge("RGB", [image, image.transpose(Image.Transpose.ROTATE_180), Image.new("L", image.size, 90)])
 
@@ -36,32 +36,32 @@ def written(image: Image.Image, kind: str, **options: Any) -> bytes:
 
 
 def chunk(name: bytes, data: bytes) -> bytes:
-    """A part of a PNG file, with its length and its sum (PNG, third edition, 5.3)."""
+    """A chunk of a PNG file, with its length and checksum (PNG, third edition, 5.3)."""
     return struct.pack(">I", len(data)) + name + data + struct.pack(">I", zlib.crc32(name + data))
 
 
 def png(width: int, height: int, data: bytes = b"", more: bytes = b"") -> bytes:
-    """A PNG of true colour by hand, with whatever size its header claims."""
+    """A handmade truecolour PNG with any size in its header."""
     header = struct.pack(">IIBBBBB", width, height, 8, 2, 0, 0, 0)
     body = chunk(b"IDAT", zlib.compress(data, 9))
     return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", header) + more + body + chunk(b"IEND", b"")
 
 
 def refused(file: Path) -> str:
-    """What is said of a file that is refused: one line, printable, without its name."""
+    """The message for a refused file: one printable line without the file's name."""
     with pytest.raises(BadImage) as caught:
         open_picture(str(file))
     message = str(caught.value)
     assert message.isprintable()
     assert file.name not in message
-    # What went wrong inside a library is no help to a maker.
+    # An error inside a library does not help a maker.
     assert caught.value.__cause__ is None
     assert caught.value.__suppress_context__ or caught.value.__context__ is None
     return message
 
 
 def opened(file: Path) -> Picture | None:
-    """The picture in a file, None when it is refused."""
+    """The picture in a file; None when it is refused."""
     try:
         return open_picture(str(file))
     except BadImage:
@@ -98,22 +98,22 @@ BOMBS = {
 
 
 @pytest.mark.parametrize("data", BOMBS.values(), ids=BOMBS)
-def test_bombs_are_refused_by_their_headers(data: bytes, tmp_path: Path) -> None:
+def test_decompression_bombs_are_refused_by_their_headers(data: bytes, tmp_path: Path) -> None:
     begun = time.process_time()
     message = refused_bytes(data, tmp_path)
     assert any(what in message for what in ("million pixels", "at most 100 times", "damaged", "format that is read"))
-    # Decoding any of them would take minutes, if there were memory for it.
+    # Decoding any of them would take minutes, if the memory sufficed.
     assert time.process_time() - begun < 5
 
 
-def test_the_limit_of_pixels_is_named_with_the_size(tmp_path: Path) -> None:
+def test_the_message_names_the_size_and_the_limit(tmp_path: Path) -> None:
     assert refused_bytes(BOMBS["png just over"], tmp_path) == (
         "this picture is 8001 by 8000 pixels, more than 64 million pixels: make it smaller"
     )
     assert MOST_PIXELS == 8_000 * 8_000
 
 
-def test_bombs_take_little_memory(tmp_path: Path) -> None:
+def test_decompression_bombs_take_little_memory(tmp_path: Path) -> None:
     files = []
     for name, data in BOMBS.items():
         files.append(str(tmp_path / name))
@@ -137,21 +137,21 @@ for file in {files!r}:
 
 @pytest.mark.parametrize("kind", [kind for kind in FORMATS if kind != "GIF"])
 @pytest.mark.parametrize("part", range(30))
-def test_cut_short_anywhere(kind: str, part: int, tmp_path: Path) -> None:
+def test_a_truncated_picture(kind: str, part: int, tmp_path: Path) -> None:
     whole = written(drawn(), kind)
     message = refused_bytes(whole[: len(whole) * part // 30], tmp_path)
     assert message.startswith(("this picture is damaged", "this is no picture in a format", "this file is empty"))
 
 
 @pytest.mark.parametrize("part", range(30))
-def test_a_gif_cut_short_anywhere(part: int, tmp_path: Path) -> None:
+def test_a_truncated_gif(part: int, tmp_path: Path) -> None:
     whole = written(drawn(), "GIF")
     message = refused_bytes(whole[: len(whole) * part // 30], tmp_path)
     assert message.startswith(("this picture is damaged", "this is no picture in a format", "this file is empty"))
 
 
 @pytest.mark.parametrize("part", ["IHDR", "IDAT"])
-def test_a_png_of_which_a_sum_is_wrong(part: str, tmp_path: Path) -> None:
+def test_a_png_with_a_wrong_checksum(part: str, tmp_path: Path) -> None:
     data = bytearray(written(drawn(), "PNG"))
     at = data.index(part.encode()) - 4
     (length,) = struct.unpack(">I", data[at : at + 4])
@@ -161,7 +161,7 @@ def test_a_png_of_which_a_sum_is_wrong(part: str, tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("data", "said"),
+    ("data", "message"),
     [
         (b"", "this file is empty"),
         (b"not a picture, only its name is one\n", "this is no picture in a format that is read (PNG, JPEG, GIF,"),
@@ -179,8 +179,8 @@ def test_a_png_of_which_a_sum_is_wrong(part: str, tmp_path: Path) -> None:
         (b"GIF89a" + bytes(7) + b";", "this "),
     ],
 )
-def test_what_is_no_picture(data: bytes, said: str, tmp_path: Path) -> None:
-    assert refused_bytes(data, tmp_path).startswith(said)
+def test_files_that_are_not_pictures(data: bytes, message: str, tmp_path: Path) -> None:
+    assert refused_bytes(data, tmp_path).startswith(message)
 
 
 @pytest.mark.parametrize("kind", ["ICO", "TGA", "PCX", "SGI", "EPS", "ICNS", "DDS", "PDF"])
@@ -188,7 +188,7 @@ def test_other_formats_are_not_decoded(kind: str, tmp_path: Path) -> None:
     refused_bytes(written(drawn(64, 64), kind), tmp_path)
 
 
-def test_a_side_far_longer_than_the_other(tmp_path: Path) -> None:
+def test_one_side_far_longer_than_the_other(tmp_path: Path) -> None:
     for size in ((1, 100_000), (100_000, 1), (5, 501)):
         message = refused_bytes(written(Image.new("RGB", size), "PNG"), tmp_path)
         assert message.startswith(f"this picture is {size[0]} by {size[1]} pixels: one side may be at most 100 times")
@@ -206,7 +206,7 @@ def test_one_pixel_is_a_picture(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(("kind", "frames"), [("GIF", 1_000), ("PNG", 40), ("WEBP", 40), ("TIFF", 40)])
-def test_of_many_pictures_the_first_is_used(kind: str, frames: int, tmp_path: Path) -> None:
+def test_the_first_of_several_pictures_is_used(kind: str, frames: int, tmp_path: Path) -> None:
     file = tmp_path / "many"
     images = [Image.new("RGB", (12, 9), (number % 256, 255 - number % 256, 40)) for number in range(frames)]
     file.write_bytes(written(images[0], kind, save_all=True, append_images=images[1:], lossless=True))
@@ -217,7 +217,7 @@ def test_of_many_pictures_the_first_is_used(kind: str, frames: int, tmp_path: Pa
     assert max(abs(red), abs(255 - green), abs(40 - blue)) <= 3
 
 
-def test_a_ring_of_pictures_in_one_file(tmp_path: Path) -> None:
+def test_a_file_whose_pictures_form_a_cycle(tmp_path: Path) -> None:
     data = bytearray(written(Image.new("RGB", (12, 9), "teal"), "TIFF"))
     (first,) = struct.unpack("<I", data[4:8])
     (entries,) = struct.unpack("<H", data[first : first + 2])
@@ -227,7 +227,7 @@ def test_a_ring_of_pictures_in_one_file(tmp_path: Path) -> None:
     assert open_picture(str(file)).image.getpixel((3, 3)) == (0, 128, 128)
 
 
-def test_folders_devices_pipes_and_nothing(tmp_path: Path) -> None:
+def test_folders_devices_pipes_and_missing_files(tmp_path: Path) -> None:
     os.mkfifo(tmp_path / "pipe.png")
     (tmp_path / "a.png").symlink_to(tmp_path / "b.png")
     (tmp_path / "b.png").symlink_to(tmp_path / "a.png")
@@ -242,20 +242,20 @@ def test_folders_devices_pipes_and_nothing(tmp_path: Path) -> None:
         open_picture("pic\0ture.png")
 
 
-def test_a_file_that_is_too_long(tmp_path: Path) -> None:
+def test_a_file_that_is_too_large(tmp_path: Path) -> None:
     file = tmp_path / "long.bmp"
     with file.open("wb") as out:
         out.truncate(MOST_BYTES + 1)
     assert refused(file) == "this file is longer than 50 MB, the most that is read: make it smaller"
 
 
-def test_texts_inside_a_picture_are_never_told(tmp_path: Path) -> None:
+def test_texts_inside_a_picture_are_never_shown(tmp_path: Path) -> None:
     words = b"Comment\0\x1b[2J\x1b]0;owned\x07 spoken"
     for more in (chunk(b"tEXt", words), chunk(b"zTXt", b"Comment\0\0" + zlib.compress(bytes(200_000_000), 9))):
         file = tmp_path / "words.png"
         file.write_bytes(png(2, 2, (b"\0" + b"\x0b\x3c\x5d" * 2) * 2, more))
         picture = opened(file)
-        # Words that swell to more than a library will hold make the whole file suspect.
+        # A library refuses a file whose text would unpack to too much.
         if picture is None:
             assert refused(file) == "this picture is damaged or cut short: save or copy it anew"
         else:
@@ -263,7 +263,7 @@ def test_texts_inside_a_picture_are_never_told(tmp_path: Path) -> None:
             assert picture.image.getpixel((0, 0)) == (0x0B, 0x3C, 0x5D)
 
 
-def test_nothing_is_printed_whatever_is_wrong(tmp_path: Path) -> None:
+def test_broken_pictures_print_nothing(tmp_path: Path) -> None:
     files = []
     for kind in FORMATS:
         whole = written(drawn(), kind, **({"compression": "tiff_lzw"} if kind == "TIFF" else {}))
@@ -292,7 +292,7 @@ WHOLE = {kind: written(drawn(20, 14), kind) for kind in FORMATS}
     kind=st.sampled_from(FORMATS),
     changes=st.lists(st.tuples(st.floats(0, 0.999), st.integers(0, 3), st.binary(max_size=4)), min_size=1, max_size=4),
 )
-def test_whatever_the_bytes_there_is_a_picture_or_one_line(
+def test_any_bytes_give_a_picture_or_one_line(
     kind: str, changes: list[tuple[float, int, bytes]], tmp_path: Path
 ) -> None:
     data = WHOLE[kind]
@@ -306,27 +306,27 @@ def test_whatever_the_bytes_there_is_a_picture_or_one_line(
         refused(file)
     else:
         assert picture.image.mode == "RGB"
-        # No picture that is opened is too long for so narrow a band.
+        # Every picture that opens fits a band this narrow.
         assert chart_of(picture.image, 3).columns == 3
 
 
 @pytest.mark.parametrize("raised", [KeyError, struct.error, RecursionError, MemoryError, SyntaxError, OverflowError])
-def test_whatever_a_decoder_trips_over(
+def test_any_error_of_a_decoder_is_a_damaged_picture(
     raised: type[Exception], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     file = tmp_path / "sound.png"
     file.write_bytes(written(drawn(), "PNG"))
 
-    def trip(*_: object, **__: object) -> None:
+    def fail(*_: object, **__: object) -> None:
         raise raised("secret words of the file")
 
-    monkeypatch.setattr(Image.Image, "getexif", trip)
+    monkeypatch.setattr(Image.Image, "getexif", fail)
     assert open_picture(str(file)).image.size == (60, 40)
-    monkeypatch.setattr(Image, "open", trip)
+    monkeypatch.setattr(Image, "open", fail)
     assert refused(file) == "this picture is damaged or cut short: save or copy it anew"
 
 
-def test_a_decoder_sees_no_file_over_the_limits(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_no_file_over_the_limits_is_decoded(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     data = written(drawn(), "PNG")
     decoded: list[object] = []
     monkeypatch.setattr(PngImageFile, "load", lambda image: decoded.append(image))
