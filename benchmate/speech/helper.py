@@ -51,7 +51,7 @@ class Events:
             os.close(opened)
 
     def send(self, event: str, **more: object) -> None:
-        """Sends one event. Ends this process when nobody listens."""
+        """Sends one event. Ends this process when the reader is gone."""
         line = json.dumps({"event": event, **more}).encode() + b"\n"
         try:
             while line:

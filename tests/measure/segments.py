@@ -72,7 +72,7 @@ def beside_the_solver(scripts: Scripts, folder: Path, sizes: Sequence[Size], run
     """The whole command and the mixed-integer reference's solving alone, run alternately.
 
     The reference works in two ways: it searches for a shortest cycle through every join at any distance, or at first
-    only four rows ahead, as nearby cycles are nearly always enough. The second way is fairly compared only with our search
+    only four rows ahead, as nearby cycles are nearly always enough. The second is fairly compared only with our search
     for the number, without an order and without starting a program. Raises ValueError when the numbers differ.
     """
     env = dict(os.environ) | changes_of_environment(folder / "nothing-kept")
