@@ -15,7 +15,7 @@ from benchmate.design_files.shelf import path_of
 from benchmate.files.tree import BadFile
 from benchmate.garbage import loading
 from benchmate.store import places
-from benchmate.store.database import day, keep_copy
+from benchmate.store.database import make_daily_copy, utc_date
 from benchmate.store.holders import Holder
 from benchmate.store.open_piece import OpenPiece
 from benchmate.store.pieces import Copy, Piece, Pieces
@@ -55,7 +55,7 @@ class Kept:
 
     def keep_copy(self) -> None:
         """Makes the copy of the day, unless there is one. Raises StoreError when it cannot be made."""
-        keep_copy(places.database_file(), places.copy_file(), day())
+        make_daily_copy(places.database_file(), places.copy_file(), utc_date())
 
     def close(self) -> None:
         """Closes everything; what was held is free for others."""

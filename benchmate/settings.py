@@ -1,4 +1,4 @@
-"""A person's settings: keys by the names of what they do, and how presses count. Read strictly, written whole."""
+"""The user's settings: keys, presses, colours and the voice. Read strictly; written completely or not at all."""
 
 from collections.abc import Mapping as MappingOf
 from pathlib import Path
@@ -14,18 +14,18 @@ from benchmate.store.database import StoreError
 from benchmate.store.open_piece import PRESSES
 
 GUARD = 100
-"""Milliseconds: presses of one key closer together than this count once."""
+"""Milliseconds. Presses of one key closer together than this count once."""
 SCREENS = ("dark", "light")
 ON_OR_OFF = ("on", "off")
 LEVELS = tuple(level.value for level in Level)
 RATES, VOLUMES = (80, 450), (0, 100)
-"""Words a minute, and hundredths of the loudest, from and to."""
+"""The ranges of words a minute and of the volume in percent."""
 
 
 class Settings(NamedTuple):
     """All settings. `keys` maps the name of every action to its keys; `guard` is in milliseconds.
 
-    `rate` is in words a minute, `volume` in hundredths; `speaker` is a voice's id on this machine, or empty for the
+    `rate` is in words a minute, `volume` in percent; `speaker` is the id of a voice on this machine, or empty for the
     first that speaks the `language`.
     """
 
@@ -46,7 +46,7 @@ DEFAULTS = Settings({action.name: action.keys for action in ACTIONS})
 
 
 def read_settings(file: Path) -> Settings:
-    """The settings in `file`; the defaults where there is none. Raises BadFile with every problem in it."""
+    """The settings in `file`, or the defaults if there is no file. Raises BadFile with every problem in it."""
     if not file.exists():
         return DEFAULTS
     name = str(file)
@@ -56,7 +56,7 @@ def read_settings(file: Path) -> Settings:
     if isinstance(root, Mapping):
         settings = _read(root, faults)
     elif root is not None:
-        faults.error(root, "the settings are `key: value` lines")
+        faults.error(root, "settings must be `key: value` lines, such as `voice: on`")
     if faults.errors:
         raise BadFile(name, faults.in_file_order())
     return settings
@@ -68,7 +68,7 @@ def _read(root: Mapping, faults: Faults) -> Settings:
     guard = fields.whole_number("guard", 20, 2000)
     rate, volume = fields.whole_number("rate", *RATES), fields.whole_number("volume", *VOLUMES)
     keys = dict(DEFAULTS.keys)
-    mapping = fields.mapping("keys", what=" from what a key does to its keys")
+    mapping = fields.mapping("keys", what=" from actions to their keys")
     if mapping is not None:
         chosen = _read_keys(mapping, faults)
         keys |= chosen
@@ -108,7 +108,7 @@ def _read_keys(mapping: Mapping, faults: Faults) -> dict[str, tuple[str, ...]]:
 
 
 def _read_key(node: Node, faults: Faults) -> str | None:
-    scalar = as_scalar(node, "a key", "a name or a sign", faults)
+    scalar = as_scalar(node, "a key", "a name or one character", faults)
     if not isinstance(scalar, Scalar):
         return None
     key = key_named(scalar.text)
@@ -116,10 +116,11 @@ def _read_key(node: Node, faults: Faults) -> str | None:
         known = [shown_key(name) for name in NAMED_KEYS]
         faults.error(
             scalar,
-            f"{quoted(scalar.text)} is no key: it is one sign, or a name{faults.guess(scalar.text, known, 'name')}",
+            f"{quoted(scalar.text)} is not a key; a key is one character or a name"
+            f"{faults.guess(scalar.text, known, 'name')}",
         )
     elif key in RESERVED:
-        faults.error(scalar, f"{quoted(scalar.text)} leaves or stops the program: choose another key")
+        faults.error(scalar, f"{quoted(scalar.text)} leaves or stops the program; choose another key")
     return key
 
 
@@ -130,43 +131,43 @@ def _refuse_shared(mapping: Mapping, keys: MappingOf[str, tuple[str, ...]], faul
             if key in owners:
                 both = {name: mapping.entries.get(name), owners[key]: mapping.entries.get(owners[key])}
                 entry = next(entry for entry in both.values() if entry is not None)
-                faults.error(entry.value, f"{quoted(shown_key(key))} is a key of both `{owners[key]}` and `{name}`")
+                faults.error(entry.value, f"{quoted(shown_key(key))} is a key for both `{owners[key]}` and `{name}`")
             owners[key] = name
 
 
 def write_settings(file: Path, settings: Settings) -> None:
-    """Writes the settings whole or not at all. Raises StoreError when they cannot be written."""
+    """Writes all settings or none. Raises StoreError when they cannot be written."""
     try:
         file.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
         write_whole(file, as_text(settings).encode(), force=True)
     except OSError as error:
-        raise StoreError(f"{file.parent} cannot be made: {error.strerror}. {UNCHANGED}") from error
+        raise StoreError(f"The folder {file.parent} cannot be made ({error.strerror}). {UNCHANGED}") from error
     except NotWritten as error:
         raise StoreError(f"{file}: {error}. {UNCHANGED}") from error
 
 
-UNCHANGED = "The settings stay as they were."
+UNCHANGED = "The settings were not changed."
 
 
 def as_text(settings: Settings) -> str:
     """The settings as the text of their file."""
     lines = [
-        "# Settings of the bench. This file is written anew when keys or the voice are chosen at the screen.",
-        "# One press means a knot, the rest of the run with the string in hand (run), or the rest of the row (row).",
+        "# Settings of the bench, which rewrites this file when you change keys or the voice on the screen.",
+        "# One press counts one knot, the rest of the run with the string in hand (run), or the rest of the row (row).",
         f"press: {settings.press}",
         "# Presses of one key closer together than this many thousandths of a second count once.",
         f"guard: {settings.guard}",
         "# dark or light",
         f"screen: {settings.screen}",
-        "# The voice: on or off when the bench opens; full (for learning), short, or sparse (only what changes).",
+        "# The voice when the bench opens, on or off, and how much it says: full (for learning), short, or sparse.",
         f"voice: {settings.voice}",
         f"level: {settings.level}",
-        "# Words a minute, loudness from 0 to 100, language, and a certain voice of this machine.",
+        "# Words a minute, volume from 0 to 100, language, and the id of a voice on this machine.",
         f"rate: {settings.rate}",
         f"volume: {settings.volume}",
         f"language: {_in_quotes(settings.language)}",
         f"speaker: {_in_quotes(settings.speaker)}",
-        "# A soft tick when another string is taken in hand.",
+        "# A soft tick when you pick up another string: on or off.",
         f"tick: {settings.tick}",
         "keys:",
     ]

@@ -1,4 +1,4 @@
-"""The emulated screen of a terminal: what the bytes a program writes would show."""
+"""The emulated screen of a terminal: what a program's output would show."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ _COLOUR_OPERANDS = {5: 1, 2: 3}
 
 
 class Faint(Char):
-    """A character cell drawn faint (SGR 2), an attribute pyte's own cells have no place for."""
+    """A cell drawn faint (SGR 2), an attribute that pyte's own cells lack."""
 
     __slots__ = ()
 
@@ -32,13 +32,13 @@ class Screen(pyte.Screen):
         self._main: tuple[dict[int, StaticDefaultDict[int, Char]], Cursor] | None = None
 
     def draw(self, data: str) -> None:
-        # pyte gives up the rest of a text at a character without width that is no combining mark.
+        # pyte drops the rest of a text after a zero-width character that is not a combining mark.
         if not (data.isascii() and data.isprintable()):
             data = "".join(char for char in data if wcwidth(char) > 0 or unicodedata.combining(char))
         super().draw(data)
 
     def resize(self, lines: int | None = None, columns: int | None = None) -> None:
-        # pyte drops rows from the top; a terminal keeps the cursor's row, on the alternate screen the top.
+        # pyte drops rows from the top; a terminal keeps the cursor's row, or the top on the alternate screen.
         if lines is not None and lines < self.lines:
             above = 0 if self._main is not None else max(0, self.cursor.y + 1 - lines)
             kept = [self.buffer[row + above] for row in range(lines)]
@@ -86,10 +86,10 @@ class Screen(pyte.Screen):
 
 
 def _palette_codes(code: int, codes: Iterator[int]) -> list[int]:
-    """The SGR codes of a colour of the 256 or of 24 bits, whose operands are taken from `codes`.
+    """The SGR codes of a 256-colour or 24-bit colour, whose operands are taken from `codes`.
 
-    The first sixteen of the 256 are the terminal's own named colours. The colour of an underline (58), which
-    no cell keeps, and numbers out of range give none.
+    The first sixteen of the 256 are the terminal's named colours. An underline colour (58), which no cell stores, and
+    numbers out of range give no codes.
     """
     kind = next(codes, 0)
     operands = list(islice(codes, _COLOUR_OPERANDS.get(kind, 0)))
@@ -116,16 +116,16 @@ _SEQUENCE = re.compile(
 )
 _UNFINISHED = re.compile(rf"\x1b(?:\[[0-?]*[ -/]*|[\]PX^_]{_STRING}\x1b?|[ -/]*)\Z")
 _ESCAPES = frozenset("\x1b" + rest for rest in ("7", "8", "D", "E", "H", "M", "c", "#8"))
-# How many parameters pyte takes, by final character; with more it fails.
+# The most parameters pyte accepts, by final character; it fails on more.
 _MOST_PARAMETERS = dict.fromkeys("@ABCDEFGJKLMPXadeg", 1) | dict.fromkeys("Hfr", 2) | dict.fromkeys("hlm", 32)
 _LAST_ERASE = {"J": 3, "K": 2}
 
 
 class Feed:
-    """Bytes of output on their way to the screen.
+    """Feeds output to the screen.
 
-    Every sequence that pyte would fail on, print or take for another is left out. A sequence split between
-    two readings is held back until it is whole.
+    Leaves out every sequence that pyte would fail on, print or misread. Holds back a sequence split between two reads
+    until it is complete.
     """
 
     def __init__(self, screen: pyte.Screen) -> None:
@@ -142,10 +142,10 @@ class Feed:
 
 
 def _understood(sequence: re.Match[str]) -> str:
-    """A control sequence as pyte understands it; nothing when it changes no cell or is unknown to pyte.
+    """A control sequence as pyte understands it; empty when it changes no cell or pyte does not know it.
 
-    Of those with a parameter prefix (`<`, `=`, `>`, `?`) only the setting and resetting of private modes is
-    kept, without the change to 132 columns, which today's terminals do not make unasked.
+    Of those with a parameter prefix (`<`, `=`, `>`, `?`), only setting and resetting private modes is kept, except the
+    switch to 132 columns, which terminals today ignore by default.
     """
     final = sequence["final"]
     if final is None:
@@ -167,7 +167,7 @@ def _understood(sequence: re.Match[str]) -> str:
 
 
 def _with_semicolons(parameter: str) -> str:
-    """An SGR parameter with colons (ISO 8613-6) in the older form: an underline's style, or a colour."""
+    """An SGR parameter with colons (ISO 8613-6) in the older form with semicolons: an underline style or a colour."""
     head, *rest = parameter.split(":")
     if not rest:
         return parameter

@@ -1,7 +1,7 @@
-"""A player of sounds for tests, put on PATH as `aplay`: it keeps real time and logs what it plays, and makes no sound.
+"""A silent sound player for tests, put on PATH as `aplay`: it takes as long as the sound and logs what it plays.
 
-What is played starts when its line `begin` is logged; it was heard to its end when its line `end` follows. A player
-that is killed logs nothing: what it played was cut off.
+A sound starts with the log line `begin` and was heard to its end when the line `end` follows. A killed player logs no
+`end`: its sound was cut off.
 """
 
 import json
@@ -15,12 +15,12 @@ from typing import Any, NamedTuple
 
 KINDS = {
     "plays": "plays in real time",
-    "no card": "ends at once with what the real one says where there is no sound card",
-    "too fast": "ends at once as if all were well, as the real one does with nothing behind it",
+    "no card": "ends at once with the real player's error for a missing sound card",
+    "too fast": "ends at once and reports success, as the real one does without a device behind it",
     "stuck": "never ends",
-    "dies": "is ended by a signal in the middle",
+    "dies": "is killed by a signal in the middle",
 }
-"""What a player may be like."""
+"""The kinds of player."""
 SCRIPT = """import os, sys, time, zlib
 log, kind, file = sys.argv[1], sys.argv[2], sys.argv[-1]
 if kind == "no card":
@@ -28,7 +28,7 @@ if kind == "no card":
 if kind == "too fast":
     sys.exit(0)
 def write(what, *numbers):
-    # One call each, to the end of the file: lines of players that run at one time do not mix.
+    # One appending write each, so that the lines of simultaneous players do not mix.
     to = os.open(log, os.O_WRONLY | os.O_APPEND | os.O_CREAT, 0o600)
     os.write(to, f'["{what}", {os.getpid()}, {", ".join(map(repr, numbers))}]\\n'.encode())
     os.close(to)
@@ -47,7 +47,7 @@ if kind == "dies":
 time.sleep(max(0.0, began + len(heard) / rate - time.monotonic()))
 write("end", time.monotonic())
 """
-"""The player. It imports next to nothing, so as to start about as fast as a real one."""
+"""The player. It imports almost nothing, to start about as fast as a real one."""
 
 
 class Played(NamedTuple):
@@ -68,7 +68,7 @@ class Played(NamedTuple):
 
 
 class Player:
-    """A folder to put on PATH, with the player in it, and its log."""
+    """A folder for PATH with the player and its log."""
 
     def __init__(self, folder: Path, kind: str = "plays") -> None:
         folder.mkdir(parents=True, exist_ok=True)
@@ -79,7 +79,7 @@ class Player:
         self.become(kind)
 
     def become(self, kind: str) -> None:
-        """What it is like from the next sound on; one of KINDS."""
+        """Sets the kind (one of KINDS) for the next sounds."""
         assert kind in KINDS
         script, fresh = self.folder / "player.py", self.folder / "fresh"
         script.write_text(SCRIPT, encoding="utf-8")
@@ -89,7 +89,7 @@ class Player:
         fresh.replace(self.folder / "aplay")
 
     def path(self) -> str:
-        """A value for PATH on which it comes first."""
+        """A value for PATH with this folder first."""
         return f"{self.folder}{os.pathsep}{os.environ.get('PATH', os.defpath)}"
 
     def played(self) -> list[Played]:
@@ -111,5 +111,5 @@ class Player:
 
 
 def checksum(samples: bytes) -> int:
-    """What stands in the log for these samples."""
+    """The checksum of these samples as in the log."""
     return zlib.crc32(samples)

@@ -1,7 +1,7 @@
-"""What the speech engine makes of a text when it is asked directly, with nothing of ours or of pyttsx3 between.
+"""The speech engine's own sound for a text, without any of our code or pyttsx3 in between.
 
-`python -m tests.reference_voice` reads a JSON list of [text, words a minute, loudness, voice] and prints one of
-[samples, checksum], from an engine that has just been started for each.
+`python -m tests.reference_voice` reads a JSON list of [text, words a minute, volume, voice] and prints a list of
+[samples, checksum], each from a newly started engine.
 """
 
 import ctypes
@@ -15,11 +15,11 @@ from typing import NamedTuple
 
 ROOT = Path(__file__).resolve().parents[1]
 RETRIEVAL, RATE, VOLUME, UTF8, END_PAUSE = 1, 1, 2, 1, 0x1000
-"""Numbers of the engine's own header, speak_lib.h."""
+"""Constants from the engine's own header, speak_lib.h."""
 
 
 class Asked(NamedTuple):
-    """What to say: at how many words a minute, how loud (0 to 1), in which voice."""
+    """What to say, at how many words a minute, at which volume (0 to 1), in which voice."""
 
     text: str
     rate: int = 175
@@ -28,14 +28,14 @@ class Asked(NamedTuple):
 
 
 class Rendered(NamedTuple):
-    """Speech: how many samples (22,050 a second), and their checksum."""
+    """Speech: the number of samples (22,050 a second) and their checksum."""
 
     samples: int
     checksum: int
 
 
 def rendered(*asked: Asked) -> list[Rendered]:
-    """What the engine makes of each. Raises CalledProcessError where there is no engine."""
+    """The engine's sound for each. Raises CalledProcessError where there is no engine."""
     done = subprocess.run(
         [sys.executable, "-m", "tests.reference_voice"],
         input=json.dumps(asked),
@@ -77,7 +77,7 @@ def _render(asked: Asked) -> Rendered:
     return Rendered(len(sound) // 2, zlib.crc32(sound))
 
 
-def _apart(asked: Asked) -> Rendered:
+def _render_in_child(asked: Asked) -> Rendered:
     # The engine can be started only once in a process.
     reading, writing = os.pipe()
     if (child := os.fork()) == 0:
@@ -91,4 +91,4 @@ def _apart(asked: Asked) -> Rendered:
 
 
 if __name__ == "__main__":
-    print(json.dumps([_apart(Asked(*each)) for each in json.load(sys.stdin)]))
+    print(json.dumps([_render_in_child(Asked(*each)) for each in json.load(sys.stdin)]))

@@ -1,4 +1,4 @@
-"""A room to speak in: a player that is heard by nobody, a place for temporary files, and what goes on in there."""
+"""A room to speak in: a silent player, a folder for temporary files, and a view of its processes and files."""
 
 import json
 import os
@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 import pytest
 
-from benchmate.speech.manager import Manner
+from benchmate.speech.manager import SpeechOptions
 from benchmate.speech.speaker import Speaker
 from tests.player import Played, Player
 from tests.reference_voice import Rendered
@@ -28,10 +28,10 @@ def save_and_record(self, text, *more):
     return save(self, text, *more)
 Engine.save_to_file = save_and_record
 """
-"""Writes down each text just as the engine gets it."""
+"""Records each text exactly as the engine gets it."""
 
 
-FAST = Manner(rate=450)
+FAST = SpeechOptions(rate=450)
 PROMPTS = (
     "forward, deep over foam",
     "back",
@@ -39,11 +39,11 @@ PROMPTS = (
     "row seven is done; take up string four, rust, hanging at the left edge of the band",
     "Stück für Stück: 'ночь' & \"$(x)\"",
 )
-"""Things to say, and how fast."""
+"""Texts to speak."""
 
 
 class Process(NamedTuple):
-    """A process of the voice: `helper`, `player`, or whoever uses it; its own and its parent's number, its state."""
+    """A process in the room: `helper`, `player` or `other`, its process id, its parent's, and its state."""
 
     kind: str
     pid: int
@@ -52,7 +52,7 @@ class Process(NamedTuple):
 
 
 class Room:
-    """A folder that holds all: `env` is laid over the environment of whoever speaks in it."""
+    """A folder for everything; `env` is added to the environment of a program that speaks in it."""
 
     def __init__(self, folder: Path, place: str = "temporary") -> None:
         self.player = Player(folder / "player")
@@ -65,30 +65,30 @@ class Room:
             "TMPDIR": str(self.place),
             "PATH": self.player.path(),
             "PYTHONPATH": f"{self._customs}{os.pathsep}{ROOT}",
-            # What each Python runs first is changed more often than the time of a file tells.
+            # A customisation can change faster than the timestamps by which Python recognises stale bytecode.
             "PYTHONDONTWRITEBYTECODE": "1",
         }
         self.customise(RECORD.format(record=str(self._record)))
 
     def customise(self, program: str) -> None:
-        """What each Python runs first that is started in here."""
+        """Sets the program that each Python started in the room runs first."""
         (self._customs / "sitecustomize.py").write_text(program, encoding="utf-8")
 
     def handed(self) -> list[str]:
-        """All texts the engine was given, in order."""
+        """Every text the engine was given, in order."""
         lines = self._record.read_text().splitlines() if self._record.exists() else []
         return [json.loads(line) for line in lines]
 
     def heard(self) -> list[Played]:
-        """All sounds that were begun, in order."""
+        """Every sound that was begun, in order."""
         return self.player.played()
 
     def processes(self) -> list[Process]:
-        """All that runs in here, stopped or not; the dead that nobody has waited for yet are not told apart."""
+        """Every process in the room, running, stopped, or ended and not yet waited for."""
         mark = f"TMPDIR={self.place}".encode()
         found = []
         for entry in Path("/proc").iterdir():
-            # Processes come and go.
+            # A process may end while it is being looked at.
             with suppress(OSError):
                 if entry.name.isdecimal() and mark in (entry / "environ").read_bytes():
                     words = (entry / "cmdline").read_bytes()
@@ -98,25 +98,28 @@ class Room:
         return found
 
     def signal(self, pids: Collection[int], number: int) -> None:
-        """Sends a signal to those that are still there; when it stops them, waits until they stand still."""
+        """Sends a signal to those that still exist; after SIGSTOP, waits until they have stopped."""
         for pid in pids:
             with suppress(ProcessLookupError):
                 os.kill(pid, number)
         if number == signal.SIGSTOP:
-            until(lambda: not any(each.pid in pids and each.state in "RSD" for each in self.processes()), "standstill")
+            until(
+                lambda: not any(each.pid in pids and each.state in "RSD" for each in self.processes()),
+                "stopped process",
+            )
 
     def left(self) -> list[str]:
-        """All that is left in here of the voice: processes and files."""
+        """Every process and file that the voice has left in the room."""
         files = [f"{folder}/{name}" for folder, *names in os.walk(self.place) for name in [*names[0], *names[1]]]
         return [*files, *(f"{process.kind} {process.pid}" for process in self.processes())]
 
     def wait_until_nothing_is_left(self) -> None:
-        """What was killed may be there a moment longer."""
-        until(lambda: not self.left(), "end of it all", self.left)
+        """Waits, because killed processes may take a moment to disappear."""
+        until(lambda: not self.left(), "empty room", self.left)
 
 
 def until(condition: Callable[[], object], what: str, why: Callable[[], object] = lambda: "") -> None:
-    """Waits for it. Raises AssertionError when it does not come, with what is asked for then."""
+    """Waits for a condition. Raises AssertionError, with the result of `why`, when it takes too long."""
     deadline = time.monotonic() + PATIENCE
     while not condition():
         assert time.monotonic() < deadline, f"no {what} in {PATIENCE:.0f} s {why()}"
@@ -124,7 +127,7 @@ def until(condition: Callable[[], object], what: str, why: Callable[[], object] 
 
 
 def enter(room: Room, monkeypatch: pytest.MonkeyPatch) -> None:
-    """From now on this process speaks in the room."""
+    """Makes this process speak in the room."""
     for name, value in room.env.items():
         monkeypatch.setenv(name, value)
     monkeypatch.setattr(tempfile, "tempdir", str(room.place))
@@ -134,17 +137,17 @@ class Reports(list[str]):
     """What was reported, in order."""
 
 
-def say(speaker: Speaker, text: str, manner: Manner = FAST) -> None:
-    """Says it to the end."""
-    speaker.say(text, manner)
+def say(speaker: Speaker, text: str, options: SpeechOptions = FAST) -> None:
+    """Speaks a text to its end."""
+    speaker.say(text, options)
     until(lambda: not speaker.speaking, f"end of {text!r}")
 
 
 def heard(room: Room) -> list[Rendered]:
-    """What was played to its end."""
+    """The sounds that were played to their end."""
     return [Rendered(played.samples, played.checksum) for played in room.heard() if played.end is not None]
 
 
 def begun(room: Room, number: int) -> bool:
-    """Whether so many sounds have been begun."""
+    """True when exactly this many sounds have been begun."""
     return len(room.heard()) == number

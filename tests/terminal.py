@@ -1,14 +1,12 @@
-"""A real pseudo-terminal with an emulated screen: run a program in it, press keys, read what stands where.
+"""A real pseudo-terminal with an emulated screen: run a program in it, press keys, read the screen.
 
-The program runs on Linux's own terminal driver, as the leader of a session whose controlling terminal this
-is, so that job control, hang-ups, window-size changes and kills are the real ones. What it prints is kept raw
-as it comes, and an emulated screen is brought up to date only when somebody looks at it; a test that only
-starts and kills pays nothing for the screen.
+The program runs on Linux's own terminal driver and leads a session with this controlling terminal, so job control,
+hang-ups, window-size changes and kills are real. Its raw output is kept; the emulated screen is updated only when a
+test reads it, so a test that only starts and kills pays nothing for it.
 
-The emulated terminal is a plain one: it answers no query, so a program sees neither mode reports nor in-band
-resizes.
+The emulated terminal answers no queries, so a program gets neither mode reports nor in-band resizes.
 
-Nothing is read while nobody pumps: wait with `pump`, never `time.sleep`, or a talkative program stands still
+Output is read only in the waiting methods: wait with `pump`, never `time.sleep`, or a program with much output blocks
 on a full buffer.
 """
 
@@ -48,10 +46,9 @@ KEYS: Mapping[str, bytes] = {
     "ctrl+c": b"\x03",
     "ctrl+z": b"\x1a",
 }
-"""What a plain terminal sends for each named key; a key with a character of its own sends that character."""
+"""The bytes of each named key; any other key sends its own character."""
 
-# Left out of the inherited environment: each would have the program draw otherwise than on a terminal of this
-# kind.
+# Not inherited from the environment, because each changes how a program draws.
 _NOT_INHERITED = frozenset(
     {"NO_COLOR", "FORCE_COLOR", "CLICOLOR_FORCE", "COLUMNS", "LINES", "LC_ALL", "LC_CTYPE", "TERM_PROGRAM"}
 )
@@ -81,9 +78,9 @@ class Cell(NamedTuple):
 
 
 class Terminal:
-    """A program running in a terminal of its own.
+    """A program running in its own terminal.
 
-    Use it as a context manager: leaving kills the program's process group and reaps the program.
+    Use it as a context manager; leaving it kills the program's process group and reaps the program.
     """
 
     def __init__(
@@ -98,16 +95,16 @@ class Terminal:
     ) -> None:
         """Start `argv` in a terminal of `columns` by `rows` character cells.
 
-        The environment is this process's own less `NO_COLOR` and its like, for a UTF-8 terminal with 24-bit
-        colour; `env` is laid over it. `raw_limit` is the most bytes of output kept in `raw` (all, when None).
-        Raises OSError when the program cannot be started; with `cwd` given, a shell says so on the screen and
-        ends with status 127.
+        The environment is this process's own without `NO_COLOR` and the like, set for a UTF-8 terminal with 24-bit
+        colour, and then `env`. `raw_limit` is the most bytes of output kept in `raw` (None keeps all).
+        Raises OSError when the program cannot be started; with `cwd`, a shell shows the error and exits with status
+        127.
         """
         self.columns, self.rows = columns, rows
         self.raw = bytearray()
-        """The output as it came, from the beginning or the last `raw_limit` bytes of it."""
+        """The raw output: all of it, or the last `raw_limit` bytes."""
         self.bytes_read = 0
-        """How many bytes of output have been read so far."""
+        """The number of bytes of output read so far."""
         self._raw_limit = raw_limit
         self._unseen = bytearray()
         self._lines: list[str] | None = None
@@ -143,7 +140,7 @@ class Terminal:
         self.close()
 
     def close(self) -> None:
-        """Kill what is left of the program's process group, reap the program, close the terminal.
+        """Kill the rest of the program's process group, reap the program and close the terminal.
 
         May be repeated.
         """
@@ -156,7 +153,7 @@ class Terminal:
         self._close_window()
 
     def hang_up(self) -> None:
-        """Close the window: the program is left without a terminal, and is told so by its system. May be repeated."""
+        """Close the window: the program loses its terminal, and the system signals this to it. May be repeated."""
         self._hung_up = True
         self._close_window()
 
@@ -166,7 +163,7 @@ class Terminal:
             self._selector.close()
             os.close(self._master)
 
-    # What goes in
+    # Input
 
     def send(self, text: str | bytes) -> None:
         """Type `text`, as UTF-8. Raises AssertionError when it is not taken in good time."""
@@ -177,7 +174,7 @@ class Terminal:
                 left = left[os.write(self._master, left) :]
             except BlockingIOError:
                 if time.monotonic() > deadline:
-                    raise self._failure(f"{len(left)} bytes typed were not taken") from None
+                    raise self._failure(f"{len(left)} bytes typed were not read") from None
                 self._read(_POLL)
 
     def press(self, *names: str, gap: float = 0.0) -> None:
@@ -208,7 +205,7 @@ class Terminal:
     # Waiting
 
     def pump(self, seconds: float) -> None:
-        """Read whatever comes for that long."""
+        """Read output for that long."""
         deadline = time.monotonic() + seconds
         while (left := deadline - time.monotonic()) > 0:
             self._read(left)
@@ -227,8 +224,8 @@ class Terminal:
     def wait_for(self, text: str, timeout: float = PATIENCE) -> None:
         """Read until `text` stands on one line of the screen.
 
-        Raises AssertionError with the whole screen and the exit status when it does not within `timeout`
-        seconds, or when the program has ended without it.
+        Raises AssertionError, showing the screen and the exit status, after `timeout` seconds or when the program ends
+        without it.
         """
         self.wait_until(lambda terminal: any(text in line for line in terminal.lines), timeout, repr(text))
 
@@ -267,7 +264,7 @@ class Terminal:
 
     @property
     def alive(self) -> bool:
-        """Whether the program still runs (a stopped one does)."""
+        """Whether the program is still running (a stopped one is)."""
         if self._status is None:
             pid, status = os.waitpid(self.pid, os.WNOHANG)
             if pid:
@@ -276,10 +273,10 @@ class Terminal:
 
     @property
     def exit_code(self) -> int:
-        """The exit status, waited for as by `wait` with its usual timeout."""
+        """The exit status; waits for it like `wait` with its default timeout."""
         return self.wait()
 
-    # What stands on the screen
+    # The screen
 
     @property
     def lines(self) -> list[str]:
@@ -293,11 +290,11 @@ class Terminal:
 
     @property
     def text(self) -> str:
-        """The rows of the screen in one string, a line feed between two."""
+        """The rows of the screen joined by line feeds."""
         return "\n".join(self.lines)
 
     def cell(self, row: int, column: int) -> Cell:
-        """The cell in a row and a column, both from 0. Raises IndexError outside the screen."""
+        """The cell at a row and column, both from 0. Raises IndexError outside the screen."""
         if not (0 <= row < self.rows and 0 <= column < self.columns):
             raise IndexError(f"no cell ({row}, {column}) on {self.columns} by {self.rows}")
         self._catch_up()
@@ -315,7 +312,7 @@ class Terminal:
         )
 
     def _char(self, row: int, column: int) -> str:
-        """What a cell shows; half of a wide character whose other half was written over shows nothing."""
+        """What a cell shows; half of a wide character whose other half was overwritten shows a space."""
         cells = self._screen.buffer[row]
         char = cells[column].data
         if not char:
@@ -324,12 +321,12 @@ class Terminal:
             return " "
         return char
 
-    # Underneath
+    # Internals
 
     def _read(self, timeout: float) -> bool:
-        """Read once, waiting at most `timeout` seconds; whether anything came."""
+        """Read once, waiting at most `timeout` seconds; returns whether anything came."""
         if self._hung_up:
-            # Nobody holds the other end: only the program's end is left to wait for, which comes at once.
+            # No process has the other end open, so only the program's exit is left to wait for, which comes at once.
             time.sleep(min(max(timeout, 0.0), 0.001))
             return False
         if not self._selector.select(max(timeout, 0.0)):
@@ -351,13 +348,13 @@ class Terminal:
         return True
 
     def _drain(self) -> None:
-        """Read what lies ready, up to a megabyte: an endless printer must not hold a test for ever."""
+        """Read the output that is ready, up to a megabyte, so that endless output does not block a test forever."""
         start = self.bytes_read
         while not self._hung_up and self.bytes_read - start < 1 << 20 and self._read(0.0):
             pass
 
     def _catch_up(self) -> None:
-        """Bring the emulated screen up to date with what has been read."""
+        """Update the emulated screen with the output read so far."""
         if self._unseen:
             unseen, self._unseen = bytes(self._unseen), bytearray()
             self._feed(unseen)
@@ -365,8 +362,8 @@ class Terminal:
 
     def _kill_group(self) -> None:
         if self._status is not None:
-            # Once reaped, the number may belong to a stranger. It cannot while its old group has members
-            # left, so if a process has it, there is no group of ours any more.
+            # Once reaped, the process id may be reused, but not while its old group still has members. So if a process
+            # has it now, our group is gone.
             with contextlib.suppress(ProcessLookupError):
                 os.kill(self.pid, 0)
                 return

@@ -6,7 +6,7 @@ from typing import NamedTuple
 import pytest
 
 from benchmate.bench.step import bench_voice as voice
-from benchmate.speech.manager import Manner
+from benchmate.speech.manager import SpeechOptions
 from benchmate.speech.voices import Voice
 
 
@@ -14,7 +14,7 @@ class Said(NamedTuple):
     """A prompt as the bench handed it over."""
 
     words: str
-    manner: Manner
+    options: SpeechOptions
     tick: float | None
 
 
@@ -41,20 +41,20 @@ class Recorder:
     def close(self) -> None:
         self.switched.append("close")
 
-    def say(self, text: str, manner: Manner, tick: float | None = None) -> None:
-        self.said.append(Said(text, manner, tick))
+    def say(self, text: str, options: SpeechOptions, tick: float | None = None) -> None:
+        self.said.append(Said(text, options, tick))
 
     def voices(self, answer: Callable[[list[Voice]], None]) -> None:
         answer(self.here)
 
     @property
     def last(self) -> str:
-        """The words said last."""
+        """The text said last."""
         return self.said[-1].words
 
     @property
     def words(self) -> list[str]:
-        """The words of all that was said."""
+        """Every text said so far."""
         return [said.words for said in self.said]
 
 

@@ -1,1 +1,1 @@
-"""The voice: prompts spoken by a process of their own each, so that no failure of speech reaches the work."""
+"""The voice: each prompt is spoken by a process of its own, so that no failure of speech reaches the work."""

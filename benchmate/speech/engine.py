@@ -1,7 +1,7 @@
-"""The speech engine of this machine, through pyttsx3. Loaded only in a helper's process: nothing of it can be trusted.
+"""The speech engine of this machine, through pyttsx3. Loaded only in a helper process, because it can't be trusted.
 
-An engine may print, hang, kill its process, or say that it has spoken when it has not. Whoever uses this has to be
-ready for all of these, and use it for one utterance only.
+An engine may print, hang, kill its process, or report speech that it never made. Callers must be ready for all of
+these, and use an engine for one utterance only.
 """
 
 import ctypes
@@ -14,23 +14,23 @@ from typing import Any
 
 from benchmate.speech.voices import Voice, matching
 
-NO_ENGINE = "There is no speech engine on this machine: install `espeak-ng`, or `pip install espeakng-loader`."
-NO_BINDING = "The package pyttsx3 is missing: `pip install pyttsx3`."
+NO_ENGINE = "No speech engine found. Install `espeak-ng`, or run `pip install espeakng-loader`."
+NO_BINDING = "The package pyttsx3 is missing. Run `pip install pyttsx3`."
 LIBRARY = "libespeak-ng.so.1"
 DATA = "espeak-ng-data"
 TO_FILE = sys.platform not in ("darwin", "win32")
-"""True where speech is made into a file and played from there: the only way to learn what became of it."""
+"""True where speech is written to a file and played from there: the only way to learn whether it worked."""
 
 
 class NoVoice(Exception):
-    """The engine cannot be used; the message says why, for people."""
+    """The engine cannot be used; the message tells the user why."""
 
 
 class Engine:
     """The engine, ready to speak once."""
 
     def __init__(self) -> None:
-        """Raises NoVoice when there is none. The current folder has to be one of this process's own."""
+        """Raises NoVoice when there is none. The current folder must belong to this process alone."""
         if TO_FILE:
             _make_available()
         try:
@@ -41,7 +41,7 @@ class Engine:
             self._engine: Any = pyttsx3.init()
             self.voices = [_voice(each) for each in self._engine.getProperty("voices")]
             self._usual = self._engine.getProperty("voice")
-        # Drivers raise whatever their system raises: of every kind, it means that there is nothing to speak with.
+        # Drivers raise whatever their system raises. Any error here means that the engine cannot speak.
         except Exception as error:
             print(f"{type(error).__name__}: {error}", file=sys.stderr)
             raise NoVoice(NO_ENGINE) from error
@@ -49,11 +49,11 @@ class Engine:
         self._fault: str | None = None
         self._engine.connect("finished-utterance", self._on_finished)
         self._engine.connect("error", self._on_error)
-        # What goes wrong in the engine's own thread is told here and nowhere else.
+        # Errors in the engine's own thread are reported nowhere else.
         sys.unraisablehook = lambda raised: self._on_error(None, raised.exc_value)
 
     def voice_for(self, voice: str | None, language: str) -> Voice | None:
-        """The voice of that id, else the nearest for the language; None when there is neither."""
+        """The voice with that id, otherwise the nearest one for the language; None when there is neither."""
         known = next((each for each in self.voices if each.id == voice), None)
         if known is not None:
             return known
@@ -62,17 +62,17 @@ class Engine:
         return usual or next(iter(found), None)
 
     def set(self, rate: int, volume: float, voice: Voice | None) -> None:
-        """Words a minute, loudness from 0 to 1, and one of `voices`: an unknown id can kill the process."""
+        """Sets words a minute, volume from 0 to 1, and one of `voices` (an unknown id can kill the process)."""
         if voice is not None and voice.id != self._usual:
             self._engine.setProperty("voice", voice.id)
         self._engine.setProperty("rate", rate)
         self._engine.setProperty("volume", volume)
 
     def write(self, text: str, file: Path) -> None:
-        """Makes speech into a WAV file. Raises NoVoice."""
+        """Writes speech to a WAV file. Raises NoVoice."""
         self._run(lambda: self._engine.save_to_file(text, str(file)))
         if not file.exists():
-            raise NoVoice(f"The speech engine made no sound of {len(text)} characters.")
+            raise NoVoice(f"The speech engine made no sound for {len(text)} characters.")
 
     def say(self, text: str, began: Callable[[], None]) -> None:
         """Speaks to the end. Raises NoVoice."""
@@ -82,12 +82,12 @@ class Engine:
     def _run(self, order: Callable[[], object]) -> None:
         order()
         if TO_FILE:
-            # `runAndWait` may cancel what has just been set, rate and loudness, when the engine is still busy with it.
-            # A thread, as it sleeps a while before it looks whether the end has come.
+            # `runAndWait` can cancel the rate and volume just set while the engine is still applying them.
+            # In a thread, because this call sleeps before it notices the end.
             threading.Thread(target=self._engine.startLoop, daemon=True).start()
         else:
             self._engine.runAndWait()
-        # Only the event tells the end: the call may return before.
+        # Only the event marks the end; the call may return earlier.
         self._ended.wait()
         if self._fault is not None:
             raise NoVoice(f"The speech engine failed: {self._fault}.")
@@ -96,7 +96,7 @@ class Engine:
         self._ended.set()
 
     def _on_error(self, name: object, exception: BaseException | None) -> None:
-        # What follows from it says less.
+        # The first error says most; later ones follow from it.
         self._fault = self._fault or str(exception).rstrip(".")[:160]
         self._ended.set()
 
@@ -107,9 +107,9 @@ def _voice(found: Any) -> Voice:
 
 
 def _make_available() -> None:
-    """Loads the engine that came as a package, where the system has none of its own; pyttsx3 then finds it by its name.
+    """Loads the engine of the package espeakng-loader where the system has none; pyttsx3 then finds it by name.
 
-    Its data is reached by a short path from the current folder, as a long one overruns the engine's memory.
+    The engine gets a short path to its data, through a link in the current folder: a long path overruns its memory.
     """
     try:
         ctypes.CDLL(LIBRARY)
@@ -125,4 +125,4 @@ def _make_available() -> None:
     try:
         ctypes.CDLL(espeakng_loader.get_library_path(), mode=ctypes.RTLD_GLOBAL)
     except OSError as error:
-        raise NoVoice(f"The speech engine of the package espeakng-loader cannot be loaded: {error}.") from error
+        raise NoVoice(f"The speech engine in the package espeakng-loader cannot be loaded: {error}.") from error

@@ -1,4 +1,4 @@
-"""Folders for what is made while speaking, which nobody finds afterwards."""
+"""Temporary folders for the files of speech, all deleted in the end."""
 
 import os
 import shutil
@@ -9,26 +9,26 @@ from pathlib import Path
 
 PREFIX = "benchmate-voice-"
 LOG = "log"
-"""In a helper's folder: what its engine complained of."""
+"""The file in a helper's folder for the error output of its engine."""
 STALE = 24 * 3600.0
-"""Seconds after which a folder is cleared away where nothing tells whether its program is still running."""
+"""Seconds after which a folder is deleted where there are no locks to show whether its program is still running."""
 
 
 class Folder:
-    """A folder of this program's in the system's place for such things, locked for as long as it is open.
+    """This program's folder among the system's temporary files, locked while it is open.
 
-    The lock dies with the program, so that what a killed one has left can be told from what is in use. It is on the
-    folder itself: a file for it would keep the last helper from taking the empty folder away.
+    The lock dies with the program, which tells folders of killed programs from those in use. The folder itself is
+    locked, because a lock file would keep the last helper from deleting the empty folder.
     """
 
     def __init__(self) -> None:
-        """Clears away what programs that are gone have left, too. Raises OSError."""
+        """Also deletes the folders of dead programs. Raises OSError."""
         place = Path(tempfile.gettempdir())
         _clear(place)
         self.path, self._lock = _locked(place)
 
     def remove(self) -> None:
-        """Takes the folder away with all in it, and lets go."""
+        """Deletes the folder with everything in it, and releases the lock."""
         shutil.rmtree(self.path, ignore_errors=True)
         if self._lock is not None:
             os.close(self._lock)
@@ -36,7 +36,7 @@ class Folder:
 
 
 def of_helper(place: Path, process: int) -> Path:
-    """The folder in `place` that the helper of that process id works in."""
+    """The folder in `place` of the helper with that process id."""
     return place / f"helper-{process}"
 
 
@@ -45,11 +45,11 @@ def _locked(place: Path) -> tuple[Path, int | None]:
         path = Path(tempfile.mkdtemp(prefix=PREFIX, dir=place))
         if sys.platform == "win32":
             return path, None
-        # Another program may take a folder that is not yet locked for one that was left, and clear it away.
+        # Until it is locked, another program may think that this folder is abandoned, and delete it.
         try:
             lock = _lock(path)
         except OSError:
-            # Not every file system has locks. Where there are none nobody takes it for one that was left.
+            # Not every file system has locks. Without locks, no program deletes the folders of others.
             return path, None
         if lock is not None and path.exists():
             return path, lock
@@ -58,7 +58,8 @@ def _locked(place: Path) -> tuple[Path, int | None]:
 
 
 def _lock(path: Path) -> int | None:
-    """A lock on a folder, or None when another program holds it, or has just cleared it away. Raises OSError."""
+    """Locks a folder; None when another program holds the lock or has just deleted the folder. Raises OSError."""
+
     if sys.platform == "win32":
         return None
     import fcntl

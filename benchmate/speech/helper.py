@@ -1,17 +1,17 @@
 """One utterance in a process of its own: `python -m benchmate.speech.helper [PLACE]`.
 
-It gets ready, says so, and reads one line of JSON on standard input:
+It starts the engine, reports `ready`, and reads one line of JSON on standard input:
 
-    {"say": text, "tick": loudness or null,
+    {"say": text, "tick": volume or null,
      "rate": words a minute, "volume": 0 to 1, "voice": id or null, "language": tag}
     {"voices": true}
 
-What happens comes as lines of JSON on what was standard output: `ready`, `missing` (a voice, said in words), `began`
-(with its seconds, null where nobody can know), and at the end one of `done`, `voices` and `failed` (with the reason, in
-words, and whether it lasts). Nothing else that is printed, by an engine or a player, comes there.
+It reports events as lines of JSON on the original standard output: `ready`, `missing` (a voice, with a message),
+`began` (with the length in seconds, null if unknown), and at the end `done`, `voices` or `failed` (with the reason as a
+message, and whether it is lasting). Nothing that an engine or a player prints gets there.
 
-It leads a process group of its own, and works in a folder that it makes in PLACE and takes away when it ends. When
-standard input ends it ends at once with all it has started: so it ends when whoever uses it dies, however that happens.
+It leads its own process group and works in a folder that it makes in PLACE and deletes when it ends. When standard
+input ends, it ends at once with everything it started, so it never outlives its user, however that dies.
 """
 
 import json
@@ -31,81 +31,82 @@ from typing import Any, NoReturn
 from benchmate.speech import player as sound
 from benchmate.speech.engine import TO_FILE, Engine, NoVoice
 from benchmate.speech.folders import LOG, PREFIX, of_helper
-from benchmate.speech.parent import signal_at_its_death
+from benchmate.speech.parent import signal_on_parent_death
 from benchmate.speech.text import cleaned
 
 SLOWEST, FASTEST = 80, 450
-"""Words a minute that the engines can do."""
+"""Words a minute that every engine can speak."""
 LONGEST_LINE = 1 << 14
 
 
 class Events:
-    """Lines of JSON to whoever uses this process."""
+    """Lines of JSON to the program that uses this helper."""
 
     def __init__(self) -> None:
-        """Takes standard output for itself; what others print there is lost, what they complain of goes to a log."""
+        """Takes over standard output. Other output is discarded, and error output goes to a log."""
         self._to = os.dup(1)
         for number, file in ((1, os.devnull), (2, LOG)):
             opened = os.open(file, os.O_WRONLY | os.O_CREAT, 0o600)
             os.dup2(opened, number)
             os.close(opened)
 
-    def tell(self, event: str, **more: object) -> None:
+    def send(self, event: str, **more: object) -> None:
+        """Sends one event. Ends this process when the reader is gone."""
         line = json.dumps({"event": event, **more}).encode() + b"\n"
         try:
             while line:
                 line = line[os.write(self._to, line) :]
         except OSError:
-            end_alone()
+            end_orphaned()
 
 
 def main() -> None:
     """Speaks once. Never returns."""
-    _stand_alone()
+    _lead_process_group()
     folder = of_helper(Path(sys.argv[1] if len(sys.argv) > 1 else tempfile.gettempdir()), os.getpid())
     folder.mkdir(mode=0o700)
     os.chdir(folder)
     os.environ["TMPDIR"] = tempfile.tempdir = os.getcwd()
     events = Events()
-    asked: queue.SimpleQueue[bytes] = queue.SimpleQueue()
-    threading.Thread(target=_listen, args=(asked,), daemon=True).start()
+    requests: queue.SimpleQueue[bytes] = queue.SimpleQueue()
+    threading.Thread(target=_listen, args=(requests,), daemon=True).start()
     engine: Engine | NoVoice
     try:
         engine = Engine()
     except NoVoice as why:
         engine = why
-    events.tell("ready")
-    request = json.loads(asked.get())
+    events.send("ready")
+    request = json.loads(requests.get())
     try:
         if "voices" in request:
-            events.tell("voices", voices=_there(engine).voices)
+            events.send("voices", voices=_working(engine).voices)
         else:
-            _speak(request, engine, events.tell)
-            events.tell("done")
-    except sound.NotHeard as why:
-        events.tell("failed", why=str(why), lasting=why.lasting)
+            _speak(request, engine, events.send)
+            events.send("done")
+    except sound.NotPlayed as why:
+        events.send("failed", why=str(why), lasting=why.lasting)
     except (NoVoice, OSError) as error:
         place = tempfile.gettempdir()
-        words = f"Speech cannot be written to {place}: {error.strerror}." if isinstance(error, OSError) else str(error)
-        if isinstance(error, NoVoice) and (lacking := sound.lacking()):
-            words += f" {lacking}"
-        # Where its folder was taken away, the next helper has another.
-        events.tell("failed", why=words, lasting=os.path.exists(place))
+        reason = f"Speech cannot be written to {place}: {error.strerror}." if isinstance(error, OSError) else str(error)
+        if isinstance(error, NoVoice) and (missing := sound.missing_player()):
+            reason += f" {missing}"
+        # If its folder was deleted, the next helper gets a new one and may succeed.
+        events.send("failed", why=reason, lasting=os.path.exists(place))
     end()
 
 
 def end() -> NoReturn:
-    """Ends this process with all it has started, and takes its folder away. Never returns."""
+    """Ends this process with everything it started, and deletes its folder. Never returns."""
     if sys.platform == "win32":
         os.chdir(Path(tempfile.gettempdir()).parent)
     shutil.rmtree(tempfile.gettempdir(), ignore_errors=True)
     _end_group()
 
 
-def end_alone() -> NoReturn:
-    """Ends, as `end` does, at a moment when nobody is there any more who uses this process, and clears up for them too.
+def end_orphaned() -> NoReturn:
+    """Ends as `end` does once the program that used this helper is gone, and deletes that program's folder too.
 
-    An engine that misses its files ends the process by itself: what is done with them has to end before they go.
+    An engine whose files disappear can kill this process, so a child deletes them after this process has ended.
     """
     if sys.platform == "win32":
         end()
@@ -119,7 +120,7 @@ def end_alone() -> NoReturn:
         while os.getppid() == this:
             time.sleep(0.001)
         shutil.rmtree(folder, ignore_errors=True)
-        # Whoever of several helpers is the last does it.
+        # The last of several helpers succeeds.
         with suppress(OSError):
             if folder.parent.name.startswith(PREFIX):
                 folder.parent.rmdir()
@@ -135,45 +136,45 @@ def _end_group() -> NoReturn:
     os._exit(0)
 
 
-def _stand_alone() -> None:
-    """A process group of its own, and a way to notice the death of the parent even when stopped."""
+def _lead_process_group() -> None:
+    """Starts a process group, and makes sure that the parent's death is noticed even while this process is stopped."""
     if sys.platform == "win32":
         return
     if os.getpgrp() != os.getpid():
         os.setpgid(0, 0)
-    # A stopped process whose parent dies may be sent this before it is woken, and has to live to clear up.
+    # A stopped process whose parent dies may get SIGHUP before it wakes, and must survive it to delete its files.
     signal.signal(signal.SIGHUP, lambda number, frame: None)
-    signal_at_its_death(signal.SIGCONT)
+    signal_on_parent_death(signal.SIGCONT)
 
 
-def _listen(asked: "queue.SimpleQueue[bytes]") -> None:
-    """Hands on the first line of standard input, and ends everything at its end."""
+def _listen(requests: "queue.SimpleQueue[bytes]") -> None:
+    """Passes on the first line of standard input; ends everything when standard input ends."""
     line = b""
     while part := os.read(0, LONGEST_LINE):
         if b"\n" not in line:
             line += part
             if b"\n" in line:
-                asked.put(line)
-    end_alone()
+                requests.put(line)
+    end_orphaned()
 
 
-def _there(engine: Engine | NoVoice) -> Engine:
+def _working(engine: Engine | NoVoice) -> Engine:
     if isinstance(engine, NoVoice):
         raise engine
     return engine
 
 
-def _speak(request: dict[str, Any], engine: Engine | NoVoice, tell: Callable[..., None]) -> None:
+def _speak(request: dict[str, Any], engine: Engine | NoVoice, send: Callable[..., None]) -> None:
     text, tick, file = cleaned(request["say"]), request["tick"], Path("voice.wav")
 
     def began(seconds: float | None = None) -> None:
-        tell("began", seconds=seconds)
+        send("began", seconds=seconds)
 
     if text:
-        _prepare(request, _there(engine), tell)
+        _prepare(request, _working(engine), send)
     lead = b"" if tick is None else sound.tick(min(max(float(tick), 0.0), 1.0))
     if text and TO_FILE:
-        _there(engine).write(text, file)
+        _working(engine).write(text, file)
         if lead:
             sound.lead_with(lead, file)
         sound.play(file, began)
@@ -182,16 +183,17 @@ def _speak(request: dict[str, Any], engine: Engine | NoVoice, tell: Callable[...
         sound.write(file, lead)
         sound.play(file, began)
     if text:
-        _there(engine).say(text, began)
+        _working(engine).say(text, began)
 
 
-def _prepare(request: dict[str, Any], engine: Engine, tell: Callable[..., None]) -> None:
-    wished, language = request["voice"], request["language"]
-    voice = engine.voice_for(wished, language)
-    if wished is not None and (voice is None or voice.id != wished):
-        tell("missing", what=f"There is no voice `{cleaned(wished)}` on this machine; another one speaks.")
+def _prepare(request: dict[str, Any], engine: Engine, send: Callable[..., None]) -> None:
+    wanted, language = request["voice"], request["language"]
+    voice = engine.voice_for(wanted, language)
+    if wanted is not None and (voice is None or voice.id != wanted):
+        send("missing", what=f"This machine has no voice `{cleaned(wanted)}`; another one speaks.")
     elif voice is None:
-        tell("missing", what=f"There is no voice for the language `{cleaned(language)}`; the usual one speaks.")
+        send("missing", what=f"This machine has no voice for the language `{cleaned(language)}`; the usual one speaks.")
+
     rate = min(max(int(request["rate"]), SLOWEST), FASTEST)
     engine.set(rate, min(max(float(request["volume"]), 0.0), 1.0), voice)
 

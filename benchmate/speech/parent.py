@@ -1,4 +1,4 @@
-"""Noticing the death of the process that started this one, where the system can tell."""
+"""Noticing the death of a parent process, where the system supports it."""
 
 import os
 import signal
@@ -9,10 +9,10 @@ _SIGNAL = 1
 """PR_SET_PDEATHSIG of prctl(2)."""
 
 
-def signal_at_its_death(number: int) -> None:
-    """Has the system send the signal `number` to this process when its parent dies; does nothing where it cannot.
+def signal_on_parent_death(number: int) -> None:
+    """Asks the system to send signal `number` to this process when its parent dies. Does nothing outside Linux.
 
-    A process that this one starts has to ask for itself.
+    Child processes do not inherit this.
     """
     if sys.platform == "linux":
         from ctypes import CDLL
@@ -20,8 +20,9 @@ def signal_at_its_death(number: int) -> None:
         CDLL(None).prctl(_SIGNAL, number)
 
 
-def bound_to_this() -> Callable[[], None] | None:
-    """What a child of this process runs first so as not to outlive it, even by a moment; None where it cannot."""
+def dying_with_parent() -> Callable[[], None] | None:
+    """A function for a child process to run first, so that it never outlives this process; None where unsupported."""
+
     if sys.platform != "linux":
         return None
     from ctypes import CDLL

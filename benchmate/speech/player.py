@@ -1,4 +1,4 @@
-"""Sounds: a soft tick, and playing a file to the end, with the reason in words when nobody can have heard it."""
+"""Sounds: making a soft tick, and playing a file to its end, with the reason when it was not heard."""
 
 import math
 import shutil
@@ -11,28 +11,28 @@ from collections.abc import Callable
 from pathlib import Path
 from tempfile import TemporaryFile
 
-from benchmate.speech.last_words import last_words
-from benchmate.speech.parent import bound_to_this
+from benchmate.speech.error_output import last_line
+from benchmate.speech.parent import dying_with_parent
 
 PLAYER = "afplay" if sys.platform == "darwin" else "aplay"
-"""The program that plays a file; on Windows the system does that itself."""
-NO_PLAYER = "There is no player for sounds on this machine: install `aplay` (Debian: alsa-utils)."
+"""The program that plays a file; Windows needs none."""
+NO_PLAYER = "No sound player found. Install `aplay` (Debian: alsa-utils)."
 NO_SOUND = "Is there a sound card?"
-JUDGED = 0.5
-"""Seconds from which on a sound is long enough to tell by its length whether it was played at all."""
+SHORTEST_JUDGED = 0.5
+"""Seconds; a shorter sound does not show by its playing time whether it was really played."""
 
 RATE = 22050
-"""Samples a second, in one channel of 16 bits: what the engine makes too."""
+"""Samples a second, in one 16-bit channel, as the engine makes them."""
 TICK_SECONDS = 0.03
 TICK_TONE = 1200.0
 TICK_LOUDNESS = 0.2
-"""Of the loudest there can be."""
+"""As a share of the loudest possible."""
 
 
-class NotHeard(Exception):
-    """A sound was not played, or not to its end; the message says why, for people.
+class NotPlayed(Exception):
+    """A sound was not played to its end; the message tells the user why.
 
-    `lasting` is true when the next one would not be heard either.
+    `lasting` is true when the next sound would fail too.
     """
 
     def __init__(self, message: str, lasting: bool = True) -> None:
@@ -40,8 +40,8 @@ class NotHeard(Exception):
         self.lasting = lasting
 
 
-def lacking() -> str:
-    """What has to be installed before anything can be played; empty when nothing has to."""
+def missing_player() -> str:
+    """Which player to install before anything can be played; empty when nothing is missing."""
     return NO_PLAYER if sys.platform != "win32" and shutil.which(PLAYER) is None else ""
 
 
@@ -62,7 +62,7 @@ def tick(volume: float) -> bytes:
 
 
 def write(file: Path, samples: bytes) -> None:
-    """Writes samples of the engine's own kind as a WAV file. Raises OSError."""
+    """Writes samples in the engine's own format as a WAV file. Raises OSError."""
     with wave.open(str(file), "wb") as sound:
         sound.setnchannels(1)
         sound.setsampwidth(2)
@@ -71,7 +71,7 @@ def write(file: Path, samples: bytes) -> None:
 
 
 def lead_with(samples: bytes, file: Path) -> None:
-    """Puts samples in front of those of a WAV file of the same kind. Raises OSError."""
+    """Puts samples before those of a WAV file with the same format. Raises OSError."""
     with wave.open(str(file), "rb") as sound:
         rest = sound.readframes(sound.getnframes())
     write(file, samples + rest)
@@ -84,9 +84,9 @@ def seconds_of(file: Path) -> float:
 
 
 def play(file: Path, began: Callable[[float], None]) -> None:
-    """Plays a WAV file to its end; `began` is called with its length in seconds once it plays.
+    """Plays a WAV file to its end; calls `began` with its length in seconds when it starts.
 
-    Raises NotHeard. A player that says all is well far too soon has no sound card to play to.
+    Raises NotPlayed, also when the player reports success far too soon: then it has no sound card.
     """
     seconds = seconds_of(file)
     if not seconds:
@@ -100,7 +100,7 @@ def play(file: Path, began: Callable[[float], None]) -> None:
         return
     player = shutil.which(PLAYER)
     if player is None:
-        raise NotHeard(NO_PLAYER)
+        raise NotPlayed(NO_PLAYER)
     options = ["-q"] if PLAYER == "aplay" else []
     with TemporaryFile() as log:
         started = time.monotonic()
@@ -110,17 +110,19 @@ def play(file: Path, began: Callable[[float], None]) -> None:
                 stdin=subprocess.DEVNULL,
                 stdout=subprocess.DEVNULL,
                 stderr=log,
-                preexec_fn=bound_to_this(),
+                preexec_fn=dying_with_parent(),
             )
         except OSError as error:
-            raise NotHeard(f"`{player}` cannot be started: {error.strerror}.") from error
+            raise NotPlayed(f"`{player}` cannot be started: {error.strerror}.") from error
         began(seconds)
         status = playing.wait()
         took = time.monotonic() - started
-        complaint = last_words(log)
+        complaint = last_line(log)
     if status < 0:
-        raise NotHeard(f"`{PLAYER}` was ended by signal {-status}.", lasting=False)
+        raise NotPlayed(f"`{PLAYER}` was killed by signal {-status}.", lasting=False)
     if status > 0:
-        raise NotHeard(f"`{PLAYER}` could not play: {complaint or f'exit status {status}'}. {NO_SOUND}")
-    if seconds >= JUDGED and took < seconds / 2:
-        raise NotHeard(f"`{PLAYER}` took {took:.2f} s for {seconds:.1f} s of speech: nothing was heard. {NO_SOUND}")
+        raise NotPlayed(f"`{PLAYER}` could not play: {complaint or f'exit status {status}'}. {NO_SOUND}")
+    if seconds >= SHORTEST_JUDGED and took < seconds / 2:
+        raise NotPlayed(
+            f"`{PLAYER}` took only {took:.2f} s for {seconds:.1f} s of speech, so nothing was heard. {NO_SOUND}"
+        )

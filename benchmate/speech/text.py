@@ -1,23 +1,24 @@
-"""What may be handed to a speech engine: words, and nothing that could drive it."""
+"""Cleaning text for a speech engine, so that it contains words and no commands."""
 
 from unicodedata import category, normalize
 
 LONGEST = 300
 """The most characters of one prompt."""
-LOOKED_AT = 10 * LONGEST
-"""The most characters that are looked at: a long run of combining marks takes the square of its length to compose."""
+MOST_READ = 10 * LONGEST
+"""The most characters that are read: composing a long run of combining marks takes quadratic time."""
 MARKS = frozenset("[]<>{}|\\^~`")
-"""Marks that some engine takes for a command: markup, phonemes, its own bracketed orders."""
+"""Characters that some engines take for commands: markup, phonemes, bracketed commands."""
 
 
 def cleaned(text: str) -> str:
-    """`text` as one line of words: composed (NFC), spaces single and none at the ends, at most `LONGEST` characters.
+    """`text` as one line of words: composed (NFC), words separated by single spaces, at most `LONGEST` characters.
 
-    Control, format, surrogate, private and unassigned characters are left out; each of `MARKS` parts words, as a space
-    does. What is too long ends with a whole word where it has a space at all; of `text` itself, only
-    the first `LOOKED_AT` characters count. Cleaning twice changes nothing more.
+    Control, format, surrogate, private and unassigned characters are left out; each of `MARKS` becomes a space. A text
+    that is too long is cut after a whole word, if it has a space; only its first `MOST_READ` characters are read.
+    Cleaning a cleaned text changes nothing.
     """
-    kept = "".join(map(_spoken, normalize("NFC", text[:LOOKED_AT])))
+
+    kept = "".join(map(_spoken, normalize("NFC", text[:MOST_READ])))
     words = " ".join(normalize("NFC", kept).split())
     if len(words) <= LONGEST:
         return words

@@ -4,11 +4,11 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 FAR = 3
-"""How far off a voice is that does not speak a language."""
+"""The distance of a voice that does not speak the language."""
 
 
 class Voice(NamedTuple):
-    """One voice: its id on this machine, its name for people, the tags of the languages it speaks."""
+    """One voice: its id on this machine, its name to show, and the tags of the languages it speaks."""
 
     id: str
     name: str
@@ -16,11 +16,12 @@ class Voice(NamedTuple):
 
 
 def matching(voices: Iterable[Voice], language: str) -> list[Voice]:
-    """The voices that speak `language` (a tag such as `en` or `de-AT`), the nearest first, else in their own order.
+    """The voices that speak `language` (a tag such as `en` or `de-AT`), nearest first, otherwise in the given order.
 
-    For `en` these are the voices for just that, then one whose id ends so, then all for `en-…`. Where there is none for
-    `de-AT`, those for `de` will do. Ids differ from platform to platform: settings can rely on a language only.
+    For `en`: voices tagged `en`, then one whose id ends in `en`, then all tagged `en-…`. If there is none for `de-AT`,
+    those for `de`. Ids differ between platforms, so settings can rely only on a language.
     """
+
     known = list(voices)
     wanted = _tag(language)
     while wanted:

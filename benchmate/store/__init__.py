@@ -1,1 +1,1 @@
-"""What is kept: the pieces, the log of what was tied and what came out, and who holds a piece now."""
+"""The saved pieces: the log of what was tied and untied, and which window holds a piece now."""

@@ -1,4 +1,4 @@
-"""The database itself: opened safely, brought up to date, copied once a day."""
+"""The database file: opening it safely, migrating it, making its daily copy."""
 
 import os
 import sqlite3
@@ -13,23 +13,23 @@ from benchmate.files.words import shown
 from benchmate.store.fault_report import write_report
 from benchmate.store.places import fault_report
 
-APPLICATION = 0x6B6E6F74
+APPLICATION_ID = 0x6B6E6F74
 """Marks a database as ours (SQLite's application_id)."""
 WAIT = 2.0
-"""Seconds to wait for another window that is writing."""
+"""Seconds to wait while another window is writing."""
 
 
 class StoreError(Exception):
-    """What is kept cannot be read or written. The text says what is wrong and what to do."""
+    """The saved data cannot be read or written. The text says what is wrong, what was changed and what to do."""
 
 
 class NotSaved(StoreError):
-    """This one press could not be saved; all that was saved before it is safe."""
+    """One change could not be saved; everything saved before is safe."""
 
 
 MIGRATIONS = (
     f"""
-    PRAGMA application_id = {APPLICATION};
+    PRAGMA application_id = {APPLICATION_ID};
     CREATE TABLE piece (
         piece INTEGER PRIMARY KEY AUTOINCREMENT,
         title TEXT NOT NULL,
@@ -75,64 +75,67 @@ MIGRATIONS = (
     ) STRICT;
     """,
 )
-"""What each version adds to the one before it. Released entries never change; a new version is a new entry."""
+"""What each version adds to the one before. Released entries never change; a new version is a new entry."""
 VERSION = len(MIGRATIONS)
 
 
 def connect(file: Path, copy: Path) -> sqlite3.Connection:
-    """The database at `file`, made if there is none, brought up to this version.
+    """Opens the database at `file`: creates it if missing and migrates it to this version.
 
-    Raises StoreError when it cannot be used; then nothing in it has been changed.
+    Raises StoreError when it cannot be used; nothing in it has changed then.
     """
     try:
         file.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
     except OSError as error:
         raise StoreError(
-            f"{file.parent} cannot be made ({error.strerror}): nothing could be kept there.{ELSEWHERE}"
+            f"The folder {file.parent} cannot be made ({error.strerror}). Nothing was changed. Set BENCHMATE_HOME to a "
+            "folder you can write to."
         ) from error
     with explained(file, copy):
         _refuse_lost(file, copy)
         connection = sqlite3.connect(file, timeout=WAIT, isolation_level=None)
         try:
             _prepare(connection, file)
-        except BaseException:  # Whatever it was, it goes on; only the database must not stay open behind it.
+        except BaseException:  # Re-raised whatever it is, but the database must not stay open.
             connection.close()
             raise
     return connection
 
 
-ELSEWHERE = " Set BENCHMATE_HOME to a folder that can be written to, or make this one writable."
+ELSEWHERE = " Make it writable, or set BENCHMATE_HOME to a folder that is."
+"""The advice that ends a sentence about a file or folder that cannot be used."""
 
 
 def _refuse_lost(file: Path, copy: Path) -> None:
-    # A copy is only made once there are pieces: beginning anew would write over the last there is of them.
+    # A copy exists only once there are pieces; a new database would soon overwrite this last copy of them.
     if os.path.exists(copy) and not (os.path.exists(file) and os.path.getsize(file)):
         raise StoreError(
-            f"{file} is gone or empty, and {copy}, a copy from an earlier day, is still here. Nothing was changed. "
-            f"Copy that one to the place of {file.name}, or move it away to begin anew."
+            f"{file} is missing or empty, but its daily copy {copy} is still there. Nothing was changed. "
+            f"To get your pieces back, copy {copy.name} to {file.name}. To start without them, move {copy.name} away."
         )
 
 
 def _prepare(connection: sqlite3.Connection, file: Path) -> None:
-    # One transaction, so that all three are read of the same state while another window may be making the database.
+    # One transaction, so that all three are read from the same state: another window may be creating the database.
     connection.execute("BEGIN")
     version = _scalar(connection, "PRAGMA user_version")
     ours = _scalar(connection, "PRAGMA application_id")
     tables = _scalar(connection, "SELECT count(*) FROM sqlite_schema")
     connection.execute("COMMIT")
     if version == 0 and ours == 0 and tables == 0:
-        ours = APPLICATION
-    if ours != APPLICATION:
-        raise StoreError(
-            f"{file} is some other program's database; it was left as it is. Move it away to begin one here."
-        )
+        ours = APPLICATION_ID
+    if ours != APPLICATION_ID:
+        raise StoreError(f"{file} belongs to another program. Nothing was changed. Move it away, then start again.")
     if version > VERSION:
         raise StoreError(
-            f"{file} was written by a newer version of benchmate (its data is version {version}, this program knows "
-            f"{VERSION}). Nothing was changed. Use the newer version, or set BENCHMATE_HOME to another folder."
+            f"{file} was written by a newer version of benchmate (its data is version {version}, this program reads "
+            f"up to {VERSION}). Nothing was changed. Use the newer version, or set BENCHMATE_HOME to another folder."
         )
     if _write_ahead(connection) != "wal":
-        raise StoreError(f"{file} lies where safe writing is not possible.{ELSEWHERE}")
+        raise StoreError(
+            f"{file} is on a disk that cannot save safely. No piece was changed. Set BENCHMATE_HOME to a folder on "
+            "another disk."
+        )
     connection.execute("PRAGMA synchronous = FULL")
     connection.execute("PRAGMA foreign_keys = ON")
     if version < VERSION:
@@ -140,9 +143,9 @@ def _prepare(connection: sqlite3.Connection, file: Path) -> None:
 
 
 def _write_ahead(connection: sqlite3.Connection) -> str:
-    """Changes to write-ahead logging, and says how the database is logged then.
+    """Switches to write-ahead logging; returns the journal mode the database then has.
 
-    SQLite waits for other connections in nearly everything, but not here.
+    SQLite waits for other connections nearly everywhere, but not here.
     """
     until = time.monotonic() + WAIT
     while True:
@@ -174,12 +177,12 @@ def _statements(script: str) -> Iterator[str]:
 
 @contextmanager
 def writing(connection: sqlite3.Connection) -> Iterator[None]:
-    """All or nothing: what is written inside is committed at the end, or not at all."""
+    """A transaction: everything written inside is committed at the end, or nothing is."""
     connection.execute("BEGIN IMMEDIATE")
     try:
         yield
         connection.execute("COMMIT")
-    except BaseException:  # Even when the program is being left, half a change must not stay.
+    except BaseException:  # No half change may stay, even while the program is exiting.
         if connection.in_transaction:
             connection.execute("ROLLBACK")
         raise
@@ -188,91 +191,93 @@ def writing(connection: sqlite3.Connection) -> Iterator[None]:
 OTHER_WINDOW = frozenset((sqlite3.SQLITE_BUSY, sqlite3.SQLITE_PROTOCOL, sqlite3.SQLITE_SCHEMA))
 NOT_WRITABLE = frozenset((sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM, sqlite3.SQLITE_NOLFS))
 NO_DATABASE = frozenset((sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB))
-"""The only codes that say that the file itself is damaged."""
+"""The only codes that mean the file itself is damaged."""
 OUR_FAULTS = (ArithmeticError, AttributeError, LookupError, TypeError, ValueError, sqlite3.Warning)
-"""What Python raises where the program is wrong."""
+"""What Python raises at a fault in the program."""
 
 
 @contextmanager
 def explained(file: Path, copy: Path) -> Iterator[None]:
-    """Turns what SQLite says into what a person can act on. What is not known to be anything else is our own fault."""
+    """Turns SQLite's errors into StoreErrors that tell a person what to do. An unknown error is our own fault."""
     try:
         yield
     except MemoryError as error:
         raise NotSaved(NO_MEMORY) from error
     except sqlite3.Error as error:
-        raise _meant(error, file, copy) from error
+        raise _store_error(error, file, copy) from error
     except OUR_FAULTS as error:
         raise fault(file, error) from error
 
 
-NO_MEMORY = "Not enough memory. Close other programs, then press again."
+NO_MEMORY = "Not enough memory. Nothing was changed. Close other programs, then try again."
 
 
-def _meant(error: sqlite3.Error, file: Path, copy: Path) -> StoreError:
-    # Errors that Python's own part of it finds have no code. The low byte of a code is the kind of trouble.
+def _store_error(error: sqlite3.Error, file: Path, copy: Path) -> StoreError:
+    # Errors found by Python's sqlite3 module itself have no code. The low byte of a code is the primary code.
     code = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_ERROR)
     kind, why = code & 0xFF, shown(str(error))
     if kind in NO_DATABASE:
         return damaged(file, copy, why)
     if kind in OTHER_WINDOW:
-        return NotSaved(f"{file} is being written to by another window. Try again in a moment.")
+        return NotSaved(f"Another window is writing to {file}. Nothing was changed. Try again in a moment.")
     if kind == sqlite3.SQLITE_FULL:
-        return NotSaved("The disk is full. Free some room, then press again.")
+        return NotSaved("Disk full. Nothing was changed. Free some space, then try again.")
     if kind == sqlite3.SQLITE_NOMEM or code == sqlite3.SQLITE_IOERR_NOMEM:
         return NotSaved(NO_MEMORY)
     if kind in NOT_WRITABLE:
-        return NotSaved(f"{file} cannot be written to ({why}).{ELSEWHERE}")
+        return NotSaved(f"{file} cannot be written to ({why}). Nothing was changed.{ELSEWHERE}")
     if kind == sqlite3.SQLITE_IOERR:
-        return NotSaved(f"{file} cannot be read or written ({why}): see whether the disk is full or failing.")
+        return NotSaved(
+            f"{file} cannot be read or written ({why}). Nothing was changed. Check whether the disk is full or failing."
+        )
     return fault(file, error)
 
 
 def fault(file: Path, error: Exception) -> StoreError:
-    """The error for a fault of the program itself while it used the database at `file`, and how to report it."""
+    """The error for a fault in the program itself while it used the database at `file`; says how to report it."""
     report = fault_report(file)
     what = shown(f"{type(error).__name__}: {error}").rstrip(".")
     written = write_report(report, error)
-    how = f"{report} holds the details. Hand it" if written else "hand this message, and what you did,"
+    sent = str(report) if written else "this message, and what you did,"
     return StoreError(
-        f"A fault in benchmate itself, not in your work: {what}. Nothing is lost: all that was saved before is safe. "
-        f"Please report it: {how} to whoever gave you benchmate."
+        f"A fault in benchmate itself, not in your work: {what}. Nothing is lost; everything saved before is safe. "
+        f"Please report it: send {sent} to whoever gave you benchmate."
     )
 
 
 def damaged(file: Path, copy: Path, why: str) -> StoreError:
-    """The error for a database that is damaged, with the way back that there is."""
-    text = f"{file} is damaged ({why}). Nothing was changed or thrown away."
+    """The error for a damaged database; says how to get the pieces back."""
+    text = f"{file} is damaged ({why}). Nothing was changed or deleted."
     if copy.exists():
         return StoreError(
-            f"{text} A sound copy from an earlier day is {copy}: move the damaged file away, with {file.name}-wal and "
-            f"{file.name}-shm where they lie beside it, and copy that one to its place."
+            f"{text} An undamaged daily copy is {copy}: move {file.name} to another folder, with {file.name}-wal and "
+            f"{file.name}-shm if they are beside it, then copy {copy.name} to {file.name}."
         )
-    return StoreError(f"{text} Keep the file for repair, and move it away to go on without it.")
+    return StoreError(f"{text} To start without it, move it to another folder; keep it, as a repair may be possible.")
 
 
-def day(seconds: float | None = None) -> str:
-    """The UTC date, `2026-11-25`, of a moment in seconds since 1970; of now when None."""
+def utc_date(seconds: float | None = None) -> str:
+    """The UTC date, `2026-11-25`, of a time in seconds since 1970; today's when None."""
     return time.strftime("%Y-%m-%d", time.gmtime(seconds))
 
 
-def keep_copy(file: Path, copy: Path, today: str) -> bool:
-    """Makes the day's copy of a sound database, whole or not at all; False when there is one of `today` already.
+def make_daily_copy(file: Path, copy: Path, today: str) -> bool:
+    """Copies an undamaged database, completely or not at all; False when there is already a copy of `today`.
 
     `today` is a UTC date such as `2026-11-25`.
 
-    Raises StoreError when the database is damaged, or the copy cannot be made.
+    Raises StoreError when the database is damaged or the copy cannot be made.
     """
     with explained(file, copy):
-        if copy.exists() and day(copy.stat().st_mtime) == today:
+        if copy.exists() and utc_date(copy.stat().st_mtime) == today:
             return False
         source = sqlite3.connect(file, timeout=WAIT, isolation_level=None)
         try:
             found = _scalar(source, "PRAGMA quick_check(1)")
             if found != "ok":
                 raise damaged(file, copy, str(found).splitlines()[-1])
-            # Two windows making the copy at once must not write the same file. (A lock would not do: SQLite copies
-            # nothing, and waits for ever, while a connection has begun to write.)
+            # Two windows that copy at the same time must not write to the same file. (A lock would not help: while a
+            # connection is writing, SQLite copies nothing and waits forever.)
             with unfinished(copy) as fresh:
                 target = sqlite3.connect(fresh)
                 try:
@@ -281,7 +286,11 @@ def keep_copy(file: Path, copy: Path, today: str) -> bool:
                     target.close()
                 os.replace(fresh, copy)
         except OSError as error:
-            raise NotSaved(f"The daily copy {copy} could not be made ({error.strerror}).") from error
+            raise NotSaved(
+                f"The daily copy {copy} could not be made ({error.strerror}). Your pieces are safe. "
+                "The next start tries again."
+            ) from error
+
         finally:
             source.close()
     return True

@@ -1,4 +1,4 @@
-"""A fault of the program itself: written down for whoever can mend it."""
+"""The report of a fault in the program itself, for whoever can fix it."""
 
 from pathlib import Path
 
@@ -8,7 +8,7 @@ from benchmate.files.words import shown
 
 
 def write_report(file: Path, error: BaseException) -> bool:
-    """Writes down what happened, in the place of any report before; False when it cannot be written."""
+    """Writes the report to `file`, replacing an older one; False when it cannot be written."""
     import platform
     import shlex
     import sqlite3
@@ -17,8 +17,8 @@ def write_report(file: Path, error: BaseException) -> bool:
 
     name, *arguments = sys.argv
     lines = [
-        "A fault of benchmate. Please hand this file to whoever gave you the program, and say what you did.",
-        "It holds the names of folders on your machine. It holds no designs and nothing of your pieces.",
+        "A fault in benchmate. Please send this file to whoever gave you the program, and say what you did.",
+        "It contains names of folders on your machine. It contains no designs and nothing about your pieces.",
         "",
         f"benchmate {__version__}, Python {platform.python_version()}, SQLite {sqlite3.sqlite_version}, "
         f"{platform.platform()}",

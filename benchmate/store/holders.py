@@ -6,17 +6,17 @@ import time
 from contextlib import suppress
 from pathlib import Path
 
-from benchmate.store.database import StoreError
+from benchmate.store.database import ELSEWHERE, StoreError
 
 STALE = 24 * 3600.0
-"""Seconds after which the lock file of a program that is gone is cleared away."""
+"""Seconds after which the lock file of a program that no longer runs is deleted."""
 
 
 class Holder:
-    """This running program, as a holder of pieces. Others can tell whether it is still alive by its lock.
+    """This running program as a holder of pieces. Its lock shows others whether it is still running.
 
-    The lock is SQLite's own, on an empty database: the operating system lets go of it when the program dies, whatever
-    kills it, and a child that the program has forked does not keep it. It needs no module that is not loaded anyway.
+    The lock is SQLite's own, on an empty database: the operating system releases it when the program dies, whatever
+    kills it, and a forked child does not keep it. SQLite is loaded anyway.
     """
 
     def __init__(self, folder: Path) -> None:
@@ -27,14 +27,12 @@ class Holder:
             _clear(folder)
             self._lock = _lock(self._file)
         except (OSError, sqlite3.Error) as error:
-            raise StoreError(
-                f"{folder} cannot be written to ({error}). Make it writable, or set BENCHMATE_HOME."
-            ) from error
+            raise StoreError(f"{folder} cannot be written to ({error}). No piece was changed.{ELSEWHERE}") from error
         if self._lock is None:
-            raise StoreError(f"{self._file} is locked by another program.")
+            raise StoreError(f"{self._file} is locked by another program. No piece was changed. Start benchmate again.")
 
     def close(self) -> None:
-        """Lets go, and takes the lock file away."""
+        """Releases the lock and deletes its file."""
         if self._lock is not None:
             self._lock.close()
             self._lock = None
@@ -42,7 +40,7 @@ class Holder:
 
 
 def is_alive(folder: Path, token: str) -> bool:
-    """True when the program that goes by `token` is still running."""
+    """True while the program with this token is running."""
     file = _lock_file(folder, token)
     if not file.exists():
         return False
@@ -58,10 +56,10 @@ def _lock_file(folder: Path, token: str) -> Path:
 
 
 def _lock(file: Path) -> sqlite3.Connection | None:
-    """A connection that holds the file's lock, or None when another program holds it."""
+    """Locks the file; returns the connection that holds the lock, or None when another program holds it."""
     connection = sqlite3.connect(file, timeout=0, isolation_level=None)
     try:
-        # A journal in a file would outlive a program that is killed.
+        # A journal file would outlive a killed program.
         connection.execute("PRAGMA journal_mode = MEMORY")
         connection.execute("BEGIN EXCLUSIVE")
     except sqlite3.OperationalError as error:
@@ -74,7 +72,8 @@ def _lock(file: Path) -> sqlite3.Connection | None:
 
 def _clear(folder: Path) -> None:
     for file in folder.glob("*.lock"):
-        # A program that is just leaving may take its file away at any moment.
+        # A program that is just closing may delete its file at any moment.
+
         with suppress(FileNotFoundError):
             if time.time() - file.stat().st_mtime < STALE:
                 continue

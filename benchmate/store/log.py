@@ -1,4 +1,4 @@
-"""The log of a piece: what an entry says, how a piece stands after all of them, and how presses become entries."""
+"""The log of a piece: its entries, the state of the piece after them, and how presses become entries."""
 
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
@@ -8,14 +8,14 @@ from benchmate.craft.design import MOST_STEPS
 TIES = ("tie", "jump-tie")
 UNTIES = ("untie", "jump-untie")
 MOST_NUMBERS = 3 * MOST_STEPS
-"""No step of a start, a band and a finish has a number as high as this."""
+"""Above every step number of a start, a band and a finish together."""
 
 
 class Event(NamedTuple):
-    """One entry of a piece's log: steps `first` to `last` were tied (upwards) or came out (downwards).
+    """One entry of a piece's log: steps `first` to `last` were tied (counting up) or untied (counting down).
 
-    `wrong` marks the step `first` as wrong, `right` takes that back; a `copy` says that from here on the piece goes by
-    its copy number `first`. The `jump-` kinds are ties and unties that were counted, not made, at that moment.
+    `wrong` marks step `first` as wrong and `right` removes the mark. `copy` changes the piece to its design copy number
+    `first`. The `jump-` kinds were counted as tied or untied by a jump, not worked one by one.
     """
 
     number: int
@@ -24,23 +24,25 @@ class Event(NamedTuple):
     last: int
 
 
-class Standing(NamedTuple):
-    """How a piece stands: the steps tied now, in the order they were tied; the step marked wrong and not out yet, or
-    None; and what has come out on the way to that one and has not been tied again, the last one out last."""
+class PieceState(NamedTuple):
+    """The state of a piece."""
 
     history: list[int]
+    """The steps tied now, in the order they were tied."""
     wrong: int | None
+    """The step marked wrong that is still tied, or None."""
     taken_out: list[int]
+    """The steps untied on the way to the wrong one and not tied again, in the order they were untied."""
 
 
-def read_log(events: Iterable[Event]) -> Standing:
-    """How a piece stands after all its events. Raises ValueError when they are no log that a piece can have."""
+def read_log(events: Iterable[Event]) -> PieceState:
+    """The state of a piece after all its events. Raises ValueError when no piece can have this log."""
     history: list[int] = []
     wrong: int | None = None
     taken_out: list[int] = []
     for place, (entry, act, first, last) in enumerate(events, 1):
         if entry != place or not (0 <= first < MOST_NUMBERS and 0 <= last < MOST_NUMBERS):
-            raise ValueError(f"entry {place} of the log is lost or spoilt")
+            raise ValueError(f"entry {place} of the log is missing or damaged")
         if act in TIES:
             history.extend(range(first, last + 1))
             if taken_out:
@@ -60,14 +62,15 @@ def read_log(events: Iterable[Event]) -> Standing:
         elif act == "right":
             wrong = None
         elif act != "copy":
-            raise ValueError(f"the log does not know what {act} is")
+            raise ValueError(f"unknown act in the log: {act}")
     if wrong is not None and wrong not in history:
-        raise ValueError(f"step {wrong} is marked wrong and is not tied")
-    return Standing(history, wrong, [] if wrong is None else taken_out)
+        raise ValueError(f"step {wrong} is marked wrong but is not tied")
+    return PieceState(history, wrong, [] if wrong is None else taken_out)
 
 
 def as_ranges(act: str, numbers: Sequence[int]) -> list[tuple[str, int, int]]:
-    """Events that say the same as `act` for each number in turn: unbroken series of steps in one event each."""
+    """The events for doing `act` to each number in turn, one event for each run of consecutive numbers."""
+
     step = 1 if act in TIES else -1
     found: list[tuple[str, int, int]] = []
     for number in numbers:

@@ -1,4 +1,4 @@
-"""A piece in hand: every change is saved first and made afterwards, so what is shown is always what is kept."""
+"""A piece being worked on. Every change is saved before it is made here, so the screen always shows what is saved."""
 
 import time
 from array import array
@@ -18,14 +18,14 @@ from benchmate.store.saved_piece import Change, SavedPiece
 
 KEPT_PRESSES = 600
 """How many presses are remembered while the piece is open, for the pace and for rests."""
-AT_ONCE = 1000
-"""For so many open steps a plan is made while a press is answered; for more, beside the screen."""
+MOST_PLANNED_AT_ONCE = 1000
+"""Up to this many open steps, planning takes no longer than a press may; with more, it runs in the background."""
 PRESSES = ("knot", "run", "row")
-"""What one press may mean: one knot, or with it the rest of the run with the string in hand, or of the row."""
+"""What one press can mean: one knot, the rest of the run with the string in hand, or the rest of the row."""
 
 
 class OpenPiece:
-    """A piece as it stands, begun or about to be.
+    """A piece opened in this window, new or already started.
 
     The methods that change it raise NotSaved when the change could not be saved, TakenOver when another window holds
     the piece now, and NotPossible when the knots do not allow it; in each case nothing has changed.
@@ -44,9 +44,9 @@ class OpenPiece:
         piece: int | None,
         alone: bool,
     ) -> None:
-        """`piece` is None for one that is about to be begun; `alone` when it may be begun beside another.
+        """`piece` is None for a new piece; `alone` lets it start although another window started one from `file`.
 
-        `remake` makes the steps from another copy, should another window have changed the design.
+        `remake` makes the steps from another design copy, in case another window changes the design.
         """
         self.whole = whole
         self.way = way
@@ -64,25 +64,25 @@ class OpenPiece:
             self._load()
 
     def _load(self) -> None:
-        """Takes in all that is kept of the piece, or nothing when it cannot be used."""
-        kept = self._saved.read()
-        row = kept.row
-        whole = self.whole if kept.copy == self.copy else self._remake(row.piece, kept.copy)
-        planned = None if kept.plan is None else unpacked(kept.plan, whole)
+        """Loads everything saved about the piece. Changes nothing when it cannot be used."""
+        stored = self._saved.read()
+        row = stored.row
+        whole = self.whole if stored.copy == self.copy else self._remake(row.piece, stored.copy)
+        planned = None if stored.plan is None else unpacked(stored.plan, whole)
         order = planned or by_rows(whole, from_right=row.way.from_right)
         try:
-            history, wrong, taken_out = read_log(kept.events)
+            history, wrong, taken_out = read_log(stored.events)
             progress = Progress.resume(whole, order, history)
             if progress.done != row.done:
-                raise ValueError(f"{progress.done} steps are tied by the log, {row.done} are counted")
+                raise ValueError(f"the log has {progress.done} tied steps, the piece counts {row.done}")
         except (ValueError, IndexError) as error:
             raise self._saved.pieces.damage(f"the log of piece {row.piece} does not fit its design") from error
-        self.whole, self.way, self.copy, self.order, self.progress = whole, row.way, kept.copy, order, progress
-        self.wrong, self.taken_out, self.presses = wrong, taken_out, kept.presses
-        self._saved.seen(kept)
+        self.whole, self.way, self.copy, self.order, self.progress = whole, row.way, stored.copy, order, progress
+        self.wrong, self.taken_out, self.presses = wrong, taken_out, stored.presses
+        self._saved.mark_seen(stored)
 
     def _unplanned(self) -> Order:
-        """An order there is without looking for one: row by row."""
+        """The order that needs no search: row by row."""
         return by_rows(self.whole, from_right=self.way.from_right)
 
     @property
@@ -97,12 +97,12 @@ class OpenPiece:
 
     @property
     def piece(self) -> int | None:
-        """Its number among the pieces; None while it is about to be begun."""
+        """Its number among the pieces; None while it is new."""
         return self._saved.piece
 
     @property
     def holding(self) -> bool:
-        """True while this window may change it, for all it knows."""
+        """True while this window believes that it holds the piece."""
         return self._saved.holding
 
     @holding.setter
@@ -110,14 +110,14 @@ class OpenPiece:
         self._saved.holding = holding
 
     def hold(self, *, force: bool = False) -> None:
-        """Takes the piece in hand. Raises TakenOver when another window has it and `force` is not given."""
+        """Makes this window the holder. Raises TakenOver when another window holds the piece, unless `force`."""
         if self.piece is not None:
             self._saved.hold(force=force)
             self.refresh()
         self.holding = True
 
     def let_go(self) -> None:
-        """Holds the piece no longer."""
+        """Releases the piece."""
         self._saved.let_go()
 
     def still_holds(self) -> bool:
@@ -125,7 +125,7 @@ class OpenPiece:
         return self._saved.is_ours
 
     def refresh(self) -> bool:
-        """Takes in what another window has done since; True when there was anything."""
+        """Loads what another window has saved since; True when there was anything."""
         if self.piece is None or not self._saved.has_news:
             return False
         self._load()
@@ -133,9 +133,9 @@ class OpenPiece:
 
     @property
     def needs_plan(self) -> bool:
-        """True when the piece is worked by segments, and no plan leads on from how it stands.
+        """True when the piece is worked by segments and no plan fits what is tied now.
 
-        While a knot is marked wrong there is no need of one.
+        While a knot is marked wrong, no plan is needed.
         """
         if self.way.by != "segments" or not self.holding or self.wrong is not None or self.progress.finished:
             return False
@@ -143,7 +143,7 @@ class OpenPiece:
 
     @property
     def pickups(self) -> tuple[int, int]:
-        """How many pick-ups the piece takes in the order it goes by, and how many row by row."""
+        """How many pick-ups the piece takes in its present order, and how many row by row."""
         if self._counted is None or self._counted[0] is not self.order:
             unplanned = self._unplanned()
             self._counted = self.order, (pickups(self.whole, self.order), pickups(self.whole, unplanned))
@@ -152,16 +152,16 @@ class OpenPiece:
     @property
     def can_plan_at_once(self) -> bool:
         """True when a plan takes no longer than a press may."""
-        return self.whole.size - self.progress.done <= AT_ONCE
+        return self.whole.size - self.progress.done <= MOST_PLANNED_AT_ONCE
 
     def plan(self, tell: Tell | None = None) -> Order:
-        """An order with the fewest pick-ups for what is open, after what is tied as it was tied. Changes nothing."""
+        """An order with the fewest pick-ups for the open steps, after the tied ones as tied. Changes nothing."""
         return order_of(self.whole, self.way, self.progress.history, tell)
 
     def use_plan(self, order: Order) -> bool:
-        """Keeps an order that was planned and goes by it.
+        """Saves a planned order and switches to it.
 
-        False, and nothing happens, when it is none for these steps, or does not begin with those that are tied.
+        Returns False and changes nothing when the order does not fit these steps or does not begin with the tied ones.
         """
         done = self.progress.done
         if self.progress.history != array("L", order.sequence[:done]):
@@ -173,9 +173,9 @@ class OpenPiece:
         return True
 
     def change_way(self, by: str, *, from_right: bool) -> None:
-        """The rest is worked by rows or by segments, from the left or the right; what is tied stays tied.
+        """Works the rest by rows or by segments, from the left or the right; tied steps stay tied.
 
-        By segments it is in no order yet: it needs a plan.
+        By segments, it needs a plan next.
         """
         way = Way(by, from_right, self.way.mirrored)
         self._saved.change_way(way, None)
@@ -187,7 +187,7 @@ class OpenPiece:
         self.progress = Progress.resume(self.whole, order, self.progress.history)
 
     def tie(self, numbers: Sequence[int]) -> None:
-        """The steps are done, one after the other, by one press."""
+        """Ties the steps, in turn, as one press."""
         self.progress.refuse_ties(numbers)
         self._save(as_ranges("tie", numbers), self.progress.done + len(numbers))
         for number in numbers:
@@ -197,12 +197,12 @@ class OpenPiece:
         self._pressed(len(numbers))
 
     def current_step(self) -> tuple[int | None, bool]:
-        """The step that is shown now, None when all is done, and True when it is to come out and not to be tied."""
+        """The step to do now, or None when all is done; True with it when it is to be undone, not tied."""
         out = self.must_come_out()
         return (out[0], True) if out else (self.progress.next, False)
 
     def finish_step(self, press: str = "knot") -> None:
-        """The step that is shown now is done: it is out, or it is tied with all else that a `press` means."""
+        """Does the step shown now: undoes it, or ties it and whatever else a `press` means."""
         number, comes_out = self.current_step()
         if number is None:
             return
@@ -212,16 +212,16 @@ class OpenPiece:
             self.tie(self.steps_of_press(press))
 
     def steps_of_press(self, press: str) -> list[int]:
-        """The steps that are tied by one press which means a knot, the rest of the run or the rest of the row."""
+        """The steps tied by one press that means a knot, the rest of the run or the rest of the row."""
         number = self.progress.next
         if number is None:
             return []
         return {"knot": lambda: [number], "run": self.progress.rest_of_run, "row": self.progress.rest_of_row}[press]()
 
     def untie(self, number: int) -> None:
-        """The step has come out."""
+        """Undoes the step."""
         if not self.progress.can_untie(number):
-            raise NotPossible(f"step {number} cannot come out now")
+            raise NotPossible(f"step {number} can't be undone now")
         self._save([("untie", number, number)], self.progress.done - 1)
         self.progress.untie(number)
         if self.wrong is not None:
@@ -232,9 +232,9 @@ class OpenPiece:
         self._pressed(0)
 
     def back(self) -> None:
-        """Backs up one step: the last one tied has come out; on the way to a wrong knot, the last one out is in again.
+        """Undoes the last step; on the way to a wrong knot, ties the last undone step again.
 
-        When nothing has come out on that way yet, the mark is taken back instead.
+        When nothing has been undone on the way yet, removes the mark instead.
         """
         if self.wrong is None:
             if self.progress.last is not None:
@@ -245,11 +245,11 @@ class OpenPiece:
             self.unmark_wrong()
 
     def must_come_out(self) -> list[int]:
-        """What is on the way to the step marked wrong, first to come out first; empty when none is marked."""
+        """The steps to undo to reach the step marked wrong, in order; empty when none is marked."""
         return [] if self.wrong is None else self.progress.must_come_out(self.wrong)
 
     def mark_wrong(self, number: int) -> None:
-        """The step is wrong and has to come out, with all that rests on it."""
+        """Marks the step as wrong: it and every step that rests on it must be undone."""
         if not self.progress.is_tied(number):
             raise NotPossible(f"step {number} is not tied")
         self._save([("wrong", number, number)])
@@ -257,7 +257,7 @@ class OpenPiece:
         self.taken_out.clear()
 
     def unmark_wrong(self) -> None:
-        """The marked step stays after all."""
+        """Removes the mark; the knot stays."""
         if self.wrong is not None:
             self._save([("right", self.wrong, self.wrong)])
             self.wrong = None
@@ -268,7 +268,7 @@ class OpenPiece:
         self.jump_to(self.order.sequence[:place])
 
     def jump_to(self, target: Sequence[int]) -> None:
-        """Counts exactly these steps as tied, which are in an order in which they can be."""
+        """Counts exactly these steps as tied; they must come in an order in which they can be tied."""
         out, tied = self.progress.jump(target)
         if not out and not tied:
             return
@@ -284,7 +284,8 @@ class OpenPiece:
         self._pressed(0)
 
     def change_design(self, copy: Copy, whole: Whole) -> None:
-        """Goes on by another copy of the design, in which all that is tied must be the same."""
+        """Continues with another copy of the design, in which every tied step must be the same."""
+
         order = by_rows(whole, from_right=self.way.from_right)
         progress = Progress.resume(whole, order, self.progress.history)
         title = whole.main.design.title

@@ -1,4 +1,4 @@
-"""The pieces kept in the database, and the log of every press that changed one."""
+"""The pieces in the database, and the log of every press that changed one."""
 
 import os
 from collections.abc import Iterable, Iterator, Sequence
@@ -9,15 +9,15 @@ from typing import NamedTuple
 
 from benchmate.craft.pace import Press
 from benchmate.craft.ways import Way
-from benchmate.store.database import ELSEWHERE, StoreError, connect, damaged, explained, writing
+from benchmate.store.database import StoreError, connect, damaged, explained, writing
 from benchmate.store.holders import is_alive
 from benchmate.store.log import Event
 
 
 class Piece(NamedTuple):
-    """A piece as it is listed. Times are UTC, `2026-11-25T07:30:00.000Z`.
+    """A piece as listed. Times are UTC, `2026-11-25T07:30:00.000Z`.
 
-    `planned` goes up by one whenever its way of working changes, or its plan.
+    `planned` counts the changes of its way of working or its plan.
     """
 
     piece: int
@@ -38,7 +38,7 @@ class Piece(NamedTuple):
 
 
 class Copy(NamedTuple):
-    """The texts of a piece's own copy of its design, of the start and the finish it is worked with, and its repeats."""
+    """A piece's own copy of its design: the texts of the design, its start and its finish, and the repeats."""
 
     design: str
     start: str | None
@@ -47,7 +47,7 @@ class Copy(NamedTuple):
 
 
 class TakenOver(Exception):
-    """Another window holds the piece, so nothing was written. `piece` is the piece it holds."""
+    """Another window holds the piece, so nothing was written. `piece` is its number."""
 
     def __init__(self, piece: int) -> None:
         super().__init__(f"piece {piece} is open in another window")
@@ -71,8 +71,8 @@ class Pieces:
         return explained(self.file, self._copy)
 
     @contextmanager
-    def one_moment(self) -> Iterator[None]:
-        """All that is read inside is of one moment, whatever other windows write meanwhile."""
+    def snapshot(self) -> Iterator[None]:
+        """Everything read inside is from the same moment, whatever other windows write."""
         with self._explained():
             self._connection.execute("BEGIN")
             try:
@@ -89,13 +89,13 @@ class Pieces:
         """One piece by its number."""
         found = self._listed("WHERE piece = ?", (piece,))
         if not found:
-            raise self.damage(f"piece {piece} is lost")
+            raise self.damage(f"piece {piece} is missing")
         return found[0]
 
     def unfinished_from(self, file: str, text: str) -> Piece | None:
-        """The piece to go on with for the design in `file`: the unfinished one begun from it that was last touched.
+        """The piece to continue for the design in `file`: of the unfinished ones started from it, the last touched.
 
-        When none was begun from it, one begun from a file of the same text that is gone now.
+        When there is none, one started from a file with the same text that no longer exists.
         """
         unfinished = "done < size"
         latest = "ORDER BY touched DESC, piece DESC"
@@ -109,7 +109,7 @@ class Pieces:
         return next((piece for piece in self._listed(same, (text,)) if not os.path.exists(piece.file)), None)
 
     def newest(self) -> int:
-        """The number of the piece begun last; 0 when there is none."""
+        """The number of the piece started last; 0 when there is none."""
         with self._explained():
             (number,) = self._connection.execute("SELECT coalesce(max(piece), 0) FROM piece").fetchone()
         return int(number)
@@ -126,22 +126,22 @@ class Pieces:
         ]
 
     def copy_of(self, piece: int) -> Copy:
-        """The copy the piece goes by now."""
+        """The design copy the piece uses now."""
         query = "SELECT design, start, finish, repeats FROM copy WHERE piece = ? ORDER BY number DESC LIMIT 1"
         with self._explained():
             row = self._connection.execute(query, (piece,)).fetchone()
         if row is None:
-            raise damaged(self.file, self._copy, f"piece {piece} has lost its design")
+            raise self.damage(f"the design of piece {piece} is missing")
         return Copy(*row)
 
     def events(self, piece: int, after: int = 0) -> list[Event]:
-        """The log of a piece beyond its entry `after`."""
+        """The log of a piece after entry number `after`."""
         query = "SELECT number, act, first, last FROM event WHERE piece = ? AND number > ? ORDER BY number"
         with self._explained():
             return [Event(*row) for row in self._connection.execute(query, (piece, after))]
 
     def presses(self, piece: int, count: int = 60) -> list[Press]:
-        """The last presses of a piece, oldest first, for its maker's pace; what was not a knot counts no steps."""
+        """The last presses of a piece, oldest first, for the maker's pace; a press that tied nothing has 0 steps."""
         query = "SELECT at, act, first, last FROM event WHERE piece = ? ORDER BY number DESC LIMIT ?"
         with self._explained():
             rows = self._connection.execute(query, (piece, count)).fetchall()
@@ -153,14 +153,14 @@ class Pieces:
         except (ValueError, OverflowError) as error:
             raise self.damage(f"a time in the log of piece {piece} cannot be read") from error
 
-    def damage(self, why: str) -> Exception:
-        """The error for a log that cannot be right."""
+    def damage(self, why: str) -> StoreError:
+        """The error for saved data that contradicts itself."""
         return damaged(self.file, self._copy, why)
 
     def hold(self, piece: int, token: str, *, force: bool) -> None:
         """Makes `token` the holder of a piece.
 
-        Raises TakenOver when another program holds it and is alive, unless `force`.
+        Raises TakenOver when another program that is still running holds it, unless `force`.
         """
         with self._explained(), writing(self._connection):
             (holder,) = self._connection.execute("SELECT holder FROM piece WHERE piece = ?", (piece,)).fetchone()
@@ -169,7 +169,7 @@ class Pieces:
             self._connection.execute("UPDATE piece SET holder = ? WHERE piece = ?", (token, piece))
 
     def let_go(self, piece: int, token: str) -> None:
-        """The program that goes by `token` holds the piece no longer."""
+        """Releases the piece if the program with this token holds it."""
         with self._explained(), writing(self._connection):
             self._connection.execute("UPDATE piece SET holder = NULL WHERE piece = ? AND holder = ?", (piece, token))
 
@@ -182,20 +182,19 @@ class Pieces:
         size: int,
         copy: Copy,
         token: str,
-        known: int | None,
+        newest: int | None,
         events: Iterable[tuple[str, int, int]],
         done: int,
     ) -> tuple[int, int]:
-        """A new piece with its first events; returns its number and that of its last event.
+        """Adds a new piece with its first events; returns its number and the number of its last event.
 
-        `known` is the newest piece there was when the design was opened: when another window has begun a piece from the
-        same file since then, and it is unfinished, nothing is written and TakenOver is raised. None begins one all the
-        same.
+        `newest` is the newest piece at the time the design was opened. When another window has since started a piece
+        from the same file that is still unfinished, TakenOver is raised and nothing is written; None skips this check.
         """
         now = utc_now()
         with self._explained(), writing(self._connection):
-            if known is not None:
-                self._refuse_second(file, known)
+            if newest is not None:
+                self._refuse_second(file, newest)
             cursor = self._connection.execute(
                 "INSERT INTO piece (title, file, started, touched, done, size, way, from_right, mirrored, holder)"
                 " VALUES (?, CAST(? AS TEXT), ?, ?, ?, ?, ?, ?, ?, ?)",
@@ -207,25 +206,25 @@ class Pieces:
             last = self._log(piece, 0, now, events)
         return piece, last
 
-    def _refuse_second(self, file: str, known: int) -> None:
+    def _refuse_second(self, file: str, newest: int) -> None:
         query = (
             "SELECT piece FROM piece WHERE file = CAST(? AS TEXT) AND piece > ? AND done < size"
             " ORDER BY touched DESC, piece DESC LIMIT 1"
         )
-        row = self._connection.execute(query, (_path_bytes(file), known)).fetchone()
+        row = self._connection.execute(query, (_path_bytes(file), newest)).fetchone()
         if row is not None:
             raise TakenOver(row[0])
 
     def add(
         self, piece: int, token: str, file: str, seen: int, events: Iterable[tuple[str, int, int]], done: int
     ) -> int:
-        """Adds events to a piece's log, and has it go by `file` from now on; returns the number of the last event.
+        """Adds events to a piece's log and saves `file` as its file; returns the number of the last event.
 
-        Raises TakenOver, and writes nothing, when `token` does not hold the piece or the log has grown beyond `seen`.
+        Raises TakenOver and writes nothing when `token` does not hold the piece or the log has entries after `seen`.
         """
         now = utc_now()
         with self._explained(), writing(self._connection):
-            self._still_mine(piece, token, seen)
+            self._refuse_stranger(piece, token, seen)
             last = self._log(piece, seen, now, events)
             self._connection.execute(
                 "UPDATE piece SET touched = ?, done = ?, file = CAST(? AS TEXT) WHERE piece = ?",
@@ -234,10 +233,10 @@ class Pieces:
         return last
 
     def change_copy(self, piece: int, token: str, seen: int, title: str, size: int, copy: Copy) -> int:
-        """The piece goes by another copy from now on; returns the number of the event that says so."""
+        """Changes the piece to another copy of its design; returns the number of the event."""
         now = utc_now()
         with self._explained(), writing(self._connection):
-            self._still_mine(piece, token, seen)
+            self._refuse_stranger(piece, token, seen)
             query = "SELECT max(number) + 1 FROM copy WHERE piece = ?"
             (number,) = self._connection.execute(query, (piece,)).fetchone()
             self._connection.execute("INSERT INTO copy VALUES (?, ?, ?, ?, ?, ?, ?)", (piece, number, now, *copy))
@@ -245,23 +244,23 @@ class Pieces:
             self._connection.execute(
                 "UPDATE piece SET touched = ?, title = ?, size = ? WHERE piece = ?", (now, title, size, piece)
             )
-            # The plan was one for the steps of the other copy.
+            # The plan was made for the steps of the old copy.
             self._put_plan(piece, None)
         return last
 
     def plan_of(self, piece: int) -> bytes | None:
-        """The plan kept with a piece, packed, if there is one."""
+        """The packed plan of a piece, if there is one."""
         with self._explained():
             row = self._connection.execute("SELECT steps FROM plan WHERE piece = ?", (piece,)).fetchone()
         return None if row is None else bytes(row[0])
 
     def change_way(self, piece: int, token: str, seen: int, way: Way, plan: bytes | None) -> None:
-        """The piece is worked in this way from now on, by this plan where it has one.
+        """Saves the way a piece is worked and its plan, if it has one.
 
-        Raises TakenOver, and writes nothing, when `token` does not hold the piece or the log has grown beyond `seen`.
+        Raises TakenOver and writes nothing when `token` does not hold the piece or the log has entries after `seen`.
         """
         with self._explained(), writing(self._connection):
-            self._still_mine(piece, token, seen)
+            self._refuse_stranger(piece, token, seen)
             self._connection.execute(
                 "UPDATE piece SET way = ?, from_right = ?, mirrored = ?, planned = planned + 1 WHERE piece = ?",
                 (*way, piece),
@@ -273,7 +272,7 @@ class Pieces:
         if plan is not None:
             self._connection.execute("INSERT INTO plan VALUES (?, ?)", (piece, plan))
 
-    def _still_mine(self, piece: int, token: str, seen: int) -> None:
+    def _refuse_stranger(self, piece: int, token: str, seen: int) -> None:
         query = (
             "SELECT holder, (SELECT max(number) FROM event WHERE event.piece = piece.piece) FROM piece WHERE piece = ?"
         )
@@ -287,12 +286,12 @@ class Pieces:
 
 
 def _path_bytes(path: str) -> bytes:
-    """A path as it is kept. One that is no UTF-8 is kept byte for byte, so it goes in and comes out as bytes."""
+    """A path as stored: as bytes, so that a path that is not UTF-8 survives unchanged."""
     return path.encode("utf-8", "surrogateescape")
 
 
-def _path_text(kept: bytes) -> str:
-    return kept.decode("utf-8", "surrogateescape")
+def _path_text(stored: bytes) -> str:
+    return stored.decode("utf-8", "surrogateescape")
 
 
 def utc_now() -> str:
@@ -301,14 +300,18 @@ def utc_now() -> str:
 
 
 def pieces_kept(file: Path, copy: Path, holders: Path) -> list[Piece]:
-    """Every piece, last touched first; none, and nothing made, where nothing has been kept yet."""
+    """Every piece, last touched first; none, and no file is made, where nothing has been saved yet."""
     try:
         file.stat()
     except FileNotFoundError:
         if not os.path.exists(copy):
             return []
     except OSError as error:
-        raise StoreError(f"{file} cannot be read ({error.strerror}).{ELSEWHERE}") from error
+        raise StoreError(
+            f"{file} cannot be read ({error.strerror}). Nothing was changed. Make its folder readable, or set "
+            "BENCHMATE_HOME to another folder."
+        ) from error
+
     pieces = Pieces(file, copy, holders)
     try:
         return pieces.all()

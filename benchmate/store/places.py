@@ -1,4 +1,4 @@
-"""Every path the program keeps anything at."""
+"""The path of every file and folder the program keeps."""
 
 import os
 from pathlib import Path
@@ -7,7 +7,7 @@ HOME = "BENCHMATE_HOME"
 
 
 def data_folder() -> Path:
-    """The folder of the pieces: `BENCHMATE_HOME` when set, else the platform's own for a person's data."""
+    """The folder of the pieces: `BENCHMATE_HOME` when set, otherwise the platform's folder for user data."""
     home = os.environ.get(HOME)
     if home:
         return Path(home)
@@ -17,7 +17,7 @@ def data_folder() -> Path:
 
 
 def settings_file() -> Path:
-    """The settings: in `BENCHMATE_HOME` when set, else in the platform's own folder for settings."""
+    """The settings: in `BENCHMATE_HOME` when set, otherwise in the platform's folder for settings."""
     if os.environ.get(HOME):
         return data_folder() / "settings.yaml"
     from platformdirs import user_config_path
@@ -31,20 +31,21 @@ def database_file() -> Path:
 
 
 def copy_file() -> Path:
-    """The copy of the database made at most once a day, from a database found to be sound."""
+    """The daily copy of the database, made only while the database is undamaged."""
     return data_folder() / "pieces-copy.db"
 
 
 def fault_report(database: Path) -> Path:
-    """Where the last fault of the program itself is written down: beside the database."""
+    """The report of the last fault in the program itself, beside the database."""
     return database.with_name("fault-report.txt")
 
 
 def holders_folder() -> Path:
-    """Where every running program that may hold a piece keeps its lock."""
+    """The folder where each running program that can hold a piece keeps its lock."""
     return data_folder() / "open"
 
 
 def resolved(given: str) -> str:
-    """The absolute path of a file as it is kept with a piece, links followed."""
+    """The absolute path of a file as saved with a piece, links followed."""
+
     return os.path.realpath(given)

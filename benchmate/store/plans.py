@@ -1,4 +1,4 @@
-"""The plan of a piece: its whole working order as it is kept, so that it is looked for once."""
+"""The plan of a piece: its whole working order as saved, so that the search runs only once."""
 
 import sys
 import zlib
@@ -8,11 +8,11 @@ from benchmate.craft.orders import Order, can_be_followed, from_sequence
 from benchmate.craft.work import Work
 
 BYTES = 4
-"""How many bytes the number of a step takes before the plan is packed."""
+"""Bytes of a step number before the plan is packed."""
 
 
 def packed(order: Order) -> bytes:
-    """The steps of an order as they are kept."""
+    """The steps of an order, packed for the database."""
     numbers = array("I", order.sequence)
     if sys.byteorder == "big":
         numbers.byteswap()
@@ -20,7 +20,8 @@ def packed(order: Order) -> bytes:
 
 
 def unpacked(plan: bytes, work: Work) -> Order | None:
-    """The order by segments that was kept; None when it is none of these steps, and has to be made anew."""
+    """The saved order by segments; None when it does not fit these steps and must be planned again."""
+
     unpacking = zlib.decompressobj()
     try:
         numbers = array("I", unpacking.decompress(plan, work.size * BYTES + 1))

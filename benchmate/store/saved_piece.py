@@ -1,4 +1,4 @@
-"""A piece as it is kept, and this program's hold on it: what it has seen of the log, and whether it may add to it."""
+"""A piece in the database as this window uses it: how much of the log it has read, and whether it may add to it."""
 
 from contextlib import suppress
 from typing import NamedTuple
@@ -11,11 +11,11 @@ from benchmate.store.log import Event
 from benchmate.store.pieces import Copy, Piece, Pieces, TakenOver
 
 Change = tuple[str, int, int]
-"""An entry for the log that has no number yet: what was done, the first step and the last."""
+"""A log entry without its number: the act, the first step and the last."""
 
 
-class AsKept(NamedTuple):
-    """All that is kept of a piece, of one moment."""
+class StoredPiece(NamedTuple):
+    """Everything the database holds about a piece, read in one transaction."""
 
     row: Piece
     copy: Copy
@@ -25,34 +25,34 @@ class AsKept(NamedTuple):
 
 
 class SavedPiece:
-    """A piece in the database, or one that its first entry will put there.
+    """A piece in the database, or a new one that its first entry will put there.
 
-    Whatever writes raises NotSaved when it could not, and TakenOver when another window holds the piece or has written
-    to its log since; in each case nothing has been written.
+    Methods that write raise NotSaved when the write fails, and TakenOver when another window holds the piece or has
+    added to its log; nothing has been written then.
     """
 
     def __init__(self, pieces: Pieces, holder: Holder, file: str, piece: int | None, *, alone: bool) -> None:
-        """`piece` is None for one that is about to be begun; `alone` when it may be begun beside another."""
+        """`piece` is None for a new piece; `alone` lets it start although another window started one from `file`."""
         self.pieces = pieces
         self.file = file
         self.piece = piece
         self.holding = piece is None
         self._holder = holder
-        self._known = None if alone else pieces.newest()
+        self._newest = None if alone else pieces.newest()
         self._seen = 0
         self._planned = 0
 
     @property
     def number(self) -> int:
-        """The number of a piece that has been begun."""
+        """The number of a piece that is in the database."""
         assert self.piece is not None
         return self.piece
 
-    def read(self) -> AsKept:
-        """All that is kept of it now. It counts as seen only when it is handed to `seen`."""
+    def read(self) -> StoredPiece:
+        """Reads everything about it. It counts as seen only once it is passed to `mark_seen`."""
         pieces, number = self.pieces, self.number
-        with pieces.one_moment():
-            return AsKept(
+        with pieces.snapshot():
+            return StoredPiece(
                 pieces.get(number),
                 pieces.copy_of(number),
                 pieces.events(number),
@@ -60,25 +60,25 @@ class SavedPiece:
                 pieces.plan_of(number),
             )
 
-    def seen(self, kept: AsKept) -> None:
-        """What was read is what this window goes by now."""
-        self._seen = kept.events[-1].number if kept.events else 0
-        self._planned = kept.row.planned
+    def mark_seen(self, stored: StoredPiece) -> None:
+        """Records that this window now shows what was read."""
+        self._seen = stored.events[-1].number if stored.events else 0
+        self._planned = stored.row.planned
 
     @property
     def has_news(self) -> bool:
-        """True when another window has written since what was seen."""
+        """True when another window has written since then."""
         number = self.number
         return bool(self.pieces.events(number, self._seen)) or self.pieces.get(number).planned != self._planned
 
     def hold(self, *, force: bool) -> None:
-        """Takes the piece in hand. Raises TakenOver when another window has it and `force` is not given."""
+        """Makes this window the holder. Raises TakenOver when another window holds the piece, unless `force`."""
         self.pieces.hold(self.number, self._holder.token, force=force)
 
     def let_go(self) -> None:
-        """Holds the piece no longer."""
+        """Releases the piece."""
         if self.piece is not None and self.holding:
-            # Where this cannot be written it is not missed: a holder that has left holds nothing.
+            # A failure here does no harm: the lock of a program that has ended holds nothing.
             with suppress(StoreError):
                 self.pieces.let_go(self.piece, self._holder.token)
         self.holding = False
@@ -91,26 +91,27 @@ class SavedPiece:
     def begin(
         self, title: str, way: Way, plan: bytes | None, size: int, copy: Copy, events: list[Change], done: int
     ) -> None:
-        """Puts the piece into the database, with its first entries."""
+        """Adds the piece to the database with its first entries."""
         self._refuse_unheld()
         self.piece, self._seen = self.pieces.begin(
-            title, self.file, way, plan, size, copy, self._holder.token, self._known, events, done
+            title, self.file, way, plan, size, copy, self._holder.token, self._newest, events, done
         )
 
     def add(self, events: list[Change], done: int) -> None:
-        """Adds entries to the log; `done` steps are tied after them."""
+        """Adds entries to the log, after which `done` steps are tied."""
         self._refuse_unheld()
         self._seen = self.pieces.add(self.number, self._holder.token, self.file, self._seen, events, done)
 
     def change_way(self, way: Way, plan: bytes | None) -> None:
-        """Has it worked in another way, by that plan. One that is not begun yet keeps it with its first entry."""
+        """Saves another way of working and its plan. A new piece saves them with its first entry."""
         self._refuse_unheld()
         if self.piece is not None:
             self.pieces.change_way(self.piece, self._holder.token, self._seen, way, plan)
             self._planned += 1
 
     def change_copy(self, title: str, size: int, copy: Copy) -> None:
-        """Has it go by another copy of its design."""
+        """Changes it to another copy of its design."""
+
         self._seen = self.pieces.change_copy(self.number, self._holder.token, self._seen, title, size, copy)
 
     def _refuse_unheld(self) -> None:

@@ -1,1 +1,1 @@
-"""Benchmarks: how long and how large, always beside a floor taken in the same run. Nothing here asserts seconds."""
+"""Benchmarks of time and memory, each compared with a baseline from the same run. Nothing here asserts seconds."""

@@ -1,7 +1,7 @@
-"""`python -m tests.measure`: takes every figure and prints the table.
+"""`python -m tests.measure`: measures everything and prints the table.
 
 --quick   one window size, fewer starts and smaller designs: about a minute
---check   exit status 1 when a figure is more times its floor than it may be
+--check   exit status 1 when a ratio to a baseline is over its limit
 """
 
 import argparse
@@ -12,16 +12,16 @@ from pathlib import Path
 from typing import NamedTuple
 
 from tests.measure import commands, screens, segments, voice
-from tests.measure.charts_of_sorts import Size
 from tests.measure.pieces import band, make
+from tests.measure.sample_charts import Size
 from tests.measure.starting import Scripts
 from tests.measure.table import Row, as_text
 
 
 class Extent(NamedTuple):
-    """How much is measured: window sizes, starts of each app, keys, runs of each command; sizes of growing designs.
+    """How much to measure: window sizes, starts of each app, keys, runs of each command, sizes of growing designs.
 
-    `planned` are the charts worked by segments beside a solver, `growing` those whose planning is timed alone.
+    `planned` are the charts compared with a solver, `growing` those for timing the planning alone.
     """
 
     windows: Sequence[tuple[int, int]]
@@ -66,7 +66,7 @@ FULL = Extent(
 
 
 def measure(extent: Extent) -> list[Row]:
-    """Takes the figures and returns the rows of the table."""
+    """Measures everything; returns the rows of the table."""
     rows: list[Row] = []
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
@@ -93,7 +93,7 @@ def measure(extent: Extent) -> list[Row]:
 
 def main(arguments: Sequence[str]) -> int:
     """Prints the table; returns the exit status."""
-    parser = argparse.ArgumentParser(prog="python -m tests.measure", description="Takes every figure beside its floor.")
+    parser = argparse.ArgumentParser(prog="python -m tests.measure", description="Measures the program.")
     parser.add_argument("--quick", action="store_true", help="fewer and smaller, in about a minute")
     parser.add_argument("--check", action="store_true", help="exit status 1 when a ratio is over")
     options = parser.parse_args(arguments)

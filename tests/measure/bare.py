@@ -1,4 +1,4 @@
-"""The floor of the full screen: an app of the same framework with one counter and nothing else."""
+"""The baseline for the full screen: an app of the same framework that shows only a counter."""
 
 from typing import ClassVar
 
@@ -8,7 +8,7 @@ from textual.widgets import Static
 
 
 class BareApp(App[None]):
-    """Shows how many of `of` presses there have been."""
+    """Counts presses up to `of`."""
 
     ENABLE_COMMAND_PALETTE = False
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -18,7 +18,7 @@ class BareApp(App[None]):
     ]
 
     def __init__(self, count: int, of: int) -> None:
-        """Begins at `count`."""
+        """Starts at `count`."""
         super().__init__()
         self._count, self._of = count, of
 
@@ -27,6 +27,6 @@ class BareApp(App[None]):
         yield Static(f"{self._count}/{self._of}")
 
     def action_count(self, by: int) -> None:
-        """Counts on or back."""
+        """Counts up or down."""
         self._count += by
         self.query_one(Static).update(f"{self._count}/{self._of}")

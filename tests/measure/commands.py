@@ -1,4 +1,4 @@
-"""Commands without a screen: how soon they are through, and how they grow with a design."""
+"""Commands without a screen: how long they take, and how that grows with the design."""
 
 import os
 import subprocess
@@ -15,21 +15,21 @@ from tests.measure.starting import NOTHING, Scripts, changes_of_environment
 from tests.measure.table import Row
 
 SOON = 6.0
-"""How many times an interpreter that does nothing a command may take."""
+"""A command's limit, as a multiple of an interpreter that does nothing."""
 GROWTH = 1.5
-"""How many times as much for each knot a design of ten times the knots may take."""
+"""The limit for the cost of a knot in a design ten times as large, as a multiple."""
 MORE_RUNS = 3
-"""How many times as often the smaller designs are run."""
+"""The smaller designs are run this many times as often."""
 STRINGS = 40
 SIZES = (2_000, 20_000, 200_000)
-TELLING = 20_000
-"""From so many knots on what they take stands out from how unevenly programs start, and can be a floor."""
+LARGE_ENOUGH = 20_000
+"""With this many knots, their cost stands out from the varying start times and can be a baseline."""
 FEW = 20
-"""Knots of the design whose cost stands for everything that does not grow."""
+"""The knots of the design whose cost counts as the fixed cost."""
 
 
 def soon(scripts: Scripts, small: Made, runs: int) -> list[Row]:
-    """Each command on a small piece beside an interpreter that does nothing, in turn, `runs` times each."""
+    """Each command on a small piece and an interpreter that does nothing, alternately, `runs` times each."""
     design = str(small.design)
     lines = {
         "check": scripts.program("check", design),
@@ -43,18 +43,18 @@ def soon(scripts: Scripts, small: Made, runs: int) -> list[Row]:
     for at in range(runs + 1):
         for name, argv in {"nothing": nothing, **lines}.items():
             took = _seconds(argv, env)
-            if at:  # the first of each finds its modules not compiled yet
+            if at:  # the first run of each still has to compile its modules
                 samples[name].append(1000 * took)
-    floor = median(samples["nothing"])
+    baseline = median(samples["nothing"])
     part = "command, start to end"
-    return [Row(part, f"{name} : python -c pass", "ms", median(samples[name]), floor, SOON) for name in lines]
+    return [Row(part, f"{name} : python -c pass", "ms", median(samples[name]), baseline, SOON) for name in lines]
 
 
 def growth(scripts: Scripts, folder: Path, sizes: Sequence[int], runs: int) -> list[Row]:
-    """Time and memory a knot takes beyond the fixed cost, each size beside the one before.
+    """Time and memory of a knot beyond the fixed cost, each size compared with the one before.
 
-    The times are those of the quickest runs: what disturbs a run only ever makes it longer, and differences of medians
-    would tell more of the disturbance than of the knots.
+    The times are those of the fastest runs: disturbances only make a run longer, and differences of medians would show
+    the disturbances more than the knots.
     """
     env = dict(os.environ) | changes_of_environment(folder / "nothing-kept")
     files = {size: _design(folder, STRINGS, size) for size in (FEW, *sizes)}
@@ -63,7 +63,7 @@ def growth(scripts: Scripts, folder: Path, sizes: Sequence[int], runs: int) -> l
         times: dict[int, list[float]] = {size: [] for size in files}
         for at in range(runs * MORE_RUNS):
             for size, file in files.items():
-                if size <= TELLING or at < runs:
+                if size <= LARGE_ENOUGH or at < runs:
                     times[size].append(_seconds(scripts.program(*words, str(file)), env))
         peaks = {size: _peak(scripts.peak(*words, str(file)), env) for size, file in files.items()}
         seconds = {size: min(taken) for size, taken in times.items()}
@@ -73,9 +73,9 @@ def growth(scripts: Scripts, folder: Path, sizes: Sequence[int], runs: int) -> l
 
 
 def limits(scripts: Scripts, folder: Path) -> list[Row]:
-    """That the widest and longest design there may be can be worked, and what it takes."""
-    text = band("The utmost band", MOST_STRINGS, MOST_STEPS)
-    made = make(folder, "utmost", text, MOST_STEPS // 2)
+    """The cost of the widest and longest design allowed."""
+    text = band("The largest band", MOST_STRINGS, MOST_STEPS)
+    made = make(folder, "largest", text, MOST_STEPS // 2)
     part = f"{MOST_STRINGS} strings, {MOST_STEPS:,} steps"
     took = first_frame(bench(scripts, part, made), 80, 24) / 1000
     rows = [Row(part, "follow, half of it tied: start to first frame", "s", took)]
@@ -99,7 +99,7 @@ def _growth_rows(part: str, unit: str, units: float, taken: Mapping[int, float])
     for size in sizes:
         each = units * (taken[size] - taken[fixed]) / (size - fixed)
         rows.append(Row(part, f"{size:,} knots", unit, each, before, None if before is None else GROWTH))
-        before = each if size >= TELLING else None
+        before = each if size >= LARGE_ENOUGH else None
     return rows
 
 
@@ -110,7 +110,7 @@ def _seconds(argv: Sequence[str], env: Mapping[str, str]) -> float:
 
 
 def _peak(argv: Sequence[str], env: Mapping[str, str]) -> int:
-    """The most bytes of memory a run took."""
+    """The peak memory of a run, in bytes."""
     run = subprocess.run(
         argv, env=env, stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, check=True
     )

@@ -1,4 +1,4 @@
-"""What is measured on: designs of a wanted size, and pieces of them half tied, made through the program's own store."""
+"""Designs of a given size to measure on, and half-tied pieces of them, made through the program's own store."""
 
 import os
 import random
@@ -15,11 +15,11 @@ from benchmate.store.plans import packed
 TOKENS = ("f", "b", "fb", "bf")
 COLOURS = {"deep": "#0b3c5d", "foam": "#f4f1de", "kelp": "#5b7f3a", "rust": "#a4452c", "clay": "#c98b5a"}
 PRESSED = 50
-"""How many of the steps tied were tied by a press each just now; those before them lie in the log already."""
+"""How many of the tied steps are tied now, one press each; the steps before them are already in the log."""
 
 
 class Made(NamedTuple):
-    """A piece under way: its design's file, the home it is kept in, how many steps are tied, and of how many."""
+    """A started piece: its design's file, its home, the number of tied steps and of all steps."""
 
     design: Path
     home: Path
@@ -30,7 +30,7 @@ class Made(NamedTuple):
 def band(title: str, strings: int, knots: int, repeats: int = 1) -> str:
     """The text of a diagonal band of `strings` strings with exactly `knots` knots a repeat, written out row by row.
 
-    Knots and colours come from a generator with a seed of its own, so that no two rows are likely to be alike.
+    Knots and colours are random with a fixed seed, so no two rows are likely to be the same.
     """
     chance = random.Random(f"{strings} {knots}")
     names = list(COLOURS)
@@ -56,7 +56,7 @@ def band(title: str, strings: int, knots: int, repeats: int = 1) -> str:
 def make(folder: Path, name: str, text: str, done: int, by: str = "rows") -> Made:
     """A piece of the design `text` with its first `done` steps tied, one event in the log for each of them.
 
-    By segments it has its plan.
+    A piece worked by segments has its plan.
     """
     design, home = folder / f"{name}.yaml", folder / f"{name}-home"
     design.write_text(text, encoding="utf-8")

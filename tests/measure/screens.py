@@ -1,6 +1,6 @@
-"""The full screen beside the bare app: start to first frame, key to changed frame, memory.
+"""The full screen compared with the bare app: start to first frame, key to changed frame, memory.
 
-A frame is whole when what tells it from the one before has come (`done/of`) and then nothing more for a moment; its
+A frame is whole when its changed count (`done/of`) has come and no more output for a moment; its
 time is that of its last byte. The rule is the same for both apps.
 """
 
@@ -17,23 +17,23 @@ from tests.measure.table import Row, p95
 from tests.terminal import Terminal
 
 QUIET_FIRST = 0.15
-"""Seconds without output after which the first frame is whole."""
+"""Seconds without output after which the first frame is complete."""
 QUIET_KEY = 0.05
-"""The same for the frame a key changes."""
+"""The same for the frame after a key."""
 GAP = 0.25
-"""Least seconds between two keys of one app: closer ones could pass for a held key."""
+"""Least seconds between two keys of one app; closer ones could count as a held key."""
 JITTER = 0.02
 TURN = 25
-"""After so many keys on, as many back, so that every piece has steps enough."""
+"""After this many keys forward, as many back, so that every piece has enough steps."""
 START, P50, P95, MEMORY = 1.5, 3.0, 3.0, 1.6
-"""How many times the bare app the bench on a small piece may take."""
+"""Limits for the bench on a small piece, as multiples of the bare app."""
 GROWN = 1.3
-"""How many times the small piece a large one may take, in everything."""
+"""The limit for a large piece in everything, as a multiple of the small one."""
 BARE = "bare app"
 
 
 class Subject(NamedTuple):
-    """An app to measure: its command line, its surroundings, and the count it shows first, of how many."""
+    """An app to measure: its command line, its environment, and its piece."""
 
     name: str
     argv: Sequence[str]
@@ -41,12 +41,12 @@ class Subject(NamedTuple):
     made: Made
 
     def frame(self, count: int) -> bytes:
-        """What tells the frame with this count from others."""
+        """The text that marks the frame with this count."""
         return f"{count}/{self.made.of}".encode()
 
 
 class Timed(Terminal):
-    """A terminal that notes when the last output came."""
+    """A terminal that records when the last output came."""
 
     last_byte = 0.0
 
@@ -80,7 +80,7 @@ def bench(scripts: Scripts, name: str, piece: Made) -> Subject:
 
 
 def measure(apps: Sequence[Subject], columns: int, rows: int, starts: int, keys: int) -> dict[str, Figures]:
-    """The figures of every app: each is started `starts` times and given `keys` keys, the apps always in turn."""
+    """The figures of every app, each started `starts` times and given `keys` keys, alternately."""
     figures = {app.name: Figures() for app in apps}
     for _ in range(starts):
         for app in apps:
@@ -96,14 +96,14 @@ def measure(apps: Sequence[Subject], columns: int, rows: int, starts: int, keys:
 
 
 def first_frame(app: Subject, columns: int, rows: int) -> float:
-    """After how many milliseconds the app's first frame is whole. The app is left again."""
+    """The milliseconds until the app's first frame is complete; then ends the app."""
     terminal, took = _start(app, columns, rows)
     _leave(terminal)
     return took
 
 
 def _start(app: Subject, columns: int, rows: int) -> tuple[Timed, float]:
-    """The app with its first frame shown, and after how many milliseconds it was.
+    """The app with its first frame shown, and the milliseconds that took.
 
     Every start is the first of its day: the day's copy of what is kept is still to be made.
     """
@@ -126,7 +126,7 @@ def _whole_frame(terminal: Timed, sign: bytes, quiet: float) -> None:
 def _press_in_turn(
     apps: Sequence[Subject], terminals: Mapping[str, Timed], figures: Mapping[str, Figures], keys: int
 ) -> None:
-    """Presses `keys` keys in every app, the apps in turn; then, unmeasured, back to where each began."""
+    """Presses `keys` keys in every app, alternately; then, unmeasured, returns each to its start."""
     chance = random.Random(1)
     pressed = dict.fromkeys(terminals, 0.0)
     counts = {app.name: app.made.done for app in apps}
@@ -151,7 +151,7 @@ def _press_in_turn(
 
 
 def _leave(terminal: Timed) -> None:
-    """Has the app end by itself, so that the next one finds nothing left behind."""
+    """Ends the app normally, so that it leaves nothing behind for the next one."""
     terminal.press("q")
     status = terminal.wait()
     assert status == 0, f"exit status {status}"
@@ -166,7 +166,7 @@ def memory(pid: int, field: str) -> float:
 
 
 def table(figures: Mapping[str, Figures], size: str) -> list[Row]:
-    """The rows: the first piece beside the bare app, every larger one beside the first."""
+    """The rows: the first piece compared with the bare app, every larger one with the first."""
     measures: tuple[tuple[str, str, Callable[[Figures], float], float], ...] = (
         ("start to first frame", "ms", lambda of: median(of.starts), START),
         ("key to frame, p50", "ms", lambda of: median(of.keys), P50),
@@ -178,7 +178,7 @@ def table(figures: Mapping[str, Figures], size: str) -> list[Row]:
     rows: list[Row] = []
     for called, unit, of, most in measures:
         part = f"{called}, {size}"
-        floor, first = of(figures[bare]), of(figures[small])
-        rows.append(Row(part, f"{small} : {bare}", unit, first, floor, most))
+        baseline, first = of(figures[bare]), of(figures[small])
+        rows.append(Row(part, f"{small} : {bare}", unit, first, baseline, most))
         rows += [Row(part, f"{name} : {small}", unit, of(figures[name]), first, GROWN) for name in large]
     return rows

@@ -1,4 +1,4 @@
-"""Working by segments: the whole command beside a solver that finds no more than the number, its memory, its growth."""
+"""Working by segments: the whole command compared with a solver that finds only the number, its memory, its growth."""
 
 import gc
 import json
@@ -17,20 +17,20 @@ from benchmate.families.diagonal.body import Diagonal
 from benchmate.families.diagonal.segments import fewest_pickups
 from benchmate.families.diagonal.work import DiagonalWork
 from tests.charts import chart
-from tests.measure.charts_of_sorts import SORTS, Size, design_of, rows_of
+from tests.measure.sample_charts import SORTS, Size, design_of, rows_of
 from tests.measure.starting import Scripts, changes_of_environment
 from tests.measure.table import Row
 
 SOLVED = 1.0
-"""How many times the solver's own time the command may take from start to end."""
+"""The command's time limit, as a multiple of the solver's time."""
 MEMORY = 150.0
-"""MB of memory that the command may take over a bare interpreter."""
+"""The command's memory limit beyond a bare interpreter, in MB."""
 GROWTH = 1.2
-"""How many times as much for each n log n, n knots, a longer chart may take."""
+"""The limit for the time by n log n (n knots) of a longer chart, as a multiple."""
 CHARTS = 5
-"""How many charts of a sort the planning is timed on at the most, as a short one is done in no time."""
+"""The most charts of a sort to time the planning on; one short chart takes too little time."""
 MORE_RUNS = 10
-"""How many times as often the number alone is found, which takes a small part of the time."""
+"""The number alone is found this many times as often, as it takes little time."""
 SIZES = (Size(24, 200), Size(40, 500))
 GROWING = (Size(24, 20), Size(24, 100), Size(24, 200), Size(24, 500))
 COMMAND = ("order", "--by", "segments", "--json")
@@ -49,19 +49,19 @@ for find in (by_mixed_integer, lambda work: by_mixed_integer(work, near), fewest
     fewest = find(work)
     print(time.perf_counter() - began, fewest)
 """
-"""The seconds of the mixed-integer reference on a design, far and near, and of our finding the number; and the numbers.
+"""Prints the seconds of the mixed-integer reference on a design, far and near, and of our own search; and the numbers.
 
-The reference is warmed up, and what its libraries brought along at import costs it nothing.
+The reference is warmed up, so importing its libraries does not count.
 """
 BARE = """import sys
 with open("/proc/self/status") as status:
     print(next(line for line in status if line.startswith("VmHWM:")).split()[1], file=sys.stderr)
 """
-"""An interpreter that only says how many KiB it took at most."""
+"""An interpreter that only prints its peak memory in KiB."""
 
 
 class Ran(NamedTuple):
-    """A program that was run: how many seconds from start to end, and what it wrote."""
+    """A finished run of a program: its seconds and its output."""
 
     seconds: float
     output: bytes
@@ -69,11 +69,11 @@ class Ran(NamedTuple):
 
 
 def beside_the_solver(scripts: Scripts, folder: Path, sizes: Sequence[Size], runs: int) -> list[Row]:
-    """The whole command beside the time the mixed-integer reference takes for the solving alone, in turn.
+    """The whole command and the mixed-integer reference's solving alone, run alternately.
 
-    The reference works in two ways: seeking a shortest cycle through every join however far it goes, and, knowing that
-    nearby ones nearly always do, only four rows ahead at first. That one only our finding of the number, no order and
-    no start of a program with it, can be held against. Raises ValueError when the numbers differ.
+    The reference works in two ways: it searches for a shortest cycle through every join at any distance, or at first
+    only four rows ahead, as nearby cycles are nearly always enough. The second is fairly compared only with our search
+    for the number, without an order and without starting a program. Raises ValueError when the numbers differ.
     """
     env = dict(os.environ) | changes_of_environment(folder / "nothing-kept")
     bare = _peak(_run([sys.executable, "-c", BARE], env))
@@ -94,7 +94,7 @@ def beside_the_solver(scripts: Scripts, folder: Path, sizes: Sequence[Size], run
 
 
 def _in_turn(scripts: Scripts, file: Path, runs: int, env: Mapping[str, str]) -> list[float]:
-    """Milliseconds of the whole command, and of all that `SOLVING` tells: the medians of so many runs in turn."""
+    """Milliseconds of the whole command and of everything `SOLVING` prints: medians of alternate runs."""
     ours, solver = scripts.program(*COMMAND, str(file)), [sys.executable, "-c", SOLVING, str(file)]
     pickups = json.loads(_run(ours, env).output)["pickups"]
     samples: list[list[float]] = []
@@ -108,9 +108,9 @@ def _in_turn(scripts: Scripts, file: Path, runs: int, env: Mapping[str, str]) ->
 
 
 def growth(sizes: Sequence[Size], runs: int) -> list[Row]:
-    """The planning alone on charts of all sorts: time for each n log n of n knots, each size beside the one before.
+    """The planning alone on charts of all sorts: time by n log n (n knots), each size compared with the one before.
 
-    The times are those of the quickest runs: what disturbs a run only ever makes it longer.
+    The times are those of the fastest runs: disturbances only make a run longer.
     """
     plans: tuple[tuple[str, Callable[[DiagonalWork], object], int], ...] = (
         ("order with the fewest pick-ups", by_segments, runs),
@@ -135,7 +135,7 @@ def _charts(size: Size, of_each: int) -> list[Diagonal]:
 
 
 def _for_each_n_log_n(plan: Callable[[DiagonalWork], object], bodies: Sequence[Diagonal]) -> float:
-    """Nanoseconds for each n log2 n of n knots, over all the charts."""
+    """Nanoseconds by n log2 n (n knots), over all the charts."""
     bands = [DiagonalWork(body, 1) for body in bodies]
     gc.collect()
     began = time.perf_counter_ns()
@@ -152,5 +152,5 @@ def _run(argv: Sequence[str], env: Mapping[str, str]) -> Ran:
 
 
 def _peak(ran: Ran) -> float:
-    """The most MB of memory a program says it took."""
+    """The peak memory that a program printed, in MB."""
     return 1024 * int(ran.errors.split()[-1]) / 1e6

@@ -1,4 +1,4 @@
-"""Starting programs as an installed command starts: by a small script, from compiled modules."""
+"""Starting programs like an installed command: by a small script, from compiled modules."""
 
 import compileall
 import os
@@ -19,14 +19,14 @@ finally:
     with open("/proc/self/status") as status:
         print(next(line for line in status if line.startswith("VmHWM:")).split()[1], file=sys.stderr)
 """
-"""The program, saying at its end on standard error how many KiB it took at most."""
+"""The program; at its end it prints its peak memory in KiB on standard error."""
 
 
 class Scripts:
     """The scripts in `folder` that start the program and the bare app."""
 
     def __init__(self, folder: Path) -> None:
-        """Writes them, and compiles the program's modules, as an installer does."""
+        """Writes the scripts and compiles the program's modules, as an installer does."""
         for package in ("benchmate", "tests"):
             compileall.compile_dir(ROOT / package, quiet=2)
         self._folder = folder
@@ -38,7 +38,7 @@ class Scripts:
         return [sys.executable, str(self._folder / "benchmate"), *arguments]
 
     def peak(self, *arguments: str) -> list[str]:
-        """The command line that runs the program and has it say how much memory it took."""
+        """The command line that runs the program and prints its peak memory."""
         return [sys.executable, str(self._folder / "peak"), *arguments]
 
     def bare(self, count: int, of: int) -> list[str]:
@@ -47,6 +47,6 @@ class Scripts:
 
 
 def changes_of_environment(home: Path) -> dict[str, str]:
-    """What is laid over the environment: no settings of Python's, which may forbid compiled modules, and a home."""
+    """Changes to the environment: no Python settings, which may forbid compiled modules, and a home."""
     unset = {name: "" for name in os.environ if name.startswith("PYTHON")}
     return {**unset, "PYTHONPATH": str(ROOT), HOME: str(home)}

@@ -1,4 +1,4 @@
-"""That the benchmarks run and their table is whole. Nothing here looks at how long anything took."""
+"""The benchmarks run and their table is complete. Nothing here checks how long anything took."""
 
 from math import inf
 
@@ -6,11 +6,11 @@ import pytest
 
 from tests.measure import voice
 from tests.measure.__main__ import Extent, measure
-from tests.measure.charts_of_sorts import SORTS, Size
+from tests.measure.sample_charts import SORTS, Size
 from tests.measure.table import Row, as_text, p95
 
 
-def test_every_figure_is_taken_and_told() -> None:
+def test_every_figure_is_measured_and_in_the_table() -> None:
     sizes = [200, 20_000, 21_000]
     growing = [Size(6, 6), Size(6, 12)]
     rows = measure(
@@ -48,7 +48,7 @@ def test_every_figure_is_taken_and_told() -> None:
         assert ("an hour of 20 prompts : its first tenth", figure) in figures
     assert len(figures) == len(rows) == 5 * 4 + 4 + 4 * 3 + 4 * 4 + 2 * 2 + 3 * 4 + 5
     assert sum(bool(row.verdict) for row in rows) == 5 * 4 + 4 + 4 + 4 * 3 + 2 + 3 + 5
-    # What is counted is no matter of speed: nothing of the voice may pile up.
+    # These counts do not depend on speed: nothing of the voice may pile up.
     counted = ("open files", "threads", "processes", "temporary files")
     piled_up = [row for row in rows if row.part.startswith("an hour") and row.what in counted and row.over]
     assert piled_up == []
@@ -59,7 +59,7 @@ def test_every_figure_is_taken_and_told() -> None:
 
 
 @pytest.mark.parametrize(
-    ("value", "floor", "most", "ratio", "verdict"),
+    ("value", "baseline", "most", "ratio", "verdict"),
     [
         (30.0, 20.0, 1.5, 1.5, "ok"),
         (31.0, 20.0, 1.5, 1.55, "over"),
@@ -69,10 +69,10 @@ def test_every_figure_is_taken_and_told() -> None:
         (31.0, -1.0, 1.5, inf, "over"),
     ],
 )
-def test_a_figure_beside_its_floor(
-    value: float, floor: float | None, most: float | None, ratio: float | None, verdict: str
+def test_the_ratio_of_a_figure_to_its_baseline(
+    value: float, baseline: float | None, most: float | None, ratio: float | None, verdict: str
 ) -> None:
-    row = Row("part", "what", "ms", value, floor, most)
+    row = Row("part", "what", "ms", value, baseline, most)
     assert row.ratio == ratio
     assert row.verdict == verdict
     assert row.over == (verdict == "over")

@@ -1,6 +1,6 @@
-"""The voice: how soon the old prompt is silent and the new one sounds, and what an hour of prompts leaves behind.
+"""The voice: how soon the old prompt stops and the new one starts, and what an hour of prompts leaves behind.
 
-`python -m tests.measure.voice` is the program that speaks and is measured; it prints what it found as JSON.
+`python -m tests.measure.voice` is the measured program; it prints its results as JSON.
 """
 
 import json
@@ -17,20 +17,20 @@ from pathlib import Path
 from statistics import median
 from typing import Any, NamedTuple
 
-from benchmate.speech.manager import Manner
+from benchmate.speech.manager import SpeechOptions
 from benchmate.speech.speaker import Speaker
 from tests.measure.table import Row, p95
 from tests.player import Player
 from tests.speaking import Room, until
 
 SILENT = 20.0
-"""Milliseconds, in the median, from a press until the old prompt is cut off."""
+"""Milliseconds (median) from a press until the old prompt is cut off."""
 SOUNDING = 120.0
-"""Milliseconds, in the median, from a press to the first sample of the new prompt."""
+"""Milliseconds (median) from a press to the first sample of the new prompt."""
 RETURNED = 1.0
-"""Milliseconds that a press may spend on handing its prompt over, nineteen times in twenty."""
+"""Milliseconds (95th percentile) that a press may spend on passing on its prompt."""
 GROWTH = 1.05
-"""How many times the memory of its first tenth an hour may take."""
+"""The limit for the memory after an hour, as a multiple of that after its first tenth."""
 PROMPTS = (
     "forward",
     "forward, deep over foam",
@@ -40,7 +40,7 @@ PROMPTS = (
 
 
 class Extent(NamedTuple):
-    """How many presses are timed, and how many prompts the hour has: one every five seconds is a quick maker's pace."""
+    """How many presses to time, and the prompts of an hour (720: one every five seconds, a fast maker's pace)."""
 
     presses: int
     hour: int
@@ -51,7 +51,7 @@ FULL = Extent(presses=100, hour=720)
 
 
 def measure(folder: Path, extent: Extent) -> list[Row]:
-    """Speaks in a program of its own, and returns the rows of the table."""
+    """Speaks in a separate program; returns the rows of the table."""
     room = Room(folder / "voice")
     room.customise("")
     done = subprocess.run(
@@ -77,17 +77,24 @@ def _distribution(
     part: str, what: str, seconds: Sequence[float], of_median: float | None = None, of_p95: float | None = None
 ) -> list[Row]:
     figures = {"least": min(seconds), "median": median(seconds), "p95": p95(seconds), "most": max(seconds)}
-    floors = {"median": of_median, "p95": of_p95}
+    limits = {"median": of_median, "p95": of_p95}
     return [
-        Row(part, f"{what}, {name}", "ms", 1000 * each, floor := floors.get(name), None if floor is None else 1.0)
+        Row(
+            part,
+            f"{what}, {name}",
+            "ms",
+            1000 * each,
+            limit := limits.get(name),
+            None if limit is None else 1.0,
+        )
         for name, each in figures.items()
     ]
 
 
 def _presses(speaker: Speaker, player: Player, count: int, chance: random.Random) -> dict[str, list[float]]:
-    """Seconds until the call returns, until the old prompt is silent, and until the new one sounds."""
+    """Seconds until the call returns, until the old prompt stops, and until the new one starts."""
     found: dict[str, list[float]] = {"returned": [], "silent": [], "sounding": []}
-    speaker.say(PROMPTS[-1], Manner(80))
+    speaker.say(PROMPTS[-1], SpeechOptions(80))
     until(player.played, "sound")
     for _ in range(count):
         time.sleep(chance.uniform(0.15, 0.4))
@@ -96,7 +103,7 @@ def _presses(speaker: Speaker, player: Player, count: int, chance: random.Random
         ends = select.poll()
         ends.register(playing, select.POLLIN)
         pressed = time.monotonic()
-        speaker.say(PROMPTS[-1], Manner(80))
+        speaker.say(PROMPTS[-1], SpeechOptions(80))
         found["returned"].append(time.monotonic() - pressed)
         ends.poll()
         found["silent"].append(time.monotonic() - pressed)
@@ -111,28 +118,27 @@ def _more_than(player: Player, count: int) -> bool:
 
 
 def _hour(speaker: Speaker, count: int, chance: random.Random) -> dict[str, dict[str, float]]:
-    """What there is of the program after a tenth of the prompts, and in the end.
+    """The resources of the program after a tenth of the prompts, and at the end.
 
-    Time is compressed: a prompt that would be spoken to its end and followed by silence is cut off by the next, or ends
-    just before it.
+    Time is compressed: most prompts are cut off by the next one; in a real hour they would be spoken to the end.
     """
     found = {}
     for number in range(count):
-        speaker.say(chance.choice(PROMPTS), Manner(450))
+        speaker.say(chance.choice(PROMPTS), SpeechOptions(450))
         if chance.random() < 0.1:
             until(lambda: not speaker.speaking, "end")
         else:
             time.sleep(chance.uniform(0.02, 0.16))
         if number == count // 10:
-            found["early"] = _there_is(speaker)
-    return {**found, "late": _there_is(speaker)}
+            found["early"] = _resources(speaker)
+    return {**found, "late": _resources(speaker)}
 
 
-def _there_is(speaker: Speaker) -> dict[str, float]:
-    """MB of memory, and the files, threads, processes and temporary files there are while nothing is spoken."""
+def _resources(speaker: Speaker) -> dict[str, float]:
+    """MB of memory, and the numbers of files, threads, processes and temporary files while nothing is spoken."""
     until(lambda: not speaker.speaking, "end")
     place = Path(os.environ["TMPDIR"])
-    # Until the spare is ready, and what has spoken is cleared away.
+    # Wait until the spare is ready and the helper that has spoken is gone.
     until(lambda: len(list(place.glob("*/*/espeak-ng-data"))) == len(list(place.glob("*/*"))) == 1, "rest")
     time.sleep(0.1)
     with open("/proc/self/status") as status:
@@ -147,7 +153,7 @@ def _there_is(speaker: Speaker) -> dict[str, float]:
 
 
 def _speaking_thread() -> int:
-    """The system's number of the thread that starts the helpers."""
+    """The system's id of the thread that starts the helpers."""
     return next(thread.native_id for thread in threading.enumerate() if thread.name == "voice" and thread.native_id)
 
 

@@ -11,7 +11,7 @@ from benchmate.families.diagonal.segments import fewest_pickups
 from benchmate.families.diagonal.work import DiagonalWork
 from tests.charts import TOKENS, chart, random_chart
 from tests.charts import fewest_pickups as by_trying_all
-from tests.measure.charts_of_sorts import SORTS, Size, rows_of
+from tests.measure.sample_charts import SORTS, Size, rows_of
 from tests.outside.test_laws import FEWEST
 from tests.references import NONE, Strings, by_mixed_integer, by_positions
 

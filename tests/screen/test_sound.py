@@ -75,7 +75,7 @@ async def test_enter_plays_a_sample_and_changes_nothing_else(
         assert voice().words == [f"{FIRST}. straw at 3, forward over straw"]
         await hands.press("right", "down", "right", "space")
         assert voice().last == "row 1, plum at 1, forward. straw at 3, forward"
-        assert voice().said[-1].manner.rate == DEFAULTS.rate + 10
+        assert voice().said[-1].options.rate == DEFAULTS.rate + 10
         assert voice().said[-1].tick is None
         await hands.press("up", "up", "up", "right", "enter")
         assert voice().said[-1].tick is not None

@@ -50,7 +50,7 @@ async def test_how_much_is_said_and_how_it_sounds(kept: Kept, chevron: Opening, 
     async with sitting(kept, chevron, settings=settings) as hands:
         await hands.press("space")
     assert voice().words == ["row 1, plum at 1, forward", "straw at 3"]
-    assert {said.manner for said in voice().said} == {(210, 0.4, "gmw/en", "en-gb")}
+    assert {said.options for said in voice().said} == {(210, 0.4, "gmw/en", "en-gb")}
 
 
 async def test_one_press_for_a_row(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:

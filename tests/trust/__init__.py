@@ -1,1 +1,1 @@
-"""Tests of what a maker has to be able to rely on, whatever comes."""
+"""Tests of everything a maker must be able to rely on, even after kills, faults and hostile files."""

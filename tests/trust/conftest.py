@@ -19,7 +19,7 @@ def tmp_path() -> Iterator[Path]:
 
 @pytest.fixture
 def room(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Room]:
-    """A room this process speaks in. Whatever was done there, nothing is left of it in the end."""
+    """A room this process speaks in. In the end, no process and no file may be left in it."""
     room = Room(tmp_path)
     enter(room, monkeypatch)
     yield room
@@ -28,13 +28,13 @@ def room(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Room]:
 
 @pytest.fixture
 def reports() -> Reports:
-    """What the speaker reports."""
+    """The speaker's reports."""
     return Reports()
 
 
 @pytest.fixture
 def speaker(room: Room, reports: Reports) -> Iterator[Speaker]:
-    """One that speaks in the room."""
+    """A speaker in the room."""
     speaker = Speaker(reports.append)
     yield speaker
     speaker.close()

@@ -1,4 +1,4 @@
-"""Killed at any moment, nothing that was shown as done is lost, and nothing stands in the way of going on."""
+"""Killed at any moment, the program loses no step shown as done, and the piece can be continued."""
 
 import os
 import random
@@ -21,9 +21,9 @@ from tests.running import CHART, COMMAND, PATIENCE, bench, count, environment, r
 
 PLAIN_KILLS, SCREEN_KILLS, AT_ONCE = 160, 40, 2
 LONG = CHART.replace("repeats: 4", "repeats: 2500")
-"""7,500 knots: more than all kills together leave time for."""
+"""7,500 knots: more than there is time for between all kills."""
 KEPT = re.compile(r"pieces\.db(-wal|-shm)?|pieces-copy\.db|open|open/[0-9a-f]{16}\.lock")
-"""Every file there may be after any number of kills."""
+"""Every file that may exist after any number of kills."""
 
 
 def stored(home: Path) -> int:
@@ -34,13 +34,13 @@ def stored(home: Path) -> int:
 
 
 def check_sound(design: Path, home: Path, done: int) -> None:
-    """The database is whole, the piece free, and it goes on at the right step; then nothing is left lying about."""
+    """Checks that the database is intact, the piece free and at the right step, and no stray file left."""
     connection = sqlite3.connect(home / "pieces.db")
     try:
         assert connection.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
     finally:
         connection.close()
-    # The traces of what was killed are cleared by the first start a day later.
+    # The first start a day later deletes the files of killed programs.
     for file in home.rglob("*"):
         past = time.time() - max(STALE, UNFINISHED) - 60
         os.utime(file, (past, past))
@@ -53,15 +53,15 @@ def check_sound(design: Path, home: Path, done: int) -> None:
 
 
 def path_of(answers: list[str], done: int) -> list[int]:
-    """How many steps are done before the first of the answers and after each."""
+    """How many steps are done before the first answer and after each."""
     path = [done]
     for answer in answers:
         path.append(max(0, path[-1] - 1) if answer == "b" else path[-1] + 1)
     return path
 
 
-def kill_in_lines(design: Path, home: Path, chance: random.Random, done: int) -> tuple[int, int]:
-    """Follows a piece at speed and is killed; how many steps are done afterwards, and how many answers were told."""
+def kill_in_plain_mode(design: Path, home: Path, chance: random.Random, done: int) -> tuple[int, int]:
+    """Follows a piece fast and is killed; returns the steps done afterwards and how many answers were shown."""
     answers = [chance.choice(["", "", "", "", "b"]) for _ in range(chance.randint(10, 60))]
     path = path_of(answers, done)
     with subprocess.Popen(
@@ -76,51 +76,51 @@ def kill_in_lines(design: Path, home: Path, chance: random.Random, done: int) ->
         assert process.stderr is not None
         process.stdin.write("".join(answer + "\n" for answer in answers).encode())
         process.stdin.flush()
-        said = b""
+        output = b""
         if chance.random() < 0.5:
             # Some time after the start, which itself takes about 0.06 s.
             time.sleep(chance.uniform(0.0, 0.18))
         else:
             for _ in range(chance.randint(1, len(answers))):
-                said += process.stdout.readline()
+                output += process.stdout.readline()
             time.sleep(chance.uniform(0.0, 0.002))
         process.kill()
         rest = process.stdout.read()
-        complaints = process.stderr.read()
-    assert complaints == b""
-    lines = (said + rest).decode().split("\n")[:-1]
+        errors = process.stderr.read()
+    assert errors == b""
+    lines = (output + rest).decode().split("\n")[:-1]
     assert [int(line.split("/")[0]) for line in lines] == [done + 1 for done in path[: len(lines)]]
     after = stored(home)
-    # Every answer is saved before it is told, one after the other: at most one was saved and not told.
-    told = max(0, len(lines) - 1)
-    assert after in path[told : told + 2], f"{lines[-1:]} was shown, {after} are stored"
-    return after, told
+    # Each answer is saved before it is shown, so at most one was saved and not shown.
+    shown = max(0, len(lines) - 1)
+    assert after in path[shown : shown + 2], f"{lines[-1:]} was shown, {after} are stored"
+    return after, shown
 
 
-def many_kills_in_lines(folder: Path, seed: int) -> int:
-    """How many of the kills came while it was at work."""
+def many_kills_in_plain_mode(folder: Path, seed: int) -> int:
+    """Kills in plain mode; returns how many came while answers were being shown."""
     chance = random.Random(seed)
     home, design, done, at_work = folder / "home", folder / "band.yaml", 0, 0
     folder.mkdir()
     design.write_text(LONG, encoding="utf-8")
     for _ in range(PLAIN_KILLS // AT_ONCE):
-        done, told = kill_in_lines(design, home, chance, done)
-        at_work += told > 0
+        done, shown = kill_in_plain_mode(design, home, chance, done)
+        at_work += shown > 0
         names = {str(file.relative_to(home)) for file in home.rglob("*")} if home.exists() else set()
         assert all(map(KEPT.fullmatch, names)), names
     check_sound(design, home, done)
     return at_work
 
 
-def test_killed_while_it_follows_line_by_line(tmp_path: Path) -> None:
+def test_kills_in_plain_mode(tmp_path: Path) -> None:
     with ThreadPoolExecutor(AT_ONCE) as pool:
-        at_work = pool.map(many_kills_in_lines, [tmp_path / str(each) for each in range(AT_ONCE)], range(AT_ONCE))
-    # Half of the kills wait for it to be at work; on a slow machine the others may all come before.
+        at_work = pool.map(many_kills_in_plain_mode, [tmp_path / str(each) for each in range(AT_ONCE)], range(AT_ONCE))
+    # Half of the kills wait for the first answers; on a slow machine the others may all come before them.
     assert sum(at_work) > PLAIN_KILLS // 4
 
 
 def kill_on_screen(design: Path, home: Path, chance: random.Random, done: int) -> int:
-    """Presses a few times on the full screen and is killed; how many steps are done afterwards."""
+    """Presses a few times on the full screen and is killed; returns the steps done afterwards."""
     presses = chance.randint(0, 5)
     with bench(design, home) as terminal:
         if presses:
@@ -146,26 +146,26 @@ def many_kills_on_screen(folder: Path, seed: int) -> None:
     design = folder / "band.yaml"
     folder.mkdir()
     design.write_text(LONG, encoding="utf-8")
-    # Every fourth begins where nothing is kept yet.
+    # Every fourth kill starts with an empty home.
     for each in range(SCREEN_KILLS // AT_ONCE):
         if each % 4 == 0:
             home, done = folder / f"home{each}", 0
         done = kill_on_screen(design, home, chance, done)
         names = {str(file.relative_to(home)) for file in home.rglob("*")} if home.exists() else set()
-        # A copy of the day may just have been in the making.
+        # The daily copy may have been unfinished.
         copying = re.compile(r"pieces-copy\.db\.[0-9a-f]{16}\.new(-journal|-wal|-shm)?")
         assert all(KEPT.fullmatch(name) or copying.fullmatch(name) for name in names), names
         if each % 4 == 3:
             check_sound(design, home, done)
 
 
-def test_killed_on_the_full_screen(tmp_path: Path) -> None:
+def test_kills_on_the_full_screen(tmp_path: Path) -> None:
     with ThreadPoolExecutor(AT_ONCE) as pool:
         list(pool.map(many_kills_on_screen, [tmp_path / str(each) for each in range(AT_ONCE)], range(AT_ONCE)))
 
 
-def test_killed_where_nothing_was_ever_kept(tmp_path: Path, band: Path) -> None:
-    # The database is being made: whatever moment it is, the next start finds one or makes one.
+def test_kills_at_the_very_first_start(tmp_path: Path, band: Path) -> None:
+    # At any moment while the database is being made: the next start finds it or makes one.
     chance = random.Random(5)
     for each in range(25):
         home = tmp_path / f"home{each}"
@@ -184,7 +184,7 @@ def test_killed_where_nothing_was_ever_kept(tmp_path: Path, band: Path) -> None:
 
 
 @pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP])
-def test_told_to_end_it_leaves_the_terminal_as_it_found_it(band: Path, home: Path, number: int) -> None:
+def test_ended_by_a_signal_the_full_screen_restores_the_terminal(band: Path, home: Path, number: int) -> None:
     with bench(band, home) as terminal:
         wait_for_count(terminal, 0)
         before = bytes(terminal.raw)
@@ -195,7 +195,7 @@ def test_told_to_end_it_leaves_the_terminal_as_it_found_it(band: Path, home: Pat
         assert terminal.wait(PATIENCE) == 0
         raw = bytes(terminal.raw)
         modes = termios.tcgetattr(terminal._master)[3]
-    # Out of the alternate screen, the cursor shown, keys echoed and lines edited again.
+    # Out of the alternate screen, the cursor visible, echo and line editing on again.
     assert raw.rindex(b"\x1b[?1049l") > raw.rindex(b"\x1b[?1049h")
     assert raw.rindex(b"\x1b[?25h") > raw.rindex(b"\x1b[?25l")
     assert modes & termios.ECHO
@@ -205,7 +205,7 @@ def test_told_to_end_it_leaves_the_terminal_as_it_found_it(band: Path, home: Pat
 
 
 @pytest.mark.parametrize("end", [lambda process: process.terminate(), lambda process: process.send_signal(1)])
-def test_told_to_end_in_lines_it_ends(band: Path, home: Path, end: Callable[["subprocess.Popen[bytes]"], None]) -> None:
+def test_a_signal_ends_plain_mode(band: Path, home: Path, end: Callable[["subprocess.Popen[bytes]"], None]) -> None:
     with subprocess.Popen(
         [*COMMAND, "follow", str(band), "--plain"],
         stdin=subprocess.PIPE,

@@ -1,4 +1,4 @@
-"""What older versions have kept is brought up to date, whole or not at all, and released steps to it never change."""
+"""Databases of older versions are migrated completely or not at all, and released migrations never change."""
 
 import hashlib
 import sqlite3
@@ -11,16 +11,16 @@ from benchmate.craft.ways import Way
 from benchmate.piece_opening import Kept
 from benchmate.plain import current as line_of
 from benchmate.store import database
-from benchmate.store.database import APPLICATION, MIGRATIONS, VERSION, StoreError, connect
+from benchmate.store.database import APPLICATION_ID, MIGRATIONS, VERSION, StoreError, connect
 from tests.running import pieces, run
 
 DATA = Path(__file__).with_name("data")
 RELEASED = ("fdfb8e9c3d9d83e6", "e1c0b379d4ab5eab")
-"""The beginning of the SHA-256 of every released migration. New ones are added at the end; none ever changes."""
+"""The beginning of the SHA-256 of every released migration. New ones go at the end; none may change."""
 
 
 def old_database(file: Path, version: int) -> None:
-    """Writes the database of a version."""
+    """Writes the database of an older version."""
     file.parent.mkdir(parents=True, exist_ok=True)
     connection = sqlite3.connect(file)
     connection.executescript((DATA / f"version-{version}.sql").read_text(encoding="utf-8"))
@@ -28,7 +28,7 @@ def old_database(file: Path, version: int) -> None:
 
 
 def schema(file: Path) -> set[tuple[str, str, str]]:
-    """Every table and trigger, its words but not its spaces."""
+    """The SQL of every table and trigger, without spaces."""
     connection = sqlite3.connect(file)
     try:
         found = connection.execute("SELECT type, name, sql FROM sqlite_schema WHERE sql IS NOT NULL").fetchall()
@@ -57,7 +57,7 @@ def copy(home: Path) -> Path:
 
 @pytest.fixture
 def design(file: Path, tmp_path: Path) -> Path:
-    """The design of the unfinished piece that the oldest database holds, elsewhere than it once was."""
+    """The design of the unfinished piece in the oldest database, in another place than its old file."""
     old_database(file, 1)
     connection = sqlite3.connect(file)
     query = "SELECT design, start FROM copy WHERE piece = 2 ORDER BY number DESC LIMIT 1"
@@ -74,19 +74,19 @@ def test_released_migrations_never_change() -> None:
     assert hashes[: len(RELEASED)] == list(RELEASED)
 
 
-def test_there_is_a_database_of_every_version_to_test_with() -> None:
+def test_there_is_test_data_for_every_version() -> None:
     assert {file.name for file in DATA.glob("version-*.sql")} == {
         f"version-{version}.sql" for version in range(1, VERSION + 1)
     }
 
 
 @pytest.mark.parametrize("version", range(1, VERSION + 1))
-def test_every_version_is_brought_up_to_this_one(file: Path, copy: Path, tmp_path: Path, version: int) -> None:
+def test_every_version_is_migrated_to_this_one(file: Path, copy: Path, tmp_path: Path, version: int) -> None:
     old_database(file, version)
     assert value(file, "PRAGMA user_version") == version
     connect(file, copy).close()
     assert value(file, "PRAGMA user_version") == VERSION
-    assert value(file, "PRAGMA application_id") == APPLICATION
+    assert value(file, "PRAGMA application_id") == APPLICATION_ID
     assert value(file, "PRAGMA integrity_check") == "ok"
     fresh = tmp_path / "fresh" / "pieces.db"
     connect(fresh, copy).close()
@@ -99,11 +99,11 @@ def test_a_piece_of_version_1_resumes_at_the_right_knot(design: Path, home: Path
         found = openings.follow(kept, str(design), openings.NO_WISH, new=False)
         held = found.held
         held.hold()
-        # As the log tells: ten steps tied, the fifth marked wrong, the tenth taken out on the way to it.
+        # According to the log: ten steps tied, the fifth marked wrong, the tenth undone on the way to it.
         assert (found.resumed, held.piece, found.changed, found.asked) == (True, 2, (), None)
         assert list(held.progress.history) == list(range(9))
         assert (held.wrong, held.taken_out, held.progress.next) == (4, [9], 9)
-        # By hand: knot 5 is 4 over 3; all that come later hang on its strings.
+        # By hand: knot 5 is 4 over 3; all later knots rest on its strings.
         assert held.must_come_out() == [8, 7, 6, 5, 4]
         assert (held.whole.size, held.copy.repeats, held.title) == (18, 5, "Dusk over the weir")
         held.back()
@@ -136,7 +136,7 @@ def test_a_database_of_version_1_from_the_command_line(design: Path, home: Path,
     assert value(file, "PRAGMA user_version") == VERSION
 
 
-def test_a_piece_of_version_1_is_worked_by_rows_as_it_is_drawn(design: Path, home: Path) -> None:
+def test_a_piece_of_version_1_is_worked_by_rows_and_not_mirrored(design: Path, home: Path) -> None:
     assert {piece["by"] for piece in pieces(home)} == {"rows"}
     assert not any({"from", "mirrored"} & set(piece) for piece in pieces(home))
     kept = Kept()
@@ -151,14 +151,14 @@ def test_a_piece_of_version_1_is_worked_by_rows_as_it_is_drawn(design: Path, hom
         kept.close()
 
 
-def test_a_piece_of_version_2_goes_on_by_its_plan(file: Path, home: Path) -> None:
+def test_a_piece_of_version_2_keeps_its_plan(file: Path, home: Path) -> None:
     old_database(file, 2)
     kept = Kept()
     try:
         found = [openings.resume_listed(kept, kept.pieces.get(piece)).held for piece in (1, 2)]
         assert [held.way for held in found] == [Way("segments", mirrored=True), Way("rows", from_right=True)]
         planned, rows = found
-        # As it was written down: the steps as they were tied, in the order of the plan, and the one told next.
+        # As recorded with the data: the tied steps in the order of the plan, and the next step.
         assert list(planned.progress.history) == [0, 1, 3, 4, 6, 2, 5] == list(planned.order.sequence[:7])
         planned.hold()
         assert not planned.needs_plan
@@ -176,13 +176,13 @@ NEXT = "ALTER TABLE piece ADD COLUMN remark TEXT;\nCREATE TABLE gauge (name TEXT
 
 @pytest.fixture
 def next_version(monkeypatch: pytest.MonkeyPatch) -> None:
-    """As if there were one version more."""
+    """Adds one more version."""
     monkeypatch.setattr(database, "MIGRATIONS", (*MIGRATIONS, NEXT))
     monkeypatch.setattr(database, "VERSION", VERSION + 1)
 
 
 @pytest.mark.usefixtures("design", "next_version")
-def test_a_further_version_keeps_all_there_is(file: Path, copy: Path) -> None:
+def test_migrating_to_a_later_version_keeps_everything(file: Path, copy: Path) -> None:
     connection = connect(file, copy)
     assert connection.execute("SELECT piece, done, remark FROM piece").fetchall() == [(1, 3, None), (2, 9, None)]
     assert connection.execute("SELECT count(*) FROM event").fetchone() == (25,)
@@ -192,7 +192,7 @@ def test_a_further_version_keeps_all_there_is(file: Path, copy: Path) -> None:
 
 
 @pytest.mark.usefixtures("next_version")
-def test_a_new_database_goes_through_all_versions(file: Path, copy: Path) -> None:
+def test_a_new_database_is_made_by_all_migrations(file: Path, copy: Path) -> None:
     connection = connect(file, copy)
     assert connection.execute("SELECT count(remark) FROM piece").fetchone() == (0,)
     connection.close()
@@ -200,9 +200,7 @@ def test_a_new_database_goes_through_all_versions(file: Path, copy: Path) -> Non
 
 
 @pytest.mark.usefixtures("design")
-def test_a_version_that_cannot_be_reached_leaves_the_one_there_is(
-    file: Path, copy: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_failing_migration_leaves_the_old_version(file: Path, copy: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     before = schema(file)
     monkeypatch.setattr(database, "MIGRATIONS", (*MIGRATIONS, NEXT + "INSERT INTO nowhere VALUES (1);\n"))
     monkeypatch.setattr(database, "VERSION", VERSION + 1)
@@ -216,12 +214,12 @@ def test_a_version_that_cannot_be_reached_leaves_the_one_there_is(
 
 
 @pytest.mark.usefixtures("next_version")
-def test_what_a_newer_version_keeps_is_not_touched_by_an_older(
+def test_a_database_of_a_newer_version_is_refused_and_unchanged(
     design: Path, file: Path, copy: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     connect(file, copy).close()
     monkeypatch.undo()
     before = file.read_bytes()
-    with pytest.raises(StoreError, match=rf"its data is version {VERSION + 1}, this program knows {VERSION}"):
+    with pytest.raises(StoreError, match=rf"its data is version {VERSION + 1}, this program reads up to {VERSION}"):
         connect(file, copy)
     assert file.read_bytes() == before

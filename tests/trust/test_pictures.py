@@ -161,7 +161,7 @@ def test_a_png_with_a_wrong_checksum(part: str, tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("data", "said"),
+    ("data", "message"),
     [
         (b"", "this file is empty"),
         (
@@ -318,12 +318,12 @@ def test_any_error_in_a_decoder(raised: type[Exception], tmp_path: Path, monkeyp
     file = tmp_path / "sound.png"
     file.write_bytes(written(drawn(), "PNG"))
 
-    def trip(*_: object, **__: object) -> None:
+    def fail(*_: object, **__: object) -> None:
         raise raised("secret words of the file")
 
-    monkeypatch.setattr(Image.Image, "getexif", trip)
+    monkeypatch.setattr(Image.Image, "getexif", fail)
     assert open_picture(str(file)).image.size == (60, 40)
-    monkeypatch.setattr(Image, "open", trip)
+    monkeypatch.setattr(Image, "open", fail)
     assert refused(file) == "this picture is damaged or incomplete: save or copy it again"
 
 

@@ -1,4 +1,4 @@
-"""While an order is looked for beside the screen, presses count, kills lose nothing, and it leaves when told to."""
+"""During a search for an order in the background, presses count, kills lose nothing, and signals end the program."""
 
 import random
 import signal
@@ -13,7 +13,7 @@ import pytest
 from tests.running import CHART, PATIENCE, bench, count, pieces, press_one_by_one, run, wait_for_count
 
 LONGEST = CHART.replace("repeats: 4", "repeats: 66000")
-"""198,000 knots, as many as a design may have: the search takes a second or more."""
+"""198,000 knots, nearly the most a design may have: the search takes a second or more."""
 KILLS = 12
 
 
@@ -26,7 +26,7 @@ def longest(tmp_path: Path) -> Path:
 
 @contextmanager
 def busy(loops: int) -> Iterator[None]:
-    """So many other programs that take all the time they can get."""
+    """Runs this many busy loops beside the test."""
     with ExitStack() as stack:
         for _ in range(loops):
             process = stack.enter_context(subprocess.Popen([sys.executable, "-c", "while True: pass"]))
@@ -34,7 +34,7 @@ def busy(loops: int) -> Iterator[None]:
         yield
 
 
-def test_every_press_counts_meanwhile(longest: Path, home: Path) -> None:
+def test_every_press_counts_during_the_search(longest: Path, home: Path) -> None:
     with busy(2), bench(longest, home, "--by", "segments") as terminal:
         terminal.wait_for("Looking for the fewest pick-ups", PATIENCE)
         press_one_by_one(terminal, "space", done=0, until=6)
@@ -42,21 +42,21 @@ def test_every_press_counts_meanwhile(longest: Path, home: Path) -> None:
         terminal.wait_for("Working by segments", PATIENCE)
         terminal.press("q")
         assert terminal.wait() == 0
-    # It was done once: the piece opens on its plan.
+    # The search ran once: the piece now opens with its plan.
     with bench(longest, home) as terminal:
         terminal.wait_for("HAND", PATIENCE)
         assert not any("Looking" in line for line in terminal.lines)
 
 
 @pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP])
-def test_told_to_leave_it_leaves(longest: Path, home: Path, number: signal.Signals) -> None:
+def test_a_signal_ends_the_program_during_the_search(longest: Path, home: Path, number: signal.Signals) -> None:
     with bench(longest, home, "--by", "segments") as terminal:
         terminal.wait_for("Looking for the fewest pick-ups", PATIENCE)
         terminal.signal(number)
         assert terminal.wait() == 0
 
 
-def test_killed_meanwhile(longest: Path, home: Path) -> None:
+def test_kills_during_the_search(longest: Path, home: Path) -> None:
     chance = random.Random(3)
     done = 0
     for _ in range(KILLS):
@@ -80,7 +80,7 @@ def test_killed_meanwhile(longest: Path, home: Path) -> None:
     assert left.out.startswith(f"{done + 1}/198000 ")
 
 
-def test_the_first_frame_does_not_wait_for_the_order(longest: Path, home: Path) -> None:
+def test_the_first_screen_does_not_wait_for_the_search(longest: Path, home: Path) -> None:
     with bench(longest, home, "--by", "segments") as terminal:
         wait_for_count(terminal, 0)
         terminal.wait_for("Looking for the fewest pick-ups", PATIENCE)
@@ -90,8 +90,8 @@ def test_the_first_frame_does_not_wait_for_the_order(longest: Path, home: Path) 
 
 
 @pytest.mark.parametrize("busy_with", ["w", ""])
-def test_without_its_terminal_it_ends(longest: Path, home: Path, busy_with: str) -> None:
-    """Whatever it is doing when the window is closed, it is not left behind with the piece in its hands."""
+def test_the_program_ends_with_its_terminal(longest: Path, home: Path, busy_with: str) -> None:
+    """Whatever the program is doing when its window closes, it does not stay behind and hold the piece."""
     with bench(longest, home, "--by", "segments") as terminal:
         terminal.wait_for("Looking for the fewest pick-ups", PATIENCE)
         terminal.press("space")

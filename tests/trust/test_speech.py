@@ -1,4 +1,4 @@
-"""The voice with a real engine: what is heard is what was meant, and nobody waits for it."""
+"""The voice with a real engine: the right words are heard, and the caller never waits."""
 
 import signal
 import time
@@ -7,7 +7,7 @@ from functools import partial
 
 import pytest
 
-from benchmate.speech.manager import QUIET, Manner
+from benchmate.speech.manager import QUIET, SpeechOptions
 from benchmate.speech.speaker import Speaker
 from benchmate.speech.voices import Voice, matching
 from tests.reference_voice import Asked, rendered
@@ -15,37 +15,39 @@ from tests.speaking import FAST, PROMPTS, Reports, Room, begun, heard, say, unti
 
 SHORT_WORDS = "string over under left right deep foam row seven next knot band rust done"
 SHORTER = 0.77
-"""How long a short word is beside one that counts whole for the rate. Measured on this engine, from memory: rates count
-words of about five letters and the space after.
+"""The length of a short word as a share of the word that the rate counts (about five letters and a space). Measured on
+this engine.
 """
 
 
-# What is heard
+# What is heard.
 
 
-def test_the_words_heard_are_the_words_meant(room: Room, speaker: Speaker, reports: Reports) -> None:
-    manners = [Manner(rate, volume) for rate, volume in ((300, 1.0), (175, 0.5), (450, 0.2), (450, 1.0), (400, 0.7))]
-    for text, manner in zip(PROMPTS, manners, strict=True):
-        say(speaker, text, manner)
+def test_the_right_words_are_heard(room: Room, speaker: Speaker, reports: Reports) -> None:
+    all_options = [
+        SpeechOptions(rate, volume) for rate, volume in ((300, 1.0), (175, 0.5), (450, 0.2), (450, 1.0), (400, 0.7))
+    ]
+    for text, options in zip(PROMPTS, all_options, strict=True):
+        say(speaker, text, options)
     assert room.handed() == list(PROMPTS)
-    meant = [Asked(text, manner.rate, manner.volume) for text, manner in zip(PROMPTS, manners, strict=True)]
-    assert heard(room) == rendered(*meant)
+    expected = [Asked(text, options.rate, options.volume) for text, options in zip(PROMPTS, all_options, strict=True)]
+    assert heard(room) == rendered(*expected)
     assert reports == []
 
 
-def test_speech_is_as_long_as_its_words_and_its_rate_make_it(room: Room, speaker: Speaker) -> None:
+def test_the_length_of_speech_follows_from_its_words_and_rate(room: Room, speaker: Speaker) -> None:
     words = SHORT_WORDS.split()
     for rate in (350, 450):
         for text in (words[:3], words):
-            say(speaker, " ".join(text), Manner(rate))
+            say(speaker, " ".join(text), SpeechOptions(rate))
         few, all_of_them = (played.seconds for played in room.heard()[-2:])
-        # The pause at the end is in both.
+        # Both include the pause at the end.
         assert (all_of_them - few) / (len(words) - 3) == pytest.approx(SHORTER * 60 / rate, rel=0.15)
 
 
-def test_rate_and_loudness_stay_within_what_engines_can_do(room: Room, speaker: Speaker, reports: Reports) -> None:
-    for manner in (Manner(10**9, 10**9), Manner(-5, 0.0), Manner(450, -3.0)):
-        say(speaker, "deep", manner)
+def test_rate_and_volume_stay_within_the_limits_of_engines(room: Room, speaker: Speaker, reports: Reports) -> None:
+    for options in (SpeechOptions(10**9, 10**9), SpeechOptions(-5, 0.0), SpeechOptions(450, -3.0)):
+        say(speaker, "deep", options)
     assert heard(room) == rendered(Asked("deep", 450, 1.0), Asked("deep", 80, 0.0), Asked("deep", 450, 0.0))
     assert [played.loudest == 0 for played in room.heard()] == [False, True, True]
     assert reports == []
@@ -57,8 +59,8 @@ def test_a_voice_is_found_by_its_language(room: Room, speaker: Speaker, reports:
     until(lambda: found, "list of voices")
     assert {"en", "de", "fr"} <= {voice.languages[0].split("-")[0] for voice in found[0] if voice.languages}
     american = matching(found[0], "en-us")[0]
-    for manner in (Manner(450, language="de-AT"), Manner(450, voice=american.id), Manner(450)):
-        say(speaker, "eins zwei", manner)
+    for options in (SpeechOptions(450, language="de-AT"), SpeechOptions(450, voice=american.id), SpeechOptions(450)):
+        say(speaker, "eins zwei", options)
     assert heard(room) == rendered(
         *(Asked("eins zwei", 450, voice=voice) for voice in ("gmw/de", american.id, "gmw/en"))
     )
@@ -66,23 +68,23 @@ def test_a_voice_is_found_by_its_language(room: Room, speaker: Speaker, reports:
 
 
 @pytest.mark.parametrize(
-    ("manner", "says"),
+    ("options", "message"),
     [
-        (Manner(450, voice="gmw/nobody"), "no voice `gmw/nobody`"),
-        (Manner(450, language="xx"), "no voice for the language `xx`"),
-        (Manner(450, voice="a" * 5000), "no voice `aaaa"),
-        (Manner(450, voice="'; touch x\x1b[2J\ud800", language="../x\x00"), "no voice `'; touch x"),
+        (SpeechOptions(450, voice="gmw/nobody"), "no voice `gmw/nobody`"),
+        (SpeechOptions(450, language="xx"), "no voice for the language `xx`"),
+        (SpeechOptions(450, voice="a" * 5000), "no voice `aaaa"),
+        (SpeechOptions(450, voice="'; touch x\x1b[2J\ud800", language="../x\x00"), "no voice `'; touch x"),
     ],
     ids=["voice", "language", "long", "hostile"],
 )
-def test_a_voice_that_is_not_there_is_said_once_and_another_speaks(
-    room: Room, speaker: Speaker, reports: Reports, manner: Manner, says: str
+def test_a_missing_voice_is_reported_once_and_another_speaks(
+    room: Room, speaker: Speaker, reports: Reports, options: SpeechOptions, message: str
 ) -> None:
     for _ in range(2):
-        say(speaker, "deep", manner)
+        say(speaker, "deep", options)
     assert heard(room) == rendered(Asked("deep", 450)) * 2
     assert len(reports) == 1
-    assert says in reports[0]
+    assert message in reports[0]
     assert reports[0].isprintable()
     assert len(reports[0]) < 150
     assert not speaker.failed
@@ -101,7 +103,7 @@ def test_a_tick_alone_and_before_words(room: Room, speaker: Speaker, reports: Re
     assert reports == []
 
 
-# Cutting off
+# Cutting off.
 
 
 def test_of_fifty_presses_only_the_last_is_spoken(room: Room, speaker: Speaker, reports: Reports) -> None:
@@ -111,11 +113,11 @@ def test_of_fifty_presses_only_the_last_is_spoken(room: Room, speaker: Speaker, 
     at = []
     for prompt in prompts:
         at.append(time.monotonic())
-        speaker.say(prompt, Manner(300))
+        speaker.say(prompt, SpeechOptions(300))
         time.sleep(0.02)
     until(lambda: not speaker.speaking, "end of the last")
     assert heard(room) == rendered(Asked(prompts[-1], 300))
-    # What was begun before was cut off: the first, and what stood alone for a while as this test was held up.
+    # Earlier prompts that were begun were cut off: the first, and any that stood alone while this test was delayed.
     alone = [prompt for prompt, now, then in zip(prompts, at, at[1:], strict=False) if then - now >= QUIET]
     assert set(room.handed()) <= {prompts[0], *alone, prompts[-1]}
     assert reports == []
@@ -129,7 +131,7 @@ def test_a_prompt_is_cut_off_by_the_next_by_hushing_and_by_switching_off(room: R
         partial(speaker.say, "back", FAST),
     ]
     for number, cut in enumerate(cuts, 1):
-        speaker.say(PROMPTS[3], Manner(80))
+        speaker.say(PROMPTS[3], SpeechOptions(80))
         until(partial(begun, room, number), "sound")
         assert speaker.speaking
         cut()
@@ -137,7 +139,7 @@ def test_a_prompt_is_cut_off_by_the_next_by_hushing_and_by_switching_off(room: R
     assert heard(room) == rendered(Asked("back", 450))
 
 
-def test_nothing_runs_unless_it_is_used(room: Room, speaker: Speaker) -> None:
+def test_nothing_runs_before_it_is_needed(room: Room, speaker: Speaker) -> None:
     speaker.hush()
     speaker.off()
     assert not speaker.speaking
@@ -155,8 +157,8 @@ def test_nothing_runs_unless_it_is_used(room: Room, speaker: Speaker) -> None:
     assert room.left() == []
 
 
-def test_closing_cuts_off_what_is_said(room: Room, speaker: Speaker) -> None:
-    speaker.say(PROMPTS[3], Manner(80))
+def test_closing_cuts_off_the_prompt(room: Room, speaker: Speaker) -> None:
+    speaker.say(PROMPTS[3], SpeechOptions(80))
     until(room.heard, "sound")
     speaker.close()
     assert not speaker.speaking
@@ -164,7 +166,7 @@ def test_closing_cuts_off_what_is_said(room: Room, speaker: Speaker) -> None:
     assert heard(room) == []
 
 
-def test_nobody_waits_for_what_is_stuck(room: Room, speaker: Speaker) -> None:
+def test_a_stuck_player_does_not_make_the_caller_wait(room: Room, speaker: Speaker) -> None:
     room.player.become("stuck")
     speaker.say("deep", FAST)
     until(lambda: room.heard(), "sound")

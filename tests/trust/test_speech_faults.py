@@ -1,4 +1,4 @@
-"""The voice where something is missing or fails: it is told once, in words, and nothing else comes of it."""
+"""The voice when something is missing or fails: one message, and no other harm."""
 
 import os
 import shutil
@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.speech.manager import MISHAPS
+from benchmate.speech.manager import MOST_CRASHES
 from benchmate.speech.speaker import Speaker
 from tests.reference_voice import Asked, rendered
 from tests.speaking import FAST, PROMPTS, Reports, Room, enter, heard, say, until
@@ -44,12 +44,12 @@ if "speech.helper" in " ".join(sys.orig_argv):
     if left:
         os._exit(1)
 """
-"""Ends as many helpers as the file says, one after the other, as they start."""
+"""Kills as many helpers as the file says, each as it starts."""
 NO_BINDING = 'import sys\nsys.modules["pyttsx3"] = None\n'
 
 
 @pytest.mark.parametrize(
-    ("program", "kind", "says"),
+    ("program", "kind", "message"),
     [
         (NO_LIBRARY, "plays", "pip install espeakng-loader"),
         (NO_BINDING, "plays", "pyttsx3 is missing"),
@@ -58,16 +58,16 @@ NO_BINDING = 'import sys\nsys.modules["pyttsx3"] = None\n'
         ("", "too fast", "nothing was heard. Is there a sound card?"),
         ("", "dies", "signal 9"),
     ],
-    ids=["no engine", "no binding", "no player", "no card", "nothing behind the player", "a player that dies"],
+    ids=["no engine", "no binding", "no player", "no card", "player without a device", "a player that dies"],
 )
-def test_what_is_not_there_is_reported_once_in_words(
+def test_a_missing_part_is_reported_once(
     room: Room,
     speaker: Speaker,
     reports: Reports,
     monkeypatch: pytest.MonkeyPatch,
     program: str,
     kind: str | None,
-    says: str,
+    message: str,
 ) -> None:
     room.customise(program)
     if kind is None:
@@ -76,14 +76,14 @@ def test_what_is_not_there_is_reported_once_in_words(
         room.player.become(kind)
     for _ in range(6):
         say(speaker, PROMPTS[0])
-    assert [says in report for report in reports] == [True], reports
+    assert [message in report for report in reports] == [True], reports
     assert reports[0].isprintable()
     assert speaker.failed
-    until(lambda: not room.processes(), "end of what is of no use")
+    until(lambda: not room.processes(), "end of the useless helpers")
     before = len(room.heard())
     say(speaker, "deep")
     assert len(room.heard()) == before
-    # Once it is there, switching the voice on is enough.
+    # Once the part is there, switching the voice on is enough.
     room.customise("")
     room.player.become("plays")
     monkeypatch.setenv("PATH", room.env["PATH"])
@@ -93,13 +93,13 @@ def test_what_is_not_there_is_reported_once_in_words(
     assert len(reports) == 1
 
 
-def test_an_engine_that_ends_its_process_is_reported_with_its_last_words(
+def test_an_engine_that_kills_its_process_is_reported_with_its_last_error(
     room: Room, speaker: Speaker, reports: Reports, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     broken = tmp_path / "broken"
     broken.mkdir()
     (broken / "phontab").write_bytes(b"\x00")
-    # The one is for the engine that came as a package, the other for one of the system's.
+    # The first is for the packaged engine, the second for an engine of the system.
     room.customise(f"import espeakng_loader\nespeakng_loader.get_data_path = lambda: {str(broken)!r}\n")
     monkeypatch.setenv("ESPEAK_DATA_PATH", str(broken))
     say(speaker, "deep")
@@ -110,7 +110,7 @@ def test_an_engine_that_ends_its_process_is_reported_with_its_last_words(
 
 @pytest.fixture
 def deaths(room: Room, tmp_path: Path) -> Callable[[int], None]:
-    """Called with a number it lets so many helpers die as they start, the next ones that do."""
+    """A function that makes the next so many helpers die as they start."""
     count = tmp_path / "deaths"
     count.write_text("0")
     room.customise(DYING.format(count=str(count)))
@@ -122,7 +122,7 @@ def deaths(room: Room, tmp_path: Path) -> Callable[[int], None]:
 
 
 def spares(room: Room) -> list[int]:
-    """The helper that is ready for the next prompt, if there is one and no other."""
+    """The helper that is ready for the next prompt, if it is the only helper."""
     ready = [int(path.parent.name.removeprefix("helper-")) for path in room.place.glob("*/*/espeak-ng-data")]
     return ready if ready == [process.pid for process in room.processes() if process.kind == "helper"] else []
 
@@ -130,11 +130,11 @@ def spares(room: Room) -> list[int]:
 def test_only_failures_in_a_row_count(
     room: Room, speaker: Speaker, reports: Reports, deaths: Callable[[int], None]
 ) -> None:
-    deaths(MISHAPS - 1)
+    deaths(MOST_CRASHES - 1)
     say(speaker, "deep")
     for _ in range(2):
         until(lambda: spares(room), "spare")
-        deaths(MISHAPS - 2)
+        deaths(MOST_CRASHES - 2)
         room.signal(spares(room), signal.SIGKILL)
         say(speaker, "deep")
     assert heard(room) == rendered(Asked("deep", 450)) * 3
@@ -142,13 +142,13 @@ def test_only_failures_in_a_row_count(
     assert not speaker.failed
 
 
-def test_switched_on_again_it_counts_anew(
+def test_switching_on_resets_the_count_of_failures(
     room: Room, speaker: Speaker, reports: Reports, deaths: Callable[[int], None]
 ) -> None:
-    deaths(MISHAPS)
+    deaths(MOST_CRASHES)
     say(speaker, "deep")
     assert speaker.failed
-    deaths(MISHAPS - 1)
+    deaths(MOST_CRASHES - 1)
     speaker.on()
     say(speaker, "deep")
     assert heard(room) == rendered(Asked("deep", 450))
@@ -178,9 +178,11 @@ def test_a_tick_needs_no_engine(room: Room, speaker: Speaker, reports: Reports) 
     assert reports == []
 
 
-@pytest.mark.parametrize("said", ["print('hello')", "print(1)", "print('{}')", "print('hello', end=' ', flush=True)"])
-def test_what_python_prints_as_it_starts_is_no_event(room: Room, speaker: Speaker, reports: Reports, said: str) -> None:
-    room.customise(said)
+@pytest.mark.parametrize("output", ["print('hello')", "print(1)", "print('{}')", "print('hello', end=' ', flush=True)"])
+def test_output_of_python_at_its_start_is_not_an_event(
+    room: Room, speaker: Speaker, reports: Reports, output: str
+) -> None:
+    room.customise(output)
     say(speaker, "deep")
     room.customise("")
     assert heard(room) == rendered(Asked("deep", 450))
@@ -188,21 +190,21 @@ def test_what_python_prints_as_it_starts_is_no_event(room: Room, speaker: Speake
 
 
 @pytest.mark.parametrize(
-    ("program", "says"),
+    ("program", "message"),
     [(SMALL_FILES, "File too large"), (NO_SPACE, "No space left on device")],
     ids=["small files", "no space"],
 )
-def test_no_room_for_the_sound_is_reported(
-    room: Room, speaker: Speaker, reports: Reports, program: str, says: str
+def test_a_full_disk_for_the_sound_is_reported(
+    room: Room, speaker: Speaker, reports: Reports, program: str, message: str
 ) -> None:
     room.customise(program)
     say(speaker, PROMPTS[0])
     assert len(reports) == 1
     assert speaker.failed
-    assert says in reports[0]
+    assert message in reports[0]
 
 
-def test_a_long_way_to_the_engine_and_to_temporary_files(
+def test_long_paths_to_the_engine_and_to_temporary_files(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, reports: Reports
 ) -> None:
     import espeakng_loader
@@ -223,7 +225,7 @@ def test_a_long_way_to_the_engine_and_to_temporary_files(
     room.wait_until_nothing_is_left()
 
 
-def test_names_of_folders_that_the_terminal_cannot_show(
+def test_folder_names_that_the_terminal_cannot_show(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, reports: Reports
 ) -> None:
     room = Room(tmp_path, "ночь")
@@ -238,36 +240,38 @@ def test_names_of_folders_that_the_terminal_cannot_show(
 
 
 @pytest.mark.parametrize("which", ["*", "*/*"])
-def test_temporary_files_taken_away_from_a_spare(room: Room, speaker: Speaker, reports: Reports, which: str) -> None:
+def test_temporary_files_of_a_spare_that_are_deleted(
+    room: Room, speaker: Speaker, reports: Reports, which: str
+) -> None:
     say(speaker, "deep")
     until(lambda: list(room.place.glob("*/*/espeak-ng-data")), "spare")
     for folder in room.place.glob(which):
-        # The helper that has spoken takes its own away at the same time.
+        # The helper that has spoken deletes its own at the same time.
         shutil.rmtree(folder, ignore_errors=True)
     say(speaker, "deep")
     assert heard(room) == rendered(Asked("deep", 450)) * 2
     assert reports == []
 
 
-def test_a_system_that_signals_no_group_of_the_dead(
+def test_a_system_that_cannot_signal_a_group_of_ended_processes(
     room: Room, speaker: Speaker, reports: Reports, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     killpg = os.killpg
 
-    def refuses_for_the_dead(group: int, number: int) -> None:
-        # What follows the name in brackets is the state.
+    def refuses_for_ended_processes(group: int, number: int) -> None:
+        # The state follows the name in brackets.
         if Path(f"/proc/{group}/stat").read_text().rpartition(")")[2].split()[0] == "Z":
             raise PermissionError(1, "Operation not permitted")
         killpg(group, number)
 
-    monkeypatch.setattr(os, "killpg", refuses_for_the_dead)
+    monkeypatch.setattr(os, "killpg", refuses_for_ended_processes)
     for _ in range(2):
         say(speaker, "deep")
     assert heard(room) == rendered(Asked("deep", 450)) * 2
     assert reports == []
 
 
-def test_temporary_files_taken_away_meanwhile(room: Room, speaker: Speaker, reports: Reports) -> None:
+def test_temporary_folder_deleted_while_the_voice_is_off(room: Room, speaker: Speaker, reports: Reports) -> None:
     say(speaker, "deep")
     speaker.off()
     until(lambda: not any(room.place.glob("*/*")), "end")

@@ -1,4 +1,4 @@
-"""Text that is up to something, and helpers that lose whoever uses them."""
+"""Hostile text, and helpers whose user dies."""
 
 import json
 import signal
@@ -37,7 +37,7 @@ from tests.speaking import PROMPTS, Reports, Room, heard, say, until
     ],
     ids=range(16),
 )
-def test_no_text_drives_anything(
+def test_no_text_is_taken_for_a_command(
     room: Room, speaker: Speaker, reports: Reports, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, text: str
 ) -> None:
     monkeypatch.chdir(tmp_path)
@@ -46,7 +46,7 @@ def test_no_text_drives_anything(
     say(speaker, "back")
     spoken = [words for words in (cleaned(text), "back") if words]
     assert room.handed() == spoken
-    # Each as the engine speaks it when nothing was said before.
+    # Each sounds as from a newly started engine.
     assert heard(room) == rendered(*(Asked(words, 450) for words in spoken))
     assert reports == []
     speaker.close()
@@ -82,13 +82,13 @@ input()
 """
 
 
-def test_no_helper_outlives_who_uses_it(room: Room) -> None:
+def test_no_helper_outlives_its_user(room: Room) -> None:
     with subprocess.Popen([sys.executable, "-c", TALKS, PROMPTS[3]], stdin=subprocess.PIPE, cwd=ROOT) as process:
         until(lambda: room.heard(), "sound")
         until(lambda: len(list(room.place.glob("*/helper-*"))) == 2, "spare")
         room.signal([each.pid for each in room.processes() if each.pid != process.pid], signal.SIGSTOP)
         process.kill()
-    # Nobody starts anew to clear up: even what was stopped ends by itself, and takes its files with it.
+    # No other program cleans up: even stopped helpers end and delete their files.
     room.wait_until_nothing_is_left()
     assert heard(room) == []
 
@@ -96,13 +96,13 @@ def test_no_helper_outlives_who_uses_it(room: Room) -> None:
 def test_no_player_outlives_its_helper(room: Room, reports: Reports) -> None:
     with subprocess.Popen([sys.executable, "-c", TALKS, PROMPTS[3]], stdin=subprocess.PIPE, cwd=ROOT) as process:
         until(lambda: room.heard(), "sound")
-        # Nobody can react any more.
+        # The user of the helpers can't react now.
         room.signal([process.pid], signal.SIGSTOP)
         room.signal([each.pid for each in room.processes() if each.kind == "helper"], signal.SIGKILL)
         until(lambda: all(each.kind != "player" for each in room.processes()), "silence")
         process.kill()
     assert heard(room) == []
-    # All who could have cleared up are dead: the next start does it.
+    # Every process that could have cleaned up is dead, so the next start does it.
     assert room.left() != []
     speaker = Speaker(reports.append)
     say(speaker, "deep")
@@ -110,7 +110,7 @@ def test_no_player_outlives_its_helper(room: Room, reports: Reports) -> None:
     assert reports == []
 
 
-def test_what_a_helper_tells(room: Room) -> None:
+def test_the_events_of_a_helper(room: Room) -> None:
     command = [sys.executable, "-m", "benchmate.speech.helper", str(room.place)]
     request = {"say": "deep", "tick": None, "rate": 450, "volume": 1, "voice": "nobody", "language": "en"}
     with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, cwd=ROOT) as process:
@@ -125,7 +125,7 @@ def test_what_a_helper_tells(room: Room) -> None:
     assert events[1]["seconds"] == pytest.approx(room.heard()[0].seconds)
 
 
-@pytest.mark.parametrize("program", ["", NO_FORK], ids=["", "no further process"])
+@pytest.mark.parametrize("program", ["", NO_FORK], ids=["", "no fork"])
 def test_a_helper_ends_with_its_input(room: Room, program: str) -> None:
     room.customise(program)
     command = [sys.executable, "-m", "benchmate.speech.helper", str(room.place)]

@@ -1,4 +1,4 @@
-"""Two hundred kills at random moments, of the program that speaks and of all that speaks for it, leave nothing."""
+"""Two hundred kills at random moments, of a speaking program and its helpers and players, leave nothing behind."""
 
 import os
 import random
@@ -16,21 +16,21 @@ from tests.speaking import Process, Room, until
 KILLS = 200
 AT_ONCE = 4
 SIGNALS = (signal.SIGKILL, signal.SIGKILL, signal.SIGTERM, signal.SIGSTOP)
-VICTIMS = ("talker", "speaking", "spare", "player", "all of them")
+VICTIMS = ("talker", "speaking", "spare", "player", "all")
 TALKER = """
 import sys
-from benchmate.speech.speaker import Manner, Speaker
-speaker = Speaker(lambda words: print("reported", words, flush=True))
+from benchmate.speech.speaker import Speaker, SpeechOptions
+speaker = Speaker(lambda message: print("reported", message, flush=True))
 speaker.on()
 print("up", flush=True)
 for line in sys.stdin:
     if line == "on\\n":
         speaker.on()
     else:
-        speaker.say(line, Manner(450))
+        speaker.say(line, SpeechOptions(450))
 speaker.close()
 """
-"""Says each line it gets; tells what is reported."""
+"""Speaks each line it gets; prints what is reported."""
 
 
 class Talker:
@@ -58,33 +58,33 @@ class Talker:
         return self.process.stdout.read() or b""
 
     def end(self) -> tuple[int, bytes]:
-        """Ends its input; its exit status, and what it complained of."""
+        """Closes its input; returns its exit status and its error output."""
         assert self.process.stderr is not None
         with self.process:
             assert self.process.stdin is not None
             self.process.stdin.close()
-            complaints = self.process.stderr.read()
-        return self.process.wait(PATIENCE), complaints
+            errors = self.process.stderr.read()
+        return self.process.wait(PATIENCE), errors
 
 
 def victims(room: Room, talker: Talker, which: str) -> list[int]:
-    """The process ids of what is to die, as far as it is there."""
-    there = room.processes()
-    speaking = {process.parent for process in there if process.kind == "player"}
+    """The process ids of the victims that exist now."""
+    running = room.processes()
+    speaking = {process.parent for process in running if process.kind == "player"}
 
     def is_meant(process: Process) -> bool:
         if process.kind == "helper":
-            return which in ("speaking" if process.pid in speaking else "spare", "all of them")
+            return which in ("speaking" if process.pid in speaking else "spare", "all")
         if process.kind == "player":
-            return which in ("player", "all of them")
-        return process.pid == talker.process.pid and which in ("talker", "all of them")
+            return which in ("player", "all")
+        return process.pid == talker.process.pid and which in ("talker", "all")
 
-    # Whoever clears up after the others last.
-    return sorted((process.pid for process in there if is_meant(process)), key=lambda pid: pid == talker.process.pid)
+    # The talker last, because it cleans up after the others.
+    return sorted((process.pid for process in running if is_meant(process)), key=lambda pid: pid == talker.process.pid)
 
 
 def many_kills(folder: Path, seed: int) -> int:
-    """How many times speech had to be switched on again."""
+    """Kills at random; returns how often speech had to be switched on again."""
     chance = random.Random(seed)
     folder.mkdir()
     room = Room(folder)
@@ -95,14 +95,14 @@ def many_kills(folder: Path, seed: int) -> int:
         talker.say("row seven is done, take up string four")
         time.sleep(chance.uniform(0.0, 0.12))
         number = chance.choice(SIGNALS)
-        # Of some there may be none at this moment; there always is the talker.
+        # Some kinds may not exist at this moment; the talker always does.
         doomed = next(filter(None, (victims(room, talker, which) for which in chance.sample(VICTIMS, len(VICTIMS)))))
         room.signal(doomed, number)
         if talker.process.pid in doomed:
             time.sleep(chance.uniform(0.0, 0.02))
             talker.process.kill()
             assert b"Traceback" not in talker.end()[1]
-            until(lambda: not room.processes(), "end of all that spoke")
+            until(lambda: not room.processes(), "end of the helpers")
             talker = Talker(room, folder)
         failures += spoken(room, talker, prompt, sound)
     assert talker.end() == (0, b"")
@@ -111,13 +111,13 @@ def many_kills(folder: Path, seed: int) -> int:
 
 
 def spoken(room: Room, talker: Talker, prompt: str, sound: Rendered) -> int:
-    """Says a prompt until it is heard; how many times it was reported meanwhile that nothing can be heard."""
+    """Speaks a prompt until it is heard; returns how many failures were reported until then."""
     failures = 0
 
     def is_heard() -> bool:
         nonlocal failures
         if reported := talker.reported():
-            assert b"in a row" in reported or b"was ended by signal" in reported, reported
+            assert b"in a row" in reported or b"was killed by signal" in reported, reported
             failures += 1
             talker.say("on")
             talker.say(prompt)
@@ -131,5 +131,5 @@ def spoken(room: Room, talker: Talker, prompt: str, sound: Rendered) -> int:
 def test_killed_and_stopped_at_random_moments(tmp_path: Path) -> None:
     with ThreadPoolExecutor(AT_ONCE) as pool:
         found = list(pool.map(many_kills, [tmp_path / str(each) for each in range(AT_ONCE)], range(AT_ONCE)))
-    # Speech gives up only after several have been lost in a row.
+    # Speech fails only after several helpers in a row are lost.
     assert sum(found) < KILLS // 20

@@ -1,4 +1,4 @@
-"""Storage that fails: what is said names the file and what to do, the exit status is right, and nothing is lost."""
+"""Failing storage: the message names the file and what to do, the exit status is right, and nothing is lost."""
 
 import os
 import resource
@@ -33,14 +33,14 @@ def copy(home: Path) -> Path:
 
 @pytest.fixture
 def begun(band: Path, home: Path, copy: Path) -> Path:
-    """The file of a design of which three steps are done; there is no copy of the database yet."""
+    """A design with three steps done; there is no copy of the database yet."""
     assert run("follow", band, "--plain", home=home, given="\n\n\n").out.endswith("row 3\n")
     copy.unlink()
     return band
 
 
 def age(file: Path) -> None:
-    """Makes a file a day older."""
+    """Makes a file one day older."""
     moment = time.time() - YESTERDAY
     os.utime(file, (moment, moment))
 
@@ -52,14 +52,14 @@ def with_database(file: Path, change: str) -> None:
 
 
 def refused(design: Path, home: Path) -> str:
-    """What is said where storage cannot be used, the same by every command that needs it; others go on without it."""
-    said: list[str] = []
+    """The message when storage cannot be used, the same from every command that needs it; the others still work."""
+    messages: list[str] = []
     for command in (["follow", str(design), "--plain"], ["follow", str(design)], ["pieces"], ["pieces", "--json"]):
         done = run(*command, home=home, given="\n")
         assert (done.status, done.out) == (3, "")
-        said.append(done.err.removeprefix("Not in a terminal: going on in plain lines.\n"))
-    assert len(set(said)) == 1
-    (line,) = said[0].splitlines()
+        messages.append(done.err.removeprefix("Not in a terminal: going on in plain lines.\n"))
+    assert len(set(messages)) == 1
+    (line,) = messages[0].splitlines()
     assert line.startswith("benchmate: ")
     for command in (["order", str(design)], ["check", str(design)]):
         assert run(*command, home=home).status == 0
@@ -69,33 +69,33 @@ def refused(design: Path, home: Path) -> str:
 
 
 def refused_on_screen(design: Path, home: Path) -> str:
-    """What a terminal shows when the full screen does not open."""
+    """What the terminal shows when the full screen does not open."""
     with bench(design, home, columns=400) as terminal:
         assert terminal.wait(PATIENCE) == 3
         return terminal.text.strip()
 
 
 def unbroken(text: str) -> str:
-    """The text without its blanks and line breaks."""
+    """The text without spaces and line breaks."""
     return "".join(text.split())
 
 
 @contextmanager
-def left_as_it_was(file: Path) -> Iterator[None]:
+def unchanged(file: Path) -> Iterator[None]:
     before = file.read_bytes()
     yield
     assert file.read_bytes() == before
 
 
-# What is there cannot be used.
+# The database cannot be used.
 
 
 def test_a_newer_version(begun: Path, home: Path, database: Path) -> None:
     with_database(database, "PRAGMA user_version = 99")
-    with left_as_it_was(database):
+    with unchanged(database):
         said = refused(begun, home)
     assert f"{database} was written by a newer version of benchmate (its data is version 99" in said
-    assert "Use the newer version, or set BENCHMATE_HOME to another folder." in said
+    assert "Nothing was changed. Use the newer version, or set BENCHMATE_HOME to another folder." in said
     with_database(database, f"PRAGMA user_version = {VERSION}")
     assert pieces(home)[0]["done"] == 3
 
@@ -109,26 +109,24 @@ def test_a_newer_version(begun: Path, home: Path, database: Path) -> None:
         "CREATE TABLE piece (piece)",
     ],
 )
-def test_some_other_programs_database(band: Path, home: Path, database: Path, make: str) -> None:
+def test_a_database_of_another_program(band: Path, home: Path, database: Path, make: str) -> None:
     home.mkdir()
     with_database(database, make)
-    with left_as_it_was(database):
+    with unchanged(database):
         said = refused(band, home)
-    assert said.endswith(
-        f"{database} is some other program's database; it was left as it is. Move it away to begin one here."
-    )
+    assert said.endswith(f"{database} belongs to another program. Nothing was changed. Move it away, then start again.")
     database.rename(home / "other.db")
     assert run("follow", band, "--plain", home=home, given="\n").status == 0
 
 
 @pytest.mark.parametrize("content", [b"not a database", b"\0" * 5000, b"not a database" * 1000, b"SQLite format 3\0"])
-def test_a_file_that_is_no_database(band: Path, home: Path, database: Path, content: bytes) -> None:
+def test_a_file_that_is_not_a_database(band: Path, home: Path, database: Path, content: bytes) -> None:
     home.mkdir()
     database.write_bytes(content)
-    with left_as_it_was(database):
+    with unchanged(database):
         said = refused(band, home)
-    assert f"{database} is damaged (file is not a database). Nothing was changed or thrown away." in said
-    assert "Keep the file for repair, and move it away to go on without it." in said
+    assert f"{database} is damaged (file is not a database). Nothing was changed or deleted." in said
+    assert "To start without it, move it to another folder; keep it, as a repair may be possible." in said
 
 
 @pytest.mark.parametrize("part", [0.02, 0.3, 0.5, 0.7])
@@ -137,14 +135,14 @@ def test_a_truncated_database(begun: Path, home: Path, database: Path, copy: Pat
     if copied:
         shutil.copy(database, copy)
     os.truncate(database, int(database.stat().st_size * part))
-    with left_as_it_was(database):
+    with unchanged(database):
         said = refused(begun, home)
     assert f"{database} is damaged (" in said
-    advised(said, begun, home, copied)
+    follow_advice(said, begun, home, copied)
 
 
-def test_a_log_cut_off_in_its_middle(begun: Path, home: Path, database: Path) -> None:
-    # What is missing of a page reads as nothing, which no database would complain about.
+def test_a_log_with_its_middle_missing(begun: Path, home: Path, database: Path) -> None:
+    # The zeroed half of a page reads as empty, and SQLite does not notice.
     connection = sqlite3.connect(database)
     (page,) = connection.execute("SELECT rootpage FROM sqlite_schema WHERE name = 'event'").fetchone()
     connection.close()
@@ -162,26 +160,26 @@ def test_a_log_cut_off_in_its_middle(begun: Path, home: Path, database: Path) ->
 def test_damaged_pages(begun: Path, home: Path, database: Path, copy: Path, copied: bool) -> None:
     if copied:
         shutil.copy(database, copy)
-    spoilt = bytearray(database.read_bytes())
-    for page in range(1, len(spoilt) // 4096):
-        # The kind of page, and how many entries it has, stand in its first bytes.
+    damaged = bytearray(database.read_bytes())
+    for page in range(1, len(damaged) // 4096):
+        # A page's first bytes hold its type and its number of entries.
         for at in range(8):
-            spoilt[page * 4096 + at] ^= 0x5A
-    database.write_bytes(spoilt)
-    with left_as_it_was(database):
+            damaged[page * 4096 + at] ^= 0x5A
+    database.write_bytes(damaged)
+    with unchanged(database):
         said = refused(begun, home)
     assert f"{database} is damaged (" in said
-    advised(said, begun, home, copied)
+    follow_advice(said, begun, home, copied)
 
 
-def advised(said: str, design: Path, home: Path, copied: bool) -> None:
-    """What is advised helps."""
+def follow_advice(said: str, design: Path, home: Path, copied: bool) -> None:
+    """The advice works."""
     database, copy = home / "pieces.db", home / "pieces-copy.db"
     if copied:
-        assert f"A sound copy from an earlier day is {copy}: move the damaged file away, with pieces.db-wal" in said
-        assert said.endswith("and copy that one to its place.")
+        assert f"An undamaged daily copy is {copy}: move pieces.db to another folder, with pieces.db-wal and" in said
+        assert said.endswith("then copy pieces-copy.db to pieces.db.")
     else:
-        assert said.endswith("Keep the file for repair, and move it away to go on without it.")
+        assert said.endswith("To start without it, move it to another folder; keep it, as a repair may be possible.")
     away = home / "away"
     away.mkdir()
     for file in home.glob("pieces.db*"):
@@ -193,20 +191,23 @@ def advised(said: str, design: Path, home: Path, copied: bool) -> None:
     assert done.out.startswith("4/12 " if copied else "1/12 ")
 
 
-def test_a_lost_database_is_not_begun_anew_over_its_copy(begun: Path, home: Path, database: Path, copy: Path) -> None:
+def test_a_lost_database_is_not_replaced_while_its_copy_exists(
+    begun: Path, home: Path, database: Path, copy: Path
+) -> None:
     database.rename(copy)
     for empty in False, True:
         if empty:
             database.touch()
-        with left_as_it_was(copy):
+        with unchanged(copy):
             said = refused(begun, home)
-        assert f"{database} is gone or empty, and {copy}, a copy from an earlier day, is still here." in said
+        assert f"{database} is missing or empty, but its daily copy {copy} is still there." in said
+        assert "To get your pieces back, copy pieces-copy.db to pieces.db." in said
     shutil.copy(copy, database)
     assert pieces(home)[0]["done"] == 3
 
 
 @pytest.mark.parametrize(
-    "spoil",
+    "damage",
     [
         "INSERT INTO event VALUES (1, 4, '2026-11-25T07:30:00.000Z', 'tie', 11, 11)",
         "DROP TRIGGER event_is_never_removed; DELETE FROM event WHERE number = 2",
@@ -215,19 +216,19 @@ def test_a_lost_database_is_not_begun_anew_over_its_copy(begun: Path, home: Path
         "DELETE FROM copy",
     ],
 )
-def test_a_log_that_does_not_fit_its_design(begun: Path, home: Path, database: Path, spoil: str) -> None:
-    with_database(database, spoil)
+def test_a_log_that_does_not_fit_its_design(begun: Path, home: Path, database: Path, damage: str) -> None:
+    with_database(database, damage)
     done = run("follow", begun, "--plain", home=home, given="\n")
     assert (done.status, done.out) == (3, "")
     assert f"benchmate: {database} is damaged (" in done.err
-    assert "Nothing was changed or thrown away." in done.err
+    assert "Nothing was changed or deleted." in done.err
     assert f"{database} is damaged (" in refused_on_screen(begun, home)
-    # The others can be gone on with, and this one is still listed.
+    # Other pieces can be continued, and this one is still listed.
     assert pieces(home)[0]["done"] == 3
     assert run("follow", begun, "--plain", "--new", home=home, given="\n").status == 0
 
 
-# There is nowhere to keep anything.
+# There is nowhere to save.
 
 
 def test_a_home_below_a_file(band: Path, home: Path) -> None:
@@ -237,7 +238,7 @@ def test_a_home_below_a_file(band: Path, home: Path) -> None:
         done = run("follow", band, "--plain", home=where, given="\n")
         assert (done.status, done.out) == (3, "")
         assert str(where) in done.err
-        assert "Set BENCHMATE_HOME to a folder that can be written to" in done.err
+        assert "Set BENCHMATE_HOME to a folder you can write to." in done.err
         assert run("pieces", home=where).status == 3
         assert "Set BENCHMATE_HOME" in refused_on_screen(band, where)
     assert home.read_text() == "a file"
@@ -254,7 +255,7 @@ assert not os.access({sys.argv[1]!r}, os.W_OK), "permissions mean nothing here"
 os.execv(sys.executable, [sys.executable, "-m", "benchmate", *{sys.argv[2:]!r}])
 '''])
 """
-"""Runs the program so that permissions count, also where the tests run as root."""
+"""Runs the program so that file permissions apply to it even when the tests run as root."""
 
 
 def run_with_permissions(*arguments: str | Path, home: Path) -> Done:
@@ -305,16 +306,16 @@ def test_a_start_on_a_full_disk(begun: Path, home: Path, exists: bool) -> None:
     done = subprocess.run(command, input=b"\n", capture_output=True, env=environment(home), check=False)
     assert (done.returncode, done.stdout) == (3, b"")
     assert f"{home / 'pieces.db'} cannot be read or written".encode() in done.stderr
-    assert b"see whether the disk is full or failing" in done.stderr
+    assert b"Check whether the disk is full or failing" in done.stderr
     assert run("follow", begun, "--plain", home=home).out.startswith("4/12 " if exists else "1/12 ")
 
 
-# It fails at a press, and comes back.
+# Saving fails at a press, and works again later.
 
 
 @contextmanager
 def no_room(process: int) -> Iterator[None]:
-    """The operating system takes no more bytes from the program into any file."""
+    """The operating system lets the program write to no file."""
     soft, hard = resource.prlimit(process, resource.RLIMIT_FSIZE)
     resource.prlimit(process, resource.RLIMIT_FSIZE, (0, hard))
     try:
@@ -326,7 +327,7 @@ def no_room(process: int) -> Iterator[None]:
 
 @contextmanager
 def another_writes(database: Path) -> Iterator[None]:
-    """Another program is writing all the while."""
+    """Another program keeps the database locked for writing."""
     other = sqlite3.connect(database, isolation_level=None)
     other.execute("BEGIN IMMEDIATE")
     try:
@@ -336,10 +337,10 @@ def another_writes(database: Path) -> Iterator[None]:
 
 
 FAULTS: dict[str, tuple[Callable[[int, Path], AbstractContextManager[None]], str]] = {
-    "full disk": (lambda process, _: no_room(process), "see whether the disk is full or failing."),
+    "full disk": (lambda process, _: no_room(process), "Check whether the disk is full or failing."),
     "another writes": (
         lambda _, database: another_writes(database),
-        "is being written to by another window. Try again in a moment.",
+        "Try again in a moment.",
     ),
 }
 
@@ -353,7 +354,8 @@ def test_an_answer_that_cannot_be_saved_is_not_counted(begun: Path, home: Path, 
             for answer in "", "b":
                 plain.say(answer)
                 notice = plain.notice()
-                assert notice.startswith(f"{NOT_COUNTED}{database} ")
+                assert notice.startswith(NOT_COUNTED)
+                assert str(database) in notice
                 assert notice.endswith(said)
         assert pieces(home)[0]["done"] == 3
         assert plain.answer("").startswith("5/12 ")
@@ -390,11 +392,11 @@ def test_a_press_that_cannot_be_saved_is_not_counted(
             with make(terminal.pid, database):
                 terminal.press(key)
                 terminal.wait_for("NOT SAVED", PATIENCE)
-                # Where the line breaks depends on how long the name of the home is.
+                # The line breaks at a place that depends on the length of the home's path.
                 terminal.wait_until(lambda terminal: unbroken(said) in unbroken(terminal.text))
                 assert count(terminal) == before
                 assert before == (pieces(home)[0]["done"], 12)
-            terminal.pump(0.2)  # Sooner it would be a key held down.
+            terminal.pump(0.2)  # Sooner would count as a held key.
             terminal.press(key)
             wait_for_count(terminal, after)
             terminal.wait_until(lambda terminal: "NOT SAVED" not in terminal.text)
@@ -408,14 +410,15 @@ def test_a_start_while_another_writes(begun: Path, home: Path, database: Path) -
     with another_writes(database):
         done = run("follow", begun, "--plain", home=home, given="\n")
         assert (done.status, done.out) == (3, "")
-        assert done.err == f"benchmate: {database} is being written to by another window. Try again in a moment.\n"
+        busy = f"Another window is writing to {database}. Nothing was changed. Try again in a moment."
+        assert done.err == f"benchmate: {busy}\n"
         assert pieces(home)[0]["done"] == 3
         said = refused_on_screen(begun, home)
         assert unbroken(done.err) in unbroken(said)
     assert run("follow", begun, "--plain", home=home).out.startswith("4/12 ")
 
 
-def test_a_fault_of_the_program_met_at_a_press_is_said_and_not_counted(
+def test_a_press_that_meets_a_fault_in_the_program_is_not_counted(
     begun: Path, home: Path, database: Path, copy: Path
 ) -> None:
     run("follow", begun, "--plain", home=home)
@@ -426,9 +429,9 @@ def test_a_fault_of_the_program_met_at_a_press_is_said_and_not_counted(
         plain.say("")
         notice = plain.notice()
         assert notice.startswith(f"{NOT_COUNTED}A fault in benchmate itself, not in your work: OperationalError: ")
-        assert notice.endswith(f"{home / 'fault-report.txt'} holds the details. Hand it to whoever gave you benchmate.")
+        assert notice.endswith(f"Please report it: send {home / 'fault-report.txt'} to whoever gave you benchmate.")
         assert "no such table: " in (home / "fault-report.txt").read_text()
-        # Nothing is lost where nobody moves anything away.
+        # Nothing was moved away, so nothing is lost.
         with_database(database, "ALTER TABLE elsewhere RENAME TO event")
         assert plain.answer("").startswith("5/12 ")
         plain.say("q")
@@ -436,7 +439,7 @@ def test_a_fault_of_the_program_met_at_a_press_is_said_and_not_counted(
     assert pieces(home)[0]["done"] == 4
 
 
-# The copy of the day.
+# The daily copy.
 
 
 def done_in(file: Path) -> int:
@@ -447,7 +450,7 @@ def done_in(file: Path) -> int:
         connection.close()
 
 
-def test_a_copy_once_a_day_from_lines(begun: Path, home: Path, copy: Path) -> None:
+def test_plain_mode_makes_a_copy_once_a_day(begun: Path, home: Path, copy: Path) -> None:
     run("follow", begun, "--plain", home=home, given="\n")
     assert done_in(copy) == 4
     run("follow", begun, "--plain", home=home, given="\n")
@@ -458,7 +461,7 @@ def test_a_copy_once_a_day_from_lines(begun: Path, home: Path, copy: Path) -> No
     assert {file.name for file in home.iterdir()} == {"open", "pieces.db", "pieces-copy.db"}
 
 
-def test_a_copy_once_a_day_from_the_full_screen(begun: Path, home: Path, copy: Path) -> None:
+def test_the_full_screen_makes_a_copy_once_a_day(begun: Path, home: Path, copy: Path) -> None:
     def a_press(now: int) -> None:
         with bench(begun, home) as terminal:
             wait_for_count(terminal, now)
@@ -480,33 +483,33 @@ def test_a_copy_once_a_day_from_the_full_screen(begun: Path, home: Path, copy: P
 
 @pytest.fixture
 def half_damaged(begun: Path, home: Path, database: Path, copy: Path) -> Path:
-    """Another design than the one whose pages are damaged, and a sound copy of the day before."""
+    """A design whose pages are intact in a damaged database, with an undamaged copy from the day before."""
     other = begun.with_name("other.yaml")
     other.write_text(CHART)
     for _ in range(2):
         run("follow", other, "--plain", home=home, given="\nb\n" * 400 + "q\n")
     age(copy)
-    spoilt = bytearray(database.read_bytes())
-    log = [page for page in range(len(spoilt) // 4096) if spoilt[page * 4096 :][:4096].count(b"untie") > 20]
+    damaged = bytearray(database.read_bytes())
+    log = [page for page in range(len(damaged) // 4096) if damaged[page * 4096 :][:4096].count(b"untie") > 20]
     assert len(log) > 3
-    # How many entries a page has stands at its fourth byte.
-    spoilt[log[-1] * 4096 + 3 : log[-1] * 4096 + 5] = b"\xff\xff"
-    database.write_bytes(spoilt)
+    # The fourth byte of a page holds its number of entries.
+    damaged[log[-1] * 4096 + 3 : log[-1] * 4096 + 5] = b"\xff\xff"
+    database.write_bytes(damaged)
     return begun
 
 
-def test_no_copy_of_damage_from_lines(half_damaged: Path, home: Path, copy: Path) -> None:
-    with left_as_it_was(copy):
+def test_plain_mode_copies_no_damaged_database(half_damaged: Path, home: Path, copy: Path) -> None:
+    with unchanged(copy):
         done = run("follow", half_damaged, "--plain", home=home, given="\n")
     assert done.status == 0
     assert "5/12 " in done.out
     assert "pieces.db is damaged (" in done.err
-    assert f"A sound copy from an earlier day is {copy}" in done.err
+    assert f"An undamaged daily copy is {copy}" in done.err
     assert not list(home.glob("*.new*"))
 
 
-def test_no_copy_of_damage_from_the_full_screen(half_damaged: Path, home: Path, copy: Path) -> None:
-    with left_as_it_was(copy), bench(half_damaged, home, columns=200) as terminal:
+def test_the_full_screen_copies_no_damaged_database(half_damaged: Path, home: Path, copy: Path) -> None:
+    with unchanged(copy), bench(half_damaged, home, columns=200) as terminal:
         wait_for_count(terminal, 3)
         terminal.wait_for("pieces.db is damaged (", PATIENCE)
         terminal.press("space")
@@ -516,7 +519,7 @@ def test_no_copy_of_damage_from_the_full_screen(half_damaged: Path, home: Path, 
     assert not list(home.glob("*.new*"))
 
 
-def test_what_is_written_is_written_through(kept: Kept) -> None:
+def test_every_write_is_synced_to_disk(kept: Kept) -> None:
     connection = kept.pieces._connection
     assert connection.execute("PRAGMA journal_mode").fetchone() == ("wal",)
     # 2 is FULL: https://www.sqlite.org/pragma.html#pragma_synchronous
@@ -526,7 +529,7 @@ def test_what_is_written_is_written_through(kept: Kept) -> None:
 # Settings
 
 
-def test_settings_at_fault_stop_the_full_screen_and_not_the_lines(begun: Path, home: Path) -> None:
+def test_bad_settings_stop_the_full_screen_but_not_plain_mode(begun: Path, home: Path) -> None:
     settings = home / "settings.yaml"
     settings.write_text("guard: fast\nkeys:\n  dine: x\n")
     with bench(begun, home, columns=200) as terminal:

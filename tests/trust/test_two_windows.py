@@ -1,4 +1,4 @@
-"""Two windows on one piece: one goes on, the other looks on; never do both write, never is a piece begun unasked."""
+"""Two windows on one piece: one works, the other is read-only. Both never write, and no second piece starts unasked."""
 
 import signal
 from pathlib import Path
@@ -12,7 +12,7 @@ REFUSED = "This piece is open in another window. Leave it there first.\n"
 
 
 def done(home: Path) -> int:
-    """How many steps are done of the one piece there is."""
+    """How many steps of the only piece are done."""
     (piece,) = pieces(home)
     return int(piece["done"])
 
@@ -26,13 +26,11 @@ def ask(terminal: Terminal) -> None:
 
 def is_read_only(terminal: Terminal) -> None:
     """Waits for the window to say that it is read-only."""
-    terminal.wait_until(
-        lambda terminal: "Read-only: open in another window" in terminal.text, what="a notice that it is read-only"
-    )
+    terminal.wait_until(lambda terminal: "looking on" in terminal.text.lower(), what="a notice that it is read-only")
 
 
 def holds(terminal: Terminal, home: Path, start: int) -> None:
-    """The window's step keys count."""
+    """Checks that the window's step keys count."""
     terminal.press("space")
     wait_for_count(terminal, start + 1)
     terminal.pump(0.2)
@@ -42,7 +40,7 @@ def holds(terminal: Terminal, home: Path, start: int) -> None:
 
 
 def changes_nothing(terminal: Terminal, home: Path, shown: int) -> None:
-    """None of the keys that would change the piece does."""
+    """Checks that no key changes the piece."""
     for key in "space", "left", "u", "enter", "j", "escape", "c":
         terminal.press(key, gap=0.2)
     is_read_only(terminal)
@@ -50,7 +48,7 @@ def changes_nothing(terminal: Terminal, home: Path, shown: int) -> None:
     assert done(home) == shown
 
 
-def test_a_second_in_lines_is_refused_while_the_first_is_open(band: Path, home: Path) -> None:
+def test_a_second_plain_window_is_refused(band: Path, home: Path) -> None:
     with Plain(band, home) as first:
         first.line()
         first.answer("")
@@ -63,7 +61,7 @@ def test_a_second_in_lines_is_refused_while_the_first_is_open(band: Path, home: 
     assert done(home) == 2
 
 
-def test_a_second_in_lines_is_refused_while_the_full_screen_is_open(band: Path, home: Path) -> None:
+def test_a_plain_window_is_refused_while_the_full_screen_is_open(band: Path, home: Path) -> None:
     with bench(band, home) as terminal:
         wait_for_count(terminal, 0)
         terminal.press("space")
@@ -76,7 +74,7 @@ def test_a_second_in_lines_is_refused_while_the_full_screen_is_open(band: Path, 
     assert done(home) == 2
 
 
-def test_killed_the_first_stands_in_nobodys_way(band: Path, home: Path) -> None:
+def test_a_killed_window_does_not_hold_its_piece(band: Path, home: Path) -> None:
     for _ in range(3):
         with Plain(band, home, "--new") as first:
             first.line()
@@ -94,7 +92,7 @@ def test_killed_the_first_stands_in_nobodys_way(band: Path, home: Path) -> None:
         wait_for_count(terminal, 2)
 
 
-def test_stopped_the_first_still_holds(band: Path, home: Path) -> None:
+def test_a_stopped_window_still_holds_its_piece(band: Path, home: Path) -> None:
     with Plain(band, home) as first:
         first.line()
         first.answer("")
@@ -104,7 +102,7 @@ def test_stopped_the_first_still_holds(band: Path, home: Path) -> None:
         assert first.answer("").startswith("3/12 ")
 
 
-def test_looking_on_shows_the_other_window_live_and_changes_nothing(band: Path, home: Path) -> None:
+def test_a_read_only_window_shows_the_other_live_and_changes_nothing(band: Path, home: Path) -> None:
     with Plain(band, home) as first:
         first.line()
         first.answer("")
@@ -122,12 +120,12 @@ def test_looking_on_shows_the_other_window_live_and_changes_nothing(band: Path, 
             assert first.answer("").startswith("5/12 ")
             second.press("q")
             assert second.wait() == 0
-        # Leaving a window that looked on lets go of nothing.
+        # Leaving a read-only window does not release the piece.
         assert run("follow", band, "--plain", home=home).status == 1
         assert first.answer("").startswith("6/12 ")
 
 
-def test_a_window_on_the_question_may_be_left(band: Path, home: Path) -> None:
+def test_the_question_can_be_left(band: Path, home: Path) -> None:
     with Plain(band, home) as first:
         first.line()
         first.answer("")
@@ -140,7 +138,7 @@ def test_a_window_on_the_question_may_be_left(band: Path, home: Path) -> None:
         assert first.answer("").startswith("3/12 ")
 
 
-def test_taken_over_the_first_looks_on_and_may_take_it_back(band: Path, home: Path) -> None:
+def test_a_window_taken_over_is_read_only_and_can_take_the_piece_back(band: Path, home: Path) -> None:
     with bench(band, home) as first, bench(band, home, "--by", "rows") as late:
         wait_for_count(first, 0)
         wait_for_count(late, 0)
@@ -164,7 +162,7 @@ def test_taken_over_the_first_looks_on_and_may_take_it_back(band: Path, home: Pa
             holds(first, home, 2)
 
 
-def test_a_press_right_after_being_taken_over_counts_nothing(band: Path, home: Path) -> None:
+def test_a_press_right_after_a_takeover_counts_nothing(band: Path, home: Path) -> None:
     with bench(band, home) as first:
         wait_for_count(first, 0)
         first.press("space")
@@ -176,7 +174,7 @@ def test_a_press_right_after_being_taken_over_counts_nothing(band: Path, home: P
             wait_for_count(second, 1)
             second.press("space")
             wait_for_count(second, 2)
-            # Pressed before it could see that it holds the piece no longer.
+            # Pressed before the window could see that it was taken over.
             first.press("space")
             first.signal(signal.SIGCONT)
             is_read_only(first)
@@ -184,7 +182,7 @@ def test_a_press_right_after_being_taken_over_counts_nothing(band: Path, home: P
             assert done(home) == 2
 
 
-def test_taken_over_in_lines_it_counts_nothing_and_leaves(band: Path, home: Path) -> None:
+def test_a_plain_window_taken_over_counts_nothing_and_leaves(band: Path, home: Path) -> None:
     with Plain(band, home) as first:
         first.line()
         first.answer("")
@@ -198,7 +196,7 @@ def test_taken_over_in_lines_it_counts_nothing_and_leaves(band: Path, home: Path
             holds(second, home, 1)
 
 
-def test_two_windows_before_there_is_a_piece_begin_one(band: Path, home: Path) -> None:
+def test_two_windows_on_a_new_design_start_one_piece(band: Path, home: Path) -> None:
     with bench(band, home) as first, bench(band, home) as second:
         wait_for_count(first, 0)
         wait_for_count(second, 0)
@@ -213,7 +211,7 @@ def test_two_windows_before_there_is_a_piece_begin_one(band: Path, home: Path) -
         holds(first, home, 1)
 
 
-def test_two_windows_in_lines_before_there_is_a_piece_begin_one(band: Path, home: Path) -> None:
+def test_two_plain_windows_on_a_new_design_start_one_piece(band: Path, home: Path) -> None:
     with Plain(band, home) as first, Plain(band, home) as second:
         first.line()
         second.line()
@@ -225,7 +223,7 @@ def test_two_windows_in_lines_before_there_is_a_piece_begin_one(band: Path, home
     assert done(home) == 2
 
 
-def test_begun_and_left_in_the_meantime_it_is_still_the_one_to_go_on_with(band: Path, home: Path) -> None:
+def test_a_piece_started_and_left_by_another_window_is_not_started_twice(band: Path, home: Path) -> None:
     with Plain(band, home) as first, Plain(band, home) as second:
         first.line()
         second.line()
@@ -240,7 +238,7 @@ def test_begun_and_left_in_the_meantime_it_is_still_the_one_to_go_on_with(band: 
 
 
 @pytest.mark.parametrize("options", [["--new"], ["--new", "--repeats", "2"]])
-def test_anew_begins_beside_the_one_that_is_open(band: Path, home: Path, options: list[str]) -> None:
+def test_new_starts_a_second_piece_beside_an_open_one(band: Path, home: Path, options: list[str]) -> None:
     with Plain(band, home) as first:
         first.line()
         first.answer("")
@@ -252,7 +250,7 @@ def test_anew_begins_beside_the_one_that_is_open(band: Path, home: Path, options
     assert sorted((piece["piece"], piece["done"]) for piece in pieces(home)) == [(1, 3), (2, 1)]
 
 
-def test_anew_on_the_full_screen(band: Path, home: Path) -> None:
+def test_new_on_the_full_screen(band: Path, home: Path) -> None:
     with bench(band, home) as first, bench(band, home, "--new") as second:
         wait_for_count(first, 0)
         wait_for_count(second, 0)

@@ -1,4 +1,4 @@
-"""A person's settings: read strictly, written whole, the same when read again."""
+"""The user's settings: read strictly, written completely, and unchanged when read again."""
 
 from pathlib import Path
 
@@ -25,20 +25,20 @@ def read(file: Path, text: str) -> Settings:
 
 
 def problems(file: Path, text: str) -> list[str]:
-    """What is wrong, without the file's name."""
+    """The problems, without the file's name."""
     with pytest.raises(BadFile) as caught:
         read(file, text)
     return [line.removeprefix(f"{file}:") for line in caught.value.lines()]
 
 
-def test_without_a_file_or_with_nothing_in_it_all_is_as_usual(file: Path) -> None:
+def test_a_missing_or_empty_file_means_the_defaults(file: Path) -> None:
     assert read_settings(file) == DEFAULTS
     assert not file.exists()
     for text in ("", "# nothing yet\n", "\ufeff", "keys: {}\n"):
         assert read(file, text) == DEFAULTS
 
 
-def test_the_usual_keys_are_the_agreed_ones() -> None:
+def test_the_default_keys_are_those_of_the_contract() -> None:
     # The contract's table of keys.
     assert DEFAULTS.keys["done"] == ("space", "enter", "right", "pagedown")
     assert DEFAULTS.keys["back"] == ("left", "backspace", "pageup")
@@ -90,19 +90,19 @@ def test_each_setting(file: Path) -> None:
 def test_keys_by_the_names_people_use(file: Path, text: str, key: str) -> None:
     assert key_named(text) == key
     assert key_named(shown_key(key)) == key
-    # The bench's bindings are made of what stands between commas.
+    # The bench separates the keys of a binding with commas.
     assert "," not in key
     found = read(file, f"keys: {{done: f12, keys: f11, back: f10, jump: '{text}'}}\n")
     assert found.keys["jump"] == (key,)
 
 
 @pytest.mark.parametrize("text", ["", " ", "pedal", "page", "ctrl+", "+x", "super+x", "ctrl x", "f13", "\u200b", "++"])
-def test_what_is_no_key(text: str) -> None:
+def test_texts_that_are_not_keys(text: str) -> None:
     assert key_named(text) is None
 
 
 @pytest.mark.parametrize(
-    ("text", "said"),
+    ("text", "messages"),
     [
         ("guard: 19\n", ["1:8: `guard` is a whole number from 20 to 2000, not `19`"]),
         ("guard: 2001\n", ["1:8: `guard` is a whole number from 20 to 2000, not `2001`"]),
@@ -114,55 +114,58 @@ def test_what_is_no_key(text: str) -> None:
         ("language: ''\n", ["1:11: `language`"]),
         ("press: rows\n", ["1:8: `press` is one of knot, run, row, not `rows`; did you mean `row`?"]),
         ("screen: [dark]\n", ["1:9: `screen` is one of dark, light, not a list"]),
-        ("\nkeys: space\n", ["2:7: `keys` is a mapping from what a key does to its keys, not a text"]),
+        ("\nkeys: space\n", ["2:7: `keys` is a mapping from actions to their keys, not a text"]),
         ("pres: row\n", ["1:1: unknown key `pres`; did you mean `press`?"]),
         ("keys:\n  dine: x\n", ["2:3: unknown key `dine`; did you mean `done`?"]),
         ("keys:\n  zzzz: x\n", ["2:3: unknown key `zzzz`; the nearest known key is `wrong`"]),
         (
             "keys:\n  back: [left, page upp]\n",
-            ["2:16: `page upp` is no key: it is one sign, or a name; did you mean `page up`?"],
+            ["2:16: `page upp` is not a key; a key is one character or a name; did you mean `page up`?"],
         ),
-        ("keys: {wrong: {a: b}}\n", ["1:15: a key is a name or a sign, not a mapping"]),
+        ("keys: {wrong: {a: b}}\n", ["1:15: a key is a name or one character, not a mapping"]),
         ("keys: {leave: []}\n", ["1:15: `leave` needs at least one key"]),
-        ("keys: {done: [ctrl+c]}\n", ["1:15: `ctrl+c` leaves or stops the program: choose another key"]),
-        ("- press\n", ["1:1: the settings are `key: value` lines"]),
-        ("row\n", ["1:1: the settings are `key: value` lines"]),
+        ("keys: {done: [ctrl+c]}\n", ["1:15: `ctrl+c` leaves or stops the program; choose another key"]),
+        ("- press\n", ["1:1: settings must be `key: value` lines, such as `voice: on`"]),
+        ("row\n", ["1:1: settings must be `key: value` lines, such as `voice: on`"]),
         ("guard: 90\nguard: 95\n", ["2:1: the key `guard` is said twice: it stands on line 1 already"]),
         (
             "keys:\n  wrong: x\n  jump: [j, x]\n",
-            ["3:9: `x` is a key of both `wrong` and `jump`"],
+            ["3:9: `x` is a key for both `wrong` and `jump`"],
         ),
-        ("keys:\n  jump: page down\n", ["2:9: `page down` is a key of both `done` and `jump`"]),
-        ("keys:\n  jump: u\n", ["2:9: `u` is a key of both `wrong` and `jump`"]),
+        ("keys:\n  jump: page down\n", ["2:9: `page down` is a key for both `done` and `jump`"]),
+        ("keys:\n  jump: u\n", ["2:9: `u` is a key for both `wrong` and `jump`"]),
         (
             "press: x\nguard: 5\nkeys:\n  leave: []\n  jump: u\n",
             [
                 "1:8: `press` is one of knot, run, row, not `x`; the nearest known one is `run`",
                 "2:8: `guard` is a whole number from 20 to 2000, not `5`",
                 "4:10: `leave` needs at least one key",
-                "5:9: `u` is a key of both `wrong` and `jump`",
+                "5:9: `u` is a key for both `wrong` and `jump`",
             ],
         ),
-        ('keys: {jump: "\\e[2J"}\n', ["1:14: `?[2J` is no key: it is one sign, or a name; the nearest known name is"]),
+        (
+            'keys: {jump: "\\e[2J"}\n',
+            ["1:14: `?[2J` is not a key; a key is one character or a name; the nearest known name is"],
+        ),
     ],
 )
-def test_every_problem_has_its_place(file: Path, text: str, said: list[str]) -> None:
+def test_every_problem_has_its_place(file: Path, text: str, messages: list[str]) -> None:
     found = problems(file, text)
-    assert len(found) == len(said)
-    for line, beginning in zip(found, said, strict=True):
+    assert len(found) == len(messages)
+    for line, beginning in zip(found, messages, strict=True):
         assert line.startswith(beginning)
 
 
-def test_keys_may_be_exchanged(file: Path) -> None:
+def test_two_actions_can_swap_their_keys(file: Path) -> None:
     found = read(file, "keys:\n  wrong: j\n  jump: u\n")
     assert (found.keys["wrong"], found.keys["jump"]) == (("j",), ("u",))
 
 
-def test_an_action_may_be_left_without_a_key_but_for_leaving(file: Path) -> None:
+def test_an_action_may_have_no_key(file: Path) -> None:
     assert read(file, "keys: {light: []}\n").keys["light"] == ()
 
 
-def test_a_key_said_twice_for_one_action_is_one(file: Path) -> None:
+def test_a_duplicate_key_of_one_action_counts_once(file: Path) -> None:
     assert read(file, "keys: {jump: [g, g, G]}\n").keys["jump"] == ("g", "G")
 
 
@@ -177,7 +180,7 @@ all_keys = st.builds("{}{}".format, held_keys, some_keys)
 
 @st.composite
 def all_settings(draw: st.DrawFn) -> Settings:
-    """Any settings a person can have."""
+    """Any valid settings."""
     keys = draw(st.lists(all_keys, unique=True, min_size=1, max_size=30))
     owners: dict[str, tuple[str, ...]] = {action.name: () for action in ACTIONS}
     owners["leave"] = (keys.pop(),)
@@ -200,13 +203,15 @@ def all_settings(draw: st.DrawFn) -> Settings:
 
 @seeded
 @given(all_settings())
-def test_what_is_written_is_read_again(tmp_path_factory: pytest.TempPathFactory, settings: Settings) -> None:
+def test_written_settings_are_the_same_when_read_again(
+    tmp_path_factory: pytest.TempPathFactory, settings: Settings
+) -> None:
     file = tmp_path_factory.getbasetemp() / "again.yaml"
     write_settings(file, settings)
     assert read_settings(file) == settings
 
 
-def test_the_file_says_what_everything_means(file: Path) -> None:
+def test_the_file_explains_every_action(file: Path) -> None:
     text = as_text(DEFAULTS)
     for action in ACTIONS:
         assert f"  {action.name}: [" in text
@@ -215,10 +220,10 @@ def test_the_file_says_what_everything_means(file: Path) -> None:
     assert "'?'" in text
 
 
-def test_a_folder_in_their_place_is_said_and_left(file: Path) -> None:
+def test_a_folder_with_the_name_of_the_file_is_reported_and_unchanged(file: Path) -> None:
     file.mkdir()
     with pytest.raises(
-        StoreError, match=r"settings\.yaml: this is a folder, not a file\. The settings stay as they were"
+        StoreError, match=r"settings\.yaml: this is a folder, not a file\. The settings were not changed"
     ):
         write_settings(file, DEFAULTS)
     assert [each.name for each in file.parent.iterdir()] == ["settings.yaml"]
@@ -237,7 +242,7 @@ def test_a_link_to_the_settings_stays_a_link(file: Path, tmp_path: Path) -> None
         real.unlink()
 
 
-def test_nothing_half_written_is_left(file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_failed_write_leaves_the_old_settings(file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     def full(descriptor: int) -> None:
         raise OSError(28, "No space left on device")
 
@@ -249,16 +254,18 @@ def test_nothing_half_written_is_left(file: Path, monkeypatch: pytest.MonkeyPatc
     assert [each.name for each in file.parent.iterdir()] == ["settings.yaml"]
 
 
-def test_a_folder_is_made_and_one_that_cannot_be_is_said(tmp_path: Path) -> None:
+def test_a_missing_folder_is_made_or_its_failure_reported(tmp_path: Path) -> None:
     write_settings(tmp_path / "a" / "b" / "settings.yaml", DEFAULTS)
     assert read_settings(tmp_path / "a" / "b" / "settings.yaml") == DEFAULTS
     (tmp_path / "file").touch()
-    with pytest.raises(StoreError, match=r"file cannot be made: (Not a directory|File exists)\. The settings stay as"):
+    with pytest.raises(
+        StoreError, match=r"file cannot be made \((Not a directory|File exists)\)\. The settings were not changed"
+    ):
         write_settings(tmp_path / "file" / "settings.yaml", DEFAULTS)
 
 
-def test_a_file_from_before_an_action_keeps_its_keys(file: Path) -> None:
+def test_keys_in_an_older_file_win_over_the_keys_of_newer_actions(file: Path) -> None:
     found = read(file, "keys:\n  done: [w, space]\n")
     assert (found.keys["done"], found.keys["way"], found.keys["other"]) == (("w", "space"), (), ("o",))
-    # Said in so many words, it is a choice that cannot be.
-    assert problems(file, "keys:\n  done: [w, space]\n  way: w\n") == ["3:8: `w` is a key of both `done` and `way`"]
+    # Written in the file for both actions, the key is a conflict.
+    assert problems(file, "keys:\n  done: [w, space]\n  way: w\n") == ["3:8: `w` is a key for both `done` and `way`"]

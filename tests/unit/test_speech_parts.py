@@ -1,4 +1,4 @@
-"""The parts of the voice that need no engine: which voice speaks a language, folders left by the dead, the tick."""
+"""The parts of the voice that need no engine: choosing a voice, deleting abandoned folders, the tick."""
 
 import errno
 import fcntl
@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from benchmate.speech.error_output import LONGEST, last_line
 from benchmate.speech.folders import PREFIX, Folder
-from benchmate.speech.last_words import LONGEST, last_words
 from benchmate.speech.player import RATE, lead_with, seconds_of, tick, write
 from benchmate.speech.voices import Voice, matching
 
@@ -44,14 +44,14 @@ def test_the_voices_that_speak_a_language(language: str, voices: list[Voice]) ->
 
 @pytest.fixture
 def place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """The system's place for temporary files."""
+    """The system's folder for temporary files."""
     folder = tmp_path / "temporary"
     folder.mkdir()
     monkeypatch.setattr(tempfile, "tempdir", str(folder))
     return folder
 
 
-def test_a_folder_left_by_the_dead_is_cleared_away(place: Path, tmp_path: Path) -> None:
+def test_a_folder_of_a_dead_program_is_deleted(place: Path, tmp_path: Path) -> None:
     left, other, file = place / f"{PREFIX}left", place / "benchmate-other", place / f"{PREFIX}file"
     (left / "helper-1").mkdir(parents=True)
     (left / "helper-1" / "voice.wav").write_bytes(b"RIFF")
@@ -73,7 +73,7 @@ def test_a_folder_left_by_the_dead_is_cleared_away(place: Path, tmp_path: Path) 
     assert sorted(path.name for path in place.iterdir()) == ["benchmate-other", f"{PREFIX}file", f"{PREFIX}link"]
 
 
-def test_where_folders_cannot_be_locked_each_still_gets_its_own(place: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_without_locks_each_still_gets_its_own_folder(place: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     tried = []
 
     def without_locks(file: int, operation: int) -> None:
@@ -89,7 +89,7 @@ def test_where_folders_cannot_be_locked_each_still_gets_its_own(place: Path, mon
     assert list(place.iterdir()) == []
 
 
-def test_a_tick_is_short_and_soft_and_as_loud_as_asked(tmp_path: Path) -> None:
+def test_a_tick_is_short_and_soft_and_has_the_chosen_volume(tmp_path: Path) -> None:
     def loudest(volume: float) -> int:
         return max(map(abs, memoryview(tick(volume)).cast("h")))
 
@@ -104,7 +104,7 @@ def test_a_tick_is_short_and_soft_and_as_loud_as_asked(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("written", "words"),
+    ("written", "line"),
     [
         (b"", ""),
         (b"\n \n", ""),
@@ -113,9 +113,9 @@ def test_a_tick_is_short_and_soft_and_as_loud_as_asked(tmp_path: Path) -> None:
         (b"y" * 5000, "y" * LONGEST),
     ],
 )
-def test_the_last_words_of_a_program(written: bytes, words: str | None) -> None:
-    expected = "aplay: main:831: audio open error: No such file or directory" if words is None else words
-    assert last_words(BytesIO(written)) == expected
+def test_the_last_line_of_error_output(written: bytes, line: str | None) -> None:
+    expected = "aplay: main:831: audio open error: No such file or directory" if line is None else line
+    assert last_line(BytesIO(written)) == expected
 
 
 def test_a_long_log_is_not_read_whole(tmp_path: Path) -> None:
@@ -125,4 +125,4 @@ def test_a_long_log_is_not_read_whole(tmp_path: Path) -> None:
         stream.seek(0, os.SEEK_END)
         stream.write(b"\nthe end\n")
     with log.open("rb") as stream:
-        assert last_words(stream) == "the end"
+        assert last_line(stream) == "the end"

@@ -1,4 +1,4 @@
-"""What is handed to a speech engine: words, on one line, and nothing that drives it."""
+"""Text for a speech engine: words on one line, and no commands."""
 
 from unicodedata import category, is_normalized, normalize
 
@@ -7,14 +7,14 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from benchmate.speech import text as cleaning
-from benchmate.speech.text import LONGEST, LOOKED_AT, MARKS, cleaned
+from benchmate.speech.text import LONGEST, MARKS, MOST_READ, cleaned
 from tests.charts import seeded
 
 ANYTHING = st.text(st.characters(exclude_categories=())) | st.text(
     st.sampled_from("ab \t\n\x00\x01\x1b\ud800\u200d\u202e\u2028\ufeff\u0300\u0301\u1fef\u037e\U000e0041[]<>{}|\\^~`é"),
     max_size=2 * LONGEST,
 )
-"""Text of every kind: surrogates by themselves, controls, marks that join, and much of what engines take for orders."""
+"""Every kind of text: lone surrogates, control characters, combining marks, and much that engines take for commands."""
 
 
 @pytest.mark.parametrize(
@@ -35,14 +35,14 @@ ANYTHING = st.text(st.characters(exclude_categories=())) | st.text(
         ("", ""),
     ],
 )
-def test_what_is_left_are_the_words(text: str, words: str) -> None:
+def test_only_the_words_are_left(text: str, words: str) -> None:
     assert cleaned(text) == words
 
 
 @seeded
 @given(ANYTHING)
 @example("\u1fef\u0300 <\u0338 >\u0338")
-def test_nothing_in_it_can_drive_an_engine(text: str) -> None:
+def test_a_cleaned_text_has_no_commands_for_an_engine(text: str) -> None:
     words = cleaned(text)
     assert not MARKS & set(words)
     assert all(category(character)[0] != "C" and (character == " " or not character.isspace()) for character in words)
@@ -79,23 +79,23 @@ def test_long_text_ends_with_a_whole_word(words: list[str]) -> None:
         ([298, 1], 2),
     ],
 )
-def test_at_most_three_hundred_characters_are_kept_and_all_of_them_used(lengths: list[int], kept: int) -> None:
+def test_as_many_whole_words_as_fit_into_three_hundred_characters_are_kept(lengths: list[int], kept: int) -> None:
     words = [letter * length for letter, length in zip("abcd", lengths, strict=False)]
     assert cleaned(" ".join(words)) == " ".join(words[:kept])
 
 
-def test_one_word_without_an_end_is_cut() -> None:
+def test_one_very_long_word_is_cut() -> None:
     for length in (300, 301, 302, 1000):
         assert cleaned("x" * length) == "x" * 300
 
 
-def test_text_without_an_end_takes_no_time_without_an_end(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_cleaning_a_very_long_text_reads_only_its_beginning(monkeypatch: pytest.MonkeyPatch) -> None:
     composed = []
 
     def counted(form: str, text: str) -> str:
         composed.append(len(text))
-        return normalize("NFC", text[: 2 * LOOKED_AT])
+        return normalize("NFC", text[: 2 * MOST_READ])
 
     monkeypatch.setattr(cleaning, "normalize", counted)
     assert cleaned("deep " + "\u0300\u0323" * 500_000) == "deep"
-    assert max(composed) <= LOOKED_AT
+    assert max(composed) <= MOST_READ

@@ -1,4 +1,4 @@
-"""The database: how it is opened, what it refuses, and the day's copy."""
+"""The database: opening it, refusing what is not ours, and the daily copy."""
 
 import os
 import sqlite3
@@ -12,14 +12,14 @@ import pytest
 from benchmate.files.whole_file import UNFINISHED
 from benchmate.store import database
 from benchmate.store.database import (
-    APPLICATION,
+    APPLICATION_ID,
     VERSION,
     NotSaved,
     StoreError,
     connect,
-    day,
     explained,
-    keep_copy,
+    make_daily_copy,
+    utc_date,
     writing,
 )
 
@@ -57,8 +57,8 @@ def pieces_in(file: Path) -> int:
         connection.close()
 
 
-def test_a_new_database_is_ours_and_writes_through_to_the_disk(connection: sqlite3.Connection) -> None:
-    assert value(connection, "PRAGMA application_id") == APPLICATION
+def test_a_new_database_is_ours_and_syncs_every_write(connection: sqlite3.Connection) -> None:
+    assert value(connection, "PRAGMA application_id") == APPLICATION_ID
     assert value(connection, "PRAGMA user_version") == VERSION
     assert value(connection, "PRAGMA journal_mode") == "wal"
     # 2 is FULL: https://www.sqlite.org/pragma.html#pragma_synchronous
@@ -67,7 +67,7 @@ def test_a_new_database_is_ours_and_writes_through_to_the_disk(connection: sqlit
     assert value(connection, "PRAGMA integrity_check") == "ok"
 
 
-def test_opened_again_it_still_writes_through(file: Path, copy: Path, connection: sqlite3.Connection) -> None:
+def test_an_existing_database_syncs_every_write_too(file: Path, copy: Path, connection: sqlite3.Connection) -> None:
     a_piece(connection)
     again = connect(file, copy)
     assert value(again, "PRAGMA journal_mode") == "wal"
@@ -76,7 +76,7 @@ def test_opened_again_it_still_writes_through(file: Path, copy: Path, connection
     again.close()
 
 
-def test_only_its_owner_may_look_into_the_folder(file: Path, connection: sqlite3.Connection) -> None:
+def test_only_its_owner_can_read_the_folder(file: Path, connection: sqlite3.Connection) -> None:
     assert file.parent.stat().st_mode & 0o077 == 0
 
 
@@ -89,7 +89,7 @@ def test_only_its_owner_may_look_into_the_folder(file: Path, connection: sqlite3
         "DELETE FROM event WHERE number=1",
     ],
 )
-def test_the_log_is_only_added_to(connection: sqlite3.Connection, change: str) -> None:
+def test_log_entries_cannot_be_changed_or_deleted(connection: sqlite3.Connection, change: str) -> None:
     a_piece(connection)
     connection.execute("INSERT INTO event VALUES (1, 1, 'now', 'tie', 0, 0)")
     with pytest.raises(sqlite3.IntegrityError, match="the log is only ever added to"):
@@ -108,20 +108,20 @@ def test_the_log_is_only_added_to(connection: sqlite3.Connection, change: str) -
         "UPDATE piece SET done = -1",
     ],
 )
-def test_what_cannot_be_is_refused(connection: sqlite3.Connection, insert: str) -> None:
+def test_invalid_rows_are_refused(connection: sqlite3.Connection, insert: str) -> None:
     a_piece(connection)
     with pytest.raises(sqlite3.IntegrityError):
         connection.execute(insert)
 
 
 def test_writing_is_all_or_nothing(connection: sqlite3.Connection) -> None:
-    def broken_off() -> None:
+    def interrupted() -> None:
         with writing(connection):
             a_piece(connection)
             raise KeyboardInterrupt
 
     with pytest.raises(KeyboardInterrupt):
-        broken_off()
+        interrupted()
     assert value(connection, "SELECT count(*) FROM piece") == 0
     assert not connection.in_transaction
     with writing(connection):
@@ -129,47 +129,47 @@ def test_writing_is_all_or_nothing(connection: sqlite3.Connection) -> None:
     assert value(connection, "SELECT count(*) FROM piece") == 1
 
 
-def test_what_is_read_at_opening_is_of_one_moment(
+def test_opening_reads_version_and_tables_in_one_transaction(
     file: Path, copy: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    # Another window makes the database between this one's look at the version and its look at the tables.
-    real, looks = database._scalar, []
+    # Another window tries to create the database between this one's reading of the version and of the tables.
+    real, queries = database._scalar, []
 
-    def looked(connection: sqlite3.Connection, query: str) -> object:
+    def spy(connection: sqlite3.Connection, query: str) -> object:
         found = real(connection, query)
-        looks.append(query)
-        if len(looks) == 1:
+        queries.append(query)
+        if len(queries) == 1:
             other = sqlite3.connect(file, timeout=0, isolation_level=None)
             with pytest.raises(sqlite3.OperationalError, match="locked"):
                 other.execute("CREATE TABLE piece (x)")
             other.close()
         return found
 
-    monkeypatch.setattr(database, "_scalar", looked)
+    monkeypatch.setattr(database, "_scalar", spy)
     connect(file, copy).close()
-    assert len(looks) > 1
+    assert len(queries) > 1
 
 
-def test_a_foreign_database_is_left_as_it_is(file: Path, copy: Path) -> None:
+def test_a_database_of_another_program_is_refused_and_unchanged(file: Path, copy: Path) -> None:
     file.parent.mkdir()
     foreign = sqlite3.connect(file)
     foreign.execute("CREATE TABLE recipe (name)")
     foreign.close()
     before = file.read_bytes()
-    with pytest.raises(StoreError, match=r"pieces\.db is some other program's database; it was left as it is\. Move"):
+    with pytest.raises(StoreError, match=r"pieces\.db belongs to another program\. Nothing was changed\. Move"):
         connect(file, copy)
     assert file.read_bytes() == before
     assert sorted(file.parent.iterdir()) == [file]
 
 
-def test_a_database_lost_while_its_copy_is_there_is_not_begun_anew(file: Path, copy: Path) -> None:
+def test_no_new_database_is_made_while_there_is_a_copy_of_a_lost_one(file: Path, copy: Path) -> None:
     connection = connect(file, copy)
     a_piece(connection)
-    assert keep_copy(file, copy, day())
+    assert make_daily_copy(file, copy, utc_date())
     connection.close()
     for lose in (file.unlink, file.touch):
         lose()
-        with pytest.raises(StoreError, match=r"is gone or empty.*Copy that one to the place of pieces\.db"):
+        with pytest.raises(StoreError, match=r"is missing or empty.*copy pieces-copy\.db to pieces\.db\."):
             connect(file, copy)
     file.write_bytes(copy.read_bytes())
     again = connect(file, copy)
@@ -177,15 +177,15 @@ def test_a_database_lost_while_its_copy_is_there_is_not_begun_anew(file: Path, c
     again.close()
 
 
-def test_an_empty_file_without_a_copy_is_a_beginning(file: Path, copy: Path) -> None:
-    # What a program leaves that is killed in the first moment of its first start.
+def test_an_empty_file_without_a_copy_becomes_a_new_database(file: Path, copy: Path) -> None:
+    # A program killed in the first moment of its first start leaves one.
     file.parent.mkdir()
     file.touch()
     connect(file, copy).close()
     assert pieces_in(file) == 0
 
 
-def test_a_full_disk_is_said(file: Path, copy: Path, connection: sqlite3.Connection) -> None:
+def test_a_full_disk_is_reported(file: Path, copy: Path, connection: sqlite3.Connection) -> None:
     connection.execute("PRAGMA max_page_count = 1")
 
     def fill() -> None:
@@ -193,30 +193,33 @@ def test_a_full_disk_is_said(file: Path, copy: Path, connection: sqlite3.Connect
             for _ in range(5000):
                 a_piece(connection)
 
-    with pytest.raises(NotSaved, match=r"The disk is full\. Free some room, then press again\."):
+    with pytest.raises(NotSaved, match=r"Disk full\. Nothing was changed\. Free some space, then try again\."):
         fill()
     assert not connection.in_transaction
 
 
-def test_another_window_writing_is_said(file: Path, copy: Path, connection: sqlite3.Connection) -> None:
+def test_another_window_writing_is_reported(file: Path, copy: Path, connection: sqlite3.Connection) -> None:
     other = connect(file, copy)
     other.execute("BEGIN IMMEDIATE")
     connection.execute("PRAGMA busy_timeout = 0")
-    with pytest.raises(NotSaved, match=r"is being written to by another window\. Try"), explained(file, copy):
+    with (
+        pytest.raises(NotSaved, match=r"Another window is writing to .*pieces\.db\. Nothing was changed\. Try"),
+        explained(file, copy),
+    ):
         connection.execute("BEGIN IMMEDIATE")
     other.close()
 
 
-def test_a_copy_once_a_day(file: Path, copy: Path, connection: sqlite3.Connection) -> None:
+def test_the_copy_is_made_once_a_day(file: Path, copy: Path, connection: sqlite3.Connection) -> None:
     a_piece(connection)
-    assert keep_copy(file, copy, day())
+    assert make_daily_copy(file, copy, utc_date())
     assert pieces_in(copy) == 1
     a_piece(connection)
-    assert not keep_copy(file, copy, day(copy.stat().st_mtime))
+    assert not make_daily_copy(file, copy, utc_date(copy.stat().st_mtime))
     assert pieces_in(copy) == 1
     yesterday = time.time() - 24 * 3600
     os.utime(copy, (yesterday, yesterday))
-    assert keep_copy(file, copy, day())
+    assert make_daily_copy(file, copy, utc_date())
     assert pieces_in(copy) == 2
     assert {each.name for each in file.parent.iterdir()} - {"pieces.db-wal", "pieces.db-shm"} == {
         "pieces.db",
@@ -228,7 +231,7 @@ def test_the_copy_is_made_while_a_window_writes(file: Path, copy: Path, connecti
     a_piece(connection)
     connection.execute("BEGIN IMMEDIATE")
     a_piece(connection)
-    assert keep_copy(file, copy, day())
+    assert make_daily_copy(file, copy, utc_date())
     connection.execute("COMMIT")
     assert pieces_in(copy) == 1
 
@@ -238,24 +241,25 @@ def test_a_copy_of_a_damaged_database_is_never_made(file: Path, copy: Path) -> N
     for number in range(2000):
         a_piece(connection)
         connection.execute("INSERT INTO copy VALUES (?, 0, 'now', 'text', NULL, NULL, 1)", (number + 1,))
-    assert keep_copy(file, copy, day())
+    assert make_daily_copy(file, copy, utc_date())
     connection.close()
-    sound = copy.read_bytes()
-    spoilt = bytearray(file.read_bytes())
-    for page in range(4, len(spoilt) // 4096):
-        spoilt[page * 4096 : page * 4096 + 8] = b"\xff" * 8
-    file.write_bytes(spoilt)
+    undamaged = copy.read_bytes()
+    damaged = bytearray(file.read_bytes())
+    for page in range(4, len(damaged) // 4096):
+        damaged[page * 4096 : page * 4096 + 8] = b"\xff" * 8
+    file.write_bytes(damaged)
     yesterday = time.time() - 24 * 3600
     os.utime(copy, (yesterday, yesterday))
     with pytest.raises(
-        StoreError, match=r"^.*pieces\.db is damaged \(Page .* A sound copy .*-copy\.db: move the dam.*$"
+        StoreError,
+        match=r"^.*pieces\.db is damaged \(Page .* An undamaged daily copy is .*-copy\.db: move pieces\.db to .*$",
     ):
-        keep_copy(file, copy, day())
-    assert copy.read_bytes() == sound
+        make_daily_copy(file, copy, utc_date())
+    assert copy.read_bytes() == undamaged
     assert not list(file.parent.glob("*.new*"))
 
 
-def test_a_copy_that_cannot_be_made_is_said_and_leaves_nothing(
+def test_a_copy_that_fails_is_reported_and_leaves_no_file(
     file: Path, copy: Path, connection: sqlite3.Connection
 ) -> None:
     a_piece(connection)
@@ -263,28 +267,28 @@ def test_a_copy_that_cannot_be_made_is_said_and_leaves_nothing(
     yesterday = time.time() - 24 * 3600
     os.utime(copy, (yesterday, yesterday))
     with pytest.raises(NotSaved, match=r"The daily copy .*pieces-copy\.db could not be made \(Is a directory\)"):
-        keep_copy(file, copy, day())
+        make_daily_copy(file, copy, utc_date())
     assert not list(file.parent.glob("*.new*"))
 
 
-def test_what_a_killed_program_left_of_a_copy_is_cleared(
+def test_unfinished_copies_of_killed_programs_are_deleted(
     file: Path, copy: Path, connection: sqlite3.Connection
 ) -> None:
-    killed, at_work = "pieces-copy.db." + "0a" * 8 + ".new", "pieces-copy.db." + "1b" * 8 + ".new"
+    killed, running = "pieces-copy.db." + "0a" * 8 + ".new", "pieces-copy.db." + "1b" * 8 + ".new"
     old = [file.with_name(killed), file.with_name(killed + "-journal")]
-    new = file.with_name(at_work)
+    new = file.with_name(running)
     for each in (*old, new):
         each.write_text("half")
     before = time.time() - UNFINISHED - 60
     for each in old:
         os.utime(each, (before, before))
-    assert keep_copy(file, copy, day())
+    assert make_daily_copy(file, copy, utc_date())
     assert not any(each.exists() for each in old)
     assert new.exists()
 
 
-def test_made_by_two_at_once(tmp_path: Path) -> None:
-    # SQLite does not wait of its own accord to change to write-ahead logging while another connection writes.
+def test_two_windows_create_the_database_at_the_same_time(tmp_path: Path) -> None:
+    # SQLite itself does not wait to switch to write-ahead logging while another connection is writing.
     file = tmp_path / "pieces.db"
     other = sqlite3.connect(file, isolation_level=None, check_same_thread=False)
     other.execute("BEGIN IMMEDIATE")

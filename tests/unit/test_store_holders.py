@@ -21,7 +21,7 @@ def folder(tmp_path: Path) -> Path:
 
 @pytest.fixture
 def other(folder: Path) -> Iterator["subprocess.Popen[str]"]:
-    """Another program that holds; its token is the first line it prints."""
+    """Another program with a holder; it prints its token first."""
     program = (
         "import sys\nfrom pathlib import Path\nfrom benchmate.store.holders import Holder\n"
         "holder = Holder(Path(sys.argv[1]))\nprint(holder.token, flush=True)\nsys.stdin.read()"
@@ -42,7 +42,7 @@ def token_of(process: "subprocess.Popen[str]") -> str:
     return process.stdout.readline().strip()
 
 
-def test_a_holder_is_alive_until_it_leaves(folder: Path) -> None:
+def test_a_holder_is_alive_until_it_closes(folder: Path) -> None:
     holder = Holder(folder)
     assert is_alive(folder, holder.token)
     holder.close()
@@ -51,7 +51,7 @@ def test_a_holder_is_alive_until_it_leaves(folder: Path) -> None:
     holder.close()
 
 
-def test_no_two_holders_are_called_the_same(folder: Path) -> None:
+def test_two_holders_have_different_tokens(folder: Path) -> None:
     both = Holder(folder), Holder(folder)
     assert both[0].token != both[1].token
     for holder in both:
@@ -59,7 +59,7 @@ def test_no_two_holders_are_called_the_same(folder: Path) -> None:
         holder.close()
 
 
-def test_nobody_is_not_alive(folder: Path) -> None:
+def test_an_unknown_token_is_not_alive(folder: Path) -> None:
     assert not is_alive(folder, "0123456789abcdef")
     assert not folder.exists()
 
@@ -73,7 +73,7 @@ def test_another_program_is_alive_until_it_is_killed(folder: Path, other: "subpr
     assert not is_alive(folder, token)
 
 
-def test_looking_does_not_hold(folder: Path, other: "subprocess.Popen[str]") -> None:
+def test_checking_a_lock_does_not_take_it(folder: Path, other: "subprocess.Popen[str]") -> None:
     token = token_of(other)
     other.kill()
     other.wait()
@@ -92,7 +92,7 @@ if os.fork() == 0:
 print(holder.token, flush=True)
 sys.stdin.read()
 """
-"""Another program that holds, with a child it has forked that outlives it."""
+"""Another program with a holder, and a forked child that outlives it."""
 
 
 def test_a_child_of_a_program_does_not_keep_it_alive(folder: Path) -> None:
@@ -108,12 +108,12 @@ def test_a_child_of_a_program_does_not_keep_it_alive(folder: Path) -> None:
         process.kill()
         process.wait()
         assert not is_alive(folder, token)
-        # The child ends with its input, which it has from its parent.
+        # The child exits when the input it shares with its parent is closed.
         assert process.stdin is not None
         process.stdin.close()
 
 
-def test_looking_at_its_own_lock_a_program_keeps_it(folder: Path) -> None:
+def test_a_program_that_checks_its_own_lock_keeps_it(folder: Path) -> None:
     holder = Holder(folder)
     assert is_alive(folder, holder.token)
     program = "import sys\nfrom pathlib import Path\nfrom benchmate.store.holders import is_alive\n"
@@ -126,22 +126,22 @@ def test_looking_at_its_own_lock_a_program_keeps_it(folder: Path) -> None:
     holder.close()
 
 
-def test_lock_files_of_programs_long_gone_are_cleared_away(folder: Path, other: "subprocess.Popen[str]") -> None:
+def test_lock_files_of_dead_programs_are_deleted_after_a_day(folder: Path, other: "subprocess.Popen[str]") -> None:
     living = token_of(other)
-    gone_long, gone_just_now = folder / "aa.lock", folder / "bb.lock"
-    for file in (gone_long, gone_just_now):
+    dead_for_days, just_died = folder / "aa.lock", folder / "bb.lock"
+    for file in (dead_for_days, just_died):
         file.touch()
     before = time.time() - STALE - 60
-    for file in (gone_long, folder / f"{living}.lock"):
+    for file in (dead_for_days, folder / f"{living}.lock"):
         os.utime(file, (before, before))
     holder = Holder(folder)
-    assert not gone_long.exists()
-    assert gone_just_now.exists()
+    assert not dead_for_days.exists()
+    assert just_died.exists()
     assert is_alive(folder, living)
     holder.close()
 
 
-def test_a_program_that_leaves_just_then_stops_no_other(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_lock_file_that_disappears_while_listing_does_no_harm(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     folder.mkdir(parents=True)
     left = folder / "aa.lock"
     real = Path.glob
@@ -158,13 +158,15 @@ def test_a_program_that_leaves_just_then_stops_no_other(folder: Path, monkeypatc
     holder.close()
 
 
-def test_a_folder_that_cannot_be_written_to(tmp_path: Path) -> None:
+def test_a_folder_that_is_not_writable(tmp_path: Path) -> None:
     (tmp_path / "kept").touch()
-    with pytest.raises(StoreError, match=r"kept/open cannot be written to .* Make it writable, or set BENCHMATE_HOME"):
+    with pytest.raises(
+        StoreError, match=r"kept/open cannot be written to .* No piece was changed\. Make it writable, or set"
+    ):
         Holder(tmp_path / "kept" / "open")
 
 
-def test_a_lock_that_is_taken(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_lock_held_by_another_program(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("os.urandom", lambda _: b"\xaa" * 8)
     first = Holder(folder)
     with pytest.raises(StoreError, match="locked by another program"):

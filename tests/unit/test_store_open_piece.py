@@ -1,4 +1,4 @@
-"""A piece in hand: saved first and changed afterwards, so that what is shown is always what is kept."""
+"""An open piece: every change is saved before it is made, so the screen always shows what is saved."""
 
 import resource
 import sqlite3
@@ -29,7 +29,7 @@ from tests.running import CHART, LONG_CHART
 
 
 def held_from(kept: Kept, file: Path, *, new: bool = False) -> OpenPiece:
-    """The piece of a design, in hand."""
+    """The piece of a design, held by this window."""
     held = openings.follow(kept, str(file), openings.NO_WISH, new=new).held
     held.hold()
     return held
@@ -37,13 +37,13 @@ def held_from(kept: Kept, file: Path, *, new: bool = False) -> OpenPiece:
 
 @pytest.fixture
 def held(kept: Kept, band: Path) -> OpenPiece:
-    """A piece about to be begun."""
+    """A new piece."""
     return held_from(kept, band)
 
 
 @pytest.fixture
 def begun(held: OpenPiece) -> OpenPiece:
-    """A piece of which seven of twelve steps are tied."""
+    """A piece with seven of twelve steps tied."""
     held.tie(range(3))
     for number in range(3, 7):
         held.tie([number])
@@ -59,7 +59,7 @@ def other(home: Path) -> Iterator[Kept]:
 
 
 def shown(held: OpenPiece) -> tuple[object, ...]:
-    """All that a window can show of a piece."""
+    """Everything a window can show of a piece."""
     progress = held.progress
     return (
         *(held.piece, held.copy, held.way, held.order.by, held.whole.size, held.title),
@@ -67,8 +67,8 @@ def shown(held: OpenPiece) -> tuple[object, ...]:
     )
 
 
-def kept_of(held: OpenPiece) -> tuple[object, ...]:
-    """What the database holds of it, looked at from outside."""
+def saved_of(held: OpenPiece) -> tuple[object, ...]:
+    """What the database holds of it, read over another connection."""
     connection = sqlite3.connect(places.database_file())
     try:
         piece = connection.execute("SELECT piece, title, file, done, size, touched FROM piece").fetchall()
@@ -81,7 +81,7 @@ def kept_of(held: OpenPiece) -> tuple[object, ...]:
     return piece, events, copies, ways
 
 
-def test_it_begins_with_its_first_press(kept: Kept, held: OpenPiece) -> None:
+def test_a_piece_is_saved_from_its_first_press(kept: Kept, held: OpenPiece) -> None:
     assert (held.piece, held.holding, held.title) == (None, True, "Rain on slate")
     held.back()
     held.unmark_wrong()
@@ -97,7 +97,7 @@ def test_it_begins_with_its_first_press(kept: Kept, held: OpenPiece) -> None:
     assert kept.pieces.get(1).holder == kept.holder.token
 
 
-def test_a_jump_begins_it_too(kept: Kept, held: OpenPiece) -> None:
+def test_a_jump_saves_a_new_piece_too(kept: Kept, held: OpenPiece) -> None:
     held.jump(4)
     assert kept.pieces.events(1) == [Event(1, "jump-tie", 0, 3)]
     assert kept.pieces.get(1).done == 4
@@ -120,7 +120,7 @@ def test_every_press_is_in_the_log(kept: Kept, begun: OpenPiece) -> None:
     assert len(begun.presses) == 5 + 1 + 2 + 1
 
 
-def test_backing_up_without_a_wrong_knot(begun: OpenPiece) -> None:
+def test_undoing_without_a_wrong_knot(begun: OpenPiece) -> None:
     for number in reversed(range(7)):
         assert begun.progress.last == number
         begun.back()
@@ -129,7 +129,7 @@ def test_backing_up_without_a_wrong_knot(begun: OpenPiece) -> None:
     assert begun.piece == 1
 
 
-def test_led_back_to_a_wrong_knot_and_on_from_there(begun: OpenPiece) -> None:
+def test_undoing_down_to_a_wrong_knot_and_continuing_from_there(begun: OpenPiece) -> None:
     begun.mark_wrong(4)
     assert begun.must_come_out() == [6, 5, 4]
     for number in (6, 5, 4):
@@ -140,7 +140,7 @@ def test_led_back_to_a_wrong_knot_and_on_from_there(begun: OpenPiece) -> None:
     assert list(begun.progress.history) == [0, 1, 2]
 
 
-def test_backing_up_on_the_way_to_a_wrong_knot(begun: OpenPiece) -> None:
+def test_back_on_the_way_to_a_wrong_knot(begun: OpenPiece) -> None:
     begun.mark_wrong(3)
     begun.untie(6)
     begun.untie(5)
@@ -152,7 +152,7 @@ def test_backing_up_on_the_way_to_a_wrong_knot(begun: OpenPiece) -> None:
     assert (begun.wrong, begun.progress.done) == (None, 7)
 
 
-def test_backing_up_on_the_way_is_the_same_after_a_restart(kept: Kept, begun: OpenPiece, band: Path) -> None:
+def test_back_on_the_way_to_a_wrong_knot_works_after_a_restart(kept: Kept, begun: OpenPiece, band: Path) -> None:
     begun.mark_wrong(3)
     begun.untie(6)
     begun.untie(5)
@@ -162,8 +162,8 @@ def test_backing_up_on_the_way_is_the_same_after_a_restart(kept: Kept, begun: Op
     assert (again.wrong, again.taken_out, list(again.progress.history)) == (3, [6], [0, 1, 2, 3, 4, 5])
 
 
-def test_what_the_knots_do_not_allow_changes_nothing(begun: OpenPiece) -> None:
-    before = shown(begun), kept_of(begun)
+def test_an_impossible_change_changes_nothing(begun: OpenPiece) -> None:
+    before = shown(begun), saved_of(begun)
     attempts: list[Callable[[], None]] = [
         lambda: begun.tie([8]),
         lambda: begun.tie([7, 8, 11]),
@@ -176,15 +176,15 @@ def test_what_the_knots_do_not_allow_changes_nothing(begun: OpenPiece) -> None:
     for impossible in attempts:
         with pytest.raises(NotPossible):
             impossible()
-        assert (shown(begun), kept_of(begun)) == before
+        assert (shown(begun), saved_of(begun)) == before
 
 
-# What can go wrong while saving: each way it really happens.
+# Every way in which saving really fails.
 
 
 @contextmanager
 def written_by_another(held: OpenPiece) -> Iterator[None]:
-    """Another window writes all the while."""
+    """Another window keeps the database locked for writing."""
     held._saved.pieces._connection.execute("PRAGMA busy_timeout = 0")
     other = sqlite3.connect(places.database_file(), isolation_level=None)
     other.execute("BEGIN IMMEDIATE")
@@ -195,8 +195,8 @@ def written_by_another(held: OpenPiece) -> Iterator[None]:
 
 
 @contextmanager
-def no_room(held: OpenPiece) -> Iterator[None]:
-    """The operating system takes no more bytes into any file."""
+def disk_full(held: OpenPiece) -> Iterator[None]:
+    """The operating system lets the program write to no file."""
     soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
     resource.setrlimit(resource.RLIMIT_FSIZE, (0, hard))
     try:
@@ -207,7 +207,7 @@ def no_room(held: OpenPiece) -> Iterator[None]:
 
 @contextmanager
 def taken_over(held: OpenPiece) -> Iterator[None]:
-    """Another window has taken the piece over."""
+    """Another window has taken over the piece."""
     held._saved.pieces.hold(1, "another", force=True)
     try:
         yield
@@ -216,8 +216,8 @@ def taken_over(held: OpenPiece) -> Iterator[None]:
 
 
 @contextmanager
-def grown(held: OpenPiece) -> Iterator[None]:
-    """The log has an entry that this window has not seen."""
+def unseen_entry(held: OpenPiece) -> Iterator[None]:
+    """The log has an entry that this window has not read."""
     held._saved._seen -= 1
     try:
         yield
@@ -227,14 +227,14 @@ def grown(held: OpenPiece) -> Iterator[None]:
 
 FAULTS = {
     "written by another": (written_by_another, NotSaved),
-    "no room": (no_room, NotSaved),
+    "disk full": (disk_full, NotSaved),
     "taken over": (taken_over, TakenOver),
-    "grown": (grown, TakenOver),
+    "unseen entry": (unseen_entry, TakenOver),
 }
 
 
-def go_by_a_plan(held: OpenPiece) -> None:
-    """Goes by the fewest pick-ups for what is open, which changes what is kept and nothing that is tied."""
+def use_a_plan(held: OpenPiece) -> None:
+    """Switches to the order with the fewest pick-ups for the open steps; changes what is saved, but no tied step."""
     assert held.use_plan(by_segments(held.whole, held.progress.history))
 
 
@@ -247,7 +247,7 @@ CHANGES: dict[str, Callable[[OpenPiece], None]] = {
     "jump on": lambda held: held.jump(11),
     "jump back": lambda held: held.jump(3),
     "change the way": lambda held: held.change_way("segments", from_right=True),
-    "go by a plan": go_by_a_plan,
+    "use a plan": use_a_plan,
     "change the design": lambda held: held.change_design(held.copy._replace(repeats=4), held.whole),
 }
 ON_THE_WAY: dict[str, Callable[[OpenPiece], None]] = {
@@ -258,40 +258,42 @@ ON_THE_WAY: dict[str, Callable[[OpenPiece], None]] = {
 
 
 def nothing_changes(held: OpenPiece, change: Callable[[OpenPiece], None], fault: str) -> None:
-    """While the fault lasts the change is refused and has not happened; after it, it can be made."""
+    """During the fault the change is refused and nothing changes; afterwards it can be made."""
     make: Callable[[OpenPiece], AbstractContextManager[None]]
     make, expected = FAULTS[fault]
-    before, kept_before = shown(held), kept_of(held)
+    before, saved_before = shown(held), saved_of(held)
     presses = list(held.presses)
     with make(held), pytest.raises(expected):
         change(held)
     assert shown(held) == before
     assert held.presses == presses
-    assert kept_of(held) == kept_before
+    assert saved_of(held) == saved_before
     change(held)
-    assert kept_of(held) != kept_before
+    assert saved_of(held) != saved_before
 
 
 @pytest.mark.parametrize("fault", FAULTS)
 @pytest.mark.parametrize("change", CHANGES)
-def test_what_is_not_saved_has_not_happened(begun: OpenPiece, change: str, fault: str) -> None:
+def test_a_change_that_is_not_saved_is_not_made(begun: OpenPiece, change: str, fault: str) -> None:
     nothing_changes(begun, CHANGES[change], fault)
 
 
 @pytest.mark.parametrize("fault", FAULTS)
 @pytest.mark.parametrize("change", ON_THE_WAY)
-def test_nor_on_the_way_to_a_wrong_knot(begun: OpenPiece, change: str, fault: str) -> None:
+def test_a_change_on_the_way_to_a_wrong_knot_that_is_not_saved_is_not_made(
+    begun: OpenPiece, change: str, fault: str
+) -> None:
     begun.mark_wrong(3)
     begun.untie(6)
     nothing_changes(begun, ON_THE_WAY[change], fault)
 
 
-@pytest.mark.parametrize("fault", ["written by another", "no room"])
-def test_nor_is_a_piece_begun(held: OpenPiece, fault: str) -> None:
+@pytest.mark.parametrize("fault", ["written by another", "disk full"])
+def test_a_new_piece_that_is_not_saved_is_not_started(held: OpenPiece, fault: str) -> None:
     nothing_changes(held, lambda held: held.tie([0, 1]), fault)
 
 
-def test_a_full_disk_stops_it_where_it_was(kept: Kept, held: OpenPiece) -> None:
+def test_a_disk_that_fills_up_stops_the_piece_at_its_last_saved_step(kept: Kept, held: OpenPiece) -> None:
     connection = held._saved.pieces._connection
     held.tie([0])
     connection.execute("PRAGMA max_page_count = 1")
@@ -301,7 +303,7 @@ def test_a_full_disk_stops_it_where_it_was(kept: Kept, held: OpenPiece) -> None:
             held.tie([1])
             held.back()
 
-    with pytest.raises(NotSaved, match="The disk is full"):
+    with pytest.raises(NotSaved, match="Disk full"):
         fill()
     assert list(held.progress.history) == read_log(kept.pieces.events(1)).history
     assert held.progress.done == kept.pieces.get(1).done
@@ -310,8 +312,8 @@ def test_a_full_disk_stops_it_where_it_was(kept: Kept, held: OpenPiece) -> None:
     assert kept.pieces.get(1).done == 5
 
 
-def test_a_save_broken_off_has_not_happened(begun: OpenPiece, monkeypatch: pytest.MonkeyPatch) -> None:
-    before = shown(begun), kept_of(begun)
+def test_an_interrupted_save_changes_nothing(begun: OpenPiece, monkeypatch: pytest.MonkeyPatch) -> None:
+    before = shown(begun), saved_of(begun)
 
     def broken(*_: object) -> int:
         raise KeyboardInterrupt
@@ -321,7 +323,7 @@ def test_a_save_broken_off_has_not_happened(begun: OpenPiece, monkeypatch: pytes
     for change in CHANGES.values():
         with pytest.raises(KeyboardInterrupt):
             change(begun)
-        assert (shown(begun), kept_of(begun)) == before
+        assert (shown(begun), saved_of(begun)) == before
 
 
 @pytest.mark.parametrize("change", CHANGES)
@@ -330,7 +332,7 @@ def test_nothing_changes_before_it_is_saved(begun: OpenPiece, change: str, monke
 
     def saving(*_: object) -> int:
         seen.append(shown(begun))
-        raise NotSaved("The disk is full.")
+        raise NotSaved("Disk full.")
 
     for save in ("add", "change_way", "change_copy"):
         monkeypatch.setattr(begun._saved.pieces, save, saving)
@@ -340,12 +342,12 @@ def test_nothing_changes_before_it_is_saved(begun: OpenPiece, change: str, monke
     assert shown(begun) == before
 
 
-def test_a_piece_does_not_look_begun_before_it_is_saved(held: OpenPiece, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_new_piece_does_not_change_before_it_is_saved(held: OpenPiece, monkeypatch: pytest.MonkeyPatch) -> None:
     before, seen = shown(held), list[tuple[object, ...]]()
 
     def saving(*_: object) -> tuple[int, int]:
         seen.append(shown(held))
-        raise NotSaved("The disk is full.")
+        raise NotSaved("Disk full.")
 
     monkeypatch.setattr(held._saved.pieces, "begin", saving)
     with pytest.raises(NotSaved):
@@ -353,24 +355,24 @@ def test_a_piece_does_not_look_begun_before_it_is_saved(held: OpenPiece, monkeyp
     assert seen == [before]
 
 
-def test_a_jump_to_what_cannot_be_is_never_saved(begun: OpenPiece) -> None:
-    before = shown(begun), kept_of(begun)
+def test_an_impossible_jump_is_not_saved(begun: OpenPiece) -> None:
+    before = shown(begun), saved_of(begun)
     with pytest.raises(NotPossible):
         begun.jump_to([0, 9])
-    assert (shown(begun), kept_of(begun)) == before
+    assert (shown(begun), saved_of(begun)) == before
 
 
-def test_without_holding_it_nothing_can_be_changed(begun: OpenPiece) -> None:
+def test_only_the_holder_can_change_the_piece(begun: OpenPiece) -> None:
     begun.let_go()
-    before = shown(begun), kept_of(begun)
+    before = shown(begun), saved_of(begun)
     for change in list(CHANGES.values())[:-1]:
         with pytest.raises(TakenOver):
             change(begun)
-        assert (shown(begun), kept_of(begun)) == before
+        assert (shown(begun), saved_of(begun)) == before
 
 
-def test_leaving_is_not_stopped_by_a_disk_that_takes_nothing(begun: OpenPiece, other: Kept, band: Path) -> None:
-    with no_room(begun):
+def test_leaving_works_on_a_full_disk(begun: OpenPiece, other: Kept, band: Path) -> None:
+    with disk_full(begun):
         begun.let_go()
     assert not begun.holding
 
@@ -378,7 +380,7 @@ def test_leaving_is_not_stopped_by_a_disk_that_takes_nothing(begun: OpenPiece, o
 # Two windows.
 
 
-def test_another_window_sees_what_is_done_and_changes_nothing(begun: OpenPiece, other: Kept, band: Path) -> None:
+def test_a_read_only_window_sees_every_change_and_makes_none(begun: OpenPiece, other: Kept, band: Path) -> None:
     looking = openings.follow(other, str(band), openings.NO_WISH, new=False).held
     with pytest.raises(TakenOver):
         looking.hold()
@@ -412,10 +414,10 @@ def test_taking_over(begun: OpenPiece, other: Kept, band: Path) -> None:
     assert shown(begun) == shown(looking)
     begun.hold(force=True)
     begun.tie([9])
-    assert kept_of(begun)[0][0][3] == 10  # type: ignore[index]
+    assert saved_of(begun)[0][0][3] == 10  # type: ignore[index]
 
 
-def test_a_piece_of_a_window_that_has_left_is_free(begun: OpenPiece, kept: Kept, other: Kept, band: Path) -> None:
+def test_a_piece_is_free_once_its_window_has_left(begun: OpenPiece, kept: Kept, other: Kept, band: Path) -> None:
     begun.let_go()
     again = held_from(other, band)
     assert shown(again) == shown(begun)
@@ -423,7 +425,7 @@ def test_a_piece_of_a_window_that_has_left_is_free(begun: OpenPiece, kept: Kept,
     assert not begun.still_holds()
 
 
-def test_a_design_changed_in_another_window_is_followed(begun: OpenPiece, other: Kept, band: Path) -> None:
+def test_a_read_only_window_follows_a_change_of_the_design(begun: OpenPiece, other: Kept, band: Path) -> None:
     looking = openings.follow(other, str(band), openings.NO_WISH, new=False).held
     text = CHART.replace("repeats: 4", "repeats: 6").replace("Rain", "Hail")
     band.write_text(text)
@@ -440,30 +442,30 @@ def test_a_design_changed_in_another_window_is_followed(begun: OpenPiece, other:
     assert shown(looking)[5:7] == ("Hail on slate", [*range(14)])
 
 
-def test_another_design_is_gone_on_with_only_where_all_that_is_tied_is_the_same(
+def test_a_changed_design_is_accepted_only_if_every_tied_step_is_the_same(
     begun: OpenPiece, other: Kept, tmp_path: Path
 ) -> None:
     file = tmp_path / "other.yaml"
     file.write_text(CHART.replace("repeats: 4", "repeats: 2"))
     short = openings.follow(other, str(file), openings.NO_WISH, new=True).held
-    before = shown(begun), kept_of(begun)
+    before = shown(begun), saved_of(begun)
     with pytest.raises(NotPossible):
         begun.change_design(short.copy, short.whole)
-    assert (shown(begun), kept_of(begun)) == before
+    assert (shown(begun), saved_of(begun)) == before
     begun.back()
     begun.change_design(short.copy, short.whole)
     assert begun.progress.finished
     assert (begun.progress.next, begun.copy.repeats) == (None, 2)
 
 
-# What cannot be right is said.
+# Impossible saved data is reported.
 
 
 NOW = "'2026-11-25T07:30:00.000Z'"
 
 
 @pytest.mark.parametrize(
-    ("spoil", "said"),
+    ("damage", "reason"),
     [
         (f"INSERT INTO event VALUES (1, 6, {NOW}, 'tie', 11, 11)", "the log of piece 1 does not fit its design"),
         (f"INSERT INTO event VALUES (1, 6, {NOW}, 'tie', 0, 0)", "the log of piece 1 does not fit its design"),
@@ -481,12 +483,14 @@ NOW = "'2026-11-25T07:30:00.000Z'"
         ("UPDATE piece SET way = 'spirals'", "piece 1 is worked in a way this program does not know: spirals"),
     ],
 )
-def test_what_is_kept_and_cannot_be_right(begun: OpenPiece, other: Kept, band: Path, spoil: str, said: str) -> None:
+def test_impossible_saved_data_is_reported_as_damage(
+    begun: OpenPiece, other: Kept, band: Path, damage: str, reason: str
+) -> None:
     begun.let_go()
     connection = sqlite3.connect(places.database_file())
-    connection.executescript(spoil)
+    connection.executescript(damage)
     connection.close()
-    with pytest.raises(StoreError, match=rf"pieces\.db is damaged \({said}\)\. Nothing was changed or thrown away"):
+    with pytest.raises(StoreError, match=rf"pieces\.db is damaged \({reason}\)\. Nothing was changed or deleted"):
         openings.follow(other, str(band), openings.NO_WISH, new=False)
 
 
@@ -497,17 +501,17 @@ def test_only_the_last_presses_are_remembered(begun: OpenPiece) -> None:
     assert len(begun.presses) == KEPT_PRESSES
 
 
-# Whatever is done, in whatever order, what is kept is what is shown.
+# Whatever is done, in whatever order, the screen shows what is saved.
 
 
 @st.composite
-def doings(draw: st.DrawFn) -> list[tuple[str, int]]:
+def random_presses(draw: st.DrawFn) -> list[tuple[str, int]]:
     acts = ["on", "on", "on", "row", "back", "wrong", "right", "jump", "restart", "fault"]
     return draw(st.lists(st.tuples(st.sampled_from(acts), st.integers(0, 40)), min_size=1, max_size=30))
 
 
 def do(held: OpenPiece, act: str, number: int) -> None:
-    """One press, whatever it means now."""
+    """One press of this kind, if it is possible now."""
     out, tied = held.must_come_out(), list(held.progress.history)
     if act in ("on", "row") and out:
         held.untie(out[0])
@@ -526,8 +530,8 @@ def do(held: OpenPiece, act: str, number: int) -> None:
 
 
 @seeded
-@given(doings())
-def test_what_is_shown_is_what_is_kept(
+@given(random_presses())
+def test_what_is_shown_is_what_is_saved(
     tmp_path_factory: pytest.TempPathFactory, presses: list[tuple[str, int]]
 ) -> None:
     folder = tmp_path_factory.mktemp("kept")
@@ -559,8 +563,8 @@ def test_what_is_shown_is_what_is_kept(
             kept.close()
 
 
-def test_a_window_may_not_be_fooled_by_a_lock_of_the_same_program(kept: Kept, begun: OpenPiece, band: Path) -> None:
-    # Two looks of one program at its own lock must not let go of it.
+def test_opening_a_second_holder_does_not_release_the_first(kept: Kept, begun: OpenPiece, band: Path) -> None:
+    # A program that checks its own lock must not release it.
     folder = places.holders_folder()
     token = kept.pieces.get(1).holder
     assert token is not None
@@ -584,7 +588,7 @@ def test_a_jump_costs_in_proportion_to_the_piece(kept: Kept, tmp_path: Path) -> 
             assert held.progress.done == knots
         return min(times)
 
-    # Four times the knots: four times the work, and sixteen times were it to grow with the square.
+    # Four times the knots: four times the work if linear, sixteen times if quadratic.
     assert quickest(8_000) < 9 * quickest(2_000)
 
 
@@ -613,7 +617,7 @@ def wide(tmp_path: Path) -> Path:
 
 
 def by_segments_from(kept: Kept, file: Path, *, new: bool = False) -> OpenPiece:
-    """A piece to be worked by segments, in hand and planned."""
+    """A piece worked by segments, held and planned."""
     held = openings.follow(kept, str(file), openings.Wish("segments"), new=new).held
     held.hold()
     if held.needs_plan:
@@ -621,7 +625,7 @@ def by_segments_from(kept: Kept, file: Path, *, new: bool = False) -> OpenPiece:
     return held
 
 
-def test_a_plan_is_kept_with_the_piece_and_made_once(kept: Kept, other: Kept, wide: Path) -> None:
+def test_a_plan_is_made_once_and_saved_with_the_piece(kept: Kept, other: Kept, wide: Path) -> None:
     held = by_segments_from(kept, wide)
     plan = held.order
     assert (plan.by, held.way) == ("segments", Way("segments"))
@@ -639,13 +643,13 @@ def test_a_plan_is_kept_with_the_piece_and_made_once(kept: Kept, other: Kept, wi
     assert again.held.progress.next == plan.sequence[5]
 
 
-def test_a_plan_that_came_after_the_first_knot_is_kept_then(kept: Kept, other: Kept, wide: Path) -> None:
+def test_a_plan_made_after_the_first_knots_is_saved(kept: Kept, other: Kept, wide: Path) -> None:
     held = openings.follow(kept, str(wide), openings.Wish("segments"), new=False).held
     held.hold()
     assert (held.needs_plan, held.order.by, held.progress.next) == (True, "rows", 0)
     found = held.plan()
     held.tie([0])
-    # It was one for a piece without that knot, unless it begins with it.
+    # The plan was made before these knots and does not begin with them.
     held.tie([1])
     assert list(found.sequence[:2]) != [0, 1]
     assert not held.use_plan(found)
@@ -657,7 +661,7 @@ def test_a_plan_that_came_after_the_first_knot_is_kept_then(kept: Kept, other: K
     assert by_segments_from(other, wide).order.sequence == held.order.sequence
 
 
-def test_the_way_changes_at_any_knot(kept: Kept, other: Kept, wide: Path) -> None:
+def test_the_way_of_working_can_change_at_any_knot(kept: Kept, other: Kept, wide: Path) -> None:
     held = held_from(kept, wide)
     held.tie(range(7))
     held.change_way("segments", from_right=False)
@@ -677,7 +681,7 @@ def test_the_way_changes_at_any_knot(kept: Kept, other: Kept, wide: Path) -> Non
     assert (again.way, again.progress.coming(99)) == (Way("rows", True), rest)
 
 
-def test_a_knot_out_of_turn_has_the_rest_planned_afresh(kept: Kept, wide: Path) -> None:
+def test_a_knot_out_of_turn_replans_the_rest(kept: Kept, wide: Path) -> None:
     held = by_segments_from(kept, wide)
     held.tie([held.order.sequence[0]])
     other = next(number for number in held.progress.ready() if number != held.progress.next)
@@ -697,7 +701,7 @@ def test_on_the_way_to_a_wrong_knot_nothing_is_planned(kept: Kept, wide: Path) -
     while held.wrong is not None:
         assert not held.needs_plan
         held.finish_step()
-    # Three of the knots above the wrong one do not rest on it, and stay: there is something to be planned afresh.
+    # Three of the later knots do not rest on the wrong one and stay, so the rest must be replanned.
     assert held.needs_plan
     assert held.use_plan(held.plan())
     assert pickups(held.whole, held.order, held.progress.history) == fewest_to_come(held.whole, held.progress.history)
@@ -705,7 +709,7 @@ def test_on_the_way_to_a_wrong_knot_nothing_is_planned(kept: Kept, wide: Path) -
     assert not held.needs_plan
 
 
-def test_a_press_can_mean_the_rest_of_the_run(kept: Kept, wide: Path) -> None:
+def test_one_press_can_tie_the_rest_of_the_run(kept: Kept, wide: Path) -> None:
     held = by_segments_from(kept, wide)
     presses = 0
     while not held.progress.finished:
@@ -717,12 +721,12 @@ def test_a_press_can_mean_the_rest_of_the_run(kept: Kept, wide: Path) -> None:
     assert held.steps_of_press("knot") == held.steps_of_press("run") == held.steps_of_press("row") == []
 
 
-def test_another_window_sees_the_way_change(begun: OpenPiece, other: Kept, band: Path) -> None:
+def test_a_read_only_window_sees_the_way_of_working_change(begun: OpenPiece, other: Kept, band: Path) -> None:
     looking = openings.follow(other, str(band), openings.NO_WISH, new=False).held
     begun.change_way("segments", from_right=False)
     assert looking.refresh()
     assert (looking.way, looking.order.by) == (Way("segments"), "rows")
-    # Whoever looks on makes no plan.
+    # A read-only window makes no plan.
     assert not looking.needs_plan
     assert begun.use_plan(begun.plan())
     assert looking.refresh()
@@ -733,7 +737,7 @@ def test_another_window_sees_the_way_change(begun: OpenPiece, other: Kept, band:
 
 
 @pytest.mark.parametrize("damage", [b"", b"not packed", zlib.compress(b"\0" * 48), zlib.compress(b"\1" * 400_000)])
-def test_a_spoilt_plan_is_made_anew(kept: Kept, other: Kept, band: Path, damage: bytes) -> None:
+def test_a_damaged_plan_is_planned_again(kept: Kept, other: Kept, band: Path, damage: bytes) -> None:
     held = by_segments_from(kept, band)
     held.tie([held.order.sequence[0]])
     held.let_go()
@@ -745,14 +749,14 @@ def test_a_spoilt_plan_is_made_anew(kept: Kept, other: Kept, band: Path, damage:
     assert again.order.sequence == held.order.sequence
 
 
-def test_a_kept_plan_that_cannot_be_followed_is_made_anew(kept: Kept, other: Kept, wide: Path) -> None:
+def test_a_saved_plan_that_cannot_be_followed_is_planned_again(kept: Kept, other: Kept, wide: Path) -> None:
     held = by_segments_from(kept, wide)
     for number in held.order.sequence[:2]:
         held.tie([number])
     held.let_go()
     sequence = list(held.order.sequence)
-    for spoilt in (sequence[:2] + sequence[:1:-1], sequence[:-1], [*sequence, len(sequence)]):
-        numbers = array("I", spoilt).tobytes()
+    for damaged in (sequence[:2] + sequence[:1:-1], sequence[:-1], [*sequence, len(sequence)]):
+        numbers = array("I", damaged).tobytes()
         kept.pieces._connection.execute("UPDATE plan SET steps = ?", (zlib.compress(numbers),))
         again = openings.follow(other, str(wide), openings.NO_WISH, new=False).held
         again.hold()
@@ -760,7 +764,7 @@ def test_a_kept_plan_that_cannot_be_followed_is_made_anew(kept: Kept, other: Kep
         again.let_go()
 
 
-def test_a_plan_for_another_design_is_not_gone_by(kept: Kept, band: Path) -> None:
+def test_a_plan_for_another_design_is_refused(kept: Kept, band: Path) -> None:
     held = by_segments_from(kept, band)
     held.tie([held.order.sequence[0]])
     old = held.order
@@ -774,7 +778,7 @@ def test_a_plan_for_another_design_is_not_gone_by(kept: Kept, band: Path) -> Non
         assert held.use_plan(held.plan())
 
 
-def test_a_changed_design_is_planned_anew(kept: Kept, band: Path) -> None:
+def test_a_changed_design_is_replanned(kept: Kept, band: Path) -> None:
     held = by_segments_from(kept, band)
     held.tie([held.order.sequence[0]])
     band.write_text(CHART.replace("repeats: 4", "repeats: 6"))
@@ -794,17 +798,17 @@ def test_short_plans_are_made_at_once(kept: Kept, band: Path, tmp_path: Path) ->
     assert not held_from(kept, long, new=True).can_plan_at_once
 
 
-def test_what_cannot_be_taken_in_is_not_taken_for_seen(begun: OpenPiece) -> None:
+def test_entries_that_cannot_be_loaded_do_not_count_as_read(begun: OpenPiece) -> None:
     before = shown(begun)
     connection = sqlite3.connect(places.database_file())
     connection.execute(f"INSERT INTO event VALUES (1, 6, {NOW}, 'tie', 11, 11)")
     connection.commit()
     connection.close()
-    kept_before = kept_of(begun)
+    saved_before = saved_of(begun)
     with pytest.raises(StoreError, match="does not fit its design"):
         begun.refresh()
     assert shown(begun) == before
-    # Nothing is written over what another window has written.
+    # Nothing is written on top of another window's entries.
     with pytest.raises(TakenOver):
         begun.tie([7])
-    assert (shown(begun), kept_of(begun)) == (before, kept_before)
+    assert (shown(begun), saved_of(begun)) == (before, saved_before)

@@ -1,4 +1,4 @@
-"""From a design's file to a piece: what is gone on with, and what is said about it."""
+"""From a design's file to a piece: which piece is continued, and what is reported about it."""
 
 import os
 import shutil
@@ -21,7 +21,7 @@ def follow(
 
 
 def begun(kept: Kept, file: Path, done: int = 4, repeats: int | None = None) -> int:
-    """A piece begun anew and left; its number."""
+    """Starts a new piece and leaves it; returns its number."""
     time.sleep(0.002)
     held = follow(kept, file, repeats=repeats, new=True).held
     held.hold()
@@ -31,7 +31,7 @@ def begun(kept: Kept, file: Path, done: int = 4, repeats: int | None = None) -> 
     return held.piece
 
 
-def test_a_first_piece(kept: Kept, band: Path) -> None:
+def test_a_new_piece(kept: Kept, band: Path) -> None:
     found = follow(kept, band)
     assert (found.resumed, found.asked, found.changed, found.fresh, found.broken) == (False, None, (), None, None)
     assert found.held.piece is None
@@ -39,9 +39,7 @@ def test_a_first_piece(kept: Kept, band: Path) -> None:
     assert kept.pieces.all() == []
 
 
-def test_the_same_piece_through_whatever_way_leads_to_its_file(
-    kept: Kept, band: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_every_path_to_the_file_opens_the_same_piece(kept: Kept, band: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     piece = begun(kept, band)
     link, far = band.with_name("link.yaml"), band.parent / "far"
     link.symlink_to(band)
@@ -62,7 +60,7 @@ def test_the_same_piece_through_whatever_way_leads_to_its_file(
     assert follow(kept, link, new=True).held.piece is None
 
 
-def test_a_piece_begun_through_a_link_is_of_the_file_it_leads_to(kept: Kept, band: Path) -> None:
+def test_a_piece_started_through_a_link_belongs_to_the_linked_file(kept: Kept, band: Path) -> None:
     link = band.with_name("link.yaml")
     link.symlink_to(band)
     piece = begun(kept, link)
@@ -71,27 +69,27 @@ def test_a_piece_begun_through_a_link_is_of_the_file_it_leads_to(kept: Kept, ban
     assert follow(kept, band).held.piece == piece
 
 
-def test_a_moved_file_brings_its_piece_along(kept: Kept, band: Path) -> None:
+def test_a_moved_file_keeps_its_piece(kept: Kept, band: Path) -> None:
     piece = begun(kept, band)
     moved = band.with_name("moved.yaml")
     band.rename(moved)
     found = follow(kept, moved)
     assert (found.resumed, found.held.piece, found.changed) == (True, piece, ())
     found.held.hold()
-    # A look alone changes nothing: the old file may come back.
+    # Opening alone changes nothing, as the old file may come back.
     assert kept.pieces.get(piece).file == os.path.realpath(band)
     assert found.held.progress.next is not None
     found.held.tie([found.held.progress.next])
     assert kept.pieces.get(piece).file == os.path.realpath(moved)
 
 
-def test_a_copied_file_is_another(kept: Kept, band: Path) -> None:
+def test_a_copied_file_has_no_piece(kept: Kept, band: Path) -> None:
     begun(kept, band)
     shutil.copy(band, band.with_name("copy.yaml"))
     assert not follow(kept, band.with_name("copy.yaml")).resumed
 
 
-def test_the_last_touched_is_gone_on_with_and_none_that_is_finished(kept: Kept, band: Path) -> None:
+def test_the_unfinished_piece_last_touched_is_continued(kept: Kept, band: Path) -> None:
     first, second = begun(kept, band), begun(kept, band)
     begun(kept, band, done=12)
     assert follow(kept, band).held.piece == second
@@ -110,13 +108,13 @@ def test_the_last_touched_is_gone_on_with_and_none_that_is_finished(kept: Kept, 
     assert follow(kept, band).held.piece == first
 
 
-def test_anew_beside_an_unfinished_one(kept: Kept, band: Path) -> None:
+def test_new_starts_a_second_piece(kept: Kept, band: Path) -> None:
     first, second = begun(kept, band), begun(kept, band)
     assert first != second
     assert [piece.done for piece in kept.pieces.all()] == [4, 4]
 
 
-def test_two_windows_on_a_design_nobody_has_begun(kept: Kept, band: Path) -> None:
+def test_two_windows_start_only_one_piece(kept: Kept, band: Path) -> None:
     other = Kept()
     try:
         one, two = follow(kept, band), follow(other, band)
@@ -145,7 +143,7 @@ def test_two_windows_on_a_design_nobody_has_begun(kept: Kept, band: Path) -> Non
         ("rows", 5, "worked with 2 repeats, not 5"),
     ],
 )
-def test_what_is_asked_for_and_the_piece_does_not_do(
+def test_options_that_differ_from_the_piece_are_reported(
     kept: Kept, band: Path, by: str | None, repeats: int | None, asked: str | None
 ) -> None:
     begun(kept, band, repeats=2)
@@ -155,12 +153,12 @@ def test_what_is_asked_for_and_the_piece_does_not_do(
     assert found.changed == ()
 
 
-def test_one_repeat_is_told_as_one(kept: Kept, band: Path) -> None:
+def test_one_repeat_is_singular(kept: Kept, band: Path) -> None:
     begun(kept, band, done=2, repeats=1)
     assert follow(kept, band, repeats=4).asked == "worked with 1 repeat, not 4"
 
 
-def test_another_way_is_asked_about(kept: Kept, band: Path) -> None:
+def test_another_way_of_working_is_reported(kept: Kept, band: Path) -> None:
     begun(kept, band, repeats=2)
     found = follow(kept, band, "segments", 3)
     assert found.asked == "worked by rows, not by segments, worked with 2 repeats, not 3"
@@ -176,7 +174,7 @@ def test_more_repeats_than_fit(kept: Kept, band: Path, repeats: int) -> None:
 
 
 @pytest.mark.parametrize("repeats", [66_667, 999_999_999])
-def test_more_repeats_than_fit_are_refused_for_a_piece_under_way_too(kept: Kept, band: Path, repeats: int) -> None:
+def test_more_repeats_than_fit_are_refused_for_a_started_piece_too(kept: Kept, band: Path, repeats: int) -> None:
     begun(kept, band)
     with pytest.raises(OutOfRange, match="at most 66666 repeats fit"):
         follow(kept, band, repeats=repeats)
@@ -206,7 +204,7 @@ def test_rows_that_cannot_be_repeated(kept: Kept, tmp_path: Path) -> None:
         ("family: diagonal\n", "family: diagonal\nauthor: me\n", "only its wording as a file, nothing that is", True),
     ],
 )
-def test_what_has_changed_is_said_and_offered_only_where_all_that_is_tied_is_the_same(
+def test_a_changed_design_is_reported_and_offered_only_if_every_tied_step_is_the_same(
     kept: Kept, band: Path, old: str, new: str, changed: str, fresh: bool
 ) -> None:
     piece = begun(kept, band)
@@ -225,13 +223,13 @@ def test_what_has_changed_is_said_and_offered_only_where_all_that_is_tied_is_the
         assert (again.changed, again.held.piece, again.held.progress.done) == ((), piece, 4)
 
 
-def test_a_changed_row_that_is_not_reached_yet_can_be_gone_on_with(kept: Kept, band: Path) -> None:
+def test_a_change_in_a_row_not_reached_yet_is_offered(kept: Kept, band: Path) -> None:
     begun(kept, band, done=2)
     band.write_text(CHART.replace("  - f\n", "  - b\n"))
     assert follow(kept, band).fresh is not None
 
 
-def test_repeats_chosen_for_the_piece_stay_its_own(kept: Kept, band: Path) -> None:
+def test_a_piece_keeps_the_repeats_chosen_for_it(kept: Kept, band: Path) -> None:
     begun(kept, band, repeats=2)
     band.write_text(CHART.replace("repeats: 4", "repeats: 6").replace("Rain", "Hail"))
     found = follow(kept, band)
@@ -240,7 +238,7 @@ def test_repeats_chosen_for_the_piece_stay_its_own(kept: Kept, band: Path) -> No
     assert found.fresh.copy.repeats == 2
 
 
-def test_a_design_that_can_no_longer_be_worked_so_often(kept: Kept, band: Path) -> None:
+def test_a_changed_design_that_does_not_allow_the_repeats_is_not_offered(kept: Kept, band: Path) -> None:
     begun(kept, band, done=2, repeats=2)
     band.write_text(CHART.replace("  - f\n", "").replace("repeats: 4\n", ""))
     found = follow(kept, band)
@@ -248,7 +246,7 @@ def test_a_design_that_can_no_longer_be_worked_so_often(kept: Kept, band: Path) 
     assert found.fresh is None
 
 
-def test_another_family(kept: Kept, band: Path) -> None:
+def test_a_change_of_family_is_not_offered(kept: Kept, band: Path) -> None:
     begun(kept, band)
     band.write_text(WRITTEN)
     found = follow(kept, band)
@@ -257,7 +255,7 @@ def test_another_family(kept: Kept, band: Path) -> None:
     assert found.held.whole.size == 12
 
 
-def test_a_start_that_has_changed(kept: Kept, band: Path) -> None:
+def test_a_changed_start_is_reported(kept: Kept, band: Path) -> None:
     loop = band.with_name("loop.yaml")
     loop.write_text(WRITTEN)
     band.write_text(CHART + "start: loop\n")
@@ -279,7 +277,7 @@ def test_a_start_that_has_changed(kept: Kept, band: Path) -> None:
 # A file that cannot be read.
 
 
-def test_a_broken_file_with_a_piece_goes_on_with_the_copy(kept: Kept, band: Path) -> None:
+def test_a_piece_with_a_broken_file_continues_with_its_copy(kept: Kept, band: Path) -> None:
     piece = begun(kept, band)
     band.write_text(CHART.replace("f b", "f q"))
     found = follow(kept, band)
@@ -291,7 +289,7 @@ def test_a_broken_file_with_a_piece_goes_on_with_the_copy(kept: Kept, band: Path
         follow(kept, band, new=True)
 
 
-def test_a_missing_file_with_a_piece_goes_on_with_the_copy(kept: Kept, band: Path) -> None:
+def test_a_piece_with_a_missing_file_continues_with_its_copy(kept: Kept, band: Path) -> None:
     piece = begun(kept, band)
     band.unlink()
     found = follow(kept, band)
@@ -299,19 +297,19 @@ def test_a_missing_file_with_a_piece_goes_on_with_the_copy(kept: Kept, band: Pat
     assert follow(kept, band, repeats=9).asked == "worked with 4 repeats, not 9"
 
 
-def test_a_missing_file_without_a_piece_is_at_fault(kept: Kept, band: Path) -> None:
+def test_a_missing_file_without_a_piece_is_an_error(kept: Kept, band: Path) -> None:
     band.unlink()
     with pytest.raises(BadFile) as caught:
         follow(kept, band)
     assert str(caught.value) == f"{band}: there is no such file"
-    begun_elsewhere = band.with_name("other.yaml")
-    begun_elsewhere.write_text(CHART)
-    begun(kept, begun_elsewhere)
+    started_elsewhere = band.with_name("other.yaml")
+    started_elsewhere.write_text(CHART)
+    begun(kept, started_elsewhere)
     with pytest.raises(BadFile):
         follow(kept, band)
 
 
-def test_a_missing_file_whose_piece_is_finished_is_at_fault(kept: Kept, band: Path) -> None:
+def test_a_missing_file_whose_piece_is_finished_is_an_error(kept: Kept, band: Path) -> None:
     begun(kept, band, done=12)
     band.unlink()
     with pytest.raises(BadFile):
@@ -321,7 +319,7 @@ def test_a_missing_file_whose_piece_is_finished_is_at_fault(kept: Kept, band: Pa
 # A piece chosen from the list.
 
 
-def test_a_listed_piece_whose_file_is_as_it_was_changed_broken_or_gone(kept: Kept, band: Path) -> None:
+def test_a_listed_piece_whose_file_is_unchanged_changed_broken_or_missing(kept: Kept, band: Path) -> None:
     piece = kept.pieces.get(begun(kept, band))
     found = openings.resume_listed(kept, piece)
     assert (found.changed, found.broken, found.held.progress.done) == ((), None, 4)

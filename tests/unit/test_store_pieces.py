@@ -1,4 +1,4 @@
-"""The pieces and their logs as they are kept."""
+"""The saved pieces and their logs."""
 
 import os
 import re
@@ -50,15 +50,15 @@ def stranger(pieces: Pieces) -> Iterator[Holder]:
 def begin(
     pieces: Pieces, file: str = "/b.yaml", copy: Copy = COPY, token: str = "me", done: int = 1, size: int = 9
 ) -> int:
-    """A piece begun by a first press."""
-    time.sleep(0.002)  # Times are kept to the millisecond, and last touched comes first.
+    """A piece started by its first press."""
+    time.sleep(0.002)  # Times are saved to the millisecond, and pieces are listed by them.
     piece, last = pieces.begin("Rain", file, Way(), None, size, copy, token, None, [("tie", 0, done - 1)], done)
     assert last == 1
     return piece
 
 
 def rows(query: str) -> list[tuple[object, ...]]:
-    """What the database holds, looked at from outside."""
+    """What the database holds, read over another connection."""
     connection = sqlite3.connect(places.database_file())
     try:
         return connection.execute(query).fetchall()
@@ -66,7 +66,7 @@ def rows(query: str) -> list[tuple[object, ...]]:
         connection.close()
 
 
-def test_a_piece_begins_with_its_first_press(pieces: Pieces) -> None:
+def test_a_piece_is_saved_with_its_first_press(pieces: Pieces) -> None:
     assert pieces.newest() == 0
     piece = begin(pieces)
     assert pieces.newest() == piece
@@ -92,7 +92,7 @@ def test_times_are_utc(pieces: Pieces, monkeypatch: pytest.MonkeyPatch) -> None:
         (press,) = pieces.presses(piece)
         assert utc_now()[:13] == time.strftime("%Y-%m-%dT%H", time.gmtime())
         assert all(MOMENT.fullmatch(moment) for moment in seen)
-        # What was kept, read back, is the very moment, whatever the clock on the wall says.
+        # Read back, the time is the same moment, whatever the local time zone.
         assert before - 0.001 <= press.at <= time.time()
     finally:
         monkeypatch.undo()
@@ -123,7 +123,7 @@ def test_every_press_is_in_the_log_with_its_time(pieces: Pieces) -> None:
 
 
 @pytest.mark.parametrize(("token", "seen"), [("you", 1), ("me", 0), ("me", 2)])
-def test_nothing_is_added_by_who_does_not_hold_it_or_has_not_seen_all(pieces: Pieces, token: str, seen: int) -> None:
+def test_only_a_holder_that_has_read_the_whole_log_can_add_to_it(pieces: Pieces, token: str, seen: int) -> None:
     piece = begin(pieces)
     before = pieces.get(piece)
     with pytest.raises(TakenOver) as caught:
@@ -136,7 +136,7 @@ def test_nothing_is_added_by_who_does_not_hold_it_or_has_not_seen_all(pieces: Pi
     assert rows("SELECT count(*) FROM copy") == [(1,)]
 
 
-def test_another_copy(pieces: Pieces) -> None:
+def test_changing_to_another_copy(pieces: Pieces) -> None:
     piece = begin(pieces)
     other = Copy("another design", None, "a finish", 1)
     assert pieces.change_copy(piece, "me", 1, "Hail", 20, other) == 2
@@ -146,7 +146,7 @@ def test_another_copy(pieces: Pieces) -> None:
     assert rows("SELECT number, design FROM copy ORDER BY number") == [(0, "the design"), (1, "another design")]
 
 
-def test_held_and_let_go(pieces: Pieces, holder: Holder, stranger: Holder) -> None:
+def test_holding_and_releasing_a_piece(pieces: Pieces, holder: Holder, stranger: Holder) -> None:
     piece = begin(pieces, token=holder.token)
     with pytest.raises(TakenOver) as caught:
         pieces.hold(piece, stranger.token, force=False)
@@ -162,7 +162,7 @@ def test_held_and_let_go(pieces: Pieces, holder: Holder, stranger: Holder) -> No
     assert pieces.get(piece)[2] == "/moved.yaml"
 
 
-def test_taken_over(pieces: Pieces, holder: Holder, stranger: Holder) -> None:
+def test_taking_over_a_piece(pieces: Pieces, holder: Holder, stranger: Holder) -> None:
     piece = begin(pieces, token=holder.token)
     pieces.hold(piece, stranger.token, force=True)
     assert pieces.get(piece).holder == stranger.token
@@ -170,34 +170,34 @@ def test_taken_over(pieces: Pieces, holder: Holder, stranger: Holder) -> None:
     assert pieces.get(piece).holder == stranger.token
 
 
-def test_what_a_dead_program_held_is_free(pieces: Pieces, holder: Holder) -> None:
+def test_a_piece_held_by_a_dead_program_is_free(pieces: Pieces, holder: Holder) -> None:
     piece = begin(pieces, token="0123456789abcdef")
     pieces.hold(piece, holder.token, force=False)
     assert pieces.get(piece).holder == holder.token
 
 
-def test_no_second_piece_is_begun_by_accident(pieces: Pieces, holder: Holder) -> None:
-    known = pieces.newest()
+def test_no_second_piece_is_started_by_accident(pieces: Pieces, holder: Holder) -> None:
+    newest = pieces.newest()
     first = begin(pieces, token=holder.token)
     for gone in (False, True):
         if gone:
             pieces.let_go(first, holder.token)
         with pytest.raises(TakenOver) as caught:
-            pieces.begin("Rain", "/b.yaml", Way(), None, 9, COPY, "you", known, TIE, 1)
+            pieces.begin("Rain", "/b.yaml", Way(), None, 9, COPY, "you", newest, TIE, 1)
         assert caught.value.piece == first
     assert len(pieces.all()) == 1
-    other, _ = pieces.begin("Rain", "/other.yaml", Way(), None, 9, COPY, "you", known, TIE, 1)
+    other, _ = pieces.begin("Rain", "/other.yaml", Way(), None, 9, COPY, "you", newest, TIE, 1)
     beside, _ = pieces.begin("Rain", "/b.yaml", Way(), None, 9, COPY, "you", None, TIE, 1)
     after, _ = pieces.begin("Rain", "/b.yaml", Way(), None, 9, COPY, "you", pieces.newest(), TIE, 1)
     assert [piece.piece for piece in pieces.all()] == [after, beside, other, first]
 
 
-def test_a_finished_piece_stands_in_nobodys_way(pieces: Pieces) -> None:
+def test_a_finished_piece_does_not_prevent_a_new_one(pieces: Pieces) -> None:
     begin(pieces, done=9)
     assert pieces.begin("Rain", "/b.yaml", Way(), None, 9, COPY, "you", 0, TIE, 1)[0] == 2
 
 
-def test_last_touched_comes_first(pieces: Pieces) -> None:
+def test_pieces_are_listed_last_touched_first(pieces: Pieces) -> None:
     one, two, three = (begin(pieces, f"/{name}.yaml") for name in "abc")
     assert [piece.piece for piece in pieces.all()] == [three, two, one]
     time.sleep(0.002)
@@ -207,7 +207,7 @@ def test_last_touched_comes_first(pieces: Pieces) -> None:
 
 
 class TestTheUnfinishedPieceOfAFile:
-    """Which piece is gone on with."""
+    """Which piece is continued."""
 
     @pytest.fixture
     def file(self, tmp_path: Path) -> str:
@@ -218,7 +218,7 @@ class TestTheUnfinishedPieceOfAFile:
     def test_none(self, pieces: Pieces, file: str) -> None:
         assert pieces.unfinished_from(file, "text") is None
 
-    def test_begun_from_that_file_whatever_it_holds_now(self, pieces: Pieces, file: str) -> None:
+    def test_one_started_from_that_file_whatever_the_file_contains_now(self, pieces: Pieces, file: str) -> None:
         piece = begin(pieces, file)
         assert pieces.unfinished_from(file, "changed") == pieces.get(piece)
 
@@ -229,7 +229,7 @@ class TestTheUnfinishedPieceOfAFile:
         pieces.add(one, "me", file, 1, [("tie", 1, 1)], 2)
         assert pieces.unfinished_from(file, "text") == pieces.get(one)
 
-    def test_not_a_finished_one_until_a_step_comes_out_again(self, pieces: Pieces, file: str) -> None:
+    def test_not_a_finished_one_until_a_step_is_undone(self, pieces: Pieces, file: str) -> None:
         older, newer = begin(pieces, file), begin(pieces, file, done=9)
         assert pieces.get(newer).finished
         assert pieces.unfinished_from(file, "text") == pieces.get(older)
@@ -237,7 +237,7 @@ class TestTheUnfinishedPieceOfAFile:
         assert not pieces.get(newer).finished
         assert pieces.unfinished_from(file, "text") == pieces.get(newer)
 
-    def test_of_the_same_text_when_the_old_file_is_gone(self, pieces: Pieces, file: str, tmp_path: Path) -> None:
+    def test_one_with_the_same_text_when_its_file_is_gone(self, pieces: Pieces, file: str, tmp_path: Path) -> None:
         gone, there = str(tmp_path / "gone.yaml"), tmp_path / "there.yaml"
         there.touch()
         copy = Copy("text", None, None, 1)
@@ -247,18 +247,20 @@ class TestTheUnfinishedPieceOfAFile:
         begin(pieces, str(there), copy)
         assert pieces.unfinished_from(file, "text") == pieces.get(moved)
 
-    def test_not_of_the_same_text_while_the_old_file_is_there(self, pieces: Pieces, file: str, tmp_path: Path) -> None:
+    def test_not_one_with_the_same_text_while_its_file_exists(self, pieces: Pieces, file: str, tmp_path: Path) -> None:
         there = tmp_path / "there.yaml"
         there.touch()
         begin(pieces, str(there), Copy("text", None, None, 1))
         assert pieces.unfinished_from(file, "text") is None
 
-    def test_its_own_file_goes_before_the_same_text(self, pieces: Pieces, file: str, tmp_path: Path) -> None:
+    def test_one_started_from_that_file_comes_before_one_with_the_same_text(
+        self, pieces: Pieces, file: str, tmp_path: Path
+    ) -> None:
         own = begin(pieces, file, Copy("older text", None, None, 1))
         begin(pieces, str(tmp_path / "gone.yaml"), Copy("text", None, None, 1))
         assert pieces.unfinished_from(file, "text") == pieces.get(own)
 
-    def test_the_text_is_that_of_the_copy_it_goes_by_now(self, pieces: Pieces, file: str, tmp_path: Path) -> None:
+    def test_the_text_compared_is_that_of_the_present_copy(self, pieces: Pieces, file: str, tmp_path: Path) -> None:
         piece = begin(pieces, str(tmp_path / "gone.yaml"), Copy("older text", None, None, 1))
         assert pieces.unfinished_from(file, "text") is None
         pieces.change_copy(piece, "me", 1, "Rain", 9, Copy("text", None, None, 1))
@@ -268,7 +270,7 @@ class TestTheUnfinishedPieceOfAFile:
         assert found.piece == piece
 
 
-def test_a_path_that_is_no_utf8_is_kept_byte_for_byte(pieces: Pieces, holder: Holder) -> None:
+def test_a_path_that_is_not_utf8_is_saved_byte_for_byte(pieces: Pieces, holder: Holder) -> None:
     file = os.fsdecode(b"/na\xefve.yaml")
     piece = begin(pieces, file)
     assert pieces.get(piece).file == file
@@ -283,39 +285,41 @@ def test_a_path_that_is_no_utf8_is_kept_byte_for_byte(pieces: Pieces, holder: Ho
         pieces.begin("Rain", other, Way(), None, 9, COPY, "you", 0, TIE, 1)
 
 
-def test_listing_makes_nothing(home: Path) -> None:
+def test_listing_creates_nothing(home: Path) -> None:
     assert pieces_kept(places.database_file(), places.copy_file(), places.holders_folder()) == []
     assert not home.exists()
 
 
-def test_listing_where_nothing_can_be(home: Path) -> None:
+def test_listing_below_a_file(home: Path) -> None:
     home.write_text("a file")
-    with pytest.raises(StoreError, match=r"pieces\.db cannot be read \(Not a directory\)\. Set BENCHMATE_HOME"):
+    with pytest.raises(
+        StoreError, match=r"pieces\.db cannot be read \(Not a directory\)\. Nothing was changed\. .* set BENCHMATE_HOME"
+    ):
         pieces_kept(places.database_file(), places.copy_file(), places.holders_folder())
 
 
-def test_listing_says_when_only_the_copy_is_left(home: Path) -> None:
+def test_listing_reports_when_only_the_copy_is_left(home: Path) -> None:
     home.mkdir()
     places.copy_file().touch()
-    with pytest.raises(StoreError, match="is gone or empty"):
+    with pytest.raises(StoreError, match="is missing or empty"):
         pieces_kept(places.database_file(), places.copy_file(), places.holders_folder())
     assert not places.database_file().exists()
 
 
-def test_a_piece_that_has_lost_its_design(pieces: Pieces) -> None:
+def test_a_piece_without_a_design(pieces: Pieces) -> None:
     piece = begin(pieces)
     connection = sqlite3.connect(places.database_file())
     connection.execute("DELETE FROM copy")
     connection.commit()
     connection.close()
     with pytest.raises(
-        StoreError, match=r"pieces\.db is damaged \(piece 1 has lost its design\)\. Nothing was changed"
+        StoreError, match=r"pieces\.db is damaged \(the design of piece 1 is missing\)\. Nothing was changed"
     ):
         pieces.copy_of(piece)
 
 
 def expanded(events: Sequence[tuple[str, int, int]]) -> list[int]:
-    """The steps of some events, one by one."""
+    """The steps of the events, one by one."""
     found: list[int] = []
     for act, first, last in events:
         found += range(first, last + 1) if act in TIES else range(first, last - 1, -1)
@@ -324,7 +328,7 @@ def expanded(events: Sequence[tuple[str, int, int]]) -> list[int]:
 
 @seeded
 @given(st.sampled_from([*TIES, *UNTIES]), st.lists(st.integers(0, 12)))
-def test_ranges_say_the_same_as_the_steps_one_by_one(act: str, numbers: list[int]) -> None:
+def test_ranges_contain_the_same_steps_in_the_same_order(act: str, numbers: list[int]) -> None:
     events = as_ranges(act, numbers)
     assert expanded(events) == numbers
     assert {each for each, _, _ in events} <= {act}
@@ -333,14 +337,14 @@ def test_ranges_say_the_same_as_the_steps_one_by_one(act: str, numbers: list[int
 
 
 def log(*events: tuple[str, int, int]) -> list[Event]:
-    """Events numbered as they are kept."""
+    """Events numbered as in the database."""
     return [Event(number, *event) for number, event in enumerate(events, 1)]
 
 
 @seeded
 @given(st.data())
-def test_a_log_comes_to_what_was_done(data: st.DataObject) -> None:
-    # The plainest telling there can be: a list that is added to and taken from, one step at a time.
+def test_a_log_gives_the_state_that_its_events_lead_to(data: st.DataObject) -> None:
+    # The simplest model: a list that gains or loses one step at a time.
     events: list[tuple[str, int, int]] = []
     history: list[int] = []
     wrong: int | None = None
@@ -368,7 +372,7 @@ def test_a_log_comes_to_what_was_done(data: st.DataObject) -> None:
     assert (found.history, found.wrong) == (history, wrong)
 
 
-def test_what_has_come_out_on_the_way_to_a_wrong_knot() -> None:
+def test_steps_undone_on_the_way_to_a_wrong_knot() -> None:
     tied = ("tie", 0, 9)
     assert read_log(log(tied, ("untie", 9, 8))).taken_out == []
     assert read_log(log(tied, ("wrong", 2, 2), ("untie", 9, 8))).taken_out == [9, 8]
@@ -392,6 +396,6 @@ def test_what_has_come_out_on_the_way_to_a_wrong_knot() -> None:
         [Event(1, "tie", -1, 0)],
     ],
 )
-def test_what_can_be_no_log_is_no_log(events: list[Event]) -> None:
+def test_impossible_logs_are_refused(events: list[Event]) -> None:
     with pytest.raises(ValueError, match=r"log|list|wrong"):
         read_log(events)

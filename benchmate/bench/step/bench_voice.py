@@ -6,7 +6,7 @@ from benchmate.craft.progress import Progress
 from benchmate.craft.wording.ear import Level
 from benchmate.craft.wording.prompts import Happened, again, prompt
 from benchmate.settings import Settings
-from benchmate.speech.manager import Manner
+from benchmate.speech.manager import SpeechOptions
 from benchmate.speech.speaker import Speaker
 from benchmate.speech.voices import Voice
 from benchmate.store.open_piece import OpenPiece
@@ -82,7 +82,7 @@ class BenchVoice:
         words = self._words(held, happened, steps, press, unheard=self._unheard)
         if tied and self._unheard is not None:
             self._unheard = [*self._unheard, *steps]
-        self._speaker.say(words, self._manner, self._tick(held, steps) if tied else None)
+        self._speaker.say(words, self._options, self._tick(held, steps) if tied else None)
 
     def _hurry(self, *, cut_off: bool) -> None:
         """Shortens the next prompts when a press cuts one off, until enough have been heard to their end."""
@@ -97,7 +97,7 @@ class BenchVoice:
         if self.on:
             self._last = Happened.RESUMED
             words = again(held.whole, held.progress, out=held.must_come_out(), ahead=_ahead(held, press))
-            self._speaker.say(words, self._manner)
+            self._speaker.say(words, self._options)
 
     def try_out(self, held: OpenPiece, press: str = "knot") -> None:
         """Says the next two steps with the present settings, even while the voice is off."""
@@ -109,7 +109,7 @@ class BenchVoice:
             after = Progress.resume(held.whole, held.order, [*held.progress.history, *steps])
             level = Level(self.settings.level)
             words = f"{words}. {prompt(held.whole, after, Happened.TIED, steps, level)}"
-        self._speaker.say(words, self._manner, TICK if self.settings.tick == "on" else None)
+        self._speaker.say(words, self._options, TICK if self.settings.tick == "on" else None)
 
     def stop_trial(self) -> None:
         """Stops speaking after `try_out`, and shuts the voice down again if it is off."""
@@ -130,9 +130,9 @@ class BenchVoice:
         return prompt(held.whole, held.progress, happened, steps, level, unheard=unheard, out=out, ahead=ahead)
 
     @property
-    def _manner(self) -> Manner:
+    def _options(self) -> SpeechOptions:
         settings = self.settings
-        return Manner(settings.rate, settings.volume / 100, settings.speaker or None, settings.language)
+        return SpeechOptions(settings.rate, settings.volume / 100, settings.speaker or None, settings.language)
 
     def _tick(self, held: OpenPiece, steps: Sequence[int]) -> float | None:
         """The loudness of the tick before a prompt that follows the end of a run; None for no tick."""

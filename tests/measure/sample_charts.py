@@ -1,4 +1,4 @@
-"""Charts of four sorts, as long and as wide as wanted, that differ in how the ways of their strings hang together."""
+"""Sample charts of any size and four sorts, which differ in the patterns of their strings' paths."""
 
 from collections.abc import Callable
 from random import Random
@@ -8,15 +8,15 @@ from tests.measure.pieces import TOKENS, band
 
 MIRRORED = {"f": "b", "b": "f", "fb": "bf", "bf": "fb"}
 PATCH_ROWS, PATCH_PAIRS = 10, 4
-"""How many rows a patch of one knot is long, and how many pairs wide."""
+"""The rows and the pairs of a patch of one knot."""
 BLOCK = 8
-"""How many rows of a periodic chart are a block."""
+"""The rows of one block of a periodic chart."""
 
 Rows = list[list[str]]
 
 
 class Size(NamedTuple):
-    """How many strings a chart has, and how many rows."""
+    """The number of strings and of rows of a chart."""
 
     strings: int
     rows: int
@@ -26,12 +26,12 @@ class Size(NamedTuple):
 
 
 def any_knots(size: Size, chance: Random) -> Rows:
-    """Any knot everywhere."""
+    """A random knot at every pair."""
     return [[chance.choice(TOKENS) for _ in range(_pairs(size, at))] for at in range(size.rows)]
 
 
 def mirrored(size: Size, chance: Random) -> Rows:
-    """The right half is the mirror image of the left; a pair in the very middle has any knot."""
+    """The right half mirrors the left; a pair in the middle has a random knot."""
     rows = any_knots(size, chance)
     for row in rows:
         for at in range(len(row) // 2):
@@ -49,7 +49,7 @@ def patchy(size: Size, chance: Random) -> Rows:
 
 
 def periodic(size: Size, chance: Random) -> Rows:
-    """A block of any knots, again and again."""
+    """A block of random knots, repeated."""
     block = any_knots(Size(size.strings, BLOCK), chance)
     return [block[at % BLOCK] for at in range(size.rows)]
 
@@ -63,7 +63,7 @@ SORTS: dict[str, Callable[[Size, Random], Rows]] = {
 
 
 def rows_of(sort: str, size: Size, seed: int = 1) -> list[str]:
-    """The rows of a chart of this sort as they are written, starting at positions 1, 2, 1, …, without any gaps."""
+    """The written rows of a chart of this sort, starting at positions 1, 2, 1, …, without gaps."""
     chance = Random(f"{sort} {size} {seed}")
     return [" ".join(row) for row in SORTS[sort](size, chance)]
 

@@ -1,4 +1,4 @@
-"""What a program complained of before it ended."""
+"""The error output of a program that has ended."""
 
 import os
 from typing import IO
@@ -7,8 +7,9 @@ TAIL = 1000
 LONGEST = 160
 
 
-def last_words(stream: IO[bytes]) -> str:
-    """The last line a program wrote to a file before it ended, safe to show and cut to a fair length."""
+def last_line(stream: IO[bytes]) -> str:
+    """The last line in a file of error output, without control characters and at most `LONGEST` characters long."""
+
     stream.seek(max(0, stream.seek(0, os.SEEK_END) - TAIL))
     lines = stream.read().decode("utf-8", "replace").split("\n")
     printable = ("".join(filter(str.isprintable, line)).strip() for line in reversed(lines))
