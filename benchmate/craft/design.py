@@ -38,13 +38,13 @@ class Design(NamedTuple):
         """The colour names of the strings as they hang at the start."""
         return self.body.strings
 
-    def said(self, name: str) -> str:
+    def say(self, name: str) -> str:
         """How the colour `name` is shown and spoken."""
         return self.colours[name].say
 
-    def said_of(self, string: int) -> str:
+    def say_of(self, string: int) -> str:
         """How the colour of a string is shown and spoken; what numbers strings have is their family's affair."""
-        return self.said(self.body.colour_of(string))
+        return self.say(self.body.colour_of(string))
 
     def value_of(self, string: int) -> str:
         """The colour of a string as `#rrggbb`."""
@@ -58,7 +58,7 @@ def work_for(design: Design, repeats: int | None = None) -> Work:
 
 def steps_in(design: Design, repeats: int | None = None) -> int:
     """How many steps the band of `design` takes in all, without its start and finish."""
-    return design.family.steps_once(design.body) * (design.repeats if repeats is None else repeats)
+    return design.family.steps_per_repeat(design.body) * (design.repeats if repeats is None else repeats)
 
 
 def repeats_fault(design: Design, repeats: int) -> str | None:
@@ -66,7 +66,7 @@ def repeats_fault(design: Design, repeats: int) -> str | None:
     fault = rows_fault(design, repeats)
     if fault is not None:
         return fault
-    wrong = design.family.wrong_step(design.body, repeats)
+    wrong = design.family.impossible_step(design.body, repeats)
     return None if wrong is None else wrong.message
 
 

@@ -31,7 +31,7 @@ class CannotDraw(ValueError):
     """There is nothing in the design to draw: one line of plain words."""
 
 
-class Tied(NamedTuple):
+class DrawnKnot(NamedTuple):
     """A knot in its place: its middle, its row and its position (the left one of two), both from 1."""
 
     x: float
@@ -54,7 +54,7 @@ class Strand(NamedTuple):
     over: bool = False
 
 
-class Waits(NamedTuple):
+class WaitingString(NamedTuple):
     """A string that no knot takes in a row: the row, its position (both from 1) and its colour."""
 
     row: int
@@ -62,7 +62,7 @@ class Waits(NamedTuple):
     colour: str
 
 
-class Crosses(NamedTuple):
+class MovedStrand(NamedTuple):
     """A strand moved from one slot to another: the move's number from 1, its slots, its colour, and how many slots it
     goes clockwise (or, below 0, the other way), by the shorter way round."""
 
@@ -98,10 +98,10 @@ class Layout(NamedTuple):
     across: str = "string"
     size: str | None = None
     knot_shape: KnotShape = "diamond"
-    knots: tuple[Tied, ...] = ()
+    knots: tuple[DrawnKnot, ...] = ()
     strands: tuple[Strand, ...] = ()
-    waits: tuple[Waits, ...] = ()
-    crosses: tuple[Crosses, ...] = ()
+    waits: tuple[WaitingString, ...] = ()
+    crosses: tuple[MovedStrand, ...] = ()
 
     @property
     def repeats(self) -> int:

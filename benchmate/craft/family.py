@@ -13,9 +13,9 @@ if TYPE_CHECKING:
     from benchmate.craft.colours.colour import Colour
     from benchmate.craft.drawing import Layout
     from benchmate.craft.effort import Effort
-    from benchmate.craft.moment import Coming, Drawn, Side
-    from benchmate.craft.progress import InHand
-    from benchmate.craft.wording.ear import Heard, Level
+    from benchmate.craft.progress import CurrentRun
+    from benchmate.craft.shown_step import ColouredDrawing, ComingStep, Side
+    from benchmate.craft.wording.prompt_parts import Level, PromptContext
 
 
 class Body(Protocol):
@@ -29,7 +29,7 @@ class Body(Protocol):
         """The colour name of a string by its number; how strings are numbered is the family's affair."""
 
 
-class Threads(Protocol):
+class DesignLike(Protocol):
     """A design as far as its steps need it: its colours, by their names and by the strings that have them."""
 
     @property
@@ -44,7 +44,7 @@ class Threads(Protocol):
     def strings(self) -> tuple[str, ...]:
         """The colour names of the strings as they hang at the start."""
 
-    def said_of(self, string: int, /) -> str:
+    def say_of(self, string: int, /) -> str:
         """How the colour of a string is shown and spoken."""
 
     def value_of(self, string: int, /) -> str:
@@ -55,7 +55,7 @@ B = TypeVar("B", bound=Body)
 S = TypeVar("S", bound=Step)
 
 
-class WrongStep(NamedTuple):
+class ImpossibleStep(NamedTuple):
     """A step of a body that cannot be made: which of one repeat's, from 0, and why, with the repeat it is in."""
 
     at: int
@@ -70,14 +70,14 @@ class Words(ABC, Generic[S]):
         """The step in its fewest words: the knot's name, the slots of a move, or the instruction."""
 
     @abstractmethod
-    def spoken(self, design: Threads, step: S) -> str:
+    def spoken(self, design: DesignLike, step: S) -> str:
         """The whole step in one line that can be read aloud."""
 
     @abstractmethod
-    def taken_out(self, design: Threads, step: S) -> str:
+    def take_out(self, design: DesignLike, step: S) -> str:
         """What has to be undone, in one line: the step, and where its strings go back to."""
 
-    def crossed(self, design: Threads, step: S) -> str:
+    def crossed(self, design: DesignLike, step: S) -> str:
         """Which string goes over which, or which strand is moved; empty where nobody knows."""
         return ""
 
@@ -89,14 +89,14 @@ class Words(ABC, Generic[S]):
         """The position across the band, from 1; 0 for a step that has none."""
         return 0
 
-    def taken_up(self, design: Threads, work: Work, number: int, *, tails: bool) -> str:
+    def pick_up(self, design: DesignLike, work: Work, number: int, *, tails: bool) -> str:
         """What is done before a step to have its string in hand; empty when it is. `tails` says how long they are.
 
         `number` counts within the family's own work.
         """
         return ""
 
-    def next_pick_up(self, design: Threads, step: S, run: "InHand", hanging: Sequence[int]) -> str:
+    def next_pick_up(self, design: DesignLike, step: S, run: "CurrentRun", hanging: Sequence[int]) -> str:
         """The string to pick up for a step, after those of the run; `hanging` are the strings as they hang now."""
         return ""
 
@@ -105,36 +105,36 @@ class Words(ABC, Generic[S]):
         return ""
 
 
-class Ear(ABC, Generic[S]):
+class Prompts(ABC, Generic[S]):
     """The steps of a family for the ear: in as few words as what was heard before allows."""
 
     @abstractmethod
-    def one(self, heard: "Heard", design: Threads, work: Work, number: int, step: S) -> str:
+    def for_step(self, heard: "PromptContext", design: DesignLike, work: Work, number: int, step: S) -> str:
         """The step to do now. `number` counts within the family's own work."""
 
     @abstractmethod
-    def several(self, heard: "Heard", design: Threads, steps: Sequence[S]) -> str:
+    def for_steps(self, heard: "PromptContext", design: DesignLike, steps: Sequence[S]) -> str:
         """All the steps, two or more, that one press counts."""
 
     @abstractmethod
-    def comes_out(self, design: Threads, step: S, level: "Level") -> list[str]:
+    def take_out(self, design: DesignLike, step: S, level: "Level") -> list[str]:
         """What to undo now on the way to a wrong step; its strings are where the step left them."""
 
     @abstractmethod
-    def came_undone(self, design: Threads, step: S, level: "Level") -> list[str]:
+    def undone(self, design: DesignLike, step: S, level: "Level") -> list[str]:
         """What is said after the name of a step that has just come undone."""
 
 
-class Moments(ABC, Generic[S]):
+class StepView(ABC, Generic[S]):
     """The steps of a family as the bench shows them, as plain values."""
 
     strings_hang = True
     """Whether the strings hang in a line that can be shown."""
     strings_move = False
     """Whether they come to hang in another order while the piece is worked."""
-    shows_runs = False
+    always_shows_run = False
     """Whether the run in hand is always shown, and not only when the piece is worked by segments."""
-    at_the_end = "Tie it on with room to move: never tight."
+    when_done = "Tie it on with room to move: never tight."
     """What is said when all is done."""
 
     @abstractmethod
@@ -142,30 +142,32 @@ class Moments(ABC, Generic[S]):
         """What stands in large type."""
 
     @abstractmethod
-    def note(self, design: Threads, step: S) -> str:
+    def note(self, design: DesignLike, step: S) -> str:
         """What stands under it."""
 
     @abstractmethod
-    def coming(self, design: Threads, step: S, before: str) -> "Coming":
+    def coming(self, design: DesignLike, step: S, before: str) -> "ComingStep":
         """The step as one of those ahead, with words `before` it."""
 
     def field(self, step: S) -> int | None:
         """The number of the string whose colour the large field has; None where it has none of a string."""
         return None
 
-    def sides(self, design: Threads, step: S, run: "InHand | None", *, undone: bool) -> "tuple[Side, Side] | None":
+    def sides(
+        self, design: DesignLike, step: S, run: "CurrentRun | None", *, undone: bool
+    ) -> "tuple[Side, Side] | None":
         """The two strings of the step, from the left, before it is done or before it is `undone`; None if unknown."""
         return None
 
-    def drawn(self, design: Threads, step: S) -> "Drawn | None":
+    def drawn(self, design: DesignLike, step: S) -> "ColouredDrawing | None":
         """The drawing that goes with the step."""
         return None
 
-    def way_back(self, design: Threads, step: S) -> str:
+    def goes_back(self, design: DesignLike, step: S) -> str:
         """Where a strand goes back to, where the sides of a pair do not say it; it ends in a space."""
         return ""
 
-    def takes_its_own_time(self, work: Work, number: int, step: S) -> bool:
+    def is_untimed(self, work: Work, number: int, step: S) -> bool:
         """True when the step is not done in a beat of the pace mode. `number` counts within the family's own work."""
         return False
 
@@ -177,7 +179,7 @@ class Family(ABC, Generic[B, S]):
     """What one step is called: `knot`, or `step`."""
     row_word = "repeat"
     """What `row` of a step counts: `row`, `repeat`; empty where steps are counted one by one instead."""
-    can_be_mirrored = False
+    has_mirror_image = False
     """Whether a design has a mirror image, and more than one way to be worked."""
 
     @property
@@ -192,16 +194,16 @@ class Family(ABC, Generic[B, S]):
 
     @property
     @abstractmethod
-    def ear(self) -> Ear[S]:
+    def prompts(self) -> Prompts[S]:
         """Its steps for the ear."""
 
     @property
     @abstractmethod
-    def moments(self) -> Moments[S]:
+    def step_view(self) -> StepView[S]:
         """Its steps at the bench."""
 
     @abstractmethod
-    def steps_once(self, body: B) -> int:
+    def steps_per_repeat(self, body: B) -> int:
         """How many steps one repeat takes."""
 
     @abstractmethod
@@ -225,18 +227,18 @@ class Family(ABC, Generic[B, S]):
         """What is different in `new`, a short clause each; that strings have other colours is known already."""
 
     @abstractmethod
-    def drawing(self, design: Threads, body: B, repeats: int) -> "Layout":
+    def drawing(self, design: DesignLike, body: B, repeats: int) -> "Layout":
         """The finished band, laid out. Raises CannotDraw where there is nothing to draw."""
 
     @abstractmethod
-    def step_document(self, design: Threads, body: B, step: S, run: int) -> dict[str, object]:
+    def step_document(self, design: DesignLike, body: B, step: S, run: int) -> dict[str, object]:
         """The step as it stands in JSON, without its number; `run` is the pick-up it belongs to."""
 
     def strings_document(self, body: B) -> object:
         """The strings as they stand in JSON."""
         return list(body.strings)
 
-    def rows_once(self, body: B) -> int:
+    def rows_per_repeat(self, body: B) -> int:
         """How many rows one repeat has."""
         return 1
 
@@ -248,7 +250,7 @@ class Family(ABC, Generic[B, S]):
         """Why the rows cannot be worked more than once; None when they can."""
         return None
 
-    def wrong_step(self, body: B, repeats: int) -> WrongStep | None:
+    def impossible_step(self, body: B, repeats: int) -> ImpossibleStep | None:
         """The first step that cannot be made when the body is worked so often; None when all can."""
         return None
 

@@ -4,7 +4,7 @@ from array import array
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from benchmate.craft.work import EMPTY_HANDS, Hands, Step, Tell, Work
+from benchmate.craft.work import NOTHING_IN_HAND, ReportProgress, Step, StringInHand, Work
 
 
 class Order(NamedTuple):
@@ -36,16 +36,16 @@ def by_rows(work: Work, *, from_right: bool = False) -> Order:
     if not from_right:
         return Order("rows", numbers, numbers)
     sequence = array("L")
-    for first, part in work.parts_of():
+    for first, part in work.sub_works():
         for row in range(1, part.rows + 1):
             begin, end = part.span(row)
             steps = range(first + begin, first + end)
-            sequence.extend(reversed(steps) if part.either_side else steps)
+            sequence.extend(reversed(steps) if part.works_from_right else steps)
     return from_sequence("rows", sequence)
 
 
 def by_segments(
-    work: Work, history: Sequence[int] = (), *, from_right: bool = False, tell: Tell | None = None
+    work: Work, history: Sequence[int] = (), *, from_right: bool = False, report: ReportProgress | None = None
 ) -> Order:
     """The fewest pick-ups for all that is not tied yet, the hands travelling least; `history` is what is, as tied.
 
@@ -53,12 +53,12 @@ def by_segments(
     """
     sequence, settled, least_travel = array("L", history), True, 0
     tied = set(history)
-    for first, part in work.parts_of():
+    for first, part in work.sub_works():
         open_steps = [number for number in range(first, first + part.size) if number not in tied]
         if not open_steps:
             continue
         hands = _hands(work, sequence, from_right=from_right)
-        found = part.planned([number - first for number in tied], hands, from_right=from_right, tell=tell)
+        found = part.plan_segments([number - first for number in tied], hands, from_right=from_right, report=report)
         if found is not None:
             open_steps = [first + number for number in found.steps]
             settled, least_travel = found.settled, found.least_travel
@@ -66,18 +66,18 @@ def by_segments(
     return from_sequence("segments", sequence)._replace(settled=settled, least_travel=least_travel)
 
 
-def _hands(work: Work, sequence: Sequence[int], *, from_right: bool) -> Hands:
+def _hands(work: Work, sequence: Sequence[int], *, from_right: bool) -> StringInHand:
     """What is in hand after these steps, and where it was picked up."""
-    maker = work.maker(sequence[-1]) if sequence else 0
+    maker = work.knotting(sequence[-1]) if sequence else 0
     if not maker:
-        return EMPTY_HANDS
+        return NOTHING_IN_HAND
     picked_up = sequence[-1]
     for number in reversed(sequence):
-        if work.maker(number) != maker:
+        if work.knotting(number) != maker:
             break
         picked_up = number
     position = work.picked_at(picked_up)
-    return Hands(maker, len(work.strings) + 1 - position if from_right else position)
+    return StringInHand(maker, len(work.strings) + 1 - position if from_right else position)
 
 
 def from_sequence(by: str, sequence: Sequence[int]) -> Order:
@@ -93,7 +93,7 @@ def can_be_followed(work: Work, sequence: Sequence[int]) -> bool:
     if sorted(sequence) != list(range(work.size)):
         return False
     at = 0
-    for first, part in work.parts_of():
+    for first, part in work.sub_works():
         steps = [number - first for number in sequence[at : at + part.size]]
         at += part.size
         if not part.can_follow(steps):
@@ -105,7 +105,7 @@ def runs(work: Work, order: Order) -> Iterator[Ordered]:
     """Every step in working order. `run` goes up by one whenever what is in hand differs from the step before."""
     run, in_hand = 0, None
     for n, number in enumerate(order.sequence, 1):
-        maker = work.maker(number)
+        maker = work.knotting(number)
         if maker != in_hand:
             run, in_hand = run + 1, maker
         yield Ordered(n, work.step(number), run)
@@ -116,26 +116,24 @@ def pickups(work: Work, order: Order, history: Sequence[int] = ()) -> int:
 
     For a step told in words none is.
     """
-    makers = [maker for _, part in work.parts_of() for maker in map(part.maker, range(part.size))]
+    makers = [maker for _, part in work.sub_works() for maker in map(part.knotting, range(part.size))]
     tied = set(history)
     open_steps = [makers[number] for number in order.sequence if number not in tied]
     in_hand = makers[history[-1]] if len(history) else None
     return sum(here not in (0, before) for here, before in zip(open_steps, [in_hand, *open_steps], strict=False))
 
 
-def fewest_to_come(work: Work, history: Sequence[int] = ()) -> int:
+def fewest_left(work: Work, history: Sequence[int] = ()) -> int:
     """The fewest pick-ups of all orders of what is open once `history` is tied; those of a band alone."""
     hands = _hands(work, history, from_right=False)
-    return sum(
-        part.fewest_to_come([number - first for number in set(history)], hands) for first, part in work.parts_of()
-    )
+    return sum(part.fewest_left([number - first for number in set(history)], hands) for first, part in work.sub_works())
 
 
 def travel(work: Work, order: Order) -> int:
     """How far the hands travel across the band: the distances between successive pick-ups, in positions."""
     total = hands = in_hand = 0
     for number in order.sequence:
-        maker = work.maker(number)
+        maker = work.knotting(number)
         if maker and maker != in_hand:
             position = work.picked_at(number)
             total += abs(position - hands) if hands else 0

@@ -17,7 +17,7 @@ class NotPossible(ValueError):
     """The step cannot be tied, or cannot be untied, as things are."""
 
 
-class InHand(NamedTuple):
+class CurrentRun(NamedTuple):
     """The string in hand: its number; the current knot is the `at`-th of the `of` it makes before it is put down.
 
     `following` is the step for which the next string is picked up; None when there is none, or it is told in words.
@@ -113,9 +113,9 @@ class Progress:
         In an alpha band the run ends with its row. An instruction in words, and a move, is a run by itself.
         """
         number = self.next
-        if number is not None and not self.work.maker(number):
+        if number is not None and not self.work.knotting(number):
             return [number]
-        return self._rest_of(self.work.in_one_go)
+        return self._rest_of(self.work.run_key)
 
     def _rest_of(self, kind: Callable[[int], int]) -> list[int]:
         number = self.next
@@ -129,18 +129,18 @@ class Progress:
         return [other for other in rest if not self._tied[other]]
 
     @property
-    def in_hand(self) -> "InHand | None":
+    def in_hand(self) -> "CurrentRun | None":
         """The run the current step belongs to; None at the end, and where no string is known to be in hand."""
         number = self.next
-        if number is None or not (maker := self.work.maker(number)):
+        if number is None or not (maker := self.work.knotting(number)):
             return None
-        made, in_one_go = 0, self.work.in_one_go
-        while made < self.done and in_one_go(self._history[-1 - made]) == in_one_go(number):
+        made, run_key = 0, self.work.run_key
+        while made < self.done and run_key(self._history[-1 - made]) == run_key(number):
             made += 1
         rest = self.rest_of_run()
         following = self._after(rest[-1])
-        picked_up = following is not None and self.work.maker(following) != 0
-        return InHand(maker, made + 1, made + len(rest), following if picked_up else None)
+        picked_up = following is not None and self.work.knotting(following) != 0
+        return CurrentRun(maker, made + 1, made + len(rest), following if picked_up else None)
 
     def _after(self, number: int) -> int | None:
         """The first untied step beyond one in working order."""
@@ -151,13 +151,13 @@ class Progress:
     def ready(self) -> list[int]:
         """Every step that can be tied now, lowest number first."""
         number = self._tied.find(0)
-        if number < 0 or not self.work.maker(number):
+        if number < 0 or not self.work.knotting(number):
             return [] if number < 0 else [number]
         found: list[int] = []
         waiting: set[int] = set()
-        taken = self.work.taken
-        while number >= 0 and len(waiting) < taken - 1 and self.work.maker(number):
-            pair = {self.work.maker(number), self.work.passive(number)}
+        taken = self.work.resource_count
+        while number >= 0 and len(waiting) < taken - 1 and self.work.knotting(number):
+            pair = {self.work.knotting(number), self.work.passive(number)}
             if not pair & waiting:
                 found.append(number)
             waiting |= pair
@@ -191,7 +191,7 @@ class Progress:
         while self._next_place < len(sequence) and self._tied[sequence[self._next_place]]:
             self._next_place += 1
 
-    def refuse_ties(self, numbers: Sequence[int]) -> None:
+    def check_can_tie(self, numbers: Sequence[int]) -> None:
         """Raises NotPossible when the steps cannot be tied one after the other. Changes nothing."""
         sequence, place = self.order.sequence, self._next_place
         tied: set[int] = set()

@@ -19,7 +19,7 @@ class Part(NamedTuple):
     first: int
 
 
-class Whole(Work):
+class WholePiece(Work):
     """A start, a band and a finish worked as one piece: the band rests on all the start, the finish on all the band."""
 
     def __init__(self, parts: Sequence[tuple[str, Design, Work]], main: int) -> None:
@@ -42,11 +42,11 @@ class Whole(Work):
         return self.main.work.at_start()
 
     @property
-    def taken(self) -> int:
+    def resource_count(self) -> int:
         """As in the main design."""
-        return self.main.work.taken
+        return self.main.work.resource_count
 
-    def parts_of(self) -> list[tuple[int, Work]]:
+    def sub_works(self) -> list[tuple[int, Work]]:
         """The start, the band and the finish, as far as there are any."""
         return [(part.first, part.work) for part in self.parts]
 
@@ -98,15 +98,15 @@ class Whole(Work):
         part = self.part_of(number)
         return part.work.picked_at(number - part.first)
 
-    def maker(self, number: int) -> int:
+    def knotting(self, number: int) -> int:
         """As in the part."""
         part = self.part_of(number)
-        return part.work.maker(number - part.first)
+        return part.work.knotting(number - part.first)
 
-    def in_one_go(self, number: int) -> int:
+    def run_key(self, number: int) -> int:
         """As in the part."""
         part = self.part_of(number)
-        return part.work.in_one_go(number - part.first)
+        return part.work.run_key(number - part.first)
 
     def passive(self, number: int) -> int:
         """As in the part."""
@@ -146,10 +146,10 @@ class Whole(Work):
         return {}
 
 
-def whole_work(design: Design, start: Design | None, finish: Design | None, repeats: int | None = None) -> Whole:
+def whole_piece(design: Design, start: Design | None, finish: Design | None, repeats: int | None = None) -> WholePiece:
     """The steps of a design with the start and the finish it is worked with."""
     parts = [("start", start), ("band", design), ("finish", finish)]
-    return Whole(
+    return WholePiece(
         [
             (called, part, work_for(part, repeats if part is design else None))
             for called, part in parts

@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from benchmate.craft.design import Design
 from benchmate.craft.orders import Order, by_rows, by_segments
-from benchmate.craft.work import Tell, Work
+from benchmate.craft.work import ReportProgress, Work
 
 NAMES = ("rows", "segments")
 """What the ways of working are called."""
@@ -27,13 +27,13 @@ class Way(NamedTuple):
 
 def way_for(design: Design, way: Way) -> Way:
     """The way as it applies to a design: where there is only one way, that one."""
-    return way if design.family.can_be_mirrored else Way()
+    return way if design.family.has_mirror_image else Way()
 
 
-def order_of(work: Work, way: Way, history: Sequence[int] = (), tell: Tell | None = None) -> Order:
+def order_of(work: Work, way: Way, history: Sequence[int] = (), report: ReportProgress | None = None) -> Order:
     """The order of a way of working, with the steps of `history` tied already. By segments this may take a while."""
     if way.by == "segments":
-        return by_segments(work, history, from_right=way.from_right, tell=tell)
+        return by_segments(work, history, from_right=way.from_right, report=report)
     return by_rows(work, from_right=way.from_right)
 
 

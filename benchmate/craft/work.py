@@ -27,20 +27,20 @@ class RowSpan(NamedTuple):
     end: int
 
 
-class Hands(NamedTuple):
+class StringInHand(NamedTuple):
     """What was in hand, a string's number (0 for none), and the position at which it was picked up (0 for none)."""
 
     string: int
     position: int
 
 
-EMPTY_HANDS = Hands(0, 0)
+NOTHING_IN_HAND = StringInHand(0, 0)
 
-Tell = Callable[[int, int], None]
+ReportProgress = Callable[[int, int], None]
 """Told from time to time how many of how many segments have been laid; what it raises ends the search."""
 
 
-class Planned(NamedTuple):
+class SegmentPlan(NamedTuple):
     """The open steps in an order with the fewest pick-ups, whether it is settled that no such order is better, and a
     number of positions that the hands travel at the least in any of those.
     """
@@ -60,9 +60,9 @@ class Work(ABC):
     strings: tuple[str, ...]
     rows: int
     size: int
-    either_side = False
+    works_from_right = False
     """Whether a row can be worked from either side."""
-    places_a_step = 1
+    positions_per_step = 1
     """How many positions across the band a step takes."""
 
     def at_start(self) -> list[int]:
@@ -70,11 +70,11 @@ class Work(ABC):
         return list(range(1, len(self.strings) + 1))
 
     @property
-    def taken(self) -> int:
+    def resource_count(self) -> int:
         """How many things there are of which each step takes two: the strings."""
         return len(self.strings)
 
-    def parts_of(self) -> "list[tuple[int, Work]]":
+    def sub_works(self) -> "list[tuple[int, Work]]":
         """The works it is made of, one after the other, each with the number of its first step."""
         return [(0, self)]
 
@@ -112,12 +112,12 @@ class Work(ABC):
             hanging[one - 1], hanging[other - 1] = hanging[other - 1], hanging[one - 1]
 
     @abstractmethod
-    def maker(self, number: int) -> int:
+    def knotting(self, number: int) -> int:
         """What is taken in hand for the step: the number of the knotting string; 0 where there is no such thing."""
 
-    def in_one_go(self, number: int) -> int:
+    def run_key(self, number: int) -> int:
         """What a step shares with those that follow it and can be taken in one go with it: the string in hand."""
-        return self.maker(number)
+        return self.knotting(number)
 
     @abstractmethod
     def passive(self, number: int) -> int:
@@ -139,13 +139,13 @@ class Work(ABC):
         """The fewest pick-ups of all orders of the steps; None where nothing is picked up that could be counted."""
         return None
 
-    def fewest_to_come(self, tied: Collection[int], hands: Hands) -> int:
+    def fewest_left(self, tied: Collection[int], hands: StringInHand) -> int:
         """The fewest pick-ups of all orders of what is open once `tied` is; 0 where there is only the given order."""
         return 0
 
-    def planned(
-        self, tied: Collection[int], hands: Hands, *, from_right: bool, tell: Tell | None = None
-    ) -> Planned | None:
+    def plan_segments(
+        self, tied: Collection[int], hands: StringInHand, *, from_right: bool, report: ReportProgress | None = None
+    ) -> SegmentPlan | None:
         """What is open in an order with the fewest pick-ups; None where there is only the given order.
 
         `hands` are what was in hand before; its position counts from the right when `from_right`.

@@ -12,7 +12,7 @@ from benchmate.bench.screens.out_of_turn import OutOfTurnScreen
 from benchmate.bench.screens.question import Question
 from benchmate.bench.step.planning import Search
 from benchmate.bench.step.step_screen import StepScreen
-from benchmate.craft.orders import Order, by_rows, can_be_followed, fewest_to_come, pickups
+from benchmate.craft.orders import Order, by_rows, can_be_followed, fewest_left, pickups
 from benchmate.craft.ways import Way
 from benchmate.design_files.load import load
 from benchmate.families.diagonal.body import DiagonalKnot
@@ -69,7 +69,7 @@ async def test_the_string_in_hand_and_the_next_are_shown_all_the_way(kept: Kept,
     async with sitting(kept, segments, size=(100, 30)) as hands:
         order = held.order
         assert order.by == "segments"
-        makers = [held.whole.maker(number) for number in order.sequence]
+        makers = [held.whole.knotting(number) for number in order.sequence]
         for done, number in enumerate(order.sequence):
             before, after = done, done
             while before > 0 and makers[before - 1] == makers[done]:
@@ -104,7 +104,7 @@ async def test_the_string_in_hand_is_shown_in_every_window(
 ) -> None:
     async with sitting(kept, segments, size=size) as hands:
         for _ in range(4):
-            run = segments.held.progress.in_hand
+            run = segments.held.progress.current_run
             assert run is not None
             assert run.following is not None
             assert f"{said(segments.held, run.string)}: {run.at} of {run.of}" in hands.text
@@ -119,7 +119,7 @@ async def test_the_last_line_shows_what_the_order_saves(kept: Kept, segments: Op
         held = segments.held
         by_segments = pickups(held.whole, held.order)
         rows = pickups(held.whole, by_rows(held.whole))
-        assert by_segments == fewest_to_come(held.whole) < rows
+        assert by_segments == fewest_left(held.whole) < rows
         assert f"pick-ups {by_segments}, by rows {rows}" in hands.lines[-1]
         assert "? keys" in hands.lines[-1]
 
@@ -153,7 +153,7 @@ async def test_the_way_of_working_changes_at_any_knot_and_back(kept: Kept, chevr
     async with sitting(kept, chevron) as hands:
         await hands.press(*["space"] * 4, "w")
         assert isinstance(hands.app.screen, Question)
-        to_come = fewest_to_come(held.whole, held.progress.history)
+        to_come = fewest_left(held.whole, held.progress.history)
         rows = pickups(held.whole, held.order, held.progress.history)
         assert f"Working by rows. Pick-ups left: {rows} by rows, {to_come} by segments." in hands.words
         assert "Mirroring is possible only before the first step." in hands.words
@@ -250,7 +250,7 @@ async def test_a_knot_out_of_turn(kept: Kept, segments: Opening) -> None:
         assert held.progress.in_order
         assert not held.needs_plan
         rest = held.progress.history
-        assert pickups(held.whole, held.order, rest) == fewest_to_come(held.whole, rest)
+        assert pickups(held.whole, held.order, rest) == fewest_left(held.whole, rest)
         plan = held.order
         await hands.press("space")
     again = openings.resume_listed(kept, kept.pieces.all()[0])
@@ -337,7 +337,7 @@ async def test_a_long_search_runs_in_the_background(kept: Kept, long: Opening, g
         assert f"Working by segments. Pick-ups: {rows} by rows, {count} by segments." in hands.words
         # The knot on the screen stays the next one, as that costs no pick-up: the maker may be tying it.
         assert (held.progress.next, "ANOTHER KNOT" in hands.text) == (1, False)
-        assert pickups(held.whole, held.order, [0]) == fewest_to_come(held.whole, [0])
+        assert pickups(held.whole, held.order, [0]) == fewest_left(held.whole, [0])
         plan = held.order
     again = openings.resume_listed(kept, kept.pieces.all()[0])
     # The search is done once: a piece opened again has its order.
@@ -469,7 +469,7 @@ async def test_a_jump_to_a_row_ties_all_rows_before_it(kept: Kept, segments: Ope
         assert sorted(held.progress.history) == list(range(10))
         assert held.progress.in_order
         rest = held.progress.history
-        assert pickups(held.whole, held.order, rest) == fewest_to_come(held.whole, rest)
+        assert pickups(held.whole, held.order, rest) == fewest_left(held.whole, rest)
 
 
 async def test_long_names_lose_their_ends_and_never_a_number(kept: Kept, tmp_path: Path) -> None:
@@ -478,7 +478,7 @@ async def test_long_names_lose_their_ends_and_never_a_number(kept: Kept, tmp_pat
     for size in ((40, 12), (80, 24)):
         async with sitting(kept, opening, size=size) as hands:
             for _ in range(6):
-                run = opening.held.progress.in_hand
+                run = opening.held.progress.current_run
                 assert run is not None
                 assert run.following is not None
                 following = opening.held.whole.step(run.following)
@@ -503,7 +503,7 @@ async def test_the_shown_knot_changes_where_keeping_it_costs_a_pickup(
             await hands.press("space", "w", "r", "space", "w", "s")
             await hands.wait_for(lambda: held.order.by == "segments" and not bench_of(hands).planning.searching)
             rest = held.progress.history
-            assert pickups(held.whole, held.order, rest) == fewest_to_come(held.whole, rest)
+            assert pickups(held.whole, held.order, rest) == fewest_left(held.whole, rest)
 
 
 @pytest.mark.parametrize(("old", "new"), [("repeats: 8000", "repeats: 9000"), ("- f\n", "- fb\n")])

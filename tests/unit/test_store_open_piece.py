@@ -14,7 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmate import piece_opening as openings
-from benchmate.craft.orders import by_rows, by_segments, fewest_to_come, pickups
+from benchmate.craft.orders import by_rows, by_segments, fewest_left, pickups
 from benchmate.craft.progress import NotPossible
 from benchmate.craft.ways import Way
 from benchmate.piece_opening import Kept
@@ -704,7 +704,7 @@ def test_on_the_way_to_a_wrong_knot_nothing_is_planned(kept: Kept, wide: Path) -
     # Three of the later knots do not rest on the wrong one and stay, so the rest must be replanned.
     assert held.needs_plan
     assert held.use_plan(held.plan())
-    assert pickups(held.whole, held.order, held.progress.history) == fewest_to_come(held.whole, held.progress.history)
+    assert pickups(held.whole, held.order, held.progress.history) == fewest_left(held.whole, held.progress.history)
     held.jump(held.whole.size)
     assert not held.needs_plan
 

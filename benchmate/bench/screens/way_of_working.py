@@ -2,7 +2,7 @@
 
 from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.screens.question import Answer, Question
-from benchmate.craft.orders import by_rows, fewest_to_come, pickups
+from benchmate.craft.orders import by_rows, fewest_left, pickups
 from benchmate.craft.ways import Way
 from benchmate.store.open_piece import OpenPiece
 
@@ -17,7 +17,7 @@ def way_question(bench: Bench, held: OpenPiece, *, may_mirror: bool) -> Question
     if held.whole.size - held.progress.done <= COUNTED:
         history = held.progress.history
         rows = pickups(held.whole, by_rows(held.whole, from_right=way.from_right), history)
-        segments = fewest_to_come(held.whole, history)
+        segments = fewest_left(held.whole, history)
         text += f" Pick-ups left: {rows} by rows, {segments} by segments."
     answers = [
         Answer("r", "work by rows", way._replace(by="rows"))

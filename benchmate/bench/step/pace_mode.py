@@ -166,7 +166,7 @@ class PaceMode:
         """True for a knot that needs no new thread, and for a written step repeated after its first time."""
         whole = self._step.held.whole
         part = whole.part_of(number)
-        return not part.design.family.moments.takes_its_own_time(part.work, number - part.first, whole.step(number))
+        return not part.design.family.step_view.is_untimed(part.work, number - part.first, whole.step(number))
 
     def _ran_out(self) -> bool:
         """Counts the step whose timer ran out. False when the next step has no timer."""

@@ -10,7 +10,7 @@ from benchmate.bench.zones import half_hitch_cells
 from benchmate.bench.zones.arrow import arrow
 from benchmate.bench.zones.view_values import Run, View
 from benchmate.craft.colours.colour import ink_on
-from benchmate.craft.moment import Side
+from benchmate.craft.shown_step import Side
 from benchmate.display import large_type
 from benchmate.display.cells import Line, Span, beside, clip, cut, line, text_line, wrap
 from benchmate.display.palette import Palette

@@ -10,7 +10,7 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import NamedTuple
 
-from benchmate.craft.moment import Drawing
+from benchmate.craft.shown_step import KnotDrawing
 
 ROUNDS = 3
 """How often the corners of a path are cut off. Each time makes them rounder."""
@@ -71,7 +71,7 @@ _TIED = 0.14
 
 
 @lru_cache(maxsize=64)
-def sketch(drawing: Drawing) -> Sketch:
+def sketch(drawing: KnotDrawing) -> Sketch:
     """The strings at a moment of a knot. Knots from the right are mirror images of those from the left."""
     knot, half = drawing.knot, drawing.half
     if half == 0:

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from benchmate.craft.design import Design
 from benchmate.craft.orders import Order
 from benchmate.craft.progress import NotPossible, Progress
-from benchmate.craft.start_band_finish import Whole
+from benchmate.craft.start_band_finish import WholePiece
 
 
 def changes(old: Design, new: Design) -> list[str]:
@@ -37,7 +37,7 @@ def _colour_changes(old: Design, new: Design) -> list[str]:
     return [clause + ", ".join(names) for clause, names in clauses if names]
 
 
-def can_go_on(old: Whole, new: Whole, order: Order, history: Sequence[int]) -> bool:
+def can_continue(old: WholePiece, new: WholePiece, order: Order, history: Sequence[int]) -> bool:
     """True when every tied step is the very same step in `new`, so that the piece could go on with it.
 
     `order` is a working order of `new`; `history` the tied steps in the order they were tied.

@@ -9,9 +9,9 @@ from enum import Enum
 from typing import NamedTuple
 
 from benchmate.craft.progress import Progress
-from benchmate.craft.start_band_finish import Part, Whole
-from benchmate.craft.wording import telling
-from benchmate.craft.wording.ear import Heard, Level, joined
+from benchmate.craft.start_band_finish import Part, WholePiece
+from benchmate.craft.wording import step_words
+from benchmate.craft.wording.prompt_parts import Level, PromptContext, joined
 
 
 class Happened(Enum):
@@ -46,7 +46,7 @@ class _Now(NamedTuple):
     this prompt says ahead of the step.
     """
 
-    whole: Whole
+    whole: WholePiece
     progress: Progress
     level: Level
     heard: Sequence[int] = ()
@@ -54,7 +54,7 @@ class _Now(NamedTuple):
 
 
 def prompt(
-    whole: Whole,
+    whole: WholePiece,
     progress: Progress,
     happened: Happened,
     steps: Sequence[int],
@@ -97,7 +97,7 @@ def _bounded(words: str) -> str:
     return (head[: head.rfind(", ")] if ", " in head else head[:-1]) + AND_SO_ON
 
 
-def again(whole: Whole, progress: Progress, *, out: Sequence[int] = (), ahead: Sequence[int] = ()) -> str:
+def again(whole: WholePiece, progress: Progress, *, out: Sequence[int] = (), ahead: Sequence[int] = ()) -> str:
     """The step to do now in full, as if nothing had been heard before: said to whoever asks to hear it again."""
     return prompt(whole, progress, Happened.RESUMED, (), Level.FULL, out=out, ahead=ahead)
 
@@ -105,20 +105,20 @@ def again(whole: Whole, progress: Progress, *, out: Sequence[int] = (), ahead: S
 def _todo(now: _Now, numbers: Sequence[int]) -> str:
     """The step to do now, or all that one press counts."""
     part, steps = now.whole.part_of(numbers[0]), [now.whole.step(number) for number in numbers]
-    ear, heard = part.design.family.ear, _heard(now, part)
+    prompts, context = part.design.family.prompts, _heard(now, part)
     if len(steps) == 1:
-        return ear.one(heard, part.design, part.work, numbers[0] - part.first, steps[0])
-    return ear.several(heard, part.design, steps)
+        return prompts.for_step(heard, part.design, part.work, numbers[0] - part.first, steps[0])
+    return prompts.for_steps(heard, part.design, steps)
 
 
-def _heard(now: _Now, part: Part) -> Heard:
+def _heard(now: _Now, part: Part) -> PromptContext:
     whole = now.whole
-    return Heard(
+    return PromptContext(
         now.level,
-        now.progress.in_hand,
+        now.progress.current_run,
         [number - part.first for number in now.heard],
         [whole.step(number) for number in now.heard],
-        [whole.maker(number) for number in now.heard],
+        [whole.knotting(number) for number in now.heard],
         [whole.step(number) for number in now.progress.history[-LAST:]],
         bool(now.before),
     )
@@ -128,7 +128,7 @@ def _place(now: _Now, number: int, happened: Happened) -> str:
     """Where in the piece a step is, for who has not heard anything before it."""
     if happened is Happened.OUT:
         return "all out"
-    called, counts, at, of = telling.place(now.whole, number)
+    called, counts, at, of = step_words.place(now.whole, number)
     place = f"{called} {counts} {at}".lstrip()
     if now.level is Level.FULL:
         place += f" of {of}"
@@ -143,7 +143,7 @@ def _ends(now: _Now, steps: Sequence[int], number: int) -> list[str]:
     if before.first < part.first:
         words.append(f"{before.called} done, now the {part.called}" if level is Level.FULL else f"{before.called} done")
     family, work = part.design.family, part.work
-    in_repeat = family.rows_once(part.design.body)
+    in_repeat = family.rows_per_repeat(part.design.body)
     rows = {work.row_of(other - part.first) for other in steps if whole.part_of(other) is part}
     rows = {row for row in rows if _all_tied(now, part, row, row)}
     repeat_of = {row: (row - 1) // in_repeat + 1 for row in rows}
@@ -172,19 +172,19 @@ def _all_tied(now: _Now, part: Part, first_row: int, last_row: int) -> bool:
     return all(now.progress.is_tied(part.first + number) for number in reversed(numbers))
 
 
-def _to_come_out(whole: Whole, out: Sequence[int], level: Level) -> str:
+def _to_come_out(whole: WholePiece, out: Sequence[int], level: Level) -> str:
     """What to undo now on the way to a wrong knot; its string hangs where the knot left it."""
     part = whole.part_of(out[0])
-    undo = part.design.family.ear.comes_out(part.design, whole.step(out[0]), level)
+    undo = part.design.family.prompts.take_out(part.design, whole.step(out[0]), level)
     more = f"{len(out) - 1} more" if len(out) > 1 else "last"
     if level is Level.FULL:
         more = f"{more} to come out" if len(out) > 1 else "the last to come out"
     return joined([*undo, more])
 
 
-def _undone(whole: Whole, steps: Sequence[int], level: Level) -> str:
+def _undone(whole: WholePiece, steps: Sequence[int], level: Level) -> str:
     """What has come undone, the last step of several; it is to be done again, unless something else is said."""
     part, step = whole.part_of(steps[-1]), whole.step(steps[-1])
-    name = telling.name_of(part, step).rstrip(".")
+    name = step_words.name_of(part, step).rstrip(".")
     words = [f"undo {len(steps)}", f"back to {name}"] if len(steps) > 1 else [f"undo {name}"]
-    return joined([*words, *part.design.family.ear.came_undone(part.design, step, level)])
+    return joined([*words, *part.design.family.prompts.undone(part.design, step, level)])

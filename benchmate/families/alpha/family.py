@@ -4,7 +4,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from benchmate.craft.effort import Effort, period
-from benchmate.craft.family import Family, Threads
+from benchmate.craft.family import DesignLike, Family
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.list_changes import list_changes
 from benchmate.families.alpha.body import Alpha, AlphaKnot
@@ -12,8 +12,8 @@ from benchmate.families.alpha.work import AlphaWork
 
 if TYPE_CHECKING:
     from benchmate.craft.drawing import Layout
-    from benchmate.families.alpha.ear import AlphaEar
-    from benchmate.families.alpha.moments import AlphaMoments
+    from benchmate.families.alpha.prompts import AlphaPrompts
+    from benchmate.families.alpha.step_view import AlphaStepView
     from benchmate.families.alpha.words import AlphaWords
 
 
@@ -34,20 +34,20 @@ class AlphaFamily(Family[Alpha, AlphaKnot]):
         return AlphaWords()
 
     @cached_property
-    def ear(self) -> "AlphaEar":
+    def prompts(self) -> "AlphaPrompts":
         """Its steps for the ear."""
-        from benchmate.families.alpha.ear import AlphaEar
+        from benchmate.families.alpha.prompts import AlphaPrompts
 
-        return AlphaEar()
+        return AlphaPrompts()
 
     @cached_property
-    def moments(self) -> "AlphaMoments":
+    def step_view(self) -> "AlphaStepView":
         """Its steps at the bench."""
-        from benchmate.families.alpha.moments import AlphaMoments
+        from benchmate.families.alpha.step_view import AlphaStepView
 
-        return AlphaMoments()
+        return AlphaStepView()
 
-    def steps_once(self, body: Alpha) -> int:
+    def steps_per_repeat(self, body: Alpha) -> int:
         """The knots of the chart."""
         return len(body.rows) * body.columns
 
@@ -67,7 +67,7 @@ class AlphaFamily(Family[Alpha, AlphaKnot]):
     def effort(self, body: Alpha) -> Effort:
         """Its base and leading strings, its kinds of knots, its pick-ups a row, and its rows until they come again."""
         work = AlphaWork(body, 1)
-        return Effort(work.taken, min(2, work.rows), work.fewest_pickups() / work.rows, period(body.rows))
+        return Effort(work.resource_count, min(2, work.rows), work.fewest_pickups() / work.rows, period(body.rows))
 
     def changes(self, old: Alpha, new: Alpha) -> list[str]:
         """Which rows differ, and the side row 1 is worked from."""
@@ -76,14 +76,14 @@ class AlphaFamily(Family[Alpha, AlphaKnot]):
             found.append(f"row 1 is worked from the {new.first}")
         return found
 
-    def drawing(self, design: Threads, body: Alpha, repeats: int) -> "Layout":
+    def drawing(self, design: DesignLike, body: Alpha, repeats: int) -> "Layout":
         """The finished band."""
         # Only who draws pays for this.
         from benchmate.families.alpha.drawing import lay_out
 
         return lay_out(design, body, repeats)
 
-    def step_document(self, design: Threads, body: Alpha, step: AlphaKnot, run: int) -> dict[str, object]:
+    def step_document(self, design: DesignLike, body: Alpha, step: AlphaKnot, run: int) -> dict[str, object]:
         """Row, column, knot, the leading string's colour, the base string and the pick-up."""
         return {
             "row": step.row,
@@ -94,7 +94,7 @@ class AlphaFamily(Family[Alpha, AlphaKnot]):
             "run": run,
         }
 
-    def rows_once(self, body: Alpha) -> int:
+    def rows_per_repeat(self, body: Alpha) -> int:
         """The rows of the chart."""
         return len(body.rows)
 

@@ -48,7 +48,7 @@ def take_up(work: AlphaWork, number: int, *, longest: int = LONGEST, tail: float
     Of floating and cutting the one that costs less thread, and never a float behind more than `longest` knots. A new
     string costs its own beginning and end.
     """
-    if number and work.maker(number - 1) == work.maker(number):
+    if number and work.knotting(number - 1) == work.knotting(number):
         return None
     before = work.last_with(number)
     if before is None:

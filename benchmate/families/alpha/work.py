@@ -30,7 +30,7 @@ class AlphaWork(Work):
         self._taken = len(self.strings) + len(body.leading)
 
     @property
-    def taken(self) -> int:
+    def resource_count(self) -> int:
         """The base strings and the leading strings."""
         return self._taken
 
@@ -41,7 +41,7 @@ class AlphaWork(Work):
         """The knot itself."""
         row = self.row_of(number)
         knot = Knot.FORWARD if self._to_the_right(row) else Knot.BACKWARD
-        return AlphaKnot(row, self.passive(number), knot, self.maker(number))
+        return AlphaKnot(row, self.passive(number), knot, self.knotting(number))
 
     def row_of(self, number: int) -> int:
         """The row of a knot, from 1, through all repeats."""
@@ -55,15 +55,15 @@ class AlphaWork(Work):
         """Always 0: the base strings stay where they hang."""
         return 0
 
-    def maker(self, number: int) -> int:
+    def knotting(self, number: int) -> int:
         """The number of the leading string."""
         if number < 0:
             raise IndexError(number)
         return self._leading[number]
 
-    def in_one_go(self, number: int) -> int:
+    def run_key(self, number: int) -> int:
         """The leading string and the row: where a row ends the hands turn."""
-        return self.maker(number) + self.row_of(number) * (self._taken + 1)
+        return self.knotting(number) + self.row_of(number) * (self._taken + 1)
 
     def fewest_pickups(self) -> int:
         """How often a leading string is taken in hand: there is only the given order."""

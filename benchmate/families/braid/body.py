@@ -4,7 +4,7 @@ from bisect import bisect_left
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from benchmate.craft.family import WrongStep
+from benchmate.craft.family import ImpossibleStep
 
 MOST_SLOTS = 500
 """More slots than any disk has; as many as there may be strings."""
@@ -82,7 +82,7 @@ def at_start(body: Braid) -> list[int]:
     return lies
 
 
-def wrong_move(body: Braid, repeats: int) -> WrongStep | None:
+def impossible_move(body: Braid, repeats: int) -> ImpossibleStep | None:
     """The first move that goes from an empty slot or to a filled one when a braid is worked so often; None if none."""
     wrong = next((made for made in moves_made(body, repeats) if not made.strand or made.in_the_way), None)
     if wrong is None:
@@ -91,4 +91,4 @@ def wrong_move(body: Braid, repeats: int) -> WrongStep | None:
     fault = f"slot {there} is filled" if wrong.strand else f"slot {here} is empty"
     where = f" in repeat {wrong.repeat + 1}, where it is {here} > {there}" if wrong.repeat else ""
     source, target = body.moves[wrong.at]
-    return WrongStep(wrong.at, f"the move {source} > {target} cannot be made{where}: {fault} then")
+    return ImpossibleStep(wrong.at, f"the move {source} > {target} cannot be made{where}: {fault} then")

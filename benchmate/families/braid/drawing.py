@@ -1,7 +1,7 @@
 """Where everything in a drawing of a braid lies: its disk cut open and laid flat."""
 
-from benchmate.craft.drawing import MOST_LONG, TAIL, Crosses, Layout, Point, Strand
-from benchmate.craft.family import Threads
+from benchmate.craft.drawing import MOST_LONG, TAIL, Layout, MovedStrand, Point, Strand
+from benchmate.craft.family import DesignLike
 from benchmate.craft.wording.counting import counted
 from benchmate.families.braid.body import Braid
 from benchmate.families.braid.work import BraidWork
@@ -14,7 +14,7 @@ STRAND = 1.2
 """Thickness of a strand in the drawing of a braid, mm: half of what a slot takes. Chosen."""
 
 
-def lay_out(design: Threads, body: Braid, times: int) -> Layout:
+def lay_out(design: DesignLike, body: Braid, times: int) -> Layout:
     """The disk cut open between its last slot and its first and laid flat, slot beside slot, against the moves.
 
     A strand comes straight down while it lies in its slot, and crosses to another where it is moved, by the shorter way
@@ -29,7 +29,7 @@ def lay_out(design: Threads, body: Braid, times: int) -> Layout:
     lies = work.at_start()
     rests: list[Strand] = []
     ways: list[Strand] = []
-    crosses: list[Crosses] = []
+    crosses: list[MovedStrand] = []
     for number in range(moves):
         move = work.step(number)
         colour = body.colour_of(move.strand)
@@ -40,7 +40,7 @@ def lay_out(design: Threads, body: Braid, times: int) -> Layout:
         rests.append(Strand(((start, since.pop(move.source)), (start, top)), colour, STRAND))
         since[move.target] = end
         work.change_places(number, lies)
-        crosses.append(Crosses(number + 1, move.source, move.target, colour, by))
+        crosses.append(MovedStrand(number + 1, move.source, move.target, colour, by))
         ways += [Strand(way, colour, STRAND, True) for way in _crossing((start, top), (finish, end), wide)]
     for slot, top in since.items():
         rests.append(Strand(((_over(slot), top), (_over(slot), long + TAIL)), body.colour_of(lies[slot - 1]), STRAND))

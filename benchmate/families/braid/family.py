@@ -4,16 +4,16 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from benchmate.craft.effort import Effort
-from benchmate.craft.family import Family, Threads, WrongStep
+from benchmate.craft.family import DesignLike, Family, ImpossibleStep
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.list_changes import list_changes
-from benchmate.families.braid.body import Braid, BraidMove, wrong_move
+from benchmate.families.braid.body import Braid, BraidMove, impossible_move
 from benchmate.families.braid.work import BraidWork
 
 if TYPE_CHECKING:
     from benchmate.craft.drawing import Layout
-    from benchmate.families.braid.ear import BraidEar
-    from benchmate.families.braid.moments import BraidMoments
+    from benchmate.families.braid.prompts import BraidPrompts
+    from benchmate.families.braid.step_view import BraidStepView
     from benchmate.families.braid.words import BraidWords
 
 
@@ -32,20 +32,20 @@ class BraidFamily(Family[Braid, BraidMove]):
         return BraidWords()
 
     @cached_property
-    def ear(self) -> "BraidEar":
+    def prompts(self) -> "BraidPrompts":
         """Its steps for the ear."""
-        from benchmate.families.braid.ear import BraidEar
+        from benchmate.families.braid.prompts import BraidPrompts
 
-        return BraidEar()
+        return BraidPrompts()
 
     @cached_property
-    def moments(self) -> "BraidMoments":
+    def step_view(self) -> "BraidStepView":
         """Its steps at the bench."""
-        from benchmate.families.braid.moments import BraidMoments
+        from benchmate.families.braid.step_view import BraidStepView
 
-        return BraidMoments()
+        return BraidStepView()
 
-    def steps_once(self, body: Braid) -> int:
+    def steps_per_repeat(self, body: Braid) -> int:
         """The moves of a repeat."""
         return len(body.moves)
 
@@ -79,14 +79,14 @@ class BraidFamily(Family[Braid, BraidMove]):
             found.append("the strands start from other slots")
         return found
 
-    def drawing(self, design: Threads, body: Braid, repeats: int) -> "Layout":
+    def drawing(self, design: DesignLike, body: Braid, repeats: int) -> "Layout":
         """The disk cut open and laid flat."""
         # Only who draws pays for this.
         from benchmate.families.braid.drawing import lay_out
 
         return lay_out(design, body, repeats)
 
-    def step_document(self, design: Threads, body: Braid, step: BraidMove, run: int) -> dict[str, object]:
+    def step_document(self, design: DesignLike, body: Braid, step: BraidMove, run: int) -> dict[str, object]:
         """Repeat, slots and strand."""
         return {"row": step.row, "from": step.source, "to": step.target, "strand": step.strand}
 
@@ -94,9 +94,9 @@ class BraidFamily(Family[Braid, BraidMove]):
         """The colour in every filled slot."""
         return {str(slot): name for slot, name in body.strands}
 
-    def wrong_step(self, body: Braid, repeats: int) -> WrongStep | None:
+    def impossible_step(self, body: Braid, repeats: int) -> ImpossibleStep | None:
         """The first move from an empty slot or to a filled one."""
-        return wrong_move(body, repeats)
+        return impossible_move(body, repeats)
 
 
 BRAID = BraidFamily()

@@ -3,7 +3,7 @@
 import re
 
 from benchmate.craft.design import MOST_STEPS
-from benchmate.families.braid.body import MOST_SLOTS, Braid, wrong_move
+from benchmate.families.braid.body import MOST_SLOTS, Braid, impossible_move
 from benchmate.files.family_reader import FamilyReader
 from benchmate.files.fields import Faults, Fields, as_scalar
 from benchmate.files.strings import Colours, colour_named
@@ -113,7 +113,7 @@ class BraidReader(FamilyReader[Braid]):
 
     def check(self, fields: Fields, body: Braid, repeats: int) -> None:
         """Whether every move goes from a filled slot to an empty one."""
-        wrong = wrong_move(body, repeats)
+        wrong = impossible_move(body, repeats)
         moves = fields.node("moves")
         if wrong is not None and isinstance(moves, Sequence):
             fields.faults.error(moves.items[wrong.at], wrong.message)

@@ -32,7 +32,7 @@ class BraidWork(Work):
         return list(self._start)
 
     @property
-    def taken(self) -> int:
+    def resource_count(self) -> int:
         """The slots."""
         return len(self._start)
 
@@ -58,7 +58,7 @@ class BraidWork(Work):
         """The slot the strand comes to."""
         return self._target[number]
 
-    def maker(self, number: int) -> int:
+    def knotting(self, number: int) -> int:
         """Always 0: a strand is let go of after its move."""
         return 0
 

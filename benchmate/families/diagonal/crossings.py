@@ -71,7 +71,7 @@ def _picked_up_between(knots: OpenKnots, segments: Segments, in_hand: int) -> tu
         series = [knot]
         while (following := segments.after[series[-1]]) < knots.size:
             series.append(following)
-        if knots.maker[knot] == in_hand:
+        if knots.knotting[knot] == in_hand:
             in_hand = 0
             for other in series:
                 lowest[other], highest[other] = 1, knots.strings

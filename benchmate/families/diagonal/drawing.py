@@ -7,8 +7,8 @@ the proportions of a drawing are as true as those.
 from bisect import bisect_right
 from itertools import accumulate, cycle, islice, pairwise
 
-from benchmate.craft.drawing import MOST_LONG, TAIL, Layout, Point, Strand, Tied, Waits
-from benchmate.craft.family import Threads
+from benchmate.craft.drawing import MOST_LONG, TAIL, DrawnKnot, Layout, Point, Strand, WaitingString
+from benchmate.craft.family import DesignLike
 from benchmate.craft.gauge import DIAGONAL_ROW, KNOT_WIDE
 from benchmate.families.diagonal.body import Diagonal
 from benchmate.families.diagonal.work import DiagonalWork
@@ -17,7 +17,7 @@ PITCH = KNOT_WIDE / 2
 """What one string adds to the width of a diagonal band, mm: a knot lies across two."""
 
 
-def lay_out(design: Threads, body: Diagonal, times: int) -> Layout:
+def lay_out(design: DesignLike, body: Diagonal, times: int) -> Layout:
     """Knots in rows that lie half a knot into each other, and the strings between them where they show.
 
     The knot of positions 1 and 2 begins at the left edge. A string that waits goes by the middle of its position. Where
@@ -30,9 +30,9 @@ def lay_out(design: Threads, body: Diagonal, times: int) -> Layout:
     long = levels[rows - 1] * DIAGONAL_ROW
     hanging = work.at_start()
     ways: dict[int, list[Point]] = {string: [(_at(string), -TAIL)] for string in hanging}
-    knots: list[Tied] = []
+    knots: list[DrawnKnot] = []
     strands: list[Strand] = []
-    waits: list[Waits] = []
+    waits: list[WaitingString] = []
     for row, level in enumerate(levels[:rows], 1):
         y = (level - 0.5) * DIAGONAL_ROW
         if row > 1 and level - levels[row - 2] == 2:
@@ -42,7 +42,7 @@ def lay_out(design: Threads, body: Diagonal, times: int) -> Layout:
         for number in range(*work.span(row)):
             knot = work.step(number)
             middle = (knot.left * PITCH, y)
-            knots.append(Tied(*middle, knot.knot, body.colour_of(knot.knotting), row, knot.left))
+            knots.append(DrawnKnot(*middle, knot.knot, body.colour_of(knot.knotting), row, knot.left))
             for string in (knot.left_string, knot.right_string):
                 # What goes from one knot straight on to one that touches it does not show.
                 if len(ways[string]) > 1 or ways[string][0][1] < 0:
@@ -53,7 +53,7 @@ def lay_out(design: Threads, body: Diagonal, times: int) -> Layout:
         for place, string in enumerate(hanging, 1):
             if string not in taken:
                 ways[string].append((_at(place), y))
-                waits.append(Waits(row, place, body.colour_of(string)))
+                waits.append(WaitingString(row, place, body.colour_of(string)))
     for place, string in enumerate(hanging, 1):
         strands.append(Strand((*ways[string], (_at(place), long + TAIL)), body.colour_of(string)))
     return Layout(

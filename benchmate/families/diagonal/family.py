@@ -4,7 +4,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from benchmate.craft.effort import Effort, period
-from benchmate.craft.family import Family, Threads
+from benchmate.craft.family import DesignLike, Family
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.list_changes import list_changes
 from benchmate.families.diagonal.body import Diagonal, DiagonalKnot, Row
@@ -12,8 +12,8 @@ from benchmate.families.diagonal.work import DiagonalWork
 
 if TYPE_CHECKING:
     from benchmate.craft.drawing import Layout
-    from benchmate.families.diagonal.ear import DiagonalEar
-    from benchmate.families.diagonal.moments import DiagonalMoments
+    from benchmate.families.diagonal.prompts import DiagonalPrompts
+    from benchmate.families.diagonal.step_view import DiagonalStepView
     from benchmate.families.diagonal.words import DiagonalWords
 
 
@@ -23,7 +23,7 @@ class DiagonalFamily(Family[Diagonal, DiagonalKnot]):
     name = "diagonal"
     step_word = "knot"
     row_word = "row"
-    can_be_mirrored = True
+    has_mirror_image = True
 
     # Only who says or shows a step pays for what says and shows it.
 
@@ -35,20 +35,20 @@ class DiagonalFamily(Family[Diagonal, DiagonalKnot]):
         return DiagonalWords()
 
     @cached_property
-    def ear(self) -> "DiagonalEar":
+    def prompts(self) -> "DiagonalPrompts":
         """Its steps for the ear."""
-        from benchmate.families.diagonal.ear import DiagonalEar
+        from benchmate.families.diagonal.prompts import DiagonalPrompts
 
-        return DiagonalEar()
+        return DiagonalPrompts()
 
     @cached_property
-    def moments(self) -> "DiagonalMoments":
+    def step_view(self) -> "DiagonalStepView":
         """Its steps at the bench."""
-        from benchmate.families.diagonal.moments import DiagonalMoments
+        from benchmate.families.diagonal.step_view import DiagonalStepView
 
-        return DiagonalMoments()
+        return DiagonalStepView()
 
-    def steps_once(self, body: Diagonal) -> int:
+    def steps_per_repeat(self, body: Diagonal) -> int:
         """The knots of all rows."""
         return sum(len(row.knots) - row.knots.count(None) for row in body.rows)
 
@@ -58,7 +58,7 @@ class DiagonalFamily(Family[Diagonal, DiagonalKnot]):
 
     def summary(self, body: Diagonal, repeats: int) -> list[str]:
         """Strings, rows and knots."""
-        rows, knots = len(body.rows) * repeats, self.steps_once(body) * repeats
+        rows, knots = len(body.rows) * repeats, self.steps_per_repeat(body) * repeats
         return [f"{len(body.strings)} strings", counted(rows, "row"), counted(knots, "knot")]
 
     def kind(self, body: Diagonal) -> str:
@@ -75,14 +75,14 @@ class DiagonalFamily(Family[Diagonal, DiagonalKnot]):
         """Which rows differ."""
         return list_changes("row", old.rows, new.rows)
 
-    def drawing(self, design: Threads, body: Diagonal, repeats: int) -> "Layout":
+    def drawing(self, design: DesignLike, body: Diagonal, repeats: int) -> "Layout":
         """The finished band."""
         # Only who draws pays for this.
         from benchmate.families.diagonal.drawing import lay_out
 
         return lay_out(design, body, repeats)
 
-    def step_document(self, design: Threads, body: Diagonal, step: DiagonalKnot, run: int) -> dict[str, object]:
+    def step_document(self, design: DesignLike, body: Diagonal, step: DiagonalKnot, run: int) -> dict[str, object]:
         """Row, pair, knot, strings and pick-up."""
         return {
             "row": step.row,
@@ -93,7 +93,7 @@ class DiagonalFamily(Family[Diagonal, DiagonalKnot]):
             "run": run,
         }
 
-    def rows_once(self, body: Diagonal) -> int:
+    def rows_per_repeat(self, body: Diagonal) -> int:
         """The rows of the chart."""
         return len(body.rows)
 

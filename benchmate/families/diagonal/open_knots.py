@@ -22,7 +22,7 @@ class Knots(Protocol):
     def from_left(self, number: int) -> bool:
         """True when the left string of the pair makes the knot."""
 
-    def maker(self, number: int) -> int:
+    def knotting(self, number: int) -> int:
         """The number of the knotting string."""
 
     def passive(self, number: int) -> int:
@@ -51,7 +51,7 @@ class OpenKnots:
         self.number = [number for number in range(band.size) if number not in done] if done else range(band.size)
         self.size = size = len(self.number)
         self.pair: list[int] = [band.left(number) for number in self.number]
-        self.maker = [band.maker(number) for number in self.number]
+        self.knotting = [band.knotting(number) for number in self.number]
         self.passive = [band.passive(number) for number in self.number]
         self.picked_at = [
             left + (not from_left) for left, from_left in zip(self.pair, map(band.from_left, self.number), strict=True)

@@ -84,7 +84,7 @@ def _all_series(knots: OpenKnots) -> list[_Series]:
     found: list[_Series] = []
     current: dict[int, _Series] = {}
     latest: dict[int, int] = {}
-    maker, passive = knots.maker, knots.passive
+    maker, passive = knots.knotting, knots.passive
     for knot in range(knots.size):
         string, over = maker[knot], passive[knot]
         before, under = latest.get(string), latest.get(over)

@@ -14,7 +14,7 @@ from math import inf
 from operator import itemgetter
 from typing import NamedTuple, TypeAlias
 
-from benchmate.craft.work import EMPTY_HANDS, Hands, Tell
+from benchmate.craft.work import NOTHING_IN_HAND, ReportProgress, StringInHand
 from benchmate.families.diagonal.crossings import Crossings
 from benchmate.families.diagonal.open_knots import OpenKnots
 from benchmate.families.diagonal.segments import Segments
@@ -62,11 +62,15 @@ class Search:
     """
 
     def __init__(
-        self, knots: OpenKnots, segments: Segments, hands: Hands = EMPTY_HANDS, tell: Tell | None = None
+        self,
+        knots: OpenKnots,
+        segments: Segments,
+        hands: StringInHand = NOTHING_IN_HAND,
+        report: ReportProgress | None = None,
     ) -> None:
         self._knots = knots
         self._segments = segments
-        self._tell = tell
+        self._report = tell
         self._hands = hands
         self._begin, self.pickups = self._beginning(hands)
 
@@ -90,7 +94,7 @@ class Search:
             return None
         return Crossings(knots, self._segments, self._hands.string)
 
-    def _beginning(self, hands: Hands) -> tuple[list[_Way], int]:
+    def _beginning(self, hands: StringInHand) -> tuple[list[_Way], int]:
         """The ways to begin, and how many pick-ups each takes from there.
 
         Where the string in hand can go on to a place where it may be put down, that saves a pick-up. Otherwise it may
@@ -99,7 +103,7 @@ class Search:
         knots, segments = self._knots, self._segments
         start: _Way = (0, 0, tuple(knots.first), hands.position, None)
         for knot in self._ready(start[2]):
-            if knots.maker[knot] == hands.string:
+            if knots.knotting[knot] == hands.string:
                 laid = self._laid(start[2], knot, every=True)
                 if laid:
                     return [_begun(knot, each, hands) for each in laid], segments.fewest - 1
@@ -133,8 +137,8 @@ class Search:
         gone_on, many = 0.0, min(FARTHEST, FAR / self._knots.strings**2)
         for laid in range(self.pickups):
             # For whoever watches, the way found first is all there is to wait for.
-            if self._tell is not None and laid % EVERY == 0:
-                self._tell(self.pickups, self.pickups)
+            if self._report is not None and laid % EVERY == 0:
+                self._report(self.pickups, self.pickups)
             # Where they are too many they are so long before the end.
             most = many * (laid + 10) / (self.pickups + 10) - gone_on
             found = self._further(ways, self._all, most)
@@ -145,8 +149,8 @@ class Search:
         return min(ways, key=_merit, default=bound)
 
     def _say(self, laid: int) -> None:
-        if self._tell is not None and laid % EVERY == 0:
-            self._tell(laid, self.pickups)
+        if self._report is not None and laid % EVERY == 0:
+            self._report(laid, self.pickups)
 
     def _further(
         self,
@@ -266,7 +270,7 @@ class Search:
         return found[::-1]
 
 
-def _begun(knot: int, laid: _Laid, hands: Hands) -> _Way:
+def _begun(knot: int, laid: _Laid, hands: StringInHand) -> _Way:
     """The way that begins with the string in hand going on, which takes no picking up."""
     ends, first, edge = laid
     return 0, edge, first, hands.position, (None, knot, ends)

@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
-from benchmate.craft.family import Threads, Words
-from benchmate.craft.progress import InHand
+from benchmate.craft.family import DesignLike, Words
+from benchmate.craft.progress import CurrentRun
 from benchmate.craft.wording.counting import counted
 from benchmate.families.diagonal.body import DiagonalKnot
 
@@ -15,13 +15,13 @@ class DiagonalWords(Words[DiagonalKnot]):
         """The knot's name."""
         return step.knot.words
 
-    def spoken(self, design: Threads, step: DiagonalKnot) -> str:
+    def spoken(self, design: DesignLike, step: DiagonalKnot) -> str:
         """`forward, 3 deep over 4 foam, then deep hangs at 4, foam at 3; row 1`."""
         return f"{step.knot.words}, {self.crossed(design, step)}, {outcome(design, step)}; row {step.row}"
 
-    def taken_out(self, design: Threads, step: DiagonalKnot) -> str:
+    def take_out(self, design: DesignLike, step: DiagonalKnot) -> str:
         """`take out forward, deep over foam, deep goes back to 3, foam to 4; row 1`."""
-        maker, passive = design.said_of(step.knotting), design.said_of(step.passive)
+        maker, passive = design.say_of(step.knotting), design.say_of(step.passive)
         back = f"{maker} goes back to {step.knotting_from}, {passive} to {step.passive_from}"
         if not step.knot.swaps:
             back = "each stays on its side"
@@ -29,31 +29,31 @@ class DiagonalWords(Words[DiagonalKnot]):
             back = "they change back"
         return f"take out {step.knot.words}, {maker} over {passive}, {back}; row {step.row}"
 
-    def crossed(self, design: Threads, step: DiagonalKnot) -> str:
+    def crossed(self, design: DesignLike, step: DiagonalKnot) -> str:
         """Which string goes over which, by position from the left and colour: `3 deep over 4 foam`."""
-        maker = f"{step.knotting_from} {design.said_of(step.knotting)}"
-        return f"{maker} over {step.passive_from} {design.said_of(step.passive)}"
+        maker = f"{step.knotting_from} {design.say_of(step.knotting)}"
+        return f"{maker} over {step.passive_from} {design.say_of(step.passive)}"
 
     def place_across(self, step: DiagonalKnot) -> int:
         """The position of the left string."""
         return step.left
 
-    def next_pick_up(self, design: Threads, step: DiagonalKnot, run: InHand, hanging: Sequence[int]) -> str:
+    def next_pick_up(self, design: DesignLike, step: DiagonalKnot, run: CurrentRun, hanging: Sequence[int]) -> str:
         """`5 foam`, by where it hangs then; and where it is now, if that is elsewhere."""
         now, then = hanging.index(step.knotting) + 1, step.knotting_from
         here = "" if now == then else f", now at {now}"
-        return f"{then} {design.said_of(step.knotting)}{here}"
+        return f"{then} {design.say_of(step.knotting)}{here}"
 
     def pickups(self, count: int, fewest: int) -> str:
         """How many pick-ups an order takes, and how few any order could."""
         return f"{counted(count, 'pick-up')} of a new knotting string; any order needs at least {fewest}"
 
 
-def outcome(design: Threads, step: DiagonalKnot) -> str:
+def outcome(design: DesignLike, step: DiagonalKnot) -> str:
     """Where both strings end up."""
     if not step.knot.swaps:
         return "each stays on its side"
-    maker, passive = design.said_of(step.knotting), design.said_of(step.passive)
+    maker, passive = design.say_of(step.knotting), design.say_of(step.passive)
     if maker == passive:
         return "they change places"
     return f"then {maker} hangs at {step.knotting_to}, {passive} at {step.passive_to}"

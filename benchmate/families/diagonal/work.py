@@ -7,7 +7,7 @@ from functools import cached_property
 from itertools import compress
 
 from benchmate.craft.knots import Knot
-from benchmate.craft.work import Hands, Links, Planned, RowSpan, Tell, Work, distinct, links
+from benchmate.craft.work import Links, ReportProgress, RowSpan, SegmentPlan, StringInHand, Work, distinct, links
 from benchmate.families.diagonal.body import Diagonal, DiagonalKnot
 
 KNOTS = tuple(Knot)
@@ -20,8 +20,8 @@ FROM_LEFT = tuple(knot.from_left for knot in KNOTS)
 class DiagonalWork(Work):
     """The knots of a diagonal band. Two knots depend on each other only when they share a string."""
 
-    either_side = True
-    places_a_step = 2
+    works_from_right = True
+    positions_per_step = 2
 
     def __init__(self, body: Diagonal, repeats: int) -> None:
         self.strings = body.strings
@@ -83,7 +83,7 @@ class DiagonalWork(Work):
         """The left position of the pair when the knot makes it change places, else 0."""
         return self._left[number] if SWAPS[self._codes[number]] else 0
 
-    def maker(self, number: int) -> int:
+    def knotting(self, number: int) -> int:
         """The number of the knotting string."""
         return (self._left_string if FROM_LEFT[self._codes[number]] else self._right_string)[number]
 
@@ -125,7 +125,7 @@ class DiagonalWork(Work):
 
         return fewest_pickups(self)
 
-    def fewest_to_come(self, tied: Collection[int], hands: Hands) -> int:
+    def fewest_left(self, tied: Collection[int], hands: StringInHand) -> int:
         """The fewest pick-ups of all orders of the knots that are open."""
         from benchmate.families.diagonal.open_knots import OpenKnots
         from benchmate.families.diagonal.segments import Segments
@@ -134,15 +134,17 @@ class DiagonalWork(Work):
         knots = OpenKnots(self, tied)
         return Search(knots, Segments(knots), hands).pickups
 
-    def planned(self, tied: Collection[int], hands: Hands, *, from_right: bool, tell: Tell | None = None) -> Planned:
+    def plan_segments(
+        self, tied: Collection[int], hands: StringInHand, *, from_right: bool, report: ReportProgress | None = None
+    ) -> SegmentPlan:
         """The open knots in the order of their segments in which the hands travel least."""
         from benchmate.families.diagonal.open_knots import OpenKnots
         from benchmate.families.diagonal.segments import Segments
         from benchmate.families.diagonal.travel import Search
 
         knots = OpenKnots(self, tied, from_right=from_right)
-        found = Search(knots, Segments(knots), hands, tell).best()
-        return Planned([knots.number[knot] for knot in found.knots], found.settled, found.least_travel)
+        found = Search(knots, Segments(knots), hands, report).best()
+        return SegmentPlan([knots.number[knot] for knot in found.knots], found.settled, found.least_travel)
 
     def can_follow(self, steps: Sequence[int]) -> bool:
         """True when of the knots at one position none comes before one further up the chart, on which it rests."""

@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from benchmate.craft.moment import Drawing
+from benchmate.craft.shown_step import KnotDrawing
 
 
 class Instruction(NamedTuple):
@@ -11,7 +11,7 @@ class Instruction(NamedTuple):
     do: str
     hint: str | None
     times: int
-    draw: Drawing | None = None
+    draw: KnotDrawing | None = None
 
 
 class Steps(NamedTuple):
@@ -36,4 +36,4 @@ class WrittenStep(NamedTuple):
     hint: str | None
     time: int
     of: int
-    draw: Drawing | None = None
+    draw: KnotDrawing | None = None

@@ -4,7 +4,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from benchmate.craft.effort import Effort
-from benchmate.craft.family import Family, Threads
+from benchmate.craft.family import DesignLike, Family
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.list_changes import list_changes
 from benchmate.families.steps.body import Steps, WrittenStep
@@ -12,8 +12,8 @@ from benchmate.families.steps.work import StepsWork
 
 if TYPE_CHECKING:
     from benchmate.craft.drawing import Layout
-    from benchmate.families.steps.ear import StepsEar
-    from benchmate.families.steps.moments import StepsMoments
+    from benchmate.families.steps.prompts import StepsPrompts
+    from benchmate.families.steps.step_view import StepsStepView
     from benchmate.families.steps.words import StepsWords
 
 
@@ -33,20 +33,20 @@ class StepsFamily(Family[Steps, WrittenStep]):
         return StepsWords()
 
     @cached_property
-    def ear(self) -> "StepsEar":
+    def prompts(self) -> "StepsPrompts":
         """Its steps for the ear."""
-        from benchmate.families.steps.ear import StepsEar
+        from benchmate.families.steps.prompts import StepsPrompts
 
-        return StepsEar()
+        return StepsPrompts()
 
     @cached_property
-    def moments(self) -> "StepsMoments":
+    def step_view(self) -> "StepsStepView":
         """Its steps at the bench."""
-        from benchmate.families.steps.moments import StepsMoments
+        from benchmate.families.steps.step_view import StepsStepView
 
-        return StepsMoments()
+        return StepsStepView()
 
-    def steps_once(self, body: Steps) -> int:
+    def steps_per_repeat(self, body: Steps) -> int:
         """Every time of every instruction."""
         return sum(step.times for step in body.steps)
 
@@ -56,7 +56,7 @@ class StepsFamily(Family[Steps, WrittenStep]):
 
     def summary(self, body: Steps, repeats: int) -> list[str]:
         """How many steps."""
-        return [counted(self.steps_once(body) * repeats, "step")]
+        return [counted(self.steps_per_repeat(body) * repeats, "step")]
 
     def kind(self, body: Steps) -> str:
         """That it is told in words."""
@@ -64,19 +64,19 @@ class StepsFamily(Family[Steps, WrittenStep]):
 
     def effort(self, body: Steps) -> Effort:
         """The strings it names, the presses an instruction takes, and its instructions."""
-        return Effort(len(body.strings), 1, self.steps_once(body) / len(body.steps), len(body.steps))
+        return Effort(len(body.strings), 1, self.steps_per_repeat(body) / len(body.steps), len(body.steps))
 
     def changes(self, old: Steps, new: Steps) -> list[str]:
         """Which instructions differ."""
         return list_changes("step", old.steps, new.steps)
 
-    def drawing(self, design: Threads, body: Steps, repeats: int) -> "Layout":
+    def drawing(self, design: DesignLike, body: Steps, repeats: int) -> "Layout":
         """There is none."""
         from benchmate.craft.drawing import CannotDraw
 
         raise CannotDraw("a design of the family `steps` has nothing to draw: it is told in words")
 
-    def step_document(self, design: Threads, body: Steps, step: WrittenStep, run: int) -> dict[str, object]:
+    def step_document(self, design: DesignLike, body: Steps, step: WrittenStep, run: int) -> dict[str, object]:
         """Repeat, instruction, hint, and which time it is of how many."""
         return {"row": step.row, "do": step.do, "hint": step.hint, "time": step.time, "of": step.of}
 

@@ -2,7 +2,7 @@
 
 from benchmate.craft.design import MOST_STEPS
 from benchmate.craft.knots import Knot
-from benchmate.craft.moment import PHASES, Drawing
+from benchmate.craft.shown_step import PHASES, KnotDrawing
 from benchmate.families.steps.body import Instruction, Steps
 from benchmate.files.family_reader import FamilyReader
 from benchmate.files.fields import Faults, Fields
@@ -18,7 +18,7 @@ _STEP_KEYS = ("do", "hint", "times", "draw")
 _MOMENTS = (("hold", 0, "hold"), *((f"{half} {phase}", half, phase) for half in (1, 2) for phase in PHASES))
 
 DRAWINGS = {
-    f"{knot.value} {moment}": Drawing(knot, half, phase)
+    f"{knot.value} {moment}": KnotDrawing(knot, half, phase)
     for knot in Knot
     for moment, half, phase in (*_MOMENTS, ("done", 0, "done"))
 }
@@ -56,7 +56,7 @@ def _read_step(number: int, node: Node, faults: Faults) -> Instruction:
     return Instruction("", None, 1)
 
 
-def _read_drawing(fields: Fields) -> Drawing | None:
+def _read_drawing(fields: Fields) -> KnotDrawing | None:
     """The drawing a step names; None when it names none, or one there is not, which is reported."""
     scalar = fields.scalar("draw", what="the name of a drawing, such as `f 1 over`")
     if scalar is None:

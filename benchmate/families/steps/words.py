@@ -1,6 +1,6 @@
 """Written steps in lines."""
 
-from benchmate.craft.family import Threads, Words
+from benchmate.craft.family import DesignLike, Words
 from benchmate.families.steps.body import WrittenStep
 
 
@@ -11,12 +11,12 @@ class StepsWords(Words[WrittenStep]):
         """The instruction."""
         return step.do
 
-    def spoken(self, design: Threads, step: WrittenStep) -> str:
+    def spoken(self, design: DesignLike, step: WrittenStep) -> str:
         """`Plait the loop. time 2 of 6. Keep it tight`."""
         pieces = [step.do, self.counted(step), step.hint or ""]
         return ". ".join(piece.rstrip(".") for piece in pieces if piece)
 
-    def taken_out(self, design: Threads, step: WrittenStep) -> str:
+    def take_out(self, design: DesignLike, step: WrittenStep) -> str:
         """`take back: Plait the loop. time 2 of 6`."""
         return f"take back: {self.spoken(design, step)}"
 

@@ -42,7 +42,7 @@ class StepsWork(Work):
         """Always 0: nobody says how the strings hang in a piece told in words."""
         return 0
 
-    def maker(self, number: int) -> int:
+    def knotting(self, number: int) -> int:
         """Always 0: no string is known to be in hand."""
         return 0
 

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from itertools import groupby
 
-from benchmate.craft.family import Ear, Threads
-from benchmate.craft.wording.ear import Heard, Level, joined
+from benchmate.craft.family import DesignLike, Prompts
+from benchmate.craft.wording.prompt_parts import Level, PromptContext, joined
 from benchmate.craft.work import Work
 from benchmate.families.alpha.body import AlphaKnot
 from benchmate.families.alpha.words import AlphaWords
@@ -12,39 +12,39 @@ from benchmate.families.alpha.words import AlphaWords
 _WORDS = AlphaWords()
 
 
-class AlphaEar(Ear[AlphaKnot]):
+class AlphaPrompts(Prompts[AlphaKnot]):
     """At the beginning of a stretch of one colour how many knots it has, then the knots."""
 
-    def one(self, heard: Heard, design: Threads, work: Work, number: int, step: AlphaKnot) -> str:
+    def for_step(self, context: PromptContext, design: DesignLike, work: Work, number: int, step: AlphaKnot) -> str:
         """`foam, 7 forward`, with where foam comes from; within the stretch `forward`, or only which of it it is."""
-        run = heard.run
+        run = context.run
         assert run is not None
-        sparse = heard.level is Level.SPARSE
-        if not heard.holds(step.leading) or run.at == 1:
-            first = "" if sparse else _WORDS.taken_up(design, work, number, tails=heard.level is Level.FULL)
+        sparse = context.level is Level.SPARSE
+        if not context.holds(step.leading) or run.at == 1:
+            first = "" if sparse else _WORDS.pick_up(design, work, number, tails=context.level is Level.FULL)
             stretch = _stretch(design, step, run.of - run.at + 1)
             return f"{first}, then {stretch.partition(', ')[2]}" if first else stretch
-        word = str(run.at) if sparse and not heard.said else step.knot.words
+        word = str(run.at) if sparse and not context.said else step.knot.words
         last = run.at == run.of
         if sparse and last:
             word = ""
         return joined([word, "last" if last else ""])
 
-    def several(self, heard: Heard, design: Threads, steps: Sequence[AlphaKnot]) -> str:
+    def for_steps(self, context: PromptContext, design: DesignLike, steps: Sequence[AlphaKnot]) -> str:
         """`foam, 3 forward, deep, 2 forward`: those of one colour in one row as a count."""
         groups = [list(same) for _, same in groupby(steps, key=lambda step: (step.row, step.leading))]
         return joined(_stretch(design, same[0], len(same)) for same in groups)
 
-    def comes_out(self, design: Threads, step: AlphaKnot, level: Level) -> list[str]:
+    def take_out(self, design: DesignLike, step: AlphaKnot, level: Level) -> list[str]:
         """`take out forward, foam over 3`."""
         return [f"take out {step.knot.words}", _WORDS.crossed(design, step)]
 
-    def came_undone(self, design: Threads, step: AlphaKnot, level: Level) -> list[str]:
+    def undone(self, design: DesignLike, step: AlphaKnot, level: Level) -> list[str]:
         """`foam over 3`."""
         return [] if level is Level.SPARSE else [_WORDS.crossed(design, step)]
 
 
-def _stretch(design: Threads, knot: AlphaKnot, count: int) -> str:
+def _stretch(design: DesignLike, knot: AlphaKnot, count: int) -> str:
     """So many knots of one colour: `foam, 7 forward`."""
     counted = f"{count} {knot.knot.words}" if count > 1 else knot.knot.words
-    return f"{design.said_of(knot.leading)}, {counted}"
+    return f"{design.say_of(knot.leading)}, {counted}"

@@ -1,15 +1,15 @@
 """The knots of a diagonal band at the bench."""
 
-from benchmate.craft.family import Moments, Threads
-from benchmate.craft.moment import Coming, Side
-from benchmate.craft.progress import InHand
+from benchmate.craft.family import DesignLike, StepView
+from benchmate.craft.progress import CurrentRun
+from benchmate.craft.shown_step import ComingStep, Side
 from benchmate.families.diagonal.body import DiagonalKnot
 from benchmate.families.diagonal.words import DiagonalWords, outcome
 
 _WORDS = DiagonalWords()
 
 
-class DiagonalMoments(Moments[DiagonalKnot]):
+class DiagonalStepView(StepView[DiagonalKnot]):
     """The knot's name on the colour of the string that makes it, and the pair under it."""
 
     strings_move = True
@@ -18,7 +18,7 @@ class DiagonalMoments(Moments[DiagonalKnot]):
         """The knot's name."""
         return step.knot.words
 
-    def note(self, design: Threads, step: DiagonalKnot) -> str:
+    def note(self, design: DesignLike, step: DiagonalKnot) -> str:
         """Where both strings end up."""
         return outcome(design, step)
 
@@ -26,20 +26,22 @@ class DiagonalMoments(Moments[DiagonalKnot]):
         """The knotting string's."""
         return step.knotting
 
-    def sides(self, design: Threads, step: DiagonalKnot, run: InHand | None, *, undone: bool) -> tuple[Side, Side]:
+    def sides(
+        self, design: DesignLike, step: DiagonalKnot, run: CurrentRun | None, *, undone: bool
+    ) -> tuple[Side, Side]:
         """The pair as it hangs now. Before a knot comes out its strings hang where the knot left them."""
         before, after = (step.knotting_from, step.passive_from), (step.knotting_to, step.passive_to)
         hang, end = (after, before) if undone else (before, after)
         one, other = sorted(
-            Side(at, design.value_of(string), design.said_of(string), makes, ends)
+            Side(at, design.value_of(string), design.say_of(string), makes, ends)
             for string, at, ends, makes in zip((step.knotting, step.passive), hang, end, (True, False), strict=True)
         )
         return one, other
 
-    def coming(self, design: Threads, step: DiagonalKnot, before: str) -> Coming:
+    def coming(self, design: DesignLike, step: DiagonalKnot, before: str) -> ComingStep:
         """`forward, 3 deep over 4 foam`, `f, 3 deep over 4 foam`, `f 3/4`."""
         crossed, token = _WORDS.crossed(design, step), step.knot.value
-        return Coming(
+        return ComingStep(
             f"{before}{step.knot.words}, {crossed}",
             f"{before}{token}, {crossed}",
             f"{token} {step.knotting_from}/{step.passive_from}",

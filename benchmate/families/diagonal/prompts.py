@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from itertools import pairwise
 
-from benchmate.craft.family import Ear, Threads
-from benchmate.craft.wording.ear import Heard, Level, alike_counted, joined
+from benchmate.craft.family import DesignLike, Prompts
+from benchmate.craft.wording.prompt_parts import Level, PromptContext, alike_counted, joined
 from benchmate.craft.work import Work
 from benchmate.families.diagonal.body import DiagonalKnot
 
@@ -12,35 +12,35 @@ ALIKE = 2
 """After so many knots of one kind with one string, the next is not even told over which colour it goes."""
 
 
-class DiagonalEar(Ear[DiagonalKnot]):
+class DiagonalPrompts(Prompts[DiagonalKnot]):
     """A string is named when it is taken in hand; of knots alike ever less is said."""
 
-    def one(self, heard: Heard, design: Threads, work: Work, number: int, step: DiagonalKnot) -> str:
+    def for_step(self, context: PromptContext, design: DesignLike, work: Work, number: int, step: DiagonalKnot) -> str:
         """`deep at 3, forward`; with the string in hand `forward`, or only which of the run it is."""
-        run = heard.run
+        run = context.run
         assert run is not None
-        full, sparse = heard.level is Level.FULL, heard.level is Level.SPARSE
-        held, to_make = heard.holds(step.knotting), run.of - run.at + 1
+        full, sparse = context.level is Level.FULL, context.level is Level.SPARSE
+        held, to_make = context.holds(step.knotting), run.of - run.at + 1
         last = run.of > 1 and to_make == 1
         # Right after the end of a row, a number or `last` would sound as if it were about the row.
-        known = sparse and _nothing_else_heard(heard, step) and not (held and heard.said)
+        known = sparse and _nothing_else_heard(heard, step) and not (held and context.said)
         words = []
         if not held:
             words.append(_at(design, step) + (f" for {to_make} knots" if full and to_make > 1 else ""))
         if full and not (held and _alike(heard, step) >= ALIKE):
-            words.append(f"{step.knot.words} over {design.said_of(step.passive)}")
+            words.append(f"{step.knot.words} over {design.say_of(step.passive)}")
         elif not known:
             words.append(step.knot.words)
         elif held and not last:
             words.append(str(run.at))
         if last:
-            words.append(f"last with {design.said_of(step.knotting)}" if full else "last")
+            words.append(f"last with {design.say_of(step.knotting)}" if full else "last")
         return joined(words)
 
-    def several(self, heard: Heard, design: Threads, steps: Sequence[DiagonalKnot]) -> str:
+    def for_steps(self, context: PromptContext, design: DesignLike, steps: Sequence[DiagonalKnot]) -> str:
         """`deep at 3, 3 forward, backward`; with several strings, `from moss at 1 to the right, 2 forward`."""
         if len({step.knotting for step in steps}) == 1:
-            named = [] if heard.holds(steps[0].knotting) else [_at(design, steps[0])]
+            named = [] if context.holds(steps[0].knotting) else [_at(design, steps[0])]
             return joined([*named, *alike_counted(step.knot for step in steps)])
         words = []
         for stretch in _side_by_side(steps):
@@ -51,33 +51,35 @@ class DiagonalEar(Ear[DiagonalKnot]):
             words += [first, *alike_counted(step.knot for step in stretch)]
         return joined(words)
 
-    def comes_out(self, design: Threads, step: DiagonalKnot, level: Level) -> list[str]:
+    def take_out(self, design: DesignLike, step: DiagonalKnot, level: Level) -> list[str]:
         """`take out forward, deep at 4 over foam`."""
-        over = "" if level is Level.SPARSE else f" over {design.said_of(step.passive)}"
-        return [f"take out {step.knot.words}", f"{design.said_of(step.knotting)} at {step.knotting_to}{over}"]
+        over = "" if level is Level.SPARSE else f" over {design.say_of(step.passive)}"
+        return [f"take out {step.knot.words}", f"{design.say_of(step.knotting)} at {step.knotting_to}{over}"]
 
-    def came_undone(self, design: Threads, step: DiagonalKnot, level: Level) -> list[str]:
+    def undone(self, design: DesignLike, step: DiagonalKnot, level: Level) -> list[str]:
         """`deep over foam`, and in full where the string is again."""
-        maker = design.said_of(step.knotting)
-        words = [] if level is Level.SPARSE else [f"{maker} over {design.said_of(step.passive)}"]
+        maker = design.say_of(step.knotting)
+        words = [] if level is Level.SPARSE else [f"{maker} over {design.say_of(step.passive)}"]
         if level is Level.FULL and step.knot.swaps:
             words.append(f"{maker} back at {step.knotting_from}")
         return words
 
 
-def _at(design: Threads, step: DiagonalKnot) -> str:
-    return f"{design.said_of(step.knotting)} at {step.knotting_from}"
+def _at(design: DesignLike, step: DiagonalKnot) -> str:
+    return f"{design.say_of(step.knotting)} at {step.knotting_from}"
 
 
-def _nothing_else_heard(heard: Heard, knot: DiagonalKnot) -> bool:
-    """True when nothing but this kind of knot was heard."""
-    return bool(heard.steps) and all(isinstance(step, DiagonalKnot) and step.knot is knot.knot for step in heard.steps)
+def _nothing_else_heard(context: PromptContext, knot: DiagonalKnot) -> bool:
+    """True when nothing but this kind of knot was context."""
+    return bool(context.steps) and all(
+        isinstance(step, DiagonalKnot) and step.knot is knot.knot for step in context.steps
+    )
 
 
-def _alike(heard: Heard, knot: DiagonalKnot) -> int:
+def _alike(context: PromptContext, knot: DiagonalKnot) -> int:
     """How many of the last `ALIKE` knots were of this kind and made with this string, back from the last one."""
     count = 0
-    for step in reversed(heard.last[-ALIKE:]):
+    for step in reversed(context.last[-ALIKE:]):
         if not isinstance(step, DiagonalKnot) or (step.knot, step.knotting) != (knot.knot, knot.knotting):
             break
         count += 1

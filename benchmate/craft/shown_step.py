@@ -8,7 +8,7 @@ PHASES = ("over", "under", "pull")
 """A half hitch: the knotting string over the passive one, under it and out through the loop, pulled up."""
 
 
-class Drawing(NamedTuple):
+class KnotDrawing(NamedTuple):
     """Which drawing goes with an instruction: a knot, and a moment in the tying of it.
 
     `phase` is one of `PHASES` of half hitch `half`, 1 or 2; or, with `half` 0, `hold` before the first or `done` after
@@ -35,15 +35,15 @@ class Side(NamedTuple):
     labels: tuple[str, str, str] | None = None
 
 
-class Drawn(NamedTuple):
+class ColouredDrawing(NamedTuple):
     """The drawing that goes with an instruction, and the colours of its left and its right string."""
 
-    drawing: Drawing
+    drawing: KnotDrawing
     left: str
     right: str
 
 
-class Coming(NamedTuple):
+class ComingStep(NamedTuple):
     """A step ahead: in words, in fewer, in its shortest form; the colours of its strings (none for a written step)."""
 
     words: str

@@ -1,25 +1,25 @@
 """The knots of an alpha band at the bench."""
 
-from benchmate.craft.family import Moments, Threads
-from benchmate.craft.moment import Coming, Side
-from benchmate.craft.progress import InHand
+from benchmate.craft.family import DesignLike, StepView
+from benchmate.craft.progress import CurrentRun
+from benchmate.craft.shown_step import ComingStep, Side
 from benchmate.craft.work import Work
 from benchmate.families.alpha.body import AlphaKnot
-from benchmate.families.alpha.words import AlphaWords, begins_anew
+from benchmate.families.alpha.words import AlphaWords, needs_new_thread
 
 _WORDS = AlphaWords()
 
 
-class AlphaMoments(Moments[AlphaKnot]):
+class AlphaStepView(StepView[AlphaKnot]):
     """The knot's name on the colour of the leading string, the leading string and the base string under it."""
 
-    shows_runs = True
+    always_shows_run = True
 
     def word(self, step: AlphaKnot) -> str:
         """The knot's name."""
         return step.knot.words
 
-    def note(self, design: Threads, step: AlphaKnot) -> str:
+    def note(self, design: DesignLike, step: AlphaKnot) -> str:
         """Which leading string goes over which base string."""
         return _WORDS.crossed(design, step)
 
@@ -27,27 +27,27 @@ class AlphaMoments(Moments[AlphaKnot]):
         """The leading string's."""
         return step.leading
 
-    def sides(self, design: Threads, step: AlphaKnot, run: InHand | None, *, undone: bool) -> tuple[Side, Side]:
+    def sides(self, design: DesignLike, step: AlphaKnot, run: CurrentRun | None, *, undone: bool) -> tuple[Side, Side]:
         """The leading string and the base string of its knot, as they come from left and right."""
         to_go = 1 if run is None else run.of - run.at + 1
         count = "leads" if run is None else f"leads: knot {run.at} of {run.of}"
         more = "the last of its run" if to_go == 1 else f"{to_go - 1} more after it"
         colour, base = design.value_of(step.leading), design.value_of(step.column)
-        leading = Side(0, colour, design.said_of(step.leading), True, step.column, ("", count, more))
+        leading = Side(0, colour, design.say_of(step.leading), True, step.column, ("", count, more))
         column = (str(step.column), "base string", "is knotted over")
-        passive = Side(step.column, base, design.said_of(step.column), False, step.column, column)
+        passive = Side(step.column, base, design.say_of(step.column), False, step.column, column)
         return (leading, passive) if step.knot.from_left else (passive, leading)
 
-    def coming(self, design: Threads, step: AlphaKnot, before: str) -> Coming:
+    def coming(self, design: DesignLike, step: AlphaKnot, before: str) -> ComingStep:
         """`forward, foam over 3`, `f, foam over 3`, `f 3`."""
         crossed, token = _WORDS.crossed(design, step), step.knot.value
-        return Coming(
+        return ComingStep(
             f"{before}{step.knot.words}, {crossed}",
             f"{before}{token}, {crossed}",
             f"{token} {step.column}",
             (design.value_of(step.leading), design.value_of(step.column)),
         )
 
-    def takes_its_own_time(self, work: Work, number: int, step: AlphaKnot) -> bool:
+    def is_untimed(self, work: Work, number: int, step: AlphaKnot) -> bool:
         """A knot for which a new thread is begun."""
-        return begins_anew(work, number)
+        return needs_new_thread(work, number)

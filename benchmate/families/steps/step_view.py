@@ -1,7 +1,7 @@
 """Written steps at the bench."""
 
-from benchmate.craft.family import Moments, Threads
-from benchmate.craft.moment import Coming, Drawn
+from benchmate.craft.family import DesignLike, StepView
+from benchmate.craft.shown_step import ColouredDrawing, ComingStep
 from benchmate.craft.work import Work
 from benchmate.families.steps.body import WrittenStep
 from benchmate.families.steps.words import StepsWords
@@ -11,32 +11,32 @@ DRAWN = ("#e8a33d", "#8fd0e6")
 _WORDS = StepsWords()
 
 
-class StepsMoments(Moments[WrittenStep]):
+class StepsStepView(StepView[WrittenStep]):
     """The instruction in large type, the hint under it, and a drawing where there is one."""
 
-    at_the_end = ""
+    when_done = ""
 
     def word(self, step: WrittenStep) -> str:
         """The instruction."""
         return step.do
 
-    def note(self, design: Threads, step: WrittenStep) -> str:
+    def note(self, design: DesignLike, step: WrittenStep) -> str:
         """Which time it is, and the hint."""
         return ". ".join(text for text in (_WORDS.counted(step), step.hint or "") if text)
 
-    def coming(self, design: Threads, step: WrittenStep, before: str) -> Coming:
+    def coming(self, design: DesignLike, step: WrittenStep, before: str) -> ComingStep:
         """The instruction, and which time it is."""
         words = ", ".join(text for text in (before + step.do, _WORDS.counted(step)) if text)
-        return Coming(words, words, words, ())
+        return ComingStep(words, words, words, ())
 
-    def drawn(self, design: Threads, step: WrittenStep) -> Drawn | None:
+    def drawn(self, design: DesignLike, step: WrittenStep) -> ColouredDrawing | None:
         """The drawing the instruction names, in the piece's own colours where it has two."""
         if step.draw is None:
             return None
         own = [design.value_of(string) for string in range(1, len(design.strings) + 1)]
         left, right = own[:2] if len(own) > 1 else DRAWN
-        return Drawn(step.draw, left, right)
+        return ColouredDrawing(step.draw, left, right)
 
-    def takes_its_own_time(self, work: Work, number: int, step: WrittenStep) -> bool:
+    def is_untimed(self, work: Work, number: int, step: WrittenStep) -> bool:
         """All but the further times of a counted instruction."""
         return step.time == 1

@@ -6,7 +6,7 @@ from itertools import groupby
 from typing import NamedTuple
 
 from benchmate.craft.knots import Knot
-from benchmate.craft.progress import InHand
+from benchmate.craft.progress import CurrentRun
 from benchmate.craft.work import Step
 
 
@@ -18,7 +18,7 @@ class Level(Enum):
     SPARSE = "sparse"
 
 
-class Heard(NamedTuple):
+class PromptContext(NamedTuple):
     """What the maker knows when a prompt begins, and how much it is to say.
 
     `run` is the run the step belongs to. `numbers` are the steps tied since a prompt was heard to its end, counted
@@ -28,7 +28,7 @@ class Heard(NamedTuple):
     """
 
     level: Level
-    run: InHand | None = None
+    run: CurrentRun | None = None
     numbers: Sequence[int] = ()
     steps: Sequence[Step] = ()
     makers: Sequence[int] = ()

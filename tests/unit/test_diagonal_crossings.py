@@ -11,7 +11,7 @@ from benchmate.families.diagonal.open_knots import OpenKnots
 from benchmate.families.diagonal.segments import Segments
 from benchmate.families.diagonal.work import DiagonalWork
 from tests.charts import bands, chart, ordered_bands, random_chart, seeded, slanted, stripe
-from tests.unit.test_craft_travel import best
+from tests.unit.test_diagonal_travel import best
 
 
 def ready(knots: OpenKnots) -> list[int]:

@@ -3,8 +3,8 @@
 from collections.abc import Mapping, Sequence
 from itertools import chain
 
-from benchmate.craft.progress import InHand
-from benchmate.craft.start_band_finish import Part, Whole
+from benchmate.craft.progress import CurrentRun
+from benchmate.craft.start_band_finish import Part, WholePiece
 from benchmate.craft.work import Step
 
 _SIGNS = "0123456789abcdefghijklmnopqrstuvwxyz"
@@ -20,9 +20,9 @@ def spoken(part: Part, step: Step) -> str:
     return part.design.family.words.spoken(part.design, step)
 
 
-def taken_out(part: Part, step: Step) -> str:
+def take_out(part: Part, step: Step) -> str:
     """What has to be undone, in one line that can be read aloud: the knot, and where its strings go back to."""
-    return part.design.family.words.taken_out(part.design, step)
+    return part.design.family.words.take_out(part.design, step)
 
 
 def crossed(part: Part, step: Step) -> str:
@@ -30,7 +30,7 @@ def crossed(part: Part, step: Step) -> str:
     return part.design.family.words.crossed(part.design, step)
 
 
-def prompt(whole: Whole, number: int, *, comes_out: bool) -> str:
+def prompt(whole: WholePiece, number: int, *, comes_out: bool) -> str:
     """What is to be done with a step of a piece, in one line that can be read aloud: tied, or taken out."""
     if comes_out:
         return taken_out(whole.part_of(number), whole.step(number))
@@ -39,16 +39,16 @@ def prompt(whole: Whole, number: int, *, comes_out: bool) -> str:
     return f"{first}; then {words}" if first else words
 
 
-def taken_up(whole: Whole, number: int, *, tails: bool = True) -> str:
+def pick_up(whole: WholePiece, number: int, *, tails: bool = True) -> str:
     """What is done before a step to have its string in hand; empty when it is.
 
     How long `tails` are can be left out.
     """
     part = whole.part_of(number)
-    return part.design.family.words.taken_up(part.design, part.work, number - part.first, tails=tails)
+    return part.design.family.words.pick_up(part.design, part.work, number - part.first, tails=tails)
 
 
-def place(whole: Whole, number: int) -> tuple[str, str, int, int]:
+def place(whole: WholePiece, number: int) -> tuple[str, str, int, int]:
     """Where in its part of a piece a step is: the part's name where there are several and it counts steps one by one,
     what is counted, which one it is, and of how many: `("", "row", 3, 30)`, `("start", "step", 2, 4)`.
     """
@@ -59,12 +59,12 @@ def place(whole: Whole, number: int) -> tuple[str, str, int, int]:
     return part.called if len(whole.parts) > 1 else "", "step", number - part.first + 1, part.work.size
 
 
-def in_hand(whole: Whole, run: InHand) -> str:
+def in_hand(whole: WholePiece, run: CurrentRun) -> str:
     """The string in hand, and which of the knots it makes before it is put down: `deep: 3 of 7`."""
-    return f"{whole.main.design.said_of(run.string)}: {run.at} of {run.of}"
+    return f"{whole.main.design.say_of(run.string)}: {run.at} of {run.of}"
 
 
-def next_pick_up(whole: Whole, run: InHand, hanging: Sequence[int]) -> str:
+def next_pick_up(whole: WholePiece, run: CurrentRun, hanging: Sequence[int]) -> str:
     """The string to pick up next, by where it hangs then: `5 foam`; and where it is now, if that is elsewhere.
 
     `hanging` are the strings as they hang now. Empty when no string is picked up next.
@@ -75,7 +75,7 @@ def next_pick_up(whole: Whole, run: InHand, hanging: Sequence[int]) -> str:
     return design.family.words.next_pick_up(design, whole.step(run.following), run, hanging)
 
 
-def line(whole: Whole, n: int, number: int, *, comes_out: bool = False) -> str:
+def line(whole: WholePiece, n: int, number: int, *, comes_out: bool = False) -> str:
     """The step line of the plain mode: `n/of ` and the prompt, `n` the step's place in working order from 1."""
     return f"{n}/{whole.size} {prompt(whole, number, comes_out=comes_out)}"
 
