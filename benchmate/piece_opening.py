@@ -6,9 +6,9 @@ from typing import NamedTuple
 
 from benchmate.craft.design import Design, repeats_fault
 from benchmate.craft.orders import by_rows
-from benchmate.craft.start_band_finish import Whole, whole_work
+from benchmate.craft.start_band_finish import WholePiece, whole_piece
 from benchmate.craft.ways import NAMES, Way, way_for, worked_as
-from benchmate.craft.wording.compare import can_go_on, changes
+from benchmate.craft.wording.compare import can_continue, changes
 from benchmate.design_files.load import DesignFile, load, parse, whole_fault
 from benchmate.design_files.shelf import path_of
 from benchmate.files.tree import BadFile
@@ -99,7 +99,7 @@ class Fresh(NamedTuple):
     """The changed design of a piece, ready to go on with."""
 
     copy: Copy
-    whole: Whole
+    whole: WholePiece
 
 
 def times(file: DesignFile, repeats: int | None) -> int:
@@ -214,23 +214,23 @@ def _with_changes(opening: Opening, copy: Copy, file: DesignFile) -> Opening:
     if repeats_fault(file.design, copy.repeats) is not None:
         return opening
     whole = whole_of(file, copy.repeats, held.way)
-    if not can_go_on(old, whole, by_rows(whole), held.progress.history):
+    if not can_continue(old, whole, by_rows(whole), held.progress.history):
         return opening
     return opening._replace(fresh=Fresh(copy, whole))
 
 
-def whole_of(file: DesignFile, repeats: int, way: Way) -> Whole:
+def whole_of(file: DesignFile, repeats: int, way: Way) -> WholePiece:
     """The steps of a design as it stands in its file, with its start and finish, when it is worked in this way."""
     design = worked_as(file.design, way)
-    return whole_work(design, file.start and file.start.design, file.finish and file.finish.design, repeats)
+    return whole_piece(design, file.start and file.start.design, file.finish and file.finish.design, repeats)
 
 
 def _copy_of(file: DesignFile, repeats: int) -> Copy:
     return Copy(file.text, file.start and file.start.text, file.finish and file.finish.text, repeats)
 
 
-def _remaking(kept: Kept, way: Way) -> Callable[[int, Copy], Whole]:
-    def remake(piece: int, copy: Copy) -> Whole:
+def _remaking(kept: Kept, way: Way) -> Callable[[int, Copy], WholePiece]:
+    def remake(piece: int, copy: Copy) -> WholePiece:
         designs: list[Design | None] = []
         for text in (copy.design, copy.start, copy.finish):
             design = None if text is None else parse(text)[0]
@@ -239,6 +239,6 @@ def _remaking(kept: Kept, way: Way) -> Callable[[int, Copy], Whole]:
             designs.append(design)
         main, start, finish = designs
         assert main is not None
-        return whole_work(worked_as(main, way), start, finish, copy.repeats)
+        return whole_piece(worked_as(main, way), start, finish, copy.repeats)
 
     return remake

@@ -2,7 +2,7 @@
 
 from typing import TextIO
 
-from benchmate.craft.wording import telling
+from benchmate.craft.wording import step_words
 from benchmate.piece_opening import Opening
 from benchmate.store.database import StoreError
 from benchmate.store.held import Held
@@ -88,12 +88,12 @@ def current(held: Held) -> str | None:
     number, comes_out = held.now()
     if number is None:
         return None
-    line = telling.line(held.whole, held.order.place[number] + 1, number, comes_out=comes_out)
-    run = None if comes_out or held.way.by != "segments" else held.progress.in_hand
+    line = step_words.line(held.whole, held.order.place[number] + 1, number, comes_out=comes_out)
+    run = None if comes_out or held.way.by != "segments" else held.progress.current_run
     if run is None:
         return line
-    following = telling.next_pick_up(held.whole, run, held.progress.hanging) if run.at == run.of else ""
-    return f"{line}; {telling.in_hand(held.whole, run)}" + (f", then pick up {following}" if following else "")
+    following = step_words.next_pick_up(held.whole, run, held.progress.hanging) if run.at == run.of else ""
+    return f"{line}; {step_words.in_hand(held.whole, run)}" + (f", then pick up {following}" if following else "")
 
 
 def _say(stream: TextIO, text: str) -> None:

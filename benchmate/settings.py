@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from benchmate.actions import ACTIONS, NAMED_KEYS, RESERVED, key_named, shown_key
-from benchmate.craft.wording.ear import Level
+from benchmate.craft.wording.prompt_parts import Level
 from benchmate.files.fields import Faults, Fields, as_scalar
 from benchmate.files.tree import BadFile, Mapping, Node, Scalar, Sequence, grow, read_text
 from benchmate.files.whole_file import NotWritten, write_whole

@@ -173,7 +173,7 @@ def fewest_pickups(work: Work) -> int:
         for tied, least in level.items():
             for number in range(work.size):
                 if not tied >> number & 1 and not below[number] & ~tied:
-                    maker = work.maker(number)
+                    maker = work.knotting(number)
                     best = min(count + (in_hand != maker) for in_hand, count in least.items())
                     known = following.setdefault(tied | 1 << number, {})
                     known[maker] = min(best, known.get(maker, best))

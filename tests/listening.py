@@ -6,8 +6,8 @@ from typing import NamedTuple
 
 from benchmate.craft.orders import Order
 from benchmate.craft.progress import Progress
-from benchmate.craft.start_band_finish import Whole
-from benchmate.craft.wording.ear import Level
+from benchmate.craft.start_band_finish import WholePiece
+from benchmate.craft.wording.prompt_parts import Level
 from benchmate.craft.wording.prompts import Happened, prompt
 from benchmate.families.diagonal.body import DiagonalKnot
 from tests.charts import tie_by_hand
@@ -36,7 +36,7 @@ def _in_number(number: int) -> int:
 
 
 def at_each_level(
-    whole: Whole,
+    whole: WholePiece,
     progress: Progress,
     happened: Happened,
     steps: Sequence[int] = (),
@@ -58,7 +58,7 @@ def ahead_of(progress: Progress, press: str) -> list[int]:
     return progress.rest_of_run() if press == "run" else progress.rest_of_row()
 
 
-def followed(whole: Whole, order: Order, press: str = "knot") -> list[dict[Level, str]]:
+def followed(whole: WholePiece, order: Order, press: str = "knot") -> list[dict[Level, str]]:
     """Every prompt of a piece, from the first to the one when all is done."""
     progress = Progress(whole, order)
     ahead = ahead_of(progress, press)
@@ -172,7 +172,7 @@ class Listener:
         self.puts_down = False
 
 
-def made_by(whole: Whole, number: int) -> Made:
+def made_by(whole: WholePiece, number: int) -> Made:
     """A step as a listener finds it."""
     tie = whole.step(number)
     assert isinstance(tie, DiagonalKnot)

@@ -26,7 +26,7 @@ class Strings:
     """
 
     def __init__(self, work: Work) -> None:
-        makers = [work.maker(number) for number in range(work.size)]
+        makers = [work.knotting(number) for number in range(work.size)]
         self.on_hand, self.on_passive, self.joins = ([NONE] * work.size for _ in range(3))
         latest: dict[int, int] = {}
         for number, maker in enumerate(makers):
@@ -204,7 +204,7 @@ def by_positions(work: Work, seconds: float) -> int:
                 passage = model.new_bool_var(f"{number} to {other}")
                 model.add(places[other] == places[number] + 1).only_enforce_if(passage)
                 passages.append((number, other, passage))
-                if work.maker(number) != work.maker(other):
+                if work.knotting(number) != work.knotting(other):
                     pickups.append(passage)
     model.add_circuit(passages)
     model.minimize(1 + sum(pickups))
@@ -223,7 +223,7 @@ def _all_below(work: Work) -> list[int]:
     below: list[int] = []
     latest: dict[int, int] = {}
     for number in range(work.size):
-        mine = (work.maker(number), work.passive(number))
+        mine = (work.knotting(number), work.passive(number))
         before = [latest[string] for string in mine if string in latest]
         latest |= dict.fromkeys(mine, number)
         below.append(0)

@@ -6,14 +6,14 @@ It stands outside the program on purpose: registered, it has to work everywhere,
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from benchmate.craft.drawing import Layout, Tied
+from benchmate.craft.drawing import DrawnKnot, Layout
 from benchmate.craft.effort import Effort
-from benchmate.craft.family import Ear, Family, Moments, Threads, Words
+from benchmate.craft.family import DesignLike, Family, Prompts, StepView, Words
 from benchmate.craft.knots import Knot
-from benchmate.craft.moment import Coming
+from benchmate.craft.shown_step import ComingStep
 from benchmate.craft.wording.counting import counted
-from benchmate.craft.wording.ear import Heard, Level, each_counted
 from benchmate.craft.wording.list_changes import list_changes
+from benchmate.craft.wording.prompt_parts import Level, PromptContext, each_counted
 from benchmate.craft.work import RowSpan, Work
 from benchmate.families.registry import Registration
 from benchmate.files.family_reader import FamilyReader
@@ -70,7 +70,7 @@ class TallyWork(Work):
     def swapped_at(self, number: int) -> int:
         return 0
 
-    def maker(self, number: int) -> int:
+    def knotting(self, number: int) -> int:
         return 0
 
     def passive(self, number: int) -> int:
@@ -89,44 +89,44 @@ class TallyWords(Words[Bead]):
     def name(self, step: Bead) -> str:
         return f"thread {step.place}"
 
-    def spoken(self, design: Threads, step: Bead) -> str:
-        return f"{self.name(step)}, {design.said_of(step.place)}; repeat {step.row}"
+    def spoken(self, design: DesignLike, step: Bead) -> str:
+        return f"{self.name(step)}, {design.say_of(step.place)}; repeat {step.row}"
 
-    def taken_out(self, design: Threads, step: Bead) -> str:
-        return f"slip off {step.place}, {design.said_of(step.place)}; repeat {step.row}"
+    def take_out(self, design: DesignLike, step: Bead) -> str:
+        return f"slip off {step.place}, {design.say_of(step.place)}; repeat {step.row}"
 
 
-class TallyEar(Ear[Bead]):
+class TallyPrompts(Prompts[Bead]):
     """The bead's colour."""
 
-    def one(self, heard: Heard, design: Threads, work: Work, number: int, step: Bead) -> str:
-        return f"thread {design.said_of(step.place)}"
+    def for_step(self, context: PromptContext, design: DesignLike, work: Work, number: int, step: Bead) -> str:
+        return f"thread {design.say_of(step.place)}"
 
-    def several(self, heard: Heard, design: Threads, steps: Sequence[Bead]) -> str:
-        return each_counted(f"thread {design.said_of(step.place)}" for step in steps)
+    def for_steps(self, context: PromptContext, design: DesignLike, steps: Sequence[Bead]) -> str:
+        return each_counted(f"thread {design.say_of(step.place)}" for step in steps)
 
-    def comes_out(self, design: Threads, step: Bead, level: Level) -> list[str]:
-        return [f"slip off {design.said_of(step.place)}"]
+    def take_out(self, design: DesignLike, step: Bead, level: Level) -> list[str]:
+        return [f"slip off {design.say_of(step.place)}"]
 
-    def came_undone(self, design: Threads, step: Bead, level: Level) -> list[str]:
-        return [design.said_of(step.place)]
+    def undone(self, design: DesignLike, step: Bead, level: Level) -> list[str]:
+        return [design.say_of(step.place)]
 
 
-class TallyMoments(Moments[Bead]):
+class TallyStepView(StepView[Bead]):
     """The bead's colour behind its number."""
 
     def word(self, step: Bead) -> str:
         return f"bead {step.place}"
 
-    def note(self, design: Threads, step: Bead) -> str:
-        return f"{design.said_of(step.place)}, pushed up to the last one"
+    def note(self, design: DesignLike, step: Bead) -> str:
+        return f"{design.say_of(step.place)}, pushed up to the last one"
 
     def field(self, step: Bead) -> int:
         return step.place
 
-    def coming(self, design: Threads, step: Bead, before: str) -> Coming:
-        words = f"{before}{design.said_of(step.place)}"
-        return Coming(words, words, words, (design.value_of(step.place),))
+    def coming(self, design: DesignLike, step: Bead, before: str) -> ComingStep:
+        words = f"{before}{design.say_of(step.place)}"
+        return ComingStep(words, words, words, (design.value_of(step.place),))
 
 
 class TallyFamily(Family[Tally, Bead]):
@@ -134,10 +134,10 @@ class TallyFamily(Family[Tally, Bead]):
 
     name = "tally"
     words = TallyWords()
-    ear = TallyEar()
-    moments = TallyMoments()
+    prompts = TallyPrompts()
+    step_view = TallyStepView()
 
-    def steps_once(self, body: Tally) -> int:
+    def steps_per_repeat(self, body: Tally) -> int:
         return len(body.strings)
 
     def work(self, body: Tally, repeats: int) -> TallyWork:
@@ -155,7 +155,7 @@ class TallyFamily(Family[Tally, Bead]):
     def changes(self, old: Tally, new: Tally) -> list[str]:
         return list_changes("bead", old.strings, new.strings)
 
-    def drawing(self, design: Threads, body: Tally, repeats: int) -> Layout:
+    def drawing(self, design: DesignLike, body: Tally, repeats: int) -> Layout:
         beads = [(row, name) for row, name in enumerate(body.strings * repeats, 1)]
         return Layout(
             title=design.title,
@@ -169,10 +169,10 @@ class TallyFamily(Family[Tally, Bead]):
             last=(body.strings[-1],),
             unit="bead",
             knot_shape="rectangle",
-            knots=tuple(Tied(1.0, 2.0 * row - 1, Knot.FORWARD, name, row, 1) for row, name in beads),
+            knots=tuple(DrawnKnot(1.0, 2.0 * row - 1, Knot.FORWARD, name, row, 1) for row, name in beads),
         )
 
-    def step_document(self, design: Threads, body: Tally, step: Bead, run: int) -> dict[str, object]:
+    def step_document(self, design: DesignLike, body: Tally, step: Bead, run: int) -> dict[str, object]:
         return {"row": step.row, "bead": step.place}
 
 

@@ -64,12 +64,12 @@ def _lines(worked: "Worked") -> str:
     """A line for each step, and the pick-ups it takes."""
     from benchmate.craft.orders import by_rows, pickups, runs, travel
     from benchmate.craft.start_band_finish import Part
-    from benchmate.craft.wording import telling
+    from benchmate.craft.wording import step_words
 
     design, work, way, order = worked
     part = Part("band", design, work, 0)
     lines = [f"{design.title}, worked {way.words}"]
-    lines += [f"{ordered.n:>7}  {telling.spoken(part, ordered.step)}" for ordered in runs(work, order)]
+    lines += [f"{ordered.n:>7}  {step_words.spoken(part, ordered.step)}" for ordered in runs(work, order)]
     fewest = work.fewest_pickups()
     if fewest is not None:
         lines.append(design.family.words.pickups(pickups(work, order), fewest))

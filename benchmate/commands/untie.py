@@ -54,10 +54,10 @@ def _document(knot: int, numbers: list[int]) -> str:
 
 def _lines(worked: "Worked", done: int, knot: int, numbers: list[int]) -> str:
     from benchmate.craft.start_band_finish import Part
-    from benchmate.craft.wording import telling
+    from benchmate.craft.wording import step_words
     from benchmate.craft.wording.counting import counted
 
     part = Part("band", worked.design, worked.work, 0)
     lines = [f"To reach step {knot}, {counted(len(numbers), 'step')} of {done} must come out, in this order:"]
-    lines += [f"{n:>7}  {telling.spoken(part, worked.work.step(worked.order.sequence[n - 1]))}" for n in numbers]
+    lines += [f"{n:>7}  {step_words.spoken(part, worked.work.step(worked.order.sequence[n - 1]))}" for n in numbers]
     return "\n".join(lines) + "\n"

@@ -89,7 +89,7 @@ def draw(part: Part, progress: Progress, marked: int | None, width: int, height:
     if mark is not None:
         at = mark[0] if scale == 2 else mark[0] // 2
         if at < len(lines):
-            wide = scale * work.places_a_step
+            wide = scale * work.positions_per_step
             spans = _with_mark(lines[at], MARGIN + mark[1] * scale, max(2, wide), ink_on(ground), ground)
             lines[at] = line(spans, width, ground)
     return lines
@@ -109,9 +109,9 @@ def _row_colours(part: Part, progress: Progress, row: int, first: int, shown: in
     for number in range(begin, end):
         if not progress.is_tied(part.first + number):
             continue
-        colour = part.design.value_of(part.work.maker(number))
+        colour = part.design.value_of(part.work.knotting(number))
         left = _place_of(part, number) - first
-        for at in range(left, left + part.work.places_a_step):
+        for at in range(left, left + part.work.positions_per_step):
             if 0 <= at < shown:
                 cells[at] = colour
     return tuple(cells)

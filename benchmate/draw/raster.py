@@ -4,7 +4,7 @@ from io import BytesIO
 from math import ceil, sqrt
 from typing import TYPE_CHECKING
 
-from benchmate.craft.drawing import Layout, Point, Tied
+from benchmate.craft.drawing import DrawnKnot, Layout, Point
 from benchmate.craft.gauge import KNOT_WIDE
 from benchmate.craft.knots import Knot
 from benchmate.draw.shapes import Line, Polygon, crease, gleam, lines_of, shade, shape_of
@@ -59,7 +59,7 @@ class _Painter:
         self._ground = layout.ground()
         self._sprites: dict[tuple[Knot, str], tuple[Image, Image]] = {}
         self._lines: dict[tuple[int, bool], list[Line]] = {}
-        self._knots: dict[int, list[Tied]] = {}
+        self._knots: dict[int, list[DrawnKnot]] = {}
         for strand in layout.strands:
             for line in lines_of(strand, layout.colours[strand.colour].value, self._ground):
                 drawn = Line(tuple(map(self._to, line.way)), line.colour, line.thick * scale, line.round_ends)

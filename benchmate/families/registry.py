@@ -1,4 +1,4 @@
-"""The families there are, a line each. Whoever has a design asks its own `family`; whoever has a name asks here."""
+"""The list of all families. Code that has a design asks its `family`; code that has a name looks it up here."""
 
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -19,30 +19,30 @@ if TYPE_CHECKING:
 
 
 class Registration(NamedTuple):
-    """A family, what reads its part of a file, and what makes its picture beside the step (None where it has none)."""
+    """A family, its reader, and the maker of its zone beside the step (None for a family without one)."""
 
     family: AnyFamily
     reader: FamilyReader[Any]
     zone: "Callable[[], Zone | None]"
 
 
-# Only the bench pays for pictures in cells.
+# The imports stay inside: only the bench needs these zones.
 
 
-def _band() -> "Zone":
+def _band_zone() -> "Zone":
     from benchmate.display.band_so_far import BandSoFar
 
     return BandSoFar(least=64, share=4)
 
 
-def _picture() -> "Zone":
+def _alpha_zone() -> "Zone":
     from benchmate.display.band_so_far import BandSoFar
 
-    # The drawing says more of a picture than of a band, so the rest keeps less.
+    # A picture needs more room than a plain band, so the rest of the screen keeps less.
     return BandSoFar(least=54, share=3)
 
 
-def _disk() -> "Zone":
+def _disk_zone() -> "Zone":
     from benchmate.families.braid.zone import DiskZone
 
     return DiskZone()
@@ -51,9 +51,9 @@ def _disk() -> "Zone":
 FAMILIES = {
     registration.family.name: registration
     for registration in (
-        Registration(DIAGONAL, DiagonalReader(), _band),
-        Registration(ALPHA, AlphaReader(), _picture),
-        Registration(BRAID, BraidReader(), _disk),
+        Registration(DIAGONAL, DiagonalReader(), _band_zone),
+        Registration(ALPHA, AlphaReader(), _alpha_zone),
+        Registration(BRAID, BraidReader(), _disk_zone),
         Registration(STEPS, StepsReader(), lambda: None),
     )
 }
@@ -61,10 +61,10 @@ FAMILIES = {
 
 
 def register(registration: Registration) -> None:
-    """Adds a family to those there are."""
+    """Adds a family."""
     FAMILIES[registration.family.name] = registration
 
 
 def zone_of(family: AnyFamily) -> "Zone | None":
-    """What a family shows beside the step."""
+    """The zone a family shows beside the step."""
     return FAMILIES[family.name].zone()

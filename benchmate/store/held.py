@@ -7,9 +7,9 @@ from collections.abc import Callable, Sequence
 from benchmate.craft.orders import Order, by_rows, can_be_followed, pickups
 from benchmate.craft.pace import Press
 from benchmate.craft.progress import NotPossible, Progress
-from benchmate.craft.start_band_finish import Whole
+from benchmate.craft.start_band_finish import WholePiece
 from benchmate.craft.ways import Way, order_of
-from benchmate.craft.work import Tell
+from benchmate.craft.work import ReportProgress
 from benchmate.store.holders import Holder
 from benchmate.store.log import as_ranges, read_log
 from benchmate.store.pieces import Copy, Pieces
@@ -38,8 +38,8 @@ class Held:
         file: str,
         copy: Copy,
         way: Way,
-        whole: Whole,
-        remake: Callable[[int, Copy], Whole],
+        whole: WholePiece,
+        remake: Callable[[int, Copy], WholePiece],
         *,
         piece: int | None,
         alone: bool,
@@ -154,7 +154,7 @@ class Held:
         """True when a plan takes no longer than a press may."""
         return self.whole.size - self.progress.done <= AT_ONCE
 
-    def plan(self, tell: Tell | None = None) -> Order:
+    def plan(self, tell: ReportProgress | None = None) -> Order:
         """An order with the fewest pick-ups for what is open, after what is tied as it was tied. Changes nothing."""
         return order_of(self.whole, self.way, self.progress.history, tell)
 
@@ -188,7 +188,7 @@ class Held:
 
     def tie(self, numbers: Sequence[int]) -> None:
         """The steps are done, one after the other, by one press."""
-        self.progress.refuse_ties(numbers)
+        self.progress.check_can_tie(numbers)
         self._save(as_ranges("tie", numbers), self.progress.done + len(numbers))
         for number in numbers:
             self.progress.tie(number)
@@ -283,7 +283,7 @@ class Held:
         self.taken_out = [number for number in on_the_way if not self.progress.is_tied(number)]
         self._pressed(0)
 
-    def change_design(self, copy: Copy, whole: Whole) -> None:
+    def change_design(self, copy: Copy, whole: WholePiece) -> None:
         """Goes on by another copy of the design, in which all that is tied must be the same."""
         order = by_rows(whole, from_right=self.way.from_right)
         progress = Progress.resume(whole, order, self.progress.history)

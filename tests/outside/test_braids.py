@@ -101,4 +101,4 @@ def test_the_colours_of_strands_are_those_of_their_slots() -> None:
     design = Design(
         "T", BRAID, {"deep": Colour("deep", "#000000", "deep"), "foam": Colour("foam", "#ffffff", "foam")}, ROUND
     )
-    assert [design.said_of(strand) for strand in (1, 8, 9, 32)] == ["deep", "foam", "foam", "deep"]
+    assert [design.say_of(strand) for strand in (1, 8, 9, 32)] == ["deep", "foam", "foam", "deep"]

@@ -26,7 +26,7 @@ def test_as_many_rows_as_strings_reverse_them_every_pair_meeting_once(strings: i
     # Derived: full rows of n strings, all forward, are the odd-even transposition sort of a reversal.
     band = DiagonalWork(full(strings, strings), 1)
     assert hangs_after(band) == list(range(strings, 0, -1))
-    met = {frozenset((band.maker(number), band.passive(number))) for number in range(band.size)}
+    met = {frozenset((band.knotting(number), band.passive(number))) for number in range(band.size)}
     assert band.size == len(met) == strings * (strings - 1) // 2
 
 

@@ -43,7 +43,7 @@ def layers_of(band: DiagonalWork) -> int:
 
 
 def check_each_pair_crosses_once(band: DiagonalWork, strings: int) -> None:
-    pairs = [{band.maker(number), band.passive(number)} for number in range(band.size)]
+    pairs = [{band.knotting(number), band.passive(number)} for number in range(band.size)]
     assert len(pairs) == len({frozenset(pair) for pair in pairs}) == strings * (strings - 1) // 2
     assert hanging_after(band, by_rows(band), range(band.size)) == list(range(strings, 0, -1))
 

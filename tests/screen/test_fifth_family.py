@@ -10,7 +10,7 @@ import pytest
 
 from benchmate.cli import main
 from benchmate.craft.family import Family
-from benchmate.craft.wording.ear import Level
+from benchmate.craft.wording.prompt_parts import Level
 from benchmate.craft.wording.prompts import Happened, prompt
 from benchmate.families.registry import FAMILIES, register
 from benchmate.piece_opening import Kept
@@ -129,7 +129,7 @@ def test_what_a_new_family_lacks_is_named() -> None:
         name = "half"
         words = TALLY.family.words
 
-    lacking = {"ear", "moments", "steps_once", "work", "summary", "kind", "effort", "changes", "drawing"}
+    lacking = {"prompts", "step_view", "steps_per_repeat", "work", "summary", "kind", "effort", "changes", "drawing"}
     with pytest.raises(TypeError) as refused:
         Half()  # type: ignore[abstract]
     assert all(name in str(refused.value) for name in lacking)

@@ -12,7 +12,7 @@ from benchmate.bench.screens.out_of_turn import OtherScreen
 from benchmate.bench.screens.question import Question
 from benchmate.bench.step.planning import Search
 from benchmate.bench.step.step_screen import BenchScreen
-from benchmate.craft.orders import Order, by_rows, can_be_followed, fewest_to_come, pickups
+from benchmate.craft.orders import Order, by_rows, can_be_followed, fewest_left, pickups
 from benchmate.craft.ways import Way
 from benchmate.design_files.load import load
 from benchmate.families.diagonal.body import DiagonalKnot
@@ -60,7 +60,7 @@ def gate(monkeypatch: pytest.MonkeyPatch) -> Iterator[Event]:
 
 def said(held: Held, string: int) -> str:
     design = held.whole.main.design
-    return design.said(design.strings[string - 1])
+    return design.say(design.strings[string - 1])
 
 
 async def test_the_string_in_hand_and_the_next_are_shown_all_the_way(kept: Kept, segments: Opening) -> None:
@@ -68,7 +68,7 @@ async def test_the_string_in_hand_and_the_next_are_shown_all_the_way(kept: Kept,
     async with sitting(kept, segments, size=(100, 30)) as hands:
         order = held.order
         assert order.by == "segments"
-        makers = [held.whole.maker(number) for number in order.sequence]
+        makers = [held.whole.knotting(number) for number in order.sequence]
         for done, number in enumerate(order.sequence):
             before, after = done, done
             while before > 0 and makers[before - 1] == makers[done]:
@@ -101,7 +101,7 @@ async def test_the_string_in_hand_and_the_next_are_shown_all_the_way(kept: Kept,
 async def test_in_every_window_it_says_what_is_in_hand(kept: Kept, segments: Opening, size: tuple[int, int]) -> None:
     async with sitting(kept, segments, size=size) as hands:
         for _ in range(4):
-            run = segments.held.progress.in_hand
+            run = segments.held.progress.current_run
             assert run is not None
             assert run.following is not None
             assert f"{said(segments.held, run.string)}: {run.at} of {run.of}" in hands.text
@@ -116,7 +116,7 @@ async def test_what_the_order_saves_stands_on_a_line(kept: Kept, segments: Openi
         held = segments.held
         by_segments = pickups(held.whole, held.order)
         rows = pickups(held.whole, by_rows(held.whole))
-        assert by_segments == fewest_to_come(held.whole) < rows
+        assert by_segments == fewest_left(held.whole) < rows
         assert f"pick-ups {by_segments}, by rows {rows}" in hands.lines[-1]
         assert "? keys" in hands.lines[-1]
 
@@ -150,7 +150,7 @@ async def test_the_way_changes_at_any_knot_and_back(kept: Kept, chevron: Opening
     async with sitting(kept, chevron) as hands:
         await hands.press(*["space"] * 4, "w")
         assert isinstance(hands.app.screen, Question)
-        to_come = fewest_to_come(held.whole, held.progress.history)
+        to_come = fewest_left(held.whole, held.progress.history)
         rows = pickups(held.whole, held.order, held.progress.history)
         assert f"Now by rows. Pick-ups to come, from here on: by rows {rows}, by segments {to_come}." in hands.words
         assert "A piece can be mirrored before its first step only." in hands.words
@@ -247,7 +247,7 @@ async def test_a_knot_out_of_turn(kept: Kept, segments: Opening) -> None:
         assert held.progress.in_order
         assert not held.needs_plan
         rest = held.progress.history
-        assert pickups(held.whole, held.order, rest) == fewest_to_come(held.whole, rest)
+        assert pickups(held.whole, held.order, rest) == fewest_left(held.whole, rest)
         plan = held.order
         await hands.press("space")
     again = openings.resume_listed(kept, kept.pieces.all()[0])
@@ -334,7 +334,7 @@ async def test_a_long_search_runs_beside_the_screen(kept: Kept, long: Opening, g
         assert f"By segments now: {count} pick-ups, by rows {rows}." in hands.words
         # The knot that was shown stays the next one, as that costs nothing: it may be in the maker's hands.
         assert (held.progress.next, "ANOTHER KNOT" in hands.text) == (1, False)
-        assert pickups(held.whole, held.order, [0]) == fewest_to_come(held.whole, [0])
+        assert pickups(held.whole, held.order, [0]) == fewest_left(held.whole, [0])
         plan = held.order
     again = openings.resume_listed(kept, kept.pieces.all()[0])
     # It is done once: whoever opens the piece again has it at hand.
@@ -466,7 +466,7 @@ async def test_to_a_row_all_rows_before_it_are_tied(kept: Kept, segments: Openin
         assert sorted(held.progress.history) == list(range(10))
         assert held.progress.in_order
         rest = held.progress.history
-        assert pickups(held.whole, held.order, rest) == fewest_to_come(held.whole, rest)
+        assert pickups(held.whole, held.order, rest) == fewest_left(held.whole, rest)
 
 
 async def test_long_names_lose_their_ends_and_never_a_number(kept: Kept, tmp_path: Path) -> None:
@@ -475,7 +475,7 @@ async def test_long_names_lose_their_ends_and_never_a_number(kept: Kept, tmp_pat
     for size in ((40, 12), (80, 24)):
         async with sitting(kept, opening, size=size) as hands:
             for _ in range(6):
-                run = opening.held.progress.in_hand
+                run = opening.held.progress.current_run
                 assert run is not None
                 assert run.following is not None
                 following = opening.held.whole.step(run.following)
@@ -499,7 +499,7 @@ async def test_the_knot_in_hand_gives_way_where_it_costs_a_pickup(kept: Kept, tm
                 lambda: held.order.by == "segments" and not bench_of(hands).planning.searching, timeout=60
             )
             rest = held.progress.history
-            assert pickups(held.whole, held.order, rest) == fewest_to_come(held.whole, rest)
+            assert pickups(held.whole, held.order, rest) == fewest_left(held.whole, rest)
 
 
 @pytest.mark.parametrize(("old", "new"), [("repeats: 8000", "repeats: 9000"), ("- f\n", "- fb\n")])

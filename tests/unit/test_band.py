@@ -11,7 +11,7 @@ from benchmate.craft.design import Design
 from benchmate.craft.knots import Knot
 from benchmate.craft.orders import by_rows
 from benchmate.craft.progress import Progress
-from benchmate.craft.start_band_finish import Part, whole_work
+from benchmate.craft.start_band_finish import Part, whole_piece
 from benchmate.display.band_so_far import MARGIN, draw, width_beside
 from benchmate.display.cells import width_of
 from benchmate.display.palette import DARK, LIGHT, STRING_GROUNDS, Palette
@@ -29,7 +29,7 @@ GROUND = "#101315"
 
 def drawn_of(body: Diagonal, done: int, repeats: int = 1) -> tuple[Part, Progress]:
     """A band of which the first `done` knots are tied, row by row."""
-    whole = whole_work(Design("Trial", DIAGONAL, COLOURS, body, repeats=repeats), None, None)
+    whole = whole_piece(Design("Trial", DIAGONAL, COLOURS, body, repeats=repeats), None, None)
     order = by_rows(whole)
     return whole.main, Progress.resume(whole, order, order.sequence[:done])
 
@@ -205,7 +205,7 @@ def test_the_ground_is_one_all_threads_stand_out_on() -> None:
     for palette in (DARK, LIGHT):
         for threads, expected in (((light, light), min), ((dark, dark), max)):
             colours = {name: Colour(name, value, name) for name, value in zip("ab", threads, strict=True)}
-            whole = whole_work(Design("Trial", DIAGONAL, colours, chart("a b", "f")), None, None)
+            whole = whole_piece(Design("Trial", DIAGONAL, colours, chart("a b", "f")), None, None)
             progress = Progress(whole, by_rows(whole))
             ground = draw(whole.main, progress, None, 8, 1, palette)[0][0].ground
             assert ground == expected(STRING_GROUNDS[palette], key=lambda colour: int(colour[1:3], 16))

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmate.bench.step.bench_voice import BenchVoice
-from benchmate.craft.wording.ear import Level
+from benchmate.craft.wording.prompt_parts import Level
 from benchmate.craft.wording.prompts import Happened
 from benchmate.piece_opening import Kept
 from benchmate.settings import DEFAULTS

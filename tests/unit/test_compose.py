@@ -15,7 +15,7 @@ from benchmate.bench.zones.compose import compose, room_for
 from benchmate.bench.zones.view_values import Run, String, View
 from benchmate.craft.colours.colour import contrast
 from benchmate.craft.knots import Knot
-from benchmate.craft.moment import Coming, Side
+from benchmate.craft.shown_step import ComingStep, Side
 from benchmate.display.cells import Line, Span, width_of
 from benchmate.display.palette import DARK, LIGHT, Palette
 from benchmate.families.registry import zone_of
@@ -53,7 +53,7 @@ def views(draw: st.DrawFn) -> View:
         ends = (at + 1, at) if knot.swaps else (at, at + 1)
         left = Side(at, draw(colours), draw(texts), knot.from_left, ends[0])
         right = Side(at + 1, draw(colours), draw(texts), not knot.from_left, ends[1])
-    coming = st.builds(Coming, texts, texts, texts, st.tuples(colours, colours) | st.just(()))
+    coming = st.builds(ComingStep, texts, texts, texts, st.tuples(colours, colours) | st.just(()))
     run = None
     if left is not None and draw(st.booleans()):
         of = draw(st.integers(1, 40))
@@ -215,7 +215,7 @@ def with_pair(view: View, knot: Knot, left: int) -> View:
 
 @pytest.mark.parametrize("time", [None, 59 * 60.0, 12 * 3600 + 35 * 60.0])
 def test_three_steps_ahead_on_a_wide_band_and_a_small_screen(four: Opening, time: float | None) -> None:
-    ahead = tuple(Coming("", "", f"{knot} {at}/{at + 1}", ()) for knot, at in (("bf", 12), ("fb", 14), ("bf", 16)))
+    ahead = tuple(ComingStep("", "", f"{knot} {at}/{at + 1}", ()) for knot, at in (("bf", 12), ("fb", 14), ("bf", 16)))
     view = view_of(four.held)._replace(coming=ahead, share=99, seconds_left=time)
     text = text_of(compose(view, 40, 12, DARK))
     for step in ahead:

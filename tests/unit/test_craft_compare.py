@@ -5,8 +5,8 @@ import pytest
 from benchmate.craft.colours.colour import Colour
 from benchmate.craft.design import Design
 from benchmate.craft.orders import by_rows
-from benchmate.craft.start_band_finish import whole_work
-from benchmate.craft.wording.compare import can_go_on, changes
+from benchmate.craft.start_band_finish import whole_piece
+from benchmate.craft.wording.compare import can_continue, changes
 from benchmate.families.diagonal.body import Diagonal
 from tests.charts import chart, design, row, written
 
@@ -60,8 +60,8 @@ def test_changed_steps_are_said() -> None:
 
 def goes_on(old: Design, new: Design, *history: int, start: Design | None = None) -> bool:
     """Whether a piece of `old` with these steps tied can go on as `new`, which may have a start."""
-    whole = whole_work(new, start, None)
-    return can_go_on(whole_work(old, None, None), whole, by_rows(whole), history)
+    whole = whole_piece(new, start, None)
+    return can_continue(whole_piece(old, None, None), whole, by_rows(whole), history)
 
 
 def test_a_piece_goes_on_when_all_that_is_tied_is_the_same() -> None:

@@ -4,7 +4,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmate.craft.orders import Order, by_rows, can_be_followed, from_sequence, pickups, runs
-from benchmate.craft.start_band_finish import whole_work
+from benchmate.craft.start_band_finish import whole_piece
 from benchmate.families.diagonal import segments
 from benchmate.families.diagonal.work import DiagonalWork
 from benchmate.families.steps.work import StepsWork
@@ -44,9 +44,9 @@ def test_a_run_lasts_as_long_as_the_string_stays_in_hand() -> None:
 
 
 def test_what_is_told_in_words_is_in_hand_throughout() -> None:
-    telling = StepsWork(written("Fold", ("Braid", 3)), 1)
-    assert [ordered.run for ordered in runs(telling, by_rows(telling))] == [1, 1, 1, 1]
-    assert pickups(telling, by_rows(telling)) == 0
+    steps = StepsWork(written("Fold", ("Braid", 3)), 1)
+    assert [ordered.run for ordered in runs(steps, by_rows(steps))] == [1, 1, 1, 1]
+    assert pickups(steps, by_rows(steps)) == 0
 
 
 def test_nothing_to_tie_needs_no_hand() -> None:
@@ -97,7 +97,7 @@ def test_what_can_be_followed_is_known(ordered: tuple[DiagonalWork, Order], data
 
 
 def test_of_a_whole_piece_the_parts_follow_one_another() -> None:
-    whole = whole_work(design(chart(4, "f b", "f")), design(written("Fold", "Pin")), design(written("Cut")))
+    whole = whole_piece(design(chart(4, "f b", "f")), design(written("Fold", "Pin")), design(written("Cut")))
     assert can_be_followed(whole, [0, 1, 3, 2, 4, 5])
     for spoilt in ([1, 0, 2, 3, 4, 5], [0, 2, 1, 3, 4, 5], [0, 1, 2, 4, 3, 5], [0, 1, 2, 3, 5, 4]):
         assert not can_be_followed(whole, spoilt)

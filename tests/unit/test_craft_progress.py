@@ -119,8 +119,8 @@ def test_a_history_that_cannot_have_been_is_refused() -> None:
 
 
 def test_written_steps_are_followed_one_after_the_other() -> None:
-    telling = StepsWork(written("Fold", ("Braid", 2)), 1)
-    progress = Progress(telling, by_rows(telling))
+    steps = StepsWork(written("Fold", ("Braid", 2)), 1)
+    progress = Progress(steps, by_rows(steps))
     progress.tie(0)
     progress.tie(1)
     assert [progress.can_tie(number) for number in range(3)] == [False, False, True]
@@ -230,11 +230,11 @@ def test_what_is_ready_is_all_that_can_be_tied(progress: Progress) -> None:
 
 
 def test_what_is_told_in_words_is_ready_one_by_one() -> None:
-    telling = StepsWork(written("Fold", ("Braid", 2)), 1)
-    progress = Progress(telling, by_rows(telling))
+    steps = StepsWork(written("Fold", ("Braid", 2)), 1)
+    progress = Progress(steps, by_rows(steps))
     for number in range(3):
         assert progress.ready() == [number] == progress.rest_of_run()
-        assert progress.in_hand is None
+        assert progress.current_run is None
         progress.tie(number)
     assert progress.ready() == progress.rest_of_run() == []
 
@@ -252,24 +252,24 @@ def test_the_string_in_hand_and_the_next_one() -> None:
     progress = Progress(BAND, order)
     seen = []
     while (number := progress.next) is not None:
-        run = progress.in_hand
+        run = progress.current_run
         assert run is not None
         seen.append((run.string, run.at, run.of, run.following, progress.rest_of_run()))
         progress.tie(number)
     assert seen == [
-        (BAND.maker(1), 1, 1, 0, [1]),
-        (BAND.maker(0), 1, 2, 3, [0, 2]),
-        (BAND.maker(2), 2, 2, 3, [2]),
-        (BAND.maker(3), 1, 1, 4, [3]),
-        (BAND.maker(4), 1, 1, None, [4]),
+        (BAND.knotting(1), 1, 1, 0, [1]),
+        (BAND.knotting(0), 1, 2, 3, [0, 2]),
+        (BAND.knotting(2), 2, 2, 3, [2]),
+        (BAND.knotting(3), 1, 1, 4, [3]),
+        (BAND.knotting(4), 1, 1, None, [4]),
     ]
-    assert progress.in_hand is None
+    assert progress.current_run is None
 
 
 def test_a_run_goes_on_over_what_was_tied_out_of_turn() -> None:
     order = from_sequence("segments", [0, 1, 2, 3, 4])
     progress = Progress.resume(BAND, order, [1])
-    run = progress.in_hand
+    run = progress.current_run
     # 0 and 2 are made with string 1, and 1 between them is out of the way.
     assert run is not None
     assert (run.string, run.at, run.of, run.following) == (1, 1, 2, 3)
@@ -289,7 +289,7 @@ def test_ties_are_refused_beforehand_just_where_one_of_them_could_not_be_made(
         for number in numbers:
             trial.tie(number)
 
-    attempts: list[Callable[[], None]] = [lambda: progress.refuse_ties(numbers), tie_all]
+    attempts: list[Callable[[], None]] = [lambda: progress.check_can_tie(numbers), tie_all]
     refused = []
     for attempt in attempts:
         try:

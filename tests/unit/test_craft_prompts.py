@@ -4,9 +4,9 @@ from benchmate.craft.colours.colour import Colour
 from benchmate.craft.design import Design
 from benchmate.craft.orders import from_sequence
 from benchmate.craft.progress import Progress
-from benchmate.craft.start_band_finish import Whole, whole_work
+from benchmate.craft.start_band_finish import WholePiece, whole_piece
 from benchmate.craft.ways import Way, order_of, worked_as
-from benchmate.craft.wording.ear import Level
+from benchmate.craft.wording.prompt_parts import Level
 from benchmate.craft.wording.prompts import NOTHING, PIECE_DONE, Happened, again
 from benchmate.families.diagonal.body import Diagonal
 from benchmate.families.steps.body import Instruction, Steps
@@ -19,12 +19,12 @@ BY_ROWS = Way()
 
 def told(plan: Design, way: Way = BY_ROWS, press: str = "knot") -> dict[Level, list[str]]:
     """The same, of a design by itself: the prompts of each level."""
-    whole = whole_work(worked_as(plan, way), None, None)
+    whole = whole_piece(worked_as(plan, way), None, None)
     said = followed(whole, order_of(whole, way), press)
     return {level: [each[level] for each in said] for level in Level}
 
 
-def placed(whole: Whole, tied: int) -> Progress:
+def placed(whole: WholePiece, tied: int) -> Progress:
     """A piece of which the first so many steps are tied, by rows."""
     order = order_of(whole, Way())
     return Progress.resume(whole, order, order.sequence[:tied])
@@ -32,7 +32,7 @@ def placed(whole: Whole, tied: int) -> Progress:
 
 def test_a_run_with_one_string() -> None:
     body = pointed(8, 1)._replace(strings=("deep", "foam", "kelp", "foam", "foam", "kelp", "foam", "deep"))
-    whole = whole_work(design(body), None, None)
+    whole = whole_piece(design(body), None, None)
     left_half_first = from_sequence("any", [0, 2, 4, 1, 3, 5, 6])
     said = followed(whole, left_half_first)
     assert [each[Level.FULL] for each in said] == [
@@ -189,7 +189,7 @@ def test_written_steps() -> None:
 
 
 def test_start_and_finish() -> None:
-    whole = whole_work(design(chart("deep foam", "f")), design(written("Fold")), design(written("Trim")))
+    whole = whole_piece(design(chart("deep foam", "f")), design(written("Fold")), design(written("Trim")))
     said = followed(whole, order_of(whole, Way()))
     assert [each[Level.FULL] for each in said] == [
         "start step 1 of 1, Fold",
@@ -202,12 +202,12 @@ def test_start_and_finish() -> None:
 
 
 def test_nothing_totie_by_hand() -> None:
-    whole = whole_work(design(chart("deep foam", "-")), None, None)
+    whole = whole_piece(design(chart("deep foam", "-")), None, None)
     assert set(at_each_level(whole, placed(whole, 0), Happened.RESUMED).values()) == {NOTHING}
 
 
 def test_backing_up_is_spoken_differently() -> None:
-    whole = whole_work(design(chart("deep foam kelp", "f", "fb")), None, None)
+    whole = whole_piece(design(chart("deep foam kelp", "f", "fb")), None, None)
     progress = placed(whole, 2)
     progress.untie(1)
     assert list(at_each_level(whole, progress, Happened.UNDONE, [1]).values()) == [
@@ -229,7 +229,7 @@ def test_backing_up_is_spoken_differently() -> None:
 
 
 def test_backing_up_to_where_something_else_comes_next() -> None:
-    whole = whole_work(design(chart(FOUR, "f b")), None, None)
+    whole = whole_piece(design(chart(FOUR, "f b")), None, None)
     progress = placed(whole, 0)
     progress.tie(1)
     progress.untie(1)
@@ -241,13 +241,13 @@ def test_backing_up_to_where_something_else_comes_next() -> None:
 
 
 def test_backing_up_in_written_steps() -> None:
-    whole = whole_work(design(written(("Braid.", 3))), None, None)
+    whole = whole_piece(design(written(("Braid.", 3))), None, None)
     said = at_each_level(whole, placed(whole, 1), Happened.UNDONE, [1])
     assert list(said.values()) == ["undo Braid, time 2 of 3", "undo Braid, 2 of 3", "undo Braid, 2 of 3"]
 
 
 def test_on_the_way_to_a_wrong_knot() -> None:
-    whole = whole_work(design(chart(FOUR, "f b", "f")), None, None)
+    whole = whole_piece(design(chart(FOUR, "f b", "f")), None, None)
     progress = placed(whole, 3)
     out = progress.must_come_out(1)
     assert list(at_each_level(whole, progress, Happened.RESUMED, out=out).values()) == [
@@ -271,7 +271,7 @@ def test_on_the_way_to_a_wrong_knot() -> None:
 
 
 def test_on_the_way_to_a_wrong_written_step() -> None:
-    whole = whole_work(design(written("Fold", ("Braid.", 2))), None, None)
+    whole = whole_piece(design(written("Fold", ("Braid.", 2))), None, None)
     progress = placed(whole, 3)
     out = progress.must_come_out(0)
     assert list(at_each_level(whole, progress, Happened.RESUMED, out=out).values()) == [
@@ -284,7 +284,7 @@ def test_on_the_way_to_a_wrong_written_step() -> None:
 def test_a_press_that_ties_the_rest_of_the_run() -> None:
     said = told(design(chart(FOUR, "f -", "f", "- fb")), Way("segments"), "run")
     assert said[Level.SHORT] == ["row 1, deep at 1, 2 forward, forward-backward", "piece done"]
-    whole = whole_work(design(chart(FOUR, "f -", "f", "- fb")), None, None)
+    whole = whole_piece(design(chart(FOUR, "f -", "f", "- fb")), None, None)
     progress = placed(whole, 1)
     said_then = at_each_level(whole, progress, Happened.TIED, [0], ahead=progress.rest_of_run())
     assert said_then[Level.SHORT] == "row done, forward, forward-backward"
@@ -312,14 +312,14 @@ def test_a_press_that_counts_several_written_steps() -> None:
 
 
 def test_backing_up_before_a_press_that_ties_several() -> None:
-    whole = whole_work(design(chart(FOUR, "f -", "f", "- f")), None, None)
+    whole = whole_piece(design(chart(FOUR, "f -", "f", "- f")), None, None)
     progress = placed(whole, 1)
     said = at_each_level(whole, progress, Happened.UNDONE, [2, 1], ahead=progress.rest_of_run())
     assert said[Level.SHORT] == "undo 2, back to forward, deep over kelp, then deep at 2, 2 forward"
 
 
 def test_a_jump_and_a_piece_taken_up_again() -> None:
-    whole = whole_work(design(chart(FOUR, "f b", "f")), design(written("Fold", "Pin")), None)
+    whole = whole_piece(design(chart(FOUR, "f b", "f")), design(written("Fold", "Pin")), None)
     assert list(at_each_level(whole, placed(whole, 4), Happened.JUMPED).values()) == [
         "jumped to row 2 of 2, deep at 2, forward over sand",
         "jumped to row 2, deep at 2, forward",
@@ -334,7 +334,7 @@ def test_a_jump_and_a_piece_taken_up_again() -> None:
 
 
 def test_said_again_it_is_the_full_step() -> None:
-    whole = whole_work(design(chart(FOUR, "f -", "f", "- f")), None, design(written(("Braid", 3))))
+    whole = whole_piece(design(chart(FOUR, "f -", "f", "- f")), None, design(written(("Braid", 3))))
     assert again(whole, placed(whole, 1)) == "row 2 of 3, deep at 2 for 2 knots, forward over kelp"
     assert again(whole, placed(whole, 2)) == "row 3 of 3, deep at 3, forward over sand, last with deep"
     assert again(whole, placed(whole, 4)) == "finish step 2 of 3, Braid. time 2 of 3"
@@ -342,17 +342,17 @@ def test_said_again_it_is_the_full_step() -> None:
 
 
 def test_what_only_a_prompt_cut_off_has_said_is_said_again() -> None:
-    whole = whole_work(design(chart(FOUR, "f -", "f", "- fb")), None, None)
+    whole = whole_piece(design(chart(FOUR, "f -", "f", "- fb")), None, None)
     # The second forward was not heard, but it was of the same kind and with the same string.
     said = at_each_level(whole, placed(whole, 2), Happened.TIED, [0, 1])
     assert said[Level.SHORT] == "row done, forward-backward, last"
-    whole = whole_work(design(chart("deep foam", "f", "", "f", "", "f")), None, None)
+    whole = whole_piece(design(chart("deep foam", "f", "", "f", "", "f")), None, None)
     # With foam in between unheard, the hands are not known to hold deep.
     assert at_each_level(whole, placed(whole, 2), Happened.TIED, [0, 1])[Level.SPARSE] == "row done, deep at 1"
 
 
 def test_what_ended_while_prompts_were_cut_off_is_said() -> None:
-    whole = whole_work(design(chart("deep foam", "f", "-"), repeats=4), design(written("Fold")), None)
+    whole = whole_piece(design(chart("deep foam", "f", "-"), repeats=4), design(written("Fold")), None)
     assert list(at_each_level(whole, placed(whole, 3), Happened.TIED, [1, 2]).values()) == [
         "row 3 done, repeat 2 of 4 done, deep at 1, forward over foam",
         "repeat 2 done, deep at 1, forward",
@@ -366,7 +366,7 @@ def test_what_ended_while_prompts_were_cut_off_is_said() -> None:
 
 
 def test_a_written_step_is_told_as_far_as_it_was_not_heard() -> None:
-    whole = whole_work(design(Steps((), (Instruction("Fold", None, 1), Instruction("Braid", "Pull", 4)))), None, None)
+    whole = whole_piece(design(Steps((), (Instruction("Fold", None, 1), Instruction("Braid", "Pull", 4)))), None, None)
     assert at_each_level(whole, placed(whole, 4), Happened.TIED, [1, 2, 3])[Level.SHORT] == "4 of 4"
     assert list(at_each_level(whole, placed(whole, 3), Happened.TIED, [0, 1, 2]).values()) == [
         "Braid. time 3 of 4. Pull",

@@ -12,9 +12,9 @@ from benchmate.craft.design import Design
 from benchmate.craft.family import AnyFamily
 from benchmate.craft.orders import by_rows
 from benchmate.craft.progress import Progress
-from benchmate.craft.start_band_finish import Whole, whole_work
-from benchmate.craft.wording import telling
-from benchmate.craft.wording.ear import Level
+from benchmate.craft.start_band_finish import WholePiece, whole_piece
+from benchmate.craft.wording import step_words
+from benchmate.craft.wording.prompt_parts import Level
 from benchmate.craft.wording.prompts import PIECE_DONE, Happened
 from benchmate.families.alpha.body import Alpha, AlphaKnot, alpha
 from benchmate.families.alpha.family import ALPHA
@@ -36,13 +36,13 @@ def a_design(body: Alpha | Braid, family: AnyFamily) -> Design:
 
 
 @st.composite
-def pictures(draw: st.DrawFn) -> Whole:
+def pictures(draw: st.DrawFn) -> WholePiece:
     """Small pictures of up to three colours, once or twice."""
     columns, rows = draw(st.integers(1, 7)), draw(st.integers(1, 5))
     names = st.sampled_from(COLOURS[: draw(st.integers(1, 3))])
     chart = draw(st.lists(st.lists(names, min_size=columns, max_size=columns), min_size=rows, max_size=rows))
     body = alpha("deep", tuple(map(tuple, chart)), draw(st.sampled_from(("left", "right"))))
-    return whole_work(a_design(body, ALPHA), None, None, draw(st.integers(1, 2)))
+    return whole_piece(a_design(body, ALPHA), None, None, draw(st.integers(1, 2)))
 
 
 class Listener:
@@ -83,15 +83,15 @@ class Listener:
         return knots
 
 
-def knots_of(whole: Whole, numbers: Sequence[int]) -> list[tuple[str, str]]:
+def knots_of(whole: WholePiece, numbers: Sequence[int]) -> list[tuple[str, str]]:
     steps = [whole.step(number) for number in numbers]
     design = whole.main.design
-    return [(design.said_of(step.leading), step.knot.words) for step in steps if isinstance(step, AlphaKnot)]
+    return [(design.say_of(step.leading), step.knot.words) for step in steps if isinstance(step, AlphaKnot)]
 
 
 @given(pictures(), st.sampled_from(("knot", "run", "row")))
 @seeded
-def test_what_is_said_tells_every_knot_of_a_picture(whole: Whole, press: str) -> None:
+def test_what_is_said_tells_every_knot_of_a_picture(whole: WholePiece, press: str) -> None:
     order = by_rows(whole)
     prompts = followed(whole, order, press)
     for level in Level:
@@ -108,11 +108,11 @@ def test_what_is_said_tells_every_knot_of_a_picture(whole: Whole, press: str) ->
 
 @given(pictures())
 @seeded
-def test_a_stretch_is_as_long_as_it_was_said(whole: Whole) -> None:
+def test_a_stretch_is_as_long_as_it_was_said(whole: WholePiece) -> None:
     order = by_rows(whole)
     progress = Progress(whole, order)
     for number in order.sequence:
-        run = progress.in_hand
+        run = progress.current_run
         assert run is not None
         here = whole.step(number)
         assert isinstance(here, AlphaKnot)
@@ -130,7 +130,7 @@ def test_a_stretch_is_as_long_as_it_was_said(whole: Whole) -> None:
 @pytest.mark.parametrize("level", list(Level))
 def test_a_braid_is_told_move_by_move(level: Level) -> None:
     body = Braid(8, ((1, "deep"), (2, "foam"), (5, "rust")), ((1, 3), (2, 4), (5, 7)), 2)
-    whole = whole_work(a_design(body, BRAID), None, None, 3)
+    whole = whole_piece(a_design(body, BRAID), None, None, 3)
     for said, number in zip(followed(whole, by_rows(whole))[:-1], range(whole.size), strict=True):
         move = whole.step(number)
         assert isinstance(move, BraidMove)
@@ -139,7 +139,7 @@ def test_a_braid_is_told_move_by_move(level: Level) -> None:
 
 def test_undone_and_taken_out() -> None:
     body = alpha("deep", (("foam", "foam"), ("foam", "rust")))
-    whole = whole_work(a_design(body, ALPHA), None, None)
+    whole = whole_piece(a_design(body, ALPHA), None, None)
     progress = Progress.resume(whole, by_rows(whole), range(3))
     out = progress.must_come_out(1)
     assert list(at_each_level(whole, progress, Happened.RESUMED, out=out).values()) == [
@@ -153,6 +153,6 @@ def test_undone_and_taken_out() -> None:
         "undo backward, rust over 2",
         "undo backward",
     ]
-    assert telling.taken_up(whole, 2) == "start rust, tail 9 cm"
-    assert telling.taken_up(whole, 3) == "take foam from behind 2"
-    assert telling.taken_up(whole, 1) == ""
+    assert step_words.pick_up(whole, 2) == "start rust, tail 9 cm"
+    assert step_words.pick_up(whole, 3) == "take foam from behind 2"
+    assert step_words.pick_up(whole, 1) == ""

@@ -6,7 +6,7 @@ from benchmate.craft.design import work_for
 from benchmate.craft.knots import MIRRORED
 from benchmate.craft.orders import by_rows, by_segments
 from benchmate.craft.progress import hanging_after
-from benchmate.craft.start_band_finish import whole_work
+from benchmate.craft.start_band_finish import whole_piece
 from benchmate.craft.ways import Way, mirrored, order_of, way_for, worked_as
 from benchmate.families.diagonal.work import DiagonalWork
 from tests.charts import bodies, chart, design, seeded, written
@@ -59,7 +59,7 @@ def test_from_the_right_every_row_is_worked_the_other_way() -> None:
 
 
 def test_from_the_right_what_is_told_in_words_stays_in_its_order() -> None:
-    whole = whole_work(design(chart(4, "f b", "f")), design(written("Fold", "Pin")), design(written("Tie", "Cut")))
+    whole = whole_piece(design(chart(4, "f b", "f")), design(written("Fold", "Pin")), design(written("Tie", "Cut")))
     steps = [whole.step(number) for number in by_rows(whole, from_right=True).sequence]
     assert [getattr(step, "left", None) or getattr(step, "do", None) for step in steps] == [
         *("Fold", "Pin"),
@@ -69,7 +69,7 @@ def test_from_the_right_what_is_told_in_words_stays_in_its_order() -> None:
 
 
 def test_segments_of_a_whole_piece_lie_between_its_start_and_its_finish() -> None:
-    whole = whole_work(design(chart(4, "f b", "f", "f f")), design(written("Fold")), design(written("Tie")))
+    whole = whole_piece(design(chart(4, "f b", "f", "f f")), design(written("Fold")), design(written("Tie")))
     alone = by_segments(DiagonalWork(chart(4, "f b", "f", "f f"), 1))
     assert list(by_segments(whole).sequence) == [0, *(1 + number for number in alone.sequence), whole.size - 1]
     some = [0, *(1 + number for number in alone.sequence[:2])]

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from benchmate.craft.design import work_for
 from benchmate.craft.knots import Knot
-from benchmate.craft.start_band_finish import Whole, whole_work
+from benchmate.craft.start_band_finish import WholePiece, whole_piece
 from benchmate.craft.work import RowSpan, Work
 from benchmate.families.diagonal.body import Diagonal, DiagonalKnot
 from benchmate.families.diagonal.work import DiagonalWork
@@ -31,7 +31,7 @@ def test_a_band_follows_its_strings() -> None:
         DiagonalKnot(3, 1, FB, 2, 1),
         DiagonalKnot(3, 3, F, 4, 3),
     ]
-    assert [band.maker(number) for number in range(5)] == [1, 4, 4, 2, 4]
+    assert [band.knotting(number) for number in range(5)] == [1, 4, 4, 2, 4]
     assert [band.passive(number) for number in range(5)] == [2, 3, 1, 1, 3]
     assert [band.swapped_at(number) for number in range(5)] == [1, 3, 0, 0, 3]
     assert [band.rests_on(number) for number in range(5)] == [(), (), (0, 1), (0, 2), (1, 2)]
@@ -83,7 +83,11 @@ def test_a_band_is_what_following_the_strings_by_hand_gives(body: Diagonal, repe
     found = []
     for number in range(band.size):
         tie = band.step(number)
-        assert (tie.row, tie.knotting, tie.passive) == (band.row_of(number), band.maker(number), band.passive(number))
+        assert (tie.row, tie.knotting, tie.passive) == (
+            band.row_of(number),
+            band.knotting(number),
+            band.passive(number),
+        )
         assert band.swapped_at(number) == (tie.left if tie.knot.swaps else 0)
         found.append((tie.row, tie.left, tie.knot.value, tie.knotting, tie.passive))
     assert found == trace(body, repeats)
@@ -96,7 +100,7 @@ def test_a_band_is_what_following_the_strings_by_hand_gives(body: Diagonal, repe
 def test_every_string_makes_carries_or_waits_in_every_row(body: Diagonal, repeats: int) -> None:
     # Common practice, derived: per string made + carried + waited = rows; over all strings made = carried = knots.
     band = DiagonalWork(body, repeats)
-    made = Counter(band.maker(number) for number in range(band.size))
+    made = Counter(band.knotting(number) for number in range(band.size))
     carried = Counter(band.passive(number) for number in range(band.size))
     busy = {(knot.row, string) for knot in trace(body, repeats) for string in (knot.knotting, knot.passive)}
     for string in range(1, len(body.strings) + 1):
@@ -109,25 +113,25 @@ def test_every_string_makes_carries_or_waits_in_every_row(body: Diagonal, repeat
 
 
 def test_a_counted_step_is_told_once_for_each_time() -> None:
-    telling = StepsWork(Steps(("a", "b"), (Instruction("Fold", "Loosely", 1), Instruction("Braid", None, 3))), 2)
-    assert (telling.size, telling.rows, telling.strings) == (8, 2, ("a", "b"))
+    steps = StepsWork(Steps(("a", "b"), (Instruction("Fold", "Loosely", 1), Instruction("Braid", None, 3))), 2)
+    assert (steps.size, steps.rows, steps.strings) == (8, 2, ("a", "b"))
     braids = [WrittenStep(2, "Braid", None, time, 3) for time in (1, 2, 3)]
-    assert list(steps_of(telling))[4:] == [WrittenStep(2, "Fold", "Loosely", 1, 1), *braids]
-    assert [telling.row_of(number) for number in range(8)] == [1, 1, 1, 1, 2, 2, 2, 2]
-    assert [telling.span(number) for number in (1, 2)] == [RowSpan(0, 4), RowSpan(4, 8)]
-    assert [telling.rests_on(number) for number in (0, 1, 7)] == [(), (0,), (6,)]
-    assert [telling.carries(number) for number in (0, 6, 7)] == [(1,), (7,), ()]
-    assert {telling.swapped_at(number) for number in range(8)} == {0}
-    assert {telling.maker(number) for number in range(8)} == {telling.passive(number) for number in range(8)} == {0}
+    assert list(steps_of(steps))[4:] == [WrittenStep(2, "Fold", "Loosely", 1, 1), *braids]
+    assert [steps.row_of(number) for number in range(8)] == [1, 1, 1, 1, 2, 2, 2, 2]
+    assert [steps.span(number) for number in (1, 2)] == [RowSpan(0, 4), RowSpan(4, 8)]
+    assert [steps.rests_on(number) for number in (0, 1, 7)] == [(), (0,), (6,)]
+    assert [steps.carries(number) for number in (0, 6, 7)] == [(1,), (7,), ()]
+    assert {steps.swapped_at(number) for number in range(8)} == {0}
+    assert {steps.knotting(number) for number in range(8)} == {steps.passive(number) for number in range(8)} == {0}
 
 
-# Whole pieces
+# WholePiece pieces
 
 
-def whole_of(band: Diagonal, repeats: int = 1) -> Whole:
+def whole_of(band: Diagonal, repeats: int = 1) -> WholePiece:
     """Three steps, a band, two steps."""
     start, finish = design(written("Fold", ("Pin", 2))), design(written("Part", "Trim"))
-    return whole_work(design(band, repeats), start, finish)
+    return whole_piece(design(band, repeats), start, finish)
 
 
 def test_a_whole_piece_counts_through_its_parts() -> None:
@@ -141,7 +145,7 @@ def test_a_whole_piece_counts_through_its_parts() -> None:
     assert whole.step(2) == WrittenStep(1, "Pin", None, 2, 2)
     assert whole.step(5) == DiagonalKnot(2, 2, F, 1, 4)
     assert whole.step(10) == WrittenStep(1, "Trim", None, 1, 1)
-    assert [whole.maker(number) for number in (0, 4, 10)] == [0, 4, 0]
+    assert [whole.knotting(number) for number in (0, 4, 10)] == [0, 4, 0]
     assert [whole.passive(number) for number in (0, 4, 10)] == [0, 3, 0]
     assert [whole.swapped_at(number) for number in (2, 3, 4, 5, 10)] == [0, 1, 3, 2, 0]
 
@@ -167,9 +171,9 @@ def test_a_step_outside_the_piece_is_an_index_error(number: int) -> None:
 
 
 def test_a_design_may_stand_alone_or_be_the_only_one_repeated() -> None:
-    alone = whole_work(design(chart(4, "f b", "f"), 3), None, None)
+    alone = whole_piece(design(chart(4, "f b", "f"), 3), None, None)
     assert (alone.size, len(alone.parts), alone.main.called) == (9, 1, "band")
-    assert whole_work(design(chart(4, "f b", "f"), 3), None, design(written("Trim"), 2), repeats=1).size == 3 + 2
+    assert whole_piece(design(chart(4, "f b", "f"), 3), None, design(written("Trim"), 2), repeats=1).size == 3 + 2
     assert work_for(design(chart(4, "f b", "f"), 3), 2).size == 6
     assert work_for(design(written("Fold", "Knot"), 4)).size == 8
 
@@ -179,7 +183,9 @@ def test_a_design_may_stand_alone_or_be_the_only_one_repeated() -> None:
 def test_what_a_step_rests_on_carries_it(band: DiagonalWork) -> None:
     start, finish = StepsWork(written("Fold", "Pin"), 1), StepsWork(written(("Braid", 3)), 1)
     any_design = design(chart(2, "f"))
-    whole = Whole([("start", any_design, start), ("band", any_design, band), ("finish", any_design, finish)], main=1)
+    whole = WholePiece(
+        [("start", any_design, start), ("band", any_design, band), ("finish", any_design, finish)], main=1
+    )
     works: list[Work] = [band, start, whole]
     for work in works:
         for number in range(work.size):

@@ -79,7 +79,7 @@ def test_band_fits_a_wrist(name: str) -> None:
 def test_every_string_is_knotted_and_every_colour_shows(name: str) -> None:
     design, _ = band(name)
     work = work_for(design)
-    makers = {work.maker(number) for number in range(work.size)}
+    makers = {work.knotting(number) for number in range(work.size)}
     carried = {work.passive(number) for number in range(work.size)}
     assert makers | carried == set(range(1, len(design.strings) + 1))
     assert {design.strings[maker - 1] for maker in makers} == set(design.colours)

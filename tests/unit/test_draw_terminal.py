@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from benchmate.craft.colours.colour import Colour
 from benchmate.craft.design import Design
-from benchmate.craft.drawing import GROUNDS, Crosses, Layout, Tied
+from benchmate.craft.drawing import GROUNDS, DrawnKnot, Layout, MovedStrand
 from benchmate.craft.knots import Knot
 from benchmate.display.cells import cells_of
 from benchmate.draw.cell_image import in_colour
@@ -111,14 +111,16 @@ def test_a_drawing_says_itself_what_its_rows_and_places_are_called() -> None:
         unit="ring",
         across="warp",
         knot_shape="rectangle",
-        knots=tuple(Tied(1.0, 1.0, Knot.FORWARD, "a", row, 1) for row in range(1, 13)),
+        knots=tuple(DrawnKnot(1.0, 1.0, Knot.FORWARD, "a", row, 1) for row in range(1, 13)),
     )
     assert bare(layout, 80, colours=False).count("\\a") == 12
     words = "about 30 mm wide and 120 mm long, 24 rings (12 worked 2 times); the first 12 are drawn"
     assert words in bare(layout, 100)
     assert "here rings 1 to " in bare(layout, 20, 13)
     assert "one place stands for 3 warps and as many rings" in bare(layout, 8, colours=False)
-    rope = layout._replace(size="1 strand", knots=(), crosses=(Crosses(1, 1, 3, "a", 2),), rows=1, of_rows=1, once=1)
+    rope = layout._replace(
+        size="1 strand", knots=(), crosses=(MovedStrand(1, 1, 3, "a", 2),), rows=1, of_rows=1, once=1
+    )
     assert "1 strand, 1 ring " in f"{bare(rope, 80)} "
     assert "one place stands for 3 warps " in f"{bare(rope, 6)} "
 

@@ -12,10 +12,10 @@ from benchmate.cli import main
 from benchmate.craft.colours.colour import contrast
 from benchmate.craft.design import work_for
 from benchmate.craft.knots import Knot
-from benchmate.craft.moment import Drawing
 from benchmate.craft.orders import by_rows
-from benchmate.craft.start_band_finish import whole_work
-from benchmate.craft.wording.ear import Level
+from benchmate.craft.shown_step import KnotDrawing
+from benchmate.craft.start_band_finish import whole_piece
+from benchmate.craft.wording.prompt_parts import Level
 from benchmate.design_files.load import load, parse
 from benchmate.design_files.shelf import shipped
 from benchmate.display import large_type as lettering
@@ -50,15 +50,15 @@ def piece(draw_line: str) -> str:
 @pytest.mark.parametrize(
     ("text", "expected"),
     [
-        ("draw: f 1 over", Drawing(Knot.FORWARD, 1, "over")),
-        ("draw: b 2 under", Drawing(Knot.BACKWARD, 2, "under")),
-        ("draw: 'fb  2   pull'", Drawing(Knot.FORWARD_BACKWARD, 2, "pull")),
-        ("draw: bf hold", Drawing(Knot.BACKWARD_FORWARD, 0, "hold")),
-        ("draw: f done", Drawing(Knot.FORWARD, 0, "done")),
+        ("draw: f 1 over", KnotDrawing(Knot.FORWARD, 1, "over")),
+        ("draw: b 2 under", KnotDrawing(Knot.BACKWARD, 2, "under")),
+        ("draw: 'fb  2   pull'", KnotDrawing(Knot.FORWARD_BACKWARD, 2, "pull")),
+        ("draw: bf hold", KnotDrawing(Knot.BACKWARD_FORWARD, 0, "hold")),
+        ("draw: f done", KnotDrawing(Knot.FORWARD, 0, "done")),
         ("times: 1", None),
     ],
 )
-def test_a_step_names_its_drawing(text: str, expected: Drawing | None) -> None:
+def test_a_step_names_its_drawing(text: str, expected: KnotDrawing | None) -> None:
     design, problems = parse(piece(text))
     assert problems == []
     assert design is not None
@@ -106,7 +106,7 @@ def test_a_drawing_is_kept_in_a_start_and_a_finish(tmp_path: Path) -> None:
     file = load(str(tmp_path / "band.yaml"))
     assert file.start is not None
     assert file.finish is not None
-    whole = whole_work(file.design, file.start.design, file.finish.design)
+    whole = whole_piece(file.design, file.start.design, file.finish.design)
     ends = [whole.step(0), whole.step(whole.size - 1)]
     assert [step.draw for step in ends if isinstance(step, WrittenStep)] == [DRAWINGS["fb 2 pull"]] * 2
 
@@ -150,7 +150,7 @@ HALVES = [drawing for drawing in DRAWINGS.values() if drawing.half]
 
 
 @pytest.mark.parametrize("drawing", HALVES)
-def test_every_half_hitch_crosses_as_the_trade_has_it(drawing: Drawing) -> None:
+def test_every_half_hitch_crosses_as_the_trade_has_it(drawing: KnotDrawing) -> None:
     made = sketch(drawing)
     assert crossed(made) == by_the_trade(drawing.phase)
     # Over and under by turns, seen along the passive string as well.
@@ -161,7 +161,7 @@ def test_every_half_hitch_crosses_as_the_trade_has_it(drawing: Drawing) -> None:
 
 
 @pytest.mark.parametrize("drawing", HALVES)
-def test_every_half_hitch_goes_to_its_side(drawing: Drawing) -> None:
+def test_every_half_hitch_goes_to_its_side(drawing: KnotDrawing) -> None:
     side = TRADE[drawing.knot.value][drawing.half]
     sign = 1 if side == "right" else -1
     way = sketch(drawing).ways[KNOTTING]
@@ -176,7 +176,7 @@ def test_every_half_hitch_goes_to_its_side(drawing: Drawing) -> None:
 
 
 @pytest.mark.parametrize("drawing", DRAWINGS.values())
-def test_crossings_are_where_a_string_changes_sides(drawing: Drawing) -> None:
+def test_crossings_are_where_a_string_changes_sides(drawing: KnotDrawing) -> None:
     made = sketch(drawing)
     way, passive = made.ways
     if drawing.phase == "done":
@@ -260,7 +260,7 @@ def test_a_drawing_is_whole_at_every_size(name: str, size: tuple[int, int]) -> N
 
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("drawing", HALVES)
-def test_what_is_under_leaves_a_gap(drawing: Drawing, size: tuple[int, int]) -> None:
+def test_what_is_under_leaves_a_gap(drawing: KnotDrawing, size: tuple[int, int]) -> None:
     made, frame = sketch(drawing), Frame(*size)
     hung = strings(made, frame)
     for crossing in made.crossings:
@@ -373,7 +373,7 @@ def test_a_last_lesson_names_the_band_to_open(number: int, name: str) -> None:
 
 @pytest.mark.parametrize("number", range(7))
 def test_a_lesson_is_spoken_as_it_is_told(number: int) -> None:
-    whole = whole_work(LESSONS[number].design, None, None)
+    whole = whole_piece(LESSONS[number].design, None, None)
     prompts = followed(whole, by_rows(whole), "knot")
     for at in range(whole.size):
         step = whole.step(at)

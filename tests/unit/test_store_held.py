@@ -16,7 +16,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmate import piece_opening as openings
-from benchmate.craft.orders import by_rows, by_segments, fewest_to_come, pickups
+from benchmate.craft.orders import by_rows, by_segments, fewest_left, pickups
 from benchmate.craft.progress import NotPossible
 from benchmate.craft.ways import Way
 from benchmate.piece_opening import Kept
@@ -699,7 +699,7 @@ def test_on_the_way_to_a_wrong_knot_nothing_is_planned(kept: Kept, wide: Path) -
     # Three of the knots above the wrong one do not rest on it, and stay: there is something to be planned afresh.
     assert held.needs_plan
     assert held.go_by(held.plan())
-    assert pickups(held.whole, held.order, held.progress.history) == fewest_to_come(held.whole, held.progress.history)
+    assert pickups(held.whole, held.order, held.progress.history) == fewest_left(held.whole, held.progress.history)
     held.jump(held.whole.size)
     assert not held.needs_plan
 

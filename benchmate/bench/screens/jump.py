@@ -7,7 +7,7 @@ from benchmate.bench.screens.lines_screen import LinesScreen
 from benchmate.bench.screens.page import Item, page
 from benchmate.bench.terminal.judged_key import Key
 from benchmate.craft.progress import hanging_after
-from benchmate.craft.wording import telling
+from benchmate.craft.wording import step_words
 from benchmate.craft.wording.counting import counted
 from benchmate.display.cells import Line
 from benchmate.store.held import Held
@@ -67,7 +67,7 @@ class JumpScreen(LinesScreen[Sequence[int]]):
             number = held.order.sequence[len(target)]
             part, step = whole.part_of(number), whole.step(number)
             place = f"{part.design.family.step_word} {len(target) + 1} of {whole.size}"
-            texts = [f"There: {place}, {telling.spoken(part, step)}."]
+            texts = [f"There: {place}, {step_words.spoken(part, step)}."]
         one = "step" if kind == "step" else "knot"
         made, undone = ("done", "not done") if kind == "step" else ("tied", "come out")
         if out:
@@ -76,10 +76,10 @@ class JumpScreen(LinesScreen[Sequence[int]]):
             texts.append(f"{counted(len(tied), one)} not {made} yet will be counted as {made}.")
         if not out and not tied:
             texts.append("That is where you are.")
-        if whole.main.design.family.moments.strings_move:
+        if whole.main.design.family.step_view.strings_move:
             design = whole.main.design
             hanging = hanging_after(whole, held.order, target)
-            said = " ".join(design.said_of(string) for string in hanging)
+            said = " ".join(design.say_of(string) for string in hanging)
             texts.append(f"Strings there, from the left: {said}.")
         return target, texts
 

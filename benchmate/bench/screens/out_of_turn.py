@@ -7,7 +7,7 @@ from textual.binding import Binding, BindingType
 from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.screens.lines_screen import LinesScreen
 from benchmate.bench.screens.page import Item, page
-from benchmate.craft.wording import telling
+from benchmate.craft.wording import step_words
 from benchmate.display.cells import Line
 from benchmate.store.held import Held
 
@@ -47,9 +47,9 @@ class OtherScreen(LinesScreen[int]):
     def _said(self, number: int) -> str:
         part, step = self._held.whole.part_of(number), self._held.whole.step(number)
         if part.design.family.step_word != "knot":
-            return telling.spoken(part, step)
+            return step_words.spoken(part, step)
         turn = ", the one in turn" if number == self._held.progress.next else ""
-        return f"row {step.row}, {telling.name_of(part, step)}, {telling.crossed(part, step)}{turn}"
+        return f"row {step.row}, {step_words.name_of(part, step)}, {step_words.crossed(part, step)}{turn}"
 
     def action_walk(self, by: int) -> None:
         """To the knot before or after."""

@@ -2,7 +2,7 @@
 
 from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.screens.question import Answer, Question
-from benchmate.craft.orders import by_rows, fewest_to_come, pickups
+from benchmate.craft.orders import by_rows, fewest_left, pickups
 from benchmate.craft.ways import Way
 from benchmate.store.held import Held
 
@@ -17,7 +17,7 @@ def way_question(bench: Bench, held: Held, *, may_mirror: bool) -> Question[Way]
     if held.whole.size - held.progress.done <= COUNTED:
         history = held.progress.history
         rows = pickups(held.whole, by_rows(held.whole, from_right=way.from_right), history)
-        segments = fewest_to_come(held.whole, history)
+        segments = fewest_left(held.whole, history)
         told += f" Pick-ups to come, from here on: by rows {rows}, by segments {segments}."
     answers = [
         Answer("r", "by rows, from here on", way._replace(by="rows"))

@@ -8,7 +8,7 @@ from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.screens.lines_screen import LinesScreen
 from benchmate.bench.zones.now import large
 from benchmate.bench.zones.view_values import NEUTRAL
-from benchmate.craft.wording import telling
+from benchmate.craft.wording import step_words
 from benchmate.display.cells import Line, beside, text_line, wrap
 from benchmate.families.registry import zone_of
 from benchmate.store.held import Held
@@ -50,14 +50,14 @@ class WrongScreen(LinesScreen[int]):
         if zone is not None and wide:
             picture = zone.draw(part, held.progress, number, wide, height, self.palette)
             width -= wide
-        string = family.moments.field(step)
+        string = family.step_view.field(step)
         field = NEUTRAL if string is None else part.design.value_of(string)
         out, kind = len(held.progress.must_come_out(number)), family.step_word
         count = "only this one must come out" if out == 1 else f"{out} {kind}s must come out, the last one first"
         row = f"row {step.row}, " if family.row_word == "row" else ""
         texts = [
             (f"Which is wrong? {row}{kind} {held.order.place[number] + 1} of {held.whole.size}", True),
-            (telling.crossed(part, step), False),
+            (step_words.crossed(part, step), False),
             (f"To reach it {count}.", True),
             ("left/right: walk", False),
             ("up/down: by row", False),
@@ -70,7 +70,7 @@ class WrongScreen(LinesScreen[int]):
             for text, bold in texts
             for part in wrap(text, max(1, width - 2))
         ]
-        lines = [*large(telling.name_of(part, step), width, max(1, height - len(below)), field), *below][:height]
+        lines = [*large(step_words.name_of(part, step), width, max(1, height - len(below)), field), *below][:height]
         return beside([lines, picture]) if picture else lines
 
     def action_walk(self, by: int) -> None:

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 
 from benchmate.craft.progress import Progress
-from benchmate.craft.wording.ear import Level
+from benchmate.craft.wording.prompt_parts import Level
 from benchmate.craft.wording.prompts import Happened, again, prompt
 from benchmate.settings import Settings
 from benchmate.speech.manager import Manner
@@ -136,8 +136,8 @@ class BenchVoice:
 
     def _tick(self, held: Held, steps: Sequence[int]) -> float | None:
         """A soft tick ends a run: it leads the prompt with which another string is taken in hand, or none any more."""
-        run = held.progress.in_hand
-        ended = held.whole.maker(steps[-1]) and (run is None or run.at == 1)
+        run = held.progress.current_run
+        ended = held.whole.knotting(steps[-1]) and (run is None or run.at == 1)
         return TICK if ended and self.settings.tick == "on" else None
 
 

@@ -165,7 +165,7 @@ class PaceMode:
         """A knot does, but one that needs a new thread; of a step told in words, the further times of a counted one."""
         whole = self._step.held.whole
         part = whole.part_of(number)
-        return not part.design.family.moments.takes_its_own_time(part.work, number - part.first, whole.step(number))
+        return not part.design.family.step_view.is_untimed(part.work, number - part.first, whole.step(number))
 
     def _passed(self) -> bool:
         """The step is done: its beat was let pass. False when the next one does not go by a beat."""

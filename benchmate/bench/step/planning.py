@@ -9,7 +9,7 @@ from textual.message import Message
 from textual.timer import Timer
 
 from benchmate.bench.terminal.unforeseen import in_one_line
-from benchmate.craft.orders import Order, fewest_to_come
+from benchmate.craft.orders import Order, fewest_left
 from benchmate.craft.ways import order_of
 from benchmate.plain import NOT_KEPT
 from benchmate.store.database import StoreError
@@ -55,8 +55,8 @@ class Search:
         whole, history = self._whole, self._history
         if self._shown is not None:
             with_it = array("L", [*history, self._shown])
-            picked_up = whole.maker(self._shown) not in (0, whole.maker(history[-1]))
-            if picked_up + fewest_to_come(whole, with_it) == fewest_to_come(whole, history):
+            picked_up = whole.knotting(self._shown) not in (0, whole.knotting(history[-1]))
+            if picked_up + fewest_left(whole, with_it) == fewest_left(whole, history):
                 history = with_it
         try:
             return order_of(whole, self._way, history, self._tell)

@@ -139,7 +139,7 @@ class Questions:
         step = self._step
         if step.busy():
             return
-        if not step.held.whole.main.design.family.can_be_mirrored:
+        if not step.held.whole.main.design.family.has_mirror_image:
             step.say("There is one way to work this design.")
             return
         step.ask(way_question(step.bench, step.held, may_mirror=step.held.piece is None), self._way_chosen)

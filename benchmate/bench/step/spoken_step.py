@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import Protocol
 
 from benchmate.bench.step.bench_voice import BenchVoice
-from benchmate.craft.wording import telling
+from benchmate.craft.wording import step_words
 from benchmate.craft.wording.prompts import Happened
 from benchmate.store.held import Held
 
@@ -43,7 +43,7 @@ class SpokenStep:
         if number is None:
             self._step.say("All done.")
         else:
-            words = telling.prompt(held.whole, number, comes_out=comes_out)
+            words = step_words.prompt(held.whole, number, comes_out=comes_out)
             self._step.say(words[0].upper() + words[1:] + ".")
         if held.holding and self.voice.on:
             self.speak()

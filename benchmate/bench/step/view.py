@@ -4,8 +4,8 @@ from functools import lru_cache
 
 from benchmate.bench.zones.view_values import COMING, NEUTRAL, Beat, Run, String, View
 from benchmate.craft import pace
-from benchmate.craft.moment import Coming
-from benchmate.craft.wording import telling
+from benchmate.craft.shown_step import ComingStep
+from benchmate.craft.wording import step_words
 from benchmate.store.held import Held
 
 
@@ -20,23 +20,23 @@ def view_of(
     if number is None:
         return _finished(held, notice)
     part, step = held.whole.part_of(number), held.whole.step(number)
-    moments = part.design.family.moments
+    step_view = part.design.family.step_view
     ahead = held.progress.coming(COMING + 1)[1:]
     counted = held.meant_by(press)
     view = _view(
         held,
         "tie",
         number,
-        word=moments.word(step),
-        note=moments.note(part.design, step),
+        word=step_view.word(step),
+        note=step_view.note(part.design, step),
         ahead=tuple(_coming(held, other) for other in ahead),
         this_press=() if press == "knot" else tuple(_coming(held, other).short for other in counted),
         run=_run(held),
         notice=notice,
         rest=now is not None and pace.rest_is_due(held.presses, now),
     )
-    before = "; ".join(filter(None, (telling.taken_up(held.whole, other) for other in counted)))
-    return _looked_on(held, view._replace(beat=beat, before=before, drawn=moments.drawn(part.design, step)))
+    before = "; ".join(filter(None, (step_words.pick_up(held.whole, other) for other in counted)))
+    return _looked_on(held, view._replace(beat=beat, before=before, drawn=step_view.drawn(part.design, step)))
 
 
 def _looked_on(held: Held, view: View) -> View:
@@ -50,14 +50,14 @@ def _undoing(held: Held, out: list[int], notice: str) -> View:
     number = out[0]
     step = held.whole.step(number)
     part = held.whole.part_of(number)
-    moments = part.design.family.moments
+    step_view = part.design.family.step_view
     count = "this is the last to come out" if len(out) == 1 else f"{len(out)} to come out, this one first"
     return _view(
         held,
         "undo",
         number,
-        word=f"undo {moments.word(step)}",
-        note=f"{moments.way_back(part.design, step)}{count}",
+        word=f"undo {step_view.word(step)}",
+        note=f"{step_view.goes_back(part.design, step)}{count}",
         ahead=tuple(_coming(held, other, "then out: ") for other in out[1 : COMING + 1]),
         notice=notice,
         out=len(out),
@@ -70,7 +70,7 @@ def _finished(held: Held, notice: str) -> View:
         "done",
         None,
         word="all done" if held.whole.size else "nothing to tie",
-        note=held.whole.main.design.family.moments.at_the_end,
+        note=held.whole.main.design.family.step_view.when_done,
         ahead=(),
         notice=notice,
     )
@@ -83,7 +83,7 @@ def _view(
     *,
     word: str,
     note: str,
-    ahead: tuple[Coming, ...],
+    ahead: tuple[ComingStep, ...],
     notice: str,
     this_press: tuple[str, ...] = (),
     run: Run | None = None,
@@ -97,14 +97,14 @@ def _view(
     left = right = None
     field = NEUTRAL
     if step is not None:
-        moments = part.design.family.moments
+        step_view = part.design.family.step_view
         undone = mode == "undo"
-        sides = moments.sides(part.design, step, None if undone else progress.in_hand, undone=undone)
+        sides = step_view.sides(part.design, step, None if undone else progress.current_run, undone=undone)
         left, right = sides or (None, None)
-        string = moments.field(step)
+        string = step_view.field(step)
         field = NEUTRAL if string is None else part.design.value_of(string)
-    tags = _tags(tuple((name, main.said(name)) for name in dict.fromkeys(main.strings)))
-    strings = progress.hanging if main.family.moments.strings_hang else []
+    tags = _tags(tuple((name, main.say(name)) for name in dict.fromkeys(main.strings)))
+    strings = progress.hanging if main.family.step_view.strings_hang else []
     hanging = [main.body.colour_of(string) for string in strings]
     return View(
         title=f"{held.title}, mirrored" if held.way.mirrored else held.title,
@@ -134,26 +134,26 @@ def _view(
 
 @lru_cache(maxsize=8)
 def _tags(said: tuple[tuple[str, str], ...]) -> dict[str, str]:
-    return telling.tags(dict(said))
+    return step_words.tags(dict(said))
 
 
-def _coming(held: Held, number: int, before: str = "") -> Coming:
+def _coming(held: Held, number: int, before: str = "") -> ComingStep:
     part, step = held.whole.part_of(number), held.whole.step(number)
-    return part.design.family.moments.coming(part.design, step, before)
+    return part.design.family.step_view.coming(part.design, step, before)
 
 
 def _run(held: Held) -> Run | None:
-    in_hand = held.progress.in_hand
+    in_hand = held.progress.current_run
     whole = held.whole
-    if in_hand is None or not (held.order.by == "segments" or whole.main.design.family.moments.shows_runs):
+    if in_hand is None or not (held.order.by == "segments" or whole.main.design.family.step_view.always_shows_run):
         return None
     colour, hangs = "", 0
     if in_hand.following is not None:
-        string = whole.maker(in_hand.following)
+        string = whole.knotting(in_hand.following)
         hanging = held.progress.hanging
         colour, hangs = whole.main.design.value_of(string), hanging.index(string) + 1 if string in hanging else 0
-    following = telling.next_pick_up(whole, in_hand, held.progress.hanging)
-    return Run(in_hand.at, in_hand.of, telling.in_hand(whole, in_hand), colour, following, hangs)
+    following = step_words.next_pick_up(whole, in_hand, held.progress.hanging)
+    return Run(in_hand.at, in_hand.of, step_words.in_hand(whole, in_hand), colour, following, hangs)
 
 
 def _saving(held: Held) -> str:
@@ -166,7 +166,7 @@ def _saving(held: Held) -> str:
 def _where(held: Held, number: int | None) -> str:
     if number is None:
         return ""
-    called, counts, at, of = telling.place(held.whole, number)
+    called, counts, at, of = step_words.place(held.whole, number)
     return f"{f'{called}: ' if called else ''}{counts} {at} of {of}"
 
 

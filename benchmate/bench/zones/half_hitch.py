@@ -10,7 +10,7 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import NamedTuple
 
-from benchmate.craft.moment import Drawing
+from benchmate.craft.shown_step import KnotDrawing
 
 ROUNDS = 3
 """How often the corners of a way are cut off: each time what is left of them is rounder."""
@@ -71,7 +71,7 @@ _TIED = 0.14
 
 
 @lru_cache(maxsize=64)
-def sketch(drawing: Drawing) -> Sketch:
+def sketch(drawing: KnotDrawing) -> Sketch:
     """The strings at a moment of a knot. What is drawn for the one side is the mirror image of the other."""
     knot, half = drawing.knot, drawing.half
     if half == 0:

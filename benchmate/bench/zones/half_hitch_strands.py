@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from benchmate.bench.zones.half_hitch import KNOTTING, PASSIVE, Label, Point, Sketch, sketch
 from benchmate.craft.colours.colour import best_ground, contrast, ink_on
-from benchmate.craft.moment import Drawing
+from benchmate.craft.shown_step import KnotDrawing
 from benchmate.display import large_type as lettering
 from benchmate.display.cells import Line, Span, joined, line
 from benchmate.display.palette import STRING_GROUNDS, Palette
@@ -189,7 +189,7 @@ def _striped(canvas: Canvas, thick: int) -> Canvas:
 
 
 @lru_cache(maxsize=64)
-def draw(drawing: Drawing, left: str, right: str, width: int, height: int, palette: Palette) -> tuple[Line, ...]:
+def draw(drawing: KnotDrawing, left: str, right: str, width: int, height: int, palette: Palette) -> tuple[Line, ...]:
     """Exactly `height` lines of `width` cells, at least `LEAST` of them; `left` and `right` colour the two strings."""
     made = sketch(drawing)
     frame = Frame(width, height)

@@ -2,7 +2,7 @@
 
 from benchmate.bench.zones.view_values import String, View
 from benchmate.craft.colours.colour import best_ground, contrast, ink_on
-from benchmate.craft.moment import Side
+from benchmate.craft.shown_step import Side
 from benchmate.display.cells import Line, Span, centred, line
 from benchmate.display.palette import STRING_GROUNDS, Palette
 

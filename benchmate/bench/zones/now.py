@@ -10,7 +10,7 @@ from benchmate.bench.zones import half_hitch_strands as strands
 from benchmate.bench.zones.arrow import path
 from benchmate.bench.zones.view_values import Run, View
 from benchmate.craft.colours.colour import ink_on
-from benchmate.craft.moment import Side
+from benchmate.craft.shown_step import Side
 from benchmate.display import large_type as lettering
 from benchmate.display.cells import Line, Span, beside, clip, cut, line, text_line, wrap
 from benchmate.display.palette import Palette
@@ -101,14 +101,14 @@ def _side(side: Side, width: int, height: int, undone: bool, run: Run | None) ->
         part = f"{'pick it up: ' if run.at == 1 else 'makes '}knot {run.at} of {run.of}"
     ends = f"stays at {side.position}" if stays else f"{'goes back to' if undone else 'ends at'} {side.ends}"
     figures = str(side.position) if stays or width < WIDE else f"{side.position}→{side.ends}"
-    if side.told is not None:
-        figures, part, ends = side.told
+    if side.labels is not None:
+        figures, part, ends = side.labels
         stays = True
     if height < 3 or width < 24:
         short = ("knotted" if undone else "knots") if side.makes else "under"
         mark = "▌" if side.makes else " "
         shorter = f"{short}, {'stays' if stays else f'to {side.ends}'}"
-        if side.told is not None:
+        if side.labels is not None:
             shorter, ends = part, part
         part = next((text for text in (f"{short}, {ends}", shorter) if len(text) < width), shorter)
         texts = [cut(f"{mark}{text}", width) for text in (f"{figures.partition('→')[0]} {side.say}", part)][:height]

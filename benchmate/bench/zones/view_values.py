@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from benchmate.craft.moment import Coming, Drawn, Side
+from benchmate.craft.shown_step import ColouredDrawing, ComingStep, Side
 
 NEUTRAL = "#2f5d62"
 """The field behind what has no thread's colour of its own."""
@@ -62,7 +62,7 @@ class View(NamedTuple):
     left: Side | None
     right: Side | None
     strings: tuple[String, ...]
-    coming: tuple[Coming, ...]
+    coming: tuple[ComingStep, ...]
     where: str
     share: int
     seconds_left: float | None
@@ -74,4 +74,4 @@ class View(NamedTuple):
     rest: bool
     beat: Beat | None = None
     before: str = ""
-    drawn: Drawn | None = None
+    drawn: ColouredDrawing | None = None

@@ -1,26 +1,26 @@
-"""Where everything in a drawing of a finished alpha band lies."""
+"""The layout of a drawing of a finished alpha band."""
 
-from benchmate.craft.drawing import LOOP, MOST_LONG, TAIL, Layout, Strand, Tied
-from benchmate.craft.family import Threads
+from benchmate.craft.drawing import LOOP, MOST_LONG, TAIL, DrawnKnot, Layout, Strand
+from benchmate.craft.family import DesignLike
 from benchmate.craft.gauge import ALPHA_ROW, KNOT_WIDE
 from benchmate.craft.knots import Knot
 from benchmate.families.alpha.body import Alpha
 from benchmate.families.alpha.work import AlphaWork
 
 
-def lay_out(design: Threads, body: Alpha, times: int) -> Layout:
-    """Knots in columns and rows, base strings that hang out, and a leading string that turns at an edge.
+def lay_out(design: DesignLike, body: Alpha, times: int) -> Layout:
+    """Knots in columns and rows, base strings out at both ends, and leading strings that turn at the edges.
 
-    Leading strings' own ends and floats lie behind the work and are not drawn.
+    The ends and floats of leading strings lie behind the work and are not drawn.
     """
     work = AlphaWork(body, times)
     rows = min(work.rows, int(MOST_LONG / ALPHA_ROW))
     long, wide = rows * ALPHA_ROW, body.columns * KNOT_WIDE
-    knots: list[Tied] = []
+    knots: list[DrawnKnot] = []
     for number in range(work.span(rows).end):
         knot = work.step(number)
         x, y = (knot.column - 0.5) * KNOT_WIDE, (knot.row - 0.5) * ALPHA_ROW
-        knots.append(Tied(x, y, knot.knot, body.colour_of(knot.leading), knot.row, knot.column))
+        knots.append(DrawnKnot(x, y, knot.knot, body.colour_of(knot.leading), knot.row, knot.column))
     columns = [(column - 0.5) * KNOT_WIDE for column in range(1, body.columns + 1)]
     strands = [Strand(((x, -TAIL), (x, long + TAIL)), body.base) for x in columns]
     for last, first in zip(knots[body.columns - 1 :: body.columns], knots[body.columns :: body.columns], strict=False):

@@ -2,32 +2,32 @@
 
 from benchmate.craft.drawing import Layout
 from benchmate.craft.effort import Effort, period
-from benchmate.craft.family import Family, Threads
+from benchmate.craft.family import DesignLike, Family
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.list_changes import list_changes
 from benchmate.families.alpha.body import Alpha, AlphaKnot
-from benchmate.families.alpha.ear import AlphaEar
-from benchmate.families.alpha.moments import AlphaMoments
+from benchmate.families.alpha.prompts import AlphaPrompts
+from benchmate.families.alpha.step_view import AlphaStepView
 from benchmate.families.alpha.words import AlphaWords
 from benchmate.families.alpha.work import AlphaWork
 
 
 class AlphaFamily(Family[Alpha, AlphaKnot]):
-    """Bands in which leading strings are knotted over base strings to and fro."""
+    """Bands in which leading strings are knotted over base strings, row by row, back and forth."""
 
     name = "alpha"
     step_word = "knot"
     row_word = "row"
     words = AlphaWords()
-    ear = AlphaEar()
-    moments = AlphaMoments()
+    prompts = AlphaPrompts()
+    step_view = AlphaStepView()
 
-    def steps_once(self, body: Alpha) -> int:
+    def steps_per_repeat(self, body: Alpha) -> int:
         """The knots of the chart."""
         return len(body.rows) * body.columns
 
     def work(self, body: Alpha, repeats: int) -> AlphaWork:
-        """The band, unrolled."""
+        """The band, unrolled into knots."""
         return AlphaWork(body, repeats)
 
     def summary(self, body: Alpha, repeats: int) -> list[str]:
@@ -40,25 +40,25 @@ class AlphaFamily(Family[Alpha, AlphaKnot]):
         return f"picture, {body.columns} columns"
 
     def effort(self, body: Alpha) -> Effort:
-        """Its base and leading strings, its kinds of knots, its pick-ups a row, and its rows until they come again."""
+        """From its base and leading strings, kinds of knots, pick-ups a row, and rows until the pattern repeats."""
         work = AlphaWork(body, 1)
-        return Effort(work.taken, min(2, work.rows), work.fewest_pickups() / work.rows, period(body.rows))
+        return Effort(work.resource_count, min(2, work.rows), work.fewest_pickups() / work.rows, period(body.rows))
 
     def changes(self, old: Alpha, new: Alpha) -> list[str]:
-        """Which rows differ, and the side row 1 is worked from."""
+        """Which rows differ, and the side row 1 starts from."""
         found = list_changes("row", old.rows, new.rows)
         if old.first != new.first:
-            found.append(f"row 1 is worked from the {new.first}")
+            found.append(f"row 1 now starts from the {new.first}")
         return found
 
-    def drawing(self, design: Threads, body: Alpha, repeats: int) -> Layout:
+    def drawing(self, design: DesignLike, body: Alpha, repeats: int) -> Layout:
         """The finished band."""
-        # Only who draws pays for this.
+        # Imported here: only `draw` needs it.
         from benchmate.families.alpha.drawing import lay_out
 
         return lay_out(design, body, repeats)
 
-    def step_document(self, design: Threads, body: Alpha, step: AlphaKnot, run: int) -> dict[str, object]:
+    def step_document(self, design: DesignLike, body: Alpha, step: AlphaKnot, run: int) -> dict[str, object]:
         """Row, column, knot, the leading string's colour, the base string and the pick-up."""
         return {
             "row": step.row,
@@ -69,7 +69,7 @@ class AlphaFamily(Family[Alpha, AlphaKnot]):
             "run": run,
         }
 
-    def rows_once(self, body: Alpha) -> int:
+    def rows_per_repeat(self, body: Alpha) -> int:
         """The rows of the chart."""
         return len(body.rows)
 

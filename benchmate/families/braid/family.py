@@ -2,12 +2,12 @@
 
 from benchmate.craft.drawing import Layout
 from benchmate.craft.effort import Effort
-from benchmate.craft.family import Family, Threads, WrongStep
+from benchmate.craft.family import DesignLike, Family, ImpossibleStep
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.list_changes import list_changes
-from benchmate.families.braid.body import Braid, BraidMove, wrong_move
-from benchmate.families.braid.ear import BraidEar
-from benchmate.families.braid.moments import BraidMoments
+from benchmate.families.braid.body import Braid, BraidMove, impossible_move
+from benchmate.families.braid.prompts import BraidPrompts
+from benchmate.families.braid.step_view import BraidStepView
 from benchmate.families.braid.words import BraidWords
 from benchmate.families.braid.work import BraidWork
 
@@ -17,15 +17,15 @@ class BraidFamily(Family[Braid, BraidMove]):
 
     name = "braid"
     words = BraidWords()
-    ear = BraidEar()
-    moments = BraidMoments()
+    prompts = BraidPrompts()
+    step_view = BraidStepView()
 
-    def steps_once(self, body: Braid) -> int:
+    def steps_per_repeat(self, body: Braid) -> int:
         """The moves of a repeat."""
         return len(body.moves)
 
     def work(self, body: Braid, repeats: int) -> BraidWork:
-        """The braid, unrolled."""
+        """The braid, unrolled into moves."""
         return BraidWork(body, repeats)
 
     def summary(self, body: Braid, repeats: int) -> list[str]:
@@ -40,28 +40,28 @@ class BraidFamily(Family[Braid, BraidMove]):
         return f"braid, {len(body.strands)} strands"
 
     def effort(self, body: Braid) -> Effort:
-        """Its strands, the distances they are moved, a pick-up for every move, and the moves of a repeat."""
+        """From its strands, the different distances of its moves, a pick-up a move, and the moves of a repeat."""
         distances = {_distance(move, body.slots) for move in body.moves}
         return Effort(len(body.strands), len(distances), 1.0, len(body.moves))
 
     def changes(self, old: Braid, new: Braid) -> list[str]:
-        """Which moves differ, and slots, shift and where the strands start from."""
+        """Which moves differ, and changes to slots, shift and starting slots."""
         found = list_changes("move", old.moves, new.moves)
         for what, before, after in (("slots", old.slots, new.slots), ("shift", old.shift, new.shift)):
             if before != after:
                 found.append(f"{what} {after} instead of {before}")
         if old.strands != new.strands and old.strings == new.strings:
-            found.append("the strands start from other slots")
+            found.append("the strands start in other slots")
         return found
 
-    def drawing(self, design: Threads, body: Braid, repeats: int) -> Layout:
+    def drawing(self, design: DesignLike, body: Braid, repeats: int) -> Layout:
         """The disk cut open and laid flat."""
-        # Only who draws pays for this.
+        # Imported here: only `draw` needs it.
         from benchmate.families.braid.drawing import lay_out
 
         return lay_out(design, body, repeats)
 
-    def step_document(self, design: Threads, body: Braid, step: BraidMove, run: int) -> dict[str, object]:
+    def step_document(self, design: DesignLike, body: Braid, step: BraidMove, run: int) -> dict[str, object]:
         """Repeat, slots and strand."""
         return {"row": step.row, "from": step.source, "to": step.target, "strand": step.strand}
 
@@ -69,9 +69,9 @@ class BraidFamily(Family[Braid, BraidMove]):
         """The colour in every filled slot."""
         return {str(slot): name for slot, name in body.strands}
 
-    def wrong_step(self, body: Braid, repeats: int) -> WrongStep | None:
+    def impossible_step(self, body: Braid, repeats: int) -> ImpossibleStep | None:
         """The first move from an empty slot or to a filled one."""
-        return wrong_move(body, repeats)
+        return impossible_move(body, repeats)
 
 
 BRAID = BraidFamily()
@@ -79,6 +79,6 @@ BRAID = BraidFamily()
 
 
 def _distance(move: tuple[int, int], slots: int) -> int:
-    """How far a strand is moved, the shorter way round the disk."""
+    """The distance of a move in slots, the shorter way round the disk."""
     onwards = (move[1] - move[0]) % slots
     return min(onwards, slots - onwards)

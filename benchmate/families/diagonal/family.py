@@ -2,38 +2,38 @@
 
 from benchmate.craft.drawing import Layout
 from benchmate.craft.effort import Effort, period
-from benchmate.craft.family import Family, Threads
+from benchmate.craft.family import DesignLike, Family
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.list_changes import list_changes
 from benchmate.families.diagonal.body import Diagonal, DiagonalKnot, Row
-from benchmate.families.diagonal.ear import DiagonalEar
-from benchmate.families.diagonal.moments import DiagonalMoments
+from benchmate.families.diagonal.prompts import DiagonalPrompts
+from benchmate.families.diagonal.step_view import DiagonalStepView
 from benchmate.families.diagonal.words import DiagonalWords
 from benchmate.families.diagonal.work import DiagonalWork
 
 
 class DiagonalFamily(Family[Diagonal, DiagonalKnot]):
-    """Bands in which two neighbouring strings make a knot, and most knots have them change places."""
+    """Bands in which neighbouring strings knot in pairs; after most knots the pair has swapped places."""
 
     name = "diagonal"
     step_word = "knot"
     row_word = "row"
-    can_be_mirrored = True
+    has_mirror_image = True
     words = DiagonalWords()
-    ear = DiagonalEar()
-    moments = DiagonalMoments()
+    prompts = DiagonalPrompts()
+    step_view = DiagonalStepView()
 
-    def steps_once(self, body: Diagonal) -> int:
+    def steps_per_repeat(self, body: Diagonal) -> int:
         """The knots of all rows."""
         return sum(len(row.knots) - row.knots.count(None) for row in body.rows)
 
     def work(self, body: Diagonal, repeats: int) -> DiagonalWork:
-        """The band, unrolled."""
+        """The band, unrolled into knots."""
         return DiagonalWork(body, repeats)
 
     def summary(self, body: Diagonal, repeats: int) -> list[str]:
         """Strings, rows and knots."""
-        rows, knots = len(body.rows) * repeats, self.steps_once(body) * repeats
+        rows, knots = len(body.rows) * repeats, self.steps_per_repeat(body) * repeats
         return [f"{len(body.strings)} strings", counted(rows, "row"), counted(knots, "knot")]
 
     def kind(self, body: Diagonal) -> str:
@@ -41,7 +41,7 @@ class DiagonalFamily(Family[Diagonal, DiagonalKnot]):
         return f"{len(body.strings)} strings"
 
     def effort(self, body: Diagonal) -> Effort:
-        """Its strings, its different knots, its fewest pick-ups a row, and its rows until they come again."""
+        """From its strings, kinds of knots, fewest pick-ups a row, and rows until the pattern repeats."""
         kinds = {knot for row in body.rows for knot in row.knots}
         pickups = DiagonalWork(body, 1).fewest_pickups() / len(body.rows)
         return Effort(len(body.strings), max(1, len(kinds)), pickups, period(body.rows))
@@ -50,14 +50,14 @@ class DiagonalFamily(Family[Diagonal, DiagonalKnot]):
         """Which rows differ."""
         return list_changes("row", old.rows, new.rows)
 
-    def drawing(self, design: Threads, body: Diagonal, repeats: int) -> Layout:
+    def drawing(self, design: DesignLike, body: Diagonal, repeats: int) -> Layout:
         """The finished band."""
-        # Only who draws pays for this.
+        # Imported here: only `draw` needs it.
         from benchmate.families.diagonal.drawing import lay_out
 
         return lay_out(design, body, repeats)
 
-    def step_document(self, design: Threads, body: Diagonal, step: DiagonalKnot, run: int) -> dict[str, object]:
+    def step_document(self, design: DesignLike, body: Diagonal, step: DiagonalKnot, run: int) -> dict[str, object]:
         """Row, pair, knot, strings and pick-up."""
         return {
             "row": step.row,
@@ -68,12 +68,12 @@ class DiagonalFamily(Family[Diagonal, DiagonalKnot]):
             "run": run,
         }
 
-    def rows_once(self, body: Diagonal) -> int:
+    def rows_per_repeat(self, body: Diagonal) -> int:
         """The rows of the chart."""
         return len(body.rows)
 
     def mirrored(self, body: Diagonal) -> Diagonal:
-        """Strings and pairs from the other side, every knot as it looks in a mirror beside the band."""
+        """Strings and pairs in reverse order, every knot as its mirror image."""
         strings = len(body.strings)
         rows = tuple(
             Row(
@@ -85,13 +85,13 @@ class DiagonalFamily(Family[Diagonal, DiagonalKnot]):
         return Diagonal(body.strings[::-1], rows)
 
     def cannot_repeat(self, body: Diagonal) -> str | None:
-        """The last row and the first must not start at the same position."""
+        """Why not: the first and the last row start at the same position."""
         start = body.rows[0].start
         if start != body.rows[-1].start:
             return None
         return (
-            f"row 1 and the last row both start at position {start}, so the rows cannot be repeated: "
-            "they would need to start at different positions"
+            f"row 1 and the last row both start at position {start}, so the rows cannot repeat; "
+            "start them at different positions"
         )
 
 

@@ -1,4 +1,4 @@
-"""A diagonal band, unrolled: knot by knot."""
+"""A diagonal band, unrolled knot by knot."""
 
 from array import array
 from bisect import bisect_right
@@ -7,7 +7,7 @@ from functools import cached_property
 from itertools import compress
 
 from benchmate.craft.knots import Knot
-from benchmate.craft.work import Hands, Links, Planned, RowSpan, Tell, Work, distinct, links
+from benchmate.craft.work import Links, ReportProgress, RowSpan, SegmentPlan, StringInHand, Work, distinct, links
 from benchmate.families.diagonal.body import Diagonal, DiagonalKnot
 from benchmate.families.diagonal.open_knots import OpenKnots
 from benchmate.families.diagonal.segments import Segments, fewest_pickups
@@ -23,8 +23,8 @@ FROM_LEFT = tuple(knot.from_left for knot in KNOTS)
 class DiagonalWork(Work):
     """The knots of a diagonal band. Two knots depend on each other only when they share a string."""
 
-    either_side = True
-    places_a_step = 2
+    works_from_right = True
+    positions_per_step = 2
 
     def __init__(self, body: Diagonal, repeats: int) -> None:
         self.strings = body.strings
@@ -81,10 +81,10 @@ class DiagonalWork(Work):
         return RowSpan(self._row_ends[row - 1], self._row_ends[row])
 
     def swapped_at(self, number: int) -> int:
-        """The left position of the pair when the knot makes it change places, else 0."""
+        """The left position of the pair when the knot swaps it, else 0."""
         return self._left[number] if SWAPS[self._codes[number]] else 0
 
-    def maker(self, number: int) -> int:
+    def knotting(self, number: int) -> int:
         """The number of the knotting string."""
         return (self._left_string if FROM_LEFT[self._codes[number]] else self._right_string)[number]
 
@@ -101,18 +101,18 @@ class DiagonalWork(Work):
         return FROM_LEFT[self._codes[number]]
 
     def rests_on(self, number: int) -> tuple[int, ...]:
-        """The last knot before this one on each of its two strings, if there is one; lowest first, each once."""
+        """The last knots before this one on its two strings; lowest first, each once."""
         below_left, below_right, _, _ = self._links
         return distinct(below_left[number], below_right[number])
 
     def carries(self, number: int) -> tuple[int, ...]:
-        """The next knot after this one on each of its two strings, if there is one; lowest first, each once."""
+        """The next knots after this one on its two strings; lowest first, each once."""
         _, _, above_left, above_right = self._links
         return distinct(above_left[number], above_right[number])
 
     @cached_property
     def _links(self) -> Links:
-        """For every knot, its neighbours below and above on its left string and on its right string."""
+        """For every knot, its neighbours below and above on its left string and on its right one."""
         return links(self._left_string, self._right_string, len(self.strings))
 
     def picked_at(self, number: int) -> int:
@@ -120,22 +120,24 @@ class DiagonalWork(Work):
         return self._left[number] + (not FROM_LEFT[self._codes[number]])
 
     def fewest_pickups(self) -> int:
-        """The fewest pick-ups of all orders of the knots."""
+        """The fewest pick-ups of any order of the knots."""
         return fewest_pickups(self)
 
-    def fewest_to_come(self, tied: Collection[int], hands: Hands) -> int:
-        """The fewest pick-ups of all orders of the knots that are open."""
+    def fewest_left(self, tied: Collection[int], hands: StringInHand) -> int:
+        """The fewest pick-ups of any order of the open knots."""
         knots = OpenKnots(self, tied)
         return Search(knots, Segments(knots), hands).pickups
 
-    def planned(self, tied: Collection[int], hands: Hands, *, from_right: bool, tell: Tell | None = None) -> Planned:
-        """The open knots in the order of their segments in which the hands travel least."""
+    def plan_segments(
+        self, tied: Collection[int], hands: StringInHand, *, from_right: bool, report: ReportProgress | None = None
+    ) -> SegmentPlan:
+        """The open knots, segment by segment, with the least travel of the hands."""
         knots = OpenKnots(self, tied, from_right=from_right)
-        found = Search(knots, Segments(knots), hands, tell).best()
-        return Planned([knots.number[knot] for knot in found.knots], found.settled, found.least_travel)
+        found = Search(knots, Segments(knots), hands, report).best()
+        return SegmentPlan([knots.number[knot] for knot in found.knots], found.settled, found.least_travel)
 
     def can_follow(self, steps: Sequence[int]) -> bool:
-        """True when of the knots at one position none comes before one further up the chart, on which it rests."""
+        """True when the knots at every position come in the order of the chart."""
         latest = [-1] * (len(self.strings) + 2)
         for step in steps:
             if not 0 <= step < self.size:
@@ -148,7 +150,7 @@ class DiagonalWork(Work):
 
 
 def order_after_one_repeat(body: Diagonal) -> tuple[str, ...]:
-    """The colour names of the strings, left to right, when the rows have been worked once."""
+    """The colour names of the strings, left to right, after one repeat."""
     work = DiagonalWork(body, 1)
     hanging = work.at_start()
     for number in range(work.size):

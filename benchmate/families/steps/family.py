@@ -2,27 +2,27 @@
 
 from benchmate.craft.drawing import CannotDraw, Layout
 from benchmate.craft.effort import Effort
-from benchmate.craft.family import Family, Threads
+from benchmate.craft.family import DesignLike, Family
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.list_changes import list_changes
 from benchmate.families.steps.body import Steps, WrittenStep
-from benchmate.families.steps.ear import StepsEar
-from benchmate.families.steps.moments import StepsMoments
+from benchmate.families.steps.prompts import StepsPrompts
+from benchmate.families.steps.step_view import StepsStepView
 from benchmate.families.steps.words import StepsWords
 from benchmate.families.steps.work import StepsWork
 
 
 class StepsFamily(Family[Steps, WrittenStep]):
-    """Pieces told instruction by instruction."""
+    """Pieces, starts and finishes in written steps."""
 
     name = "steps"
     row_word = ""
     words = StepsWords()
-    ear = StepsEar()
-    moments = StepsMoments()
+    prompts = StepsPrompts()
+    step_view = StepsStepView()
 
-    def steps_once(self, body: Steps) -> int:
-        """Every time of every instruction."""
+    def steps_per_repeat(self, body: Steps) -> int:
+        """The times of all instructions."""
         return sum(step.times for step in body.steps)
 
     def work(self, body: Steps, repeats: int) -> StepsWork:
@@ -31,26 +31,26 @@ class StepsFamily(Family[Steps, WrittenStep]):
 
     def summary(self, body: Steps, repeats: int) -> list[str]:
         """How many steps."""
-        return [counted(self.steps_once(body) * repeats, "step")]
+        return [counted(self.steps_per_repeat(body) * repeats, "step")]
 
     def kind(self, body: Steps) -> str:
-        """That it is told in words."""
-        return "in words"
+        """`written steps`."""
+        return "written steps"
 
     def effort(self, body: Steps) -> Effort:
-        """The strings it names, the presses an instruction takes, and its instructions."""
-        return Effort(len(body.strings), 1, self.steps_once(body) / len(body.steps), len(body.steps))
+        """From the strings it names, the presses an instruction takes, and its instructions."""
+        return Effort(len(body.strings), 1, self.steps_per_repeat(body) / len(body.steps), len(body.steps))
 
     def changes(self, old: Steps, new: Steps) -> list[str]:
         """Which instructions differ."""
         return list_changes("step", old.steps, new.steps)
 
-    def drawing(self, design: Threads, body: Steps, repeats: int) -> Layout:
-        """There is none."""
-        raise CannotDraw("a design of the family `steps` has nothing to draw: it is told in words")
+    def drawing(self, design: DesignLike, body: Steps, repeats: int) -> Layout:
+        """Always raises CannotDraw."""
+        raise CannotDraw("a design in written steps has nothing to draw")
 
-    def step_document(self, design: Threads, body: Steps, step: WrittenStep, run: int) -> dict[str, object]:
-        """Repeat, instruction, hint, and which time it is of how many."""
+    def step_document(self, design: DesignLike, body: Steps, step: WrittenStep, run: int) -> dict[str, object]:
+        """Repeat, instruction, hint and count."""
         return {"row": step.row, "do": step.do, "hint": step.hint, "time": step.time, "of": step.of}
 
 

@@ -5,16 +5,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmate.craft.colours.colour import Colour
-from benchmate.craft.start_band_finish import whole_work
-from benchmate.craft.wording import telling
+from benchmate.craft.start_band_finish import whole_piece
+from benchmate.craft.wording import step_words
 from benchmate.families.steps.body import Instruction, Steps
 from tests.charts import chart, design, seeded, written
 
 
 def lines(*texts: str, strings: str = "deep foam foam deep") -> list[str]:
     """A band of four strings, told knot by knot."""
-    whole = whole_work(design(chart(strings, *texts)), None, None)
-    return [telling.spoken(whole.main, whole.step(number)) for number in range(whole.size)]
+    whole = whole_piece(design(chart(strings, *texts)), None, None)
+    return [step_words.spoken(whole.main, whole.step(number)) for number in range(whole.size)]
 
 
 def test_a_knot_is_told_by_hands_and_outcome() -> None:
@@ -34,50 +34,50 @@ def test_strings_of_one_colour_are_not_told_apart_by_it() -> None:
 def test_a_colour_is_called_what_its_maker_calls_it() -> None:
     plain = design(chart("deep foam", "f"))
     sea = plain._replace(colours={**plain.colours, "foam": Colour("foam", "#f4f1de", "off white")})
-    part = whole_work(sea, None, None).main
-    assert telling.spoken(part, part.work.step(0)) == (
+    part = whole_piece(sea, None, None).main
+    assert step_words.spoken(part, part.work.step(0)) == (
         "forward, 1 deep over 2 off white, then deep hangs at 2, off white at 1; row 1"
     )
 
 
 def test_an_instruction_is_told_with_its_time_and_hint() -> None:
     steps = (Instruction("Fold in half.", "Leave a loop", 1), Instruction("Braid", "Pull evenly.", 2))
-    part = whole_work(design(Steps((), steps)), None, None).main
+    part = whole_piece(design(Steps((), steps)), None, None).main
     told = [part.work.step(number) for number in range(3)]
-    assert [telling.spoken(part, step) for step in told] == [
+    assert [step_words.spoken(part, step) for step in told] == [
         "Fold in half. Leave a loop",
         "Braid. time 1 of 2. Pull evenly",
         "Braid. time 2 of 2. Pull evenly",
     ]
-    assert [telling.name_of(part, step) for step in told] == ["Fold in half.", "Braid", "Braid"]
+    assert [step_words.name_of(part, step) for step in told] == ["Fold in half.", "Braid", "Braid"]
     assert [part.design.family.words.counted(step) for step in told] == ["", "time 1 of 2", "time 2 of 2"]
 
 
 def test_a_line_says_where_in_the_whole_piece_it_is() -> None:
-    whole = whole_work(design(chart("deep foam", "fb")), design(written("Fold")), design(written("Trim")))
-    assert [telling.line(whole, n, n - 1) for n in (1, 2, 3)] == [
+    whole = whole_piece(design(chart("deep foam", "fb")), design(written("Fold")), design(written("Trim")))
+    assert [step_words.line(whole, n, n - 1) for n in (1, 2, 3)] == [
         "1/3 Fold",
         "2/3 forward-backward, 1 deep over 2 foam, each stays on its side; row 1",
         "3/3 Trim",
     ]
-    assert telling.name_of(whole.main, whole.step(1)) == "forward-backward"
+    assert step_words.name_of(whole.main, whole.step(1)) == "forward-backward"
     assert whole.main.design.family.words.counted(whole.step(1)) == ""
 
 
 def test_tags_are_like_the_names() -> None:
     said = {"deep": "deep", "dawn": "dawn", "dew": "dew", "dee": "dee", "x": "off white"}
-    assert telling.tags(said) == {"deep": "de", "dawn": "da", "dew": "dw", "dee": "d2", "x": "of"}
+    assert step_words.tags(said) == {"deep": "de", "dawn": "da", "dew": "dw", "dee": "d2", "x": "of"}
 
 
 @given(st.lists(st.text(max_size=6), max_size=40))
 @seeded
 def test_tags_are_all_different(called: list[str]) -> None:
-    tags = telling.tags({str(at): name for at, name in enumerate(called)})
+    tags = step_words.tags({str(at): name for at, name in enumerate(called)})
     assert len(set(tags.values())) == len(called)
     assert all(1 <= len(tag) <= 2 and tag.isalnum() for tag in tags.values())
 
 
 @pytest.mark.parametrize("count", [100, 500, 1296])
 def test_tags_are_all_different_however_many_colours_there_are(count: int) -> None:
-    tags = telling.tags({f"c{number}": f"c{number}" for number in range(count)})
+    tags = step_words.tags({f"c{number}": f"c{number}" for number in range(count)})
     assert len(set(tags.values())) == count

@@ -33,7 +33,7 @@ def test_open_knots_are_those_that_are_not_tied(band: DiagonalWork) -> None:
     for knot, number in enumerate(knots.number):
         tie = band.step(number)
         assert (knots.pair[knot], knots.row[knot]) == (tie.left, tie.row)
-        assert (knots.maker[knot], knots.passive[knot]) == (tie.knotting, tie.passive)
+        assert (knots.knotting[knot], knots.passive[knot]) == (tie.knotting, tie.passive)
         assert knots.picked_at[knot] == tie.knotting_from
     mirrored = OpenKnots(band, tied, from_right=True)
     strings = len(band.strings)
@@ -70,7 +70,7 @@ def test_a_string_is_put_down_as_late_as_it_can_be() -> None:
     knots = OpenKnots(band)
     segments = Segments(knots)
     assert segments.fewest == 4
-    first = [knot for knot in range(knots.size) if knots.maker[knot] == 1]
+    first = [knot for knot in range(knots.size) if knots.knotting[knot] == 1]
     assert [segments.furthest[knot] for knot in first] == [first[-1]] * 3
     assert [segments.after[knot] for knot in first] == [*first[1:], knots.size]
     assert [segments.needed[knot] for knot in first] == [1, 1, 1]

@@ -11,7 +11,7 @@ from benchmate.families.diagonal.open_knots import OpenKnots
 from benchmate.families.diagonal.segments import Segments
 from benchmate.families.diagonal.work import DiagonalWork
 from tests.charts import bands, chart, ordered_bands, random_chart, seeded, slanted, stripe
-from tests.unit.test_craft_travel import best
+from tests.unit.test_diagonal_travel import best
 
 
 def ready(knots: OpenKnots) -> list[int]:
@@ -23,7 +23,7 @@ def ready(knots: OpenKnots) -> list[int]:
 def least(band: DiagonalWork, tied: range | list[int] = range(0), in_hand: int = 0, hands: int = 0) -> int:
     """The least travel to come, the hands anywhere when `hands` is 0."""
     knots = OpenKnots(band, tied)
-    return Crossings(knots, Segments(knots), in_hand).to_come(ready(knots), hands)
+    return Crossings(knots, Segments(knots), in_hand).travel_left(ready(knots), hands)
 
 
 @given(bands(most_strings=7, most_rows=6).filter(lambda band: 0 < band.size <= 15))

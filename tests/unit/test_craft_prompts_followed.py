@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 
 from benchmate.craft.orders import Order, runs
 from benchmate.craft.progress import Progress
-from benchmate.craft.start_band_finish import Whole, whole_work
+from benchmate.craft.start_band_finish import WholePiece, whole_piece
 from benchmate.craft.ways import Way, order_of, worked_as
-from benchmate.craft.wording.ear import Level
+from benchmate.craft.wording.prompt_parts import Level
 from benchmate.craft.wording.prompts import NOTHING, PIECE_DONE, Happened
 from benchmate.design_files.load import load
 from benchmate.design_files.shelf import shipped
@@ -36,7 +36,7 @@ SPOKEN = 300
 class Trial(NamedTuple):
     """A band of one to three repeats and a way it is worked."""
 
-    whole: Whole
+    whole: WholePiece
     order: Order
 
 
@@ -45,7 +45,7 @@ def trials(draw: st.DrawFn) -> Trial:
     """Bands by rows and by segments, from either side, mirrored or not."""
     way = draw(st.sampled_from(WAYS))
     plan = worked_as(design(draw(bodies())), way)
-    whole = whole_work(plan, None, None, draw(st.integers(1, 3)))
+    whole = whole_piece(plan, None, None, draw(st.integers(1, 3)))
     return Trial(whole, order_of(whole, way))
 
 
@@ -92,7 +92,7 @@ def test_what_is_said_tells_every_knot_back_and_forth(trial: Trial, wishes: list
             assert listener.hanging == progress.hanging
 
 
-def _repair(progress: Progress, whole: Whole, listener: Listener, wrong: int, level: Level) -> str:
+def _repair(progress: Progress, whole: WholePiece, listener: Listener, wrong: int, level: Level) -> str:
     """A knot is marked wrong, and all that must come out does; returns what is said then."""
     out = progress.must_come_out(wrong)
     said = at_each_level(whole, progress, Happened.RESUMED, out=out)[level]

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.craft.orders import Order, by_rows, by_segments, fewest_to_come, pickups, runs, travel
+from benchmate.craft.orders import Order, by_rows, by_segments, fewest_left, pickups, runs, travel
 from benchmate.families.diagonal.open_knots import OpenKnots
 from benchmate.families.diagonal.segments import Segments, fewest_pickups
 from benchmate.families.diagonal.travel import Search
@@ -135,7 +135,7 @@ def test_the_order_is_one_with_the_fewest_pickups(band: DiagonalWork) -> None:
     assert is_order(band, order)
     found = list(runs(band, order))
     assert pickups(band, order) == (found[-1].run if found else 0) == fewest_pickups(band)
-    assert fewest_to_come(band) == fewest_pickups(band) <= pickups(band, by_rows(band))
+    assert fewest_left(band) == fewest_pickups(band) <= pickups(band, by_rows(band))
 
 
 @given(bands(most_strings=7, most_rows=9))
@@ -144,8 +144,8 @@ def test_a_segment_follows_its_string_and_jumps_nowhere(band: DiagonalWork) -> N
     order = by_segments(band)
     last: dict[int, int] = {}
     for before, number in zip([None, *order.sequence], order.sequence, strict=False):
-        maker = band.maker(number)
-        if before is not None and band.maker(before) == maker:
+        maker = band.knotting(number)
+        if before is not None and band.knotting(before) == maker:
             # The very next knot on the string in hand.
             assert last[maker] == before
             assert all(other in (before, number) or last.get(maker) != other for other in band.rests_on(number))
@@ -162,7 +162,7 @@ def test_planned_afresh_from_any_state(ordered: tuple[DiagonalWork, Order], data
     assert is_order(band, order)
     assert list(order.sequence[:done]) == list(history)
     count = pickups(band, order, history)
-    assert count == fewest_to_come(band, history) == from_there(band, order.sequence, done)[0]
+    assert count == fewest_left(band, history) == from_there(band, order.sequence, done)[0]
     assert count <= pickups(band, followed, history)
     if 0 < band.size - done <= 14:
         assert from_there(band, order.sequence, done) == best(band, history)
@@ -186,7 +186,7 @@ def test_the_string_in_hand_goes_on_where_it_may() -> None:
         again = by_segments(band, plan.sequence[:done])
         assert list(again.sequence) == list(plan.sequence)
         to_come = pickups(band, plan, plan.sequence[:done])
-        assert to_come == fewest_to_come(band, plan.sequence[:done]) == 4 - (done + 2) // 3
+        assert to_come == fewest_left(band, plan.sequence[:done]) == 4 - (done + 2) // 3
 
 
 def test_begun_from_the_right_it_is_as_good() -> None:
@@ -215,7 +215,7 @@ def test_where_there_is_too_much_to_try_it_is_said() -> None:
 def test_where_there_is_no_room_to_know_what_is_to_come(monkeypatch: pytest.MonkeyPatch) -> None:
     band = DiagonalWork(random_chart(Random(5), 20, 60), 1)
     guided = by_segments(band)
-    monkeypatch.setattr("benchmate.families.diagonal.travel.ROOM", 1)
+    monkeypatch.setattr("benchmate.families.diagonal.travel.BOUND_CELLS", 1)
     order = by_segments(band)
     assert is_order(band, order)
     assert pickups(band, order) == pickups(band, guided)
@@ -228,7 +228,7 @@ def test_where_there_is_no_room_to_know_what_is_to_come(monkeypatch: pytest.Monk
 def test_it_tells_how_far_it_is_and_can_be_ended() -> None:
     band = DiagonalWork(full(12, 140), 1)
     told: list[tuple[int, int]] = []
-    order = by_segments(band, tell=lambda laid, of: told.append((laid, of)))
+    order = by_segments(band, report=lambda laid, of: told.append((laid, of)))
     assert {of for _, of in told} == {fewest_pickups(band)}
     assert [laid for laid, _ in told[:3]] == [0, 32, 64]
     assert list(order.sequence) == list(by_segments(band).sequence)
@@ -241,7 +241,7 @@ def test_it_tells_how_far_it_is_and_can_be_ended() -> None:
             raise Enough
 
     with pytest.raises(Enough):
-        by_segments(band, tell=stop)
+        by_segments(band, report=stop)
 
 
 def test_what_is_partly_tied_and_blocked_goes_on_later() -> None:
@@ -249,9 +249,9 @@ def test_what_is_partly_tied_and_blocked_goes_on_later() -> None:
     band = DiagonalWork(chart(4, "f b", "f"), 1)
     knots = OpenKnots(band, [0])
     assert Search(knots, Segments(knots)).pickups == 2
-    assert fewest_to_come(band, [0]) == 2
-    assert fewest_to_come(band, [1, 0]) == 0
-    assert fewest_to_come(band, [0, 1]) == 1
+    assert fewest_left(band, [0]) == 2
+    assert fewest_left(band, [1, 0]) == 0
+    assert fewest_left(band, [0, 1]) == 1
 
 
 def test_nothing_left_to_tie() -> None:
@@ -260,4 +260,4 @@ def test_nothing_left_to_tie() -> None:
     assert by_segments(band).settled
     done = DiagonalWork(chart(3, "f", "f"), 1)
     assert list(by_segments(done, [0, 1]).sequence) == [0, 1]
-    assert fewest_to_come(done, [0, 1]) == 0
+    assert fewest_left(done, [0, 1]) == 0

@@ -1,16 +1,16 @@
-"""The knots of a diagonal band at the bench."""
+"""The knots of a diagonal band as the bench shows them."""
 
-from benchmate.craft.family import Moments, Threads
-from benchmate.craft.moment import Coming, Side
-from benchmate.craft.progress import InHand
+from benchmate.craft.family import DesignLike, StepView
+from benchmate.craft.progress import CurrentRun
+from benchmate.craft.shown_step import ComingStep, Side
 from benchmate.families.diagonal.body import DiagonalKnot
 from benchmate.families.diagonal.words import DiagonalWords, outcome
 
 _WORDS = DiagonalWords()
 
 
-class DiagonalMoments(Moments[DiagonalKnot]):
-    """The knot's name on the colour of the string that makes it, and the pair under it."""
+class DiagonalStepView(StepView[DiagonalKnot]):
+    """The knot's name on the colour of its knotting string, with the pair below."""
 
     strings_move = True
 
@@ -18,28 +18,30 @@ class DiagonalMoments(Moments[DiagonalKnot]):
         """The knot's name."""
         return step.knot.words
 
-    def note(self, design: Threads, step: DiagonalKnot) -> str:
-        """Where both strings end up."""
+    def note(self, design: DesignLike, step: DiagonalKnot) -> str:
+        """Where both strings hang afterwards."""
         return outcome(design, step)
 
     def field(self, step: DiagonalKnot) -> int:
-        """The knotting string's."""
+        """The knotting string."""
         return step.knotting
 
-    def sides(self, design: Threads, step: DiagonalKnot, run: InHand | None, *, undone: bool) -> tuple[Side, Side]:
-        """The pair as it hangs now. Before a knot comes out its strings hang where the knot left them."""
+    def sides(
+        self, design: DesignLike, step: DiagonalKnot, run: CurrentRun | None, *, undone: bool
+    ) -> tuple[Side, Side]:
+        """The pair as it hangs now; before an undo, where the knot left it."""
         before, after = (step.knotting_from, step.passive_from), (step.knotting_to, step.passive_to)
         hang, end = (after, before) if undone else (before, after)
         one, other = sorted(
-            Side(at, design.value_of(string), design.said_of(string), makes, ends)
+            Side(at, design.value_of(string), design.say_of(string), makes, ends)
             for string, at, ends, makes in zip((step.knotting, step.passive), hang, end, (True, False), strict=True)
         )
         return one, other
 
-    def coming(self, design: Threads, step: DiagonalKnot, before: str) -> Coming:
+    def coming(self, design: DesignLike, step: DiagonalKnot, before: str) -> ComingStep:
         """`forward, 3 deep over 4 foam`, `f, 3 deep over 4 foam`, `f 3/4`."""
         crossed, token = _WORDS.crossed(design, step), step.knot.value
-        return Coming(
+        return ComingStep(
             f"{before}{step.knot.words}, {crossed}",
             f"{before}{token}, {crossed}",
             f"{token} {step.knotting_from}/{step.passive_from}",

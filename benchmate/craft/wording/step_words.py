@@ -1,0 +1,98 @@
+"""Steps in words, the same on a printed line, on the screen and aloud."""
+
+from collections.abc import Mapping, Sequence
+from itertools import chain
+
+from benchmate.craft.progress import CurrentRun
+from benchmate.craft.start_band_finish import Part, WholePiece
+from benchmate.craft.work import Step
+
+_SIGNS = "0123456789abcdefghijklmnopqrstuvwxyz"
+
+
+def name_of(part: Part, step: Step) -> str:
+    """The step in its fewest words: the knot's name, the slots of a move, or the instruction."""
+    return part.design.family.words.name(step)
+
+
+def spoken(part: Part, step: Step) -> str:
+    """The whole step in one line to read aloud."""
+    return part.design.family.words.spoken(part.design, step)
+
+
+def take_out(part: Part, step: Step) -> str:
+    """The step to take out, in one line to read aloud: the knot, and where its strings go back to."""
+    return part.design.family.words.take_out(part.design, step)
+
+
+def crossed(part: Part, step: Step) -> str:
+    """Which string goes over which, or which strand moves; empty where that is unknown."""
+    return part.design.family.words.crossed(part.design, step)
+
+
+def prompt(whole: WholePiece, number: int, *, comes_out: bool) -> str:
+    """The instruction for a step of a piece, to tie it or take it out, in one line to read aloud."""
+    if comes_out:
+        return take_out(whole.part_of(number), whole.step(number))
+    first = pick_up(whole, number)
+    words = spoken(whole.part_of(number), whole.step(number))
+    return f"{first}; then {words}" if first else words
+
+
+def pick_up(whole: WholePiece, number: int, *, tails: bool = True) -> str:
+    """How to get the step's string in hand, with the length of the `tails` or without; empty when it is in hand."""
+    part = whole.part_of(number)
+    return part.design.family.words.pick_up(part.design, part.work, number - part.first, tails=tails)
+
+
+def place(whole: WholePiece, number: int) -> tuple[str, str, int, int]:
+    """The place of a step in its part of the piece: `("", "row", 3, 30)`, `("start", "step", 2, 4)`.
+
+    These are the part's name (only in a piece of several parts, and where steps are counted one by one), the unit, the
+    number and the total.
+    """
+    part = whole.part_of(number)
+    rows = part.design.family.row_word
+    if rows:
+        return "", rows, whole.step(number).row, part.work.rows
+    return part.called if len(whole.parts) > 1 else "", "step", number - part.first + 1, part.work.size
+
+
+def in_hand(whole: WholePiece, run: CurrentRun) -> str:
+    """The string in hand, and which of its run of knots this is: `deep: 3 of 7`."""
+    return f"{whole.main.design.say_of(run.string)}: {run.at} of {run.of}"
+
+
+def next_pick_up(whole: WholePiece, run: CurrentRun, hanging: Sequence[int]) -> str:
+    """The string to pick up next, with its position then: `5 foam`; and its position now, if that differs.
+
+    `hanging` are the strings as they hang now. Empty when there is no string to pick up next.
+    """
+    if run.following is None:
+        return ""
+    design = whole.part_of(run.following).design
+    return design.family.words.next_pick_up(design, whole.step(run.following), run, hanging)
+
+
+def line(whole: WholePiece, n: int, number: int, *, comes_out: bool = False) -> str:
+    """The step line of plain mode: `n/of ` and the instruction; `n` is the step's place in working order, from 1."""
+    return f"{n}/{whole.size} {prompt(whole, number, comes_out=comes_out)}"
+
+
+def tags(said: Mapping[str, str]) -> dict[str, str]:
+    """A different tag of one or two characters for every colour, as close to its label as possible.
+
+    `said` gives the label of every colour name, at most 1296 of them. Tags stand beside colours, which are never the
+    only sign.
+    """
+    found: dict[str, str] = {}
+    taken: set[str] = set()
+    for name, called in said.items():
+        letters = [letter for letter in called if letter.isalnum()] or ["x"]
+        first = letters[0]
+        likely = [first + letter for letter in letters[1:]] or [first]
+        numbered = (first + digit for digit in "23456789")
+        any_two = (left + right for left in _SIGNS for right in _SIGNS)
+        found[name] = next(tag for tag in chain(likely, numbered, any_two) if tag not in taken)
+        taken.add(found[name])
+    return found

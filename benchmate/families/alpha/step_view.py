@@ -1,0 +1,53 @@
+"""The knots of an alpha band as the bench shows them."""
+
+from benchmate.craft.family import DesignLike, StepView
+from benchmate.craft.progress import CurrentRun
+from benchmate.craft.shown_step import ComingStep, Side
+from benchmate.craft.work import Work
+from benchmate.families.alpha.body import AlphaKnot
+from benchmate.families.alpha.words import AlphaWords, needs_new_thread
+
+_WORDS = AlphaWords()
+
+
+class AlphaStepView(StepView[AlphaKnot]):
+    """The knot's name on the colour of the leading string, with the leading string and the base string below."""
+
+    always_shows_run = True
+
+    def word(self, step: AlphaKnot) -> str:
+        """The knot's name."""
+        return step.knot.words
+
+    def note(self, design: DesignLike, step: AlphaKnot) -> str:
+        """Which leading string goes over which base string."""
+        return _WORDS.crossed(design, step)
+
+    def field(self, step: AlphaKnot) -> int:
+        """The leading string."""
+        return step.leading
+
+    def sides(self, design: DesignLike, step: AlphaKnot, run: CurrentRun | None, *, undone: bool) -> tuple[Side, Side]:
+        """The leading string and the base string of the knot, from left to right."""
+        to_go = 1 if run is None else run.of - run.at + 1
+        count = "leads" if run is None else f"leads: knot {run.at} of {run.of}"
+        more = "last of its run" if to_go == 1 else f"{to_go - 1} more after it"
+        colour, base = design.value_of(step.leading), design.value_of(step.column)
+        leading = Side(0, colour, design.say_of(step.leading), True, step.column, ("", count, more))
+        column = (str(step.column), "base string", "passive")
+        passive = Side(step.column, base, design.say_of(step.column), False, step.column, column)
+        return (leading, passive) if step.knot.from_left else (passive, leading)
+
+    def coming(self, design: DesignLike, step: AlphaKnot, before: str) -> ComingStep:
+        """`forward, foam over 3`, `f, foam over 3`, `f 3`."""
+        crossed, token = _WORDS.crossed(design, step), step.knot.value
+        return ComingStep(
+            f"{before}{step.knot.words}, {crossed}",
+            f"{before}{token}, {crossed}",
+            f"{token} {step.column}",
+            (design.value_of(step.leading), design.value_of(step.column)),
+        )
+
+    def is_untimed(self, work: Work, number: int, step: AlphaKnot) -> bool:
+        """A knot that needs a new thread."""
+        return needs_new_thread(work, number)
