@@ -156,7 +156,7 @@ class Listener:
         assert made.knotting == string
         self._take_out(made)
         self.last = None
-        more = re.fullmatch(r"(the )?last( to come out)?|(?P<more>\d+) more( to come out)?", match["more"])
+        more = re.fullmatch(r"(the )?last( one to take out)?|(?P<more>\d+) more( to take out)?", match["more"])
         assert more
         return made, int(more["more"] or 0)
 

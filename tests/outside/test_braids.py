@@ -75,7 +75,7 @@ def test_how_many_strands_move_from_the_gap(slots: int) -> None:
         assert len(moved) == slots // gcd(slots, by) - 1
 
 
-def test_examples_of_it() -> None:
+def test_published_examples_of_moves_from_the_gap() -> None:
     # The same source: (8, 3) moves 7 strands, (6, 2) moves 2.
     for slots, by, count in ((8, 3, 7), (6, 2, 2)):
         work = BraidWork(from_the_gap(slots, by), 500)

@@ -85,7 +85,7 @@ def test_large_charts(sort: str, size: Size) -> None:
 
 
 @pytest.mark.parametrize(("body", "row_order", "fewest"), FEWEST)
-def test_the_solvers_know_the_known_numbers(body: Diagonal, row_order: int, fewest: int) -> None:
+def test_the_solvers_find_the_known_numbers(body: Diagonal, row_order: int, fewest: int) -> None:
     # Derived, confirmed by exhaustive search: FEWEST stands with the laws, and is tried there on ours.
     band = DiagonalWork(body, 1)
     assert row_order > fewest == by_mixed_integer(band)
@@ -94,13 +94,13 @@ def test_the_solvers_know_the_known_numbers(body: Diagonal, row_order: int, fewe
 
 
 @pytest.mark.parametrize("seed", MIDDLE[:40])
-def test_how_far_the_first_cycles_are_sought_changes_no_result(seed: int) -> None:
+def test_the_reach_of_the_first_cycles_changes_no_result(seed: int) -> None:
     band = DiagonalWork(*middle(seed))
     within_reach = [by_mixed_integer(band, ahead) for ahead in (None, 10, 0, -band.size)]
     assert within_reach == within_reach[:1] * 4
 
 
-def test_a_solver_that_proves_nothing_is_not_believed() -> None:
+def test_a_solver_without_a_proof_is_an_error() -> None:
     with pytest.raises(RuntimeError, match="nothing proven for 12 knots"):
         by_positions(DiagonalWork(chart(4, "f b", "f", "f b", "f", "f b", "f", "f b", "f"), 1), seconds=0.0)
 

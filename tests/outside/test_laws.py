@@ -22,7 +22,7 @@ def hangs_after(band: DiagonalWork) -> list[int]:
 
 
 @pytest.mark.parametrize("strings", SIZES)
-def test_as_many_rows_as_strings_reverse_them_every_pair_meeting_once(strings: int) -> None:
+def test_n_rows_reverse_the_strings_and_every_pair_meets_once(strings: int) -> None:
     # Derived: full rows of n strings, all forward, are the odd-even transposition sort of a reversal.
     band = DiagonalWork(full(strings, strings), 1)
     assert hangs_after(band) == list(range(strings, 0, -1))
@@ -31,7 +31,7 @@ def test_as_many_rows_as_strings_reverse_them_every_pair_meeting_once(strings: i
 
 
 @pytest.mark.parametrize("strings", SIZES)
-def test_twice_as_many_rows_bring_all_home(strings: int) -> None:
+def test_2n_rows_bring_all_strings_home(strings: int) -> None:
     # Derived: from the reversal, applied twice.
     band = DiagonalWork(full(strings, 2 * strings), 1)
     assert hangs_after(band) == list(range(1, strings + 1))
@@ -39,7 +39,7 @@ def test_twice_as_many_rows_bring_all_home(strings: int) -> None:
 
 
 @pytest.mark.parametrize(("strings", "out", "of"), [(4, 11, 12), (6, 26, 30), (8, 47, 56)])
-def test_taking_out_the_first_knot_takes_nearly_all_with_it(strings: int, out: int, of: int) -> None:
+def test_reaching_the_first_knot_undoes_nearly_all(strings: int, out: int, of: int) -> None:
     # Derived: the upward closure of the first knot, counted.
     band = DiagonalWork(full(strings, 2 * strings), 1)
     progress = Progress.resume(band, by_rows(band), range(band.size))
@@ -177,7 +177,7 @@ def test_on_strings_of_one_colour_a_wrong_knot_shows_nothing(intended: str) -> N
 
 
 @pytest.mark.parametrize("strings", SIZES)
-def test_just_one_later_knot_brings_the_strings_back(strings: int) -> None:
+def test_exactly_one_later_knot_brings_the_strings_back(strings: int) -> None:
     # Derived: in full rows, all forward, the two strings of a knot meet again n rows below it and nowhere between.
     body = full(strings, 2 * strings)
     home = hangs_after(DiagonalWork(body, 1))

@@ -64,7 +64,7 @@ def test_by_rows_is_the_first_topological_order(seed: int) -> None:
 
 
 @pytest.mark.parametrize("seed", range(20))
-def test_what_must_come_out_are_the_descendants_that_are_tied(seed: int) -> None:
+def test_steps_to_untie_are_the_tied_descendants(seed: int) -> None:
     body, repeats = some_chart(seed)
     band, reference = DiagonalWork(body, repeats), by_definition(body, repeats)
     order = by_rows(band)

@@ -70,7 +70,7 @@ def drawn(hanging: np.ndarray, rows: list[tuple[int, list[str]]]) -> tuple[np.nd
     return picture, hanging
 
 
-def test_check_finds_nothing_to_say(capsys: pytest.CaptureFixture[str]) -> None:
+def test_check_finds_no_problems(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["check", *shipped()]) == 0
     said, complained = capsys.readouterr()
     assert complained == ""
@@ -107,7 +107,7 @@ def test_bands_fit_a_wrist(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", of_family("diagonal", "alpha", "braid"))
-def test_nothing_takes_for_ever(name: str) -> None:
+def test_no_shipped_design_is_too_long(name: str) -> None:
     design = FOUND[name]
     if design["family"] == "diagonal":
         once = sum(knot != "-" for _, knots in rows_of(name) for knot in knots)

@@ -16,7 +16,7 @@ PRACTICE = [
 
 
 @pytest.mark.parametrize(("token", "words", "side", "halves", "swaps"), PRACTICE)
-def test_a_knot_is_made_as_the_trade_makes_it(
+def test_knots_follow_common_practice(
     token: str, words: str, side: str, halves: tuple[str, str], swaps: bool
 ) -> None:
     knot = Knot(token)
@@ -36,7 +36,7 @@ def test_there_are_four_knots() -> None:
         ("bf", (9, 4, 4), (7, 3, 3)),
     ],
 )
-def test_a_tie_says_which_string_goes_from_where_to_where(
+def test_positions_of_both_strings_before_and_after_a_knot(
     token: str, knotting: tuple[int, int, int], passive: tuple[int, int, int]
 ) -> None:
     tie = DiagonalKnot(row=5, left=3, knot=Knot(token), left_string=7, right_string=9)

@@ -25,9 +25,9 @@ from tests.listening import END, at_each_level, followed
 
 COLOURS = ("deep", "foam", "rust")
 TAKEN = re.compile(
-    r"start (?P<new>\w+)(, tail 9 cm)?"
-    r"|cut (?P<cut>\w+) behind \d+( in row \d+)?, start it anew(, tails 9 cm)?"
-    r"|take (?P<float>\w+) from behind (?P<at>\d+)( in row \d+)?(, (across|up) \d+ (knot|row)s?)?"
+    r"start a new (?P<new>\w+)(, leave a 9 cm tail)?"
+    r"|cut (?P<cut>\w+) behind column \d+( in row \d+)?; start a new (?P=cut)(, leave 9 cm tails)?"
+    r"|bring (?P<float>\w+) across the back from column (?P<at>\d+)( in row \d+)?( \(\d+ (knots?|rows? up)\))?"
 )
 
 
@@ -91,7 +91,7 @@ def knots_of(whole: WholePiece, numbers: Sequence[int]) -> list[tuple[str, str]]
 
 @given(pictures(), st.sampled_from(("knot", "run", "row")))
 @seeded
-def test_what_is_said_tells_every_knot_of_a_picture(whole: WholePiece, press: str) -> None:
+def test_prompts_identify_every_knot_of_an_alpha_band(whole: WholePiece, press: str) -> None:
     order = by_rows(whole)
     prompts = followed(whole, order, press)
     for level in Level:
@@ -108,7 +108,7 @@ def test_what_is_said_tells_every_knot_of_a_picture(whole: WholePiece, press: st
 
 @given(pictures())
 @seeded
-def test_a_stretch_is_as_long_as_it_was_said(whole: WholePiece) -> None:
+def test_a_stretch_is_as_long_as_announced(whole: WholePiece) -> None:
     order = by_rows(whole)
     progress = Progress(whole, order)
     for number in order.sequence:
@@ -128,7 +128,7 @@ def test_a_stretch_is_as_long_as_it_was_said(whole: WholePiece) -> None:
 
 
 @pytest.mark.parametrize("level", list(Level))
-def test_a_braid_is_told_move_by_move(level: Level) -> None:
+def test_prompts_name_every_move_of_a_braid(level: Level) -> None:
     body = Braid(8, ((1, "deep"), (2, "foam"), (5, "rust")), ((1, 3), (2, 4), (5, 7)), 2)
     whole = whole_piece(a_design(body, BRAID), None, None, 3)
     for said, number in zip(followed(whole, by_rows(whole))[:-1], range(whole.size), strict=True):
@@ -137,13 +137,13 @@ def test_a_braid_is_told_move_by_move(level: Level) -> None:
         assert f"{move.source} to {move.target}" in said[level]
 
 
-def test_undone_and_taken_out() -> None:
+def test_prompts_of_alpha_knots_undone_or_taken_out() -> None:
     body = alpha("deep", (("foam", "foam"), ("foam", "rust")))
     whole = whole_piece(a_design(body, ALPHA), None, None)
     progress = Progress.resume(whole, by_rows(whole), range(3))
     out = progress.must_come_out(1)
     assert list(at_each_level(whole, progress, Happened.RESUMED, out=out).values()) == [
-        "take out backward, rust over 2, 1 more to come out",
+        "take out backward, rust over 2, 1 more to take out",
         "take out backward, rust over 2, 1 more",
         "take out backward, rust over 2, 1 more",
     ]
@@ -153,6 +153,6 @@ def test_undone_and_taken_out() -> None:
         "undo backward, rust over 2",
         "undo backward",
     ]
-    assert step_words.pick_up(whole, 2) == "start rust, tail 9 cm"
-    assert step_words.pick_up(whole, 3) == "take foam from behind 2"
+    assert step_words.pick_up(whole, 2) == "start a new rust, leave a 9 cm tail"
+    assert step_words.pick_up(whole, 3) == "bring foam across the back from column 2"
     assert step_words.pick_up(whole, 1) == ""

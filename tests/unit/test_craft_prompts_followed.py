@@ -51,7 +51,7 @@ def trials(draw: st.DrawFn) -> Trial:
 
 @given(trials(), st.sampled_from(("knot", "run", "row")))
 @seeded
-def test_what_is_said_tells_every_knot(trial: Trial, press: str) -> None:
+def test_prompts_identify_every_knot(trial: Trial, press: str) -> None:
     whole, order = trial
     prompts = followed(whole, order, press)
     for level in Level:
@@ -68,7 +68,7 @@ def test_what_is_said_tells_every_knot(trial: Trial, press: str) -> None:
 
 @given(trials(), st.lists(st.integers(0, 199), max_size=24))
 @seeded
-def test_what_is_said_tells_every_knot_back_and_forth(trial: Trial, wishes: list[int]) -> None:
+def test_prompts_identify_every_knot_with_undos_and_repairs(trial: Trial, wishes: list[int]) -> None:
     whole, order = trial
     for level in Level:
         progress, listener = Progress(whole, order), Listener(whole.strings)
@@ -106,7 +106,7 @@ def _repair(progress: Progress, whole: WholePiece, listener: Listener, wrong: in
 
 @given(trials().filter(lambda trial: trial.whole.size >= 2), st.data())
 @seeded
-def test_after_a_burst_nothing_unheard_is_needed(trial: Trial, data: st.DataObject) -> None:
+def test_after_a_burst_of_presses_a_prompt_relies_on_nothing_unheard(trial: Trial, data: st.DataObject) -> None:
     whole, order = trial
     heard = data.draw(st.integers(0, whole.size - 2))
     here = data.draw(st.integers(heard + 1, whole.size - 1))
@@ -123,7 +123,7 @@ def test_after_a_burst_nothing_unheard_is_needed(trial: Trial, data: st.DataObje
 
 @given(trials())
 @seeded
-def test_ends_of_rows_repeats_and_runs_are_said_when_they_come(trial: Trial) -> None:
+def test_completed_rows_repeats_and_runs_are_announced(trial: Trial) -> None:
     whole, order = trial
     body = whole.main.design.body
     assert isinstance(body, Diagonal)
@@ -147,7 +147,7 @@ def test_ends_of_rows_repeats_and_runs_are_said_when_they_come(trial: Trial) -> 
 
 
 @pytest.mark.parametrize("by", ["rows", "segments"])
-def test_words_of_whole_pieces(by: str, capsys: pytest.CaptureFixture[str]) -> None:
+def test_prompts_are_short_enough_for_quick_hands(by: str, capsys: pytest.CaptureFixture[str]) -> None:
     lines = [
         f"by {by:22} {'steps':>6} {'full':>6} {'short':>6} {'sparse':>6}   words a step       seconds a step, short"
     ]
@@ -171,7 +171,7 @@ def test_words_of_whole_pieces(by: str, capsys: pytest.CaptureFixture[str]) -> N
 
 @pytest.mark.parametrize("press", ["knot", "run", "row"])
 @pytest.mark.parametrize("name", DIAGONAL)
-def test_no_prompt_is_longer_than_what_the_voice_keeps(name: str, press: str) -> None:
+def test_no_prompt_is_longer_than_the_voice_speaks(name: str, press: str) -> None:
     file = FILES[name]
     for by in ("rows", "segments"):
         whole = whole_of(file, file.design.repeats, Way(by))

@@ -14,7 +14,7 @@ from tests.charts import bodies, chart, design, seeded, written
 
 @given(bodies())
 @seeded
-def test_a_mirrored_mirror_image_is_the_design_itself(body: object) -> None:
+def test_mirroring_twice_gives_the_design_itself(body: object) -> None:
     one = design(body)  # type: ignore[arg-type]
     assert mirrored(mirrored(one)) == one
 
@@ -47,7 +47,7 @@ def test_the_mirror_image_has_every_knot_on_the_other_side(body: object) -> None
     assert [strings + 1 - string for string in reversed(hanging[1])] == hanging[0]
 
 
-def test_from_the_right_every_row_is_worked_the_other_way() -> None:
+def test_from_the_right_every_row_is_reversed() -> None:
     band = DiagonalWork(chart(6, "f b f", "f b", "b b b"), 1)
     order = by_rows(band, from_right=True)
     assert [(tie.row, tie.left) for tie in map(band.step, order.sequence)] == [
@@ -58,7 +58,7 @@ def test_from_the_right_every_row_is_worked_the_other_way() -> None:
     assert [order.sequence[place] for place in order.place] == list(range(band.size))
 
 
-def test_from_the_right_what_is_told_in_words_stays_in_its_order() -> None:
+def test_from_the_right_written_steps_keep_their_order() -> None:
     whole = whole_piece(design(chart(4, "f b", "f")), design(written("Fold", "Pin")), design(written("Tie", "Cut")))
     steps = [whole.step(number) for number in by_rows(whole, from_right=True).sequence]
     assert [getattr(step, "left", None) or getattr(step, "do", None) for step in steps] == [
@@ -68,7 +68,7 @@ def test_from_the_right_what_is_told_in_words_stays_in_its_order() -> None:
     ]
 
 
-def test_segments_of_a_whole_piece_lie_between_its_start_and_its_finish() -> None:
+def test_segments_lie_between_start_and_finish() -> None:
     whole = whole_piece(design(chart(4, "f b", "f", "f f")), design(written("Fold")), design(written("Tie")))
     alone = by_segments(DiagonalWork(chart(4, "f b", "f", "f f"), 1))
     assert list(by_segments(whole).sequence) == [0, *(1 + number for number in alone.sequence), whole.size - 1]
@@ -81,7 +81,7 @@ def test_a_way_in_words() -> None:
     assert Way("segments", True, True).words == "by segments, from the right, mirrored"
 
 
-def test_other_than_diagonal_bands_there_is_one_way() -> None:
+def test_only_diagonal_bands_have_several_ways() -> None:
     told, band = design(written("Fold", "Knot")), design(chart(3, "f", "b"))
     chosen = Way("segments", True, True)
     assert way_for(told, chosen) == Way()

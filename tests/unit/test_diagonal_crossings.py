@@ -28,13 +28,13 @@ def least(band: DiagonalWork, tied: range | list[int] = range(0), in_hand: int =
 
 @given(bands(most_strings=7, most_rows=6).filter(lambda band: 0 < band.size <= 15))
 @seeded
-def test_no_order_with_the_fewest_pickups_goes_below_it(band: DiagonalWork) -> None:
+def test_no_order_with_the_fewest_pickups_goes_below_the_bound(band: DiagonalWork) -> None:
     assert least(band) <= best(band)[1]
 
 
 @given(ordered_bands().filter(lambda ordered: 0 < ordered[0].size <= 14), st.data())
 @seeded
-def test_nor_does_any_from_a_state_on(ordered: tuple[DiagonalWork, Order], data: st.DataObject) -> None:
+def test_no_continuation_goes_below_the_bound(ordered: tuple[DiagonalWork, Order], data: st.DataObject) -> None:
     band, followed = ordered
     history = list(followed.sequence[: data.draw(st.integers(0, band.size))])
     in_hand = hands = 0
@@ -60,7 +60,7 @@ def test_by_hand() -> None:
     assert least(DiagonalWork(chart(3, "-"), 1)) == 0
 
 
-def test_it_is_close_where_it_can_be_compared() -> None:
+def test_the_bound_is_close_to_the_best() -> None:
     chance, total, bound = Random(12), 0, 0
     for _ in range(80):
         order = by_segments(band := DiagonalWork(random_chart(chance, chance.randint(3, 8), chance.randint(2, 9)), 1))

@@ -120,7 +120,7 @@ def test_no_order_is_better(band: DiagonalWork) -> None:
     assert travel(band, order) == worth(band, order.sequence)[1] == order.least_travel
 
 
-def test_no_order_is_better_for_many_charts_of_more_strings() -> None:
+def test_no_order_is_better_for_random_charts_of_more_strings() -> None:
     chance = Random(31)
     for trial in range(150):
         band = DiagonalWork(random_chart(chance, chance.randint(5, 9), chance.randint(2, 6)), 1)
@@ -130,7 +130,7 @@ def test_no_order_is_better_for_many_charts_of_more_strings() -> None:
 
 @given(bands(most_strings=9, most_rows=12))
 @seeded
-def test_the_order_is_one_with_the_fewest_pickups(band: DiagonalWork) -> None:
+def test_the_order_has_the_fewest_pickups(band: DiagonalWork) -> None:
     order = by_segments(band)
     assert is_order(band, order)
     found = list(runs(band, order))
@@ -140,7 +140,7 @@ def test_the_order_is_one_with_the_fewest_pickups(band: DiagonalWork) -> None:
 
 @given(bands(most_strings=7, most_rows=9))
 @seeded
-def test_a_segment_follows_its_string_and_jumps_nowhere(band: DiagonalWork) -> None:
+def test_a_segment_follows_its_string_knot_by_knot(band: DiagonalWork) -> None:
     order = by_segments(band)
     last: dict[int, int] = {}
     for before, number in zip([None, *order.sequence], order.sequence, strict=False):
@@ -154,7 +154,7 @@ def test_a_segment_follows_its_string_and_jumps_nowhere(band: DiagonalWork) -> N
 
 @given(ordered_bands(), st.data())
 @seeded
-def test_planned_afresh_from_any_state(ordered: tuple[DiagonalWork, Order], data: st.DataObject) -> None:
+def test_replanning_from_any_state(ordered: tuple[DiagonalWork, Order], data: st.DataObject) -> None:
     band, followed = ordered
     done = data.draw(st.integers(0, band.size))
     history = followed.sequence[:done]
@@ -170,7 +170,7 @@ def test_planned_afresh_from_any_state(ordered: tuple[DiagonalWork, Order], data
 
 @given(bands(most_strings=8, most_rows=9), st.data())
 @seeded
-def test_planning_afresh_is_never_worse_than_going_on(band: DiagonalWork, data: st.DataObject) -> None:
+def test_replanning_is_never_worse_than_continuing(band: DiagonalWork, data: st.DataObject) -> None:
     plan = by_segments(band)
     done = data.draw(st.integers(0, band.size))
     again = by_segments(band, plan.sequence[:done])
@@ -179,7 +179,7 @@ def test_planning_afresh_is_never_worse_than_going_on(band: DiagonalWork, data: 
         assert travel(band, again) == travel(band, plan)
 
 
-def test_the_string_in_hand_goes_on_where_it_may() -> None:
+def test_the_string_in_hand_continues_where_possible() -> None:
     band = DiagonalWork(stripe(4), 1)
     plan = by_segments(band)
     for done in range(band.size):
@@ -189,7 +189,7 @@ def test_the_string_in_hand_goes_on_where_it_may() -> None:
         assert to_come == fewest_left(band, plan.sequence[:done]) == 4 - (done + 2) // 3
 
 
-def test_begun_from_the_right_it_is_as_good() -> None:
+def test_beginning_from_the_right_is_as_good() -> None:
     chance = Random(8)
     for _ in range(60):
         band = DiagonalWork(random_chart(chance, chance.randint(2, 8), chance.randint(1, 8)), 1)
@@ -201,7 +201,7 @@ def test_begun_from_the_right_it_is_as_good() -> None:
     assert list(by_segments(even, from_right=True).sequence) == [1, 0]
 
 
-def test_where_there_is_too_much_to_try_it_is_said() -> None:
+def test_an_order_of_a_large_band_is_not_settled() -> None:
     band = DiagonalWork(random_chart(Random(4), 20, 60), 1)
     order = by_segments(band)
     assert not order.settled
@@ -212,7 +212,7 @@ def test_where_there_is_too_much_to_try_it_is_said() -> None:
     assert travel(band, order) <= 1.1 * order.least_travel
 
 
-def test_where_there_is_no_room_to_know_what_is_to_come(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_planning_without_a_bound_on_the_travel_left(monkeypatch: pytest.MonkeyPatch) -> None:
     band = DiagonalWork(random_chart(Random(5), 20, 60), 1)
     guided = by_segments(band)
     monkeypatch.setattr("benchmate.families.diagonal.travel.BOUND_CELLS", 1)
@@ -225,7 +225,7 @@ def test_where_there_is_no_room_to_know_what_is_to_come(monkeypatch: pytest.Monk
     assert worth(small, by_segments(small).sequence) == best(small)
 
 
-def test_it_tells_how_far_it_is_and_can_be_ended() -> None:
+def test_the_search_reports_progress_and_can_be_cancelled() -> None:
     band = DiagonalWork(full(12, 140), 1)
     told: list[tuple[int, int]] = []
     order = by_segments(band, report=lambda laid, of: told.append((laid, of)))
@@ -244,7 +244,7 @@ def test_it_tells_how_far_it_is_and_can_be_ended() -> None:
         by_segments(band, report=stop)
 
 
-def test_what_is_partly_tied_and_blocked_goes_on_later() -> None:
+def test_a_blocked_string_continues_later() -> None:
     # String 1 has made its first knot out of turn; its next waits for the knot of 3 over 4.
     band = DiagonalWork(chart(4, "f b", "f"), 1)
     knots = OpenKnots(band, [0])

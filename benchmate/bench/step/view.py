@@ -35,7 +35,9 @@ def view_of(
         notice=notice,
         rest=now is not None and pace.rest_is_due(held.presses, now),
     )
-    before = "; ".join(filter(None, (step_words.pick_up(held.whole, other) for other in counted)))
+    # Several pick-ups for one press fit the screen only without the length of the tails.
+    tails = len(counted) == 1
+    before = "; ".join(filter(None, (step_words.pick_up(held.whole, other, tails=tails) for other in counted)))
     return _looked_on(held, view._replace(beat=beat, before=before, drawn=step_view.drawn(part.design, step)))
 
 

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmate.families.alpha.body import Alpha, alpha
-from benchmate.families.alpha.floats import LONGEST, TAIL, How, take_up
+from benchmate.families.alpha.floats import LONGEST, TAIL, How, pick_up
 from benchmate.families.alpha.work import AlphaWork
 from tests.charts import seeded
 from tests.running import run
@@ -42,7 +42,7 @@ def to_and_fro(body: Alpha, repeats: int) -> tuple[np.ndarray, np.ndarray, np.nd
 
 @given(bodies(), st.integers(1, 3))
 @seeded
-def test_rows_go_to_and_fro(body: Alpha, repeats: int) -> None:
+def test_rows_run_back_and_forth(body: Alpha, repeats: int) -> None:
     work = AlphaWork(body, repeats)
     columns, to_the_right, colours = to_and_fro(body, repeats)
     steps = [work.step(number) for number in range(work.size)]
@@ -54,7 +54,7 @@ def test_rows_go_to_and_fro(body: Alpha, repeats: int) -> None:
 
 @given(bodies(), st.integers(1, 2))
 @seeded
-def test_what_rests_on_what(body: Alpha, repeats: int) -> None:
+def test_rests_on_matches_shared_columns_and_colours(body: Alpha, repeats: int) -> None:
     work = AlphaWork(body, repeats)
     columns, _, colours = to_and_fro(body, repeats)
     below = (columns[:, None] == columns[None, :]) | (colours[:, None] == colours[None, :])
@@ -112,10 +112,10 @@ def test_the_document_of_order(tmp_path: Path) -> None:
 
 @given(bodies(4), st.integers(0, 6), st.sampled_from((0.5, 3.0, 90.0)))
 @seeded
-def test_float_or_cut_costs_the_least_thread_there_can_be(body: Alpha, longest: int, tail: float) -> None:
+def test_float_or_cut_costs_the_least_thread(body: Alpha, longest: int, tail: float) -> None:
     work = AlphaWork(body, 1)
     columns, _, colours = to_and_fro(body, 1)
-    taken = [take_up(work, number, longest=longest, tail=tail) for number in range(work.size)]
+    taken = [pick_up(work, number, longest=longest, tail=tail) for number in range(work.size)]
     # Every time a string is taken up again it may float or be cut; all ways of choosing are tried.
     gaps, new = [], 0
     for number in range(work.size):
@@ -147,12 +147,12 @@ def test_the_usual_limits_are_those_of_common_practice() -> None:
     assert LONGEST == 5
     assert 80 <= TAIL <= 100
     wide = alpha("a", (("b", *"aaaaaa", "b"),))
-    assert [taken.how for taken in (take_up(AlphaWork(wide, 1), n) for n in (0, 1, 7)) if taken] == [
+    assert [taken.how for taken in (pick_up(AlphaWork(wide, 1), n) for n in (0, 1, 7)) if taken] == [
         How.NEW,
         How.NEW,
         How.CUT,
     ]
     near = alpha("a", (("b", *"aaaaa", "b"),))
-    found = take_up(AlphaWork(near, 1), 6)
+    found = pick_up(AlphaWork(near, 1), 6)
     assert found is not None
     assert (found.how, found.behind, found.column) == (How.FLOAT, 5, 1)
