@@ -1,4 +1,4 @@
-"""Alpha bands against a construction of their own in numpy, and float or cut against trying everything."""
+"""Alpha bands against a separate construction in numpy, and float or cut against an exhaustive search."""
 
 import json
 from itertools import product
@@ -18,7 +18,7 @@ from tests.running import run
 
 COLOURS = ("deep", "foam", "rust")
 WIDE, HIGH = 2.45, 1.9
-"""Millimetres of a knot across and of a row along: derived from the thread's thickness, weak until a swatch."""
+"""The width of a knot and the length of a row, mm: derived from the thickness of the thread, only estimates."""
 
 
 @st.composite
@@ -30,7 +30,7 @@ def bodies(draw: st.DrawFn, most: int = 6) -> Alpha:
     return alpha("deep", tuple(map(tuple, chart)), draw(st.sampled_from(("left", "right"))))
 
 
-def to_and_fro(body: Alpha, repeats: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+def back_and_forth(body: Alpha, repeats: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Row by row, as worked: the columns, whether to the right, and the colours."""
     chart = np.tile(np.array(body.rows), (repeats, 1))
     columns = np.tile(np.arange(1, body.columns + 1), (len(chart), 1))
@@ -44,7 +44,7 @@ def to_and_fro(body: Alpha, repeats: int) -> tuple[np.ndarray, np.ndarray, np.nd
 @seeded
 def test_rows_run_back_and_forth(body: Alpha, repeats: int) -> None:
     work = AlphaWork(body, repeats)
-    columns, to_the_right, colours = to_and_fro(body, repeats)
+    columns, to_the_right, colours = back_and_forth(body, repeats)
     steps = [work.step(number) for number in range(work.size)]
     assert [step.column for step in steps] == columns.tolist()
     assert [step.knot.value for step in steps] == np.where(to_the_right, "f", "b").tolist()
@@ -56,7 +56,7 @@ def test_rows_run_back_and_forth(body: Alpha, repeats: int) -> None:
 @seeded
 def test_rests_on_matches_shared_columns_and_colours(body: Alpha, repeats: int) -> None:
     work = AlphaWork(body, repeats)
-    columns, _, colours = to_and_fro(body, repeats)
+    columns, _, colours = back_and_forth(body, repeats)
     below = (columns[:, None] == columns[None, :]) | (colours[:, None] == colours[None, :])
     below &= np.arange(work.size)[:, None] > np.arange(work.size)[None, :]
     ours = np.zeros_like(below)
@@ -95,7 +95,7 @@ def test_the_document_of_order(tmp_path: Path) -> None:
         tuple(tuple({".": "deep", "#": "foam"}[sign] for sign in row) for row in (".##.", "#..#", "####")),
         "right",
     )
-    columns, to_the_right, colours = to_and_fro(body, 2)
+    columns, to_the_right, colours = back_and_forth(body, 2)
     runs = np.cumsum(np.append(True, colours[1:] != colours[:-1]))
     expected = [
         {"n": n, "row": (n - 1) // 4 + 1, "column": column, "knot": "f" if right else "b", "knotting": colour}
@@ -114,9 +114,9 @@ def test_the_document_of_order(tmp_path: Path) -> None:
 @seeded
 def test_float_or_cut_costs_the_least_thread(body: Alpha, longest: int, tail: float) -> None:
     work = AlphaWork(body, 1)
-    columns, _, colours = to_and_fro(body, 1)
+    columns, _, colours = back_and_forth(body, 1)
     taken = [pick_up(work, number, longest=longest, tail=tail) for number in range(work.size)]
-    # Every time a string is taken up again it may float or be cut; all ways of choosing are tried.
+    # At each further pick-up a string may float or be cut; this tries all choices.
     gaps, new = [], 0
     for number in range(work.size):
         if number and colours[number - 1] == colours[number]:

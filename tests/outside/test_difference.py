@@ -1,4 +1,4 @@
-"""Differences of colours and colours seen without some cones, against published figures and worked out another way."""
+"""Colour differences and colour-blind vision against published figures and separate computations."""
 
 import csv
 from pathlib import Path
@@ -30,7 +30,7 @@ KINDS: tuple[Kind, ...] = get_args(Kind)
 
 
 def table(name: str) -> list[dict[str, str]]:
-    """The rows of a table of figures, whose first line names its source."""
+    """The rows of a table; its first line names the source."""
     lines = (DATA / name).read_text(encoding="utf-8").splitlines()
     assert lines[0].startswith("# ")
     return list(csv.DictReader(lines[1:]))

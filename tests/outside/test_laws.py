@@ -1,4 +1,4 @@
-"""Laws of bands: crossing, coming home, fewest pick-ups, taking out, and the effects of one wrong knot."""
+"""Laws of bands: crossings, coming home, fewest pick-ups, undoing, and the effects of one wrong knot."""
 
 from collections.abc import Iterator
 from random import Random
@@ -17,7 +17,7 @@ SIZES = range(3, 9)
 
 
 def hangs_after(band: DiagonalWork) -> list[int]:
-    """How the strings hang when all is tied."""
+    """The strings as they hang at the end."""
     return hanging_after(band, by_rows(band), range(band.size))
 
 
@@ -92,8 +92,8 @@ Strings = tuple[int, int]
 def knots_of(body: Diagonal) -> dict[Place, Strings]:
     """The knotting and the passive string at every row and position."""
     band = DiagonalWork(body, 1)
-    ties = map(band.step, range(band.size))
-    return {(tie.row, tie.left): (tie.knotting, tie.passive) for tie in ties}
+    knots = map(band.step, range(band.size))
+    return {(knot.row, knot.left): (knot.knotting, knot.passive) for knot in knots}
 
 
 def with_knot(body: Diagonal, place: Place, knot: Knot | None) -> Diagonal:
@@ -123,7 +123,7 @@ def places_of(body: Diagonal, token: str) -> Iterator[Place]:
 
 
 def effect_of(body: Diagonal, place: Place, made: Knot | None) -> str:
-    """The effect of one wrong knot, every other knot being just as it is or with just the two strings exchanged."""
+    """The effect of one wrong knot; checks that other knots stay the same or have just the two strings exchanged."""
     wrong = with_knot(body, place, made)
     right_knots, wrong_knots = knots_of(body), knots_of(wrong)
     one, other = right_knots[place]

@@ -1,4 +1,4 @@
-"""What rests on what, against networkx on a graph built from the definition alone: two knots that share a string."""
+"""The partial order against networkx, on a graph built from the definition: two knots that share a string."""
 
 from itertools import combinations
 from random import Random

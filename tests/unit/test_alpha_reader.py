@@ -1,4 +1,4 @@
-"""The chart of an alpha band, read from text."""
+"""Alpha bands read from text."""
 
 import pytest
 from hypothesis import given

@@ -1,4 +1,4 @@
-"""A braid on a disk, read from text."""
+"""Braids read from text."""
 
 import pytest
 

@@ -472,6 +472,13 @@ def test_what_a_press_means_is_said(chevron: Opening) -> None:
         assert "press" not in everything(view_of(chevron.held), *size)
 
 
+def test_a_small_screen_keeps_the_column_a_string_comes_from(four: Opening) -> None:
+    floats = view_of(four.held)._replace(before="bring foam across the back from column 11 (3 knots)")
+    assert "bring foam from column 11 (3 knots)" in text_of(compose(floats, 40, 12, DARK))
+    assert floats.before in text_of(compose(floats, 80, 12, DARK))
+    assert floats.before in " ".join(text_of(compose(floats, 80, 24, DARK)).split())
+
+
 def test_time_is_not_told_before_the_pace_is_known(chevron: Opening) -> None:
     for size in SIZES:
         text = everything(view_of(chevron.held)._replace(seconds_left=None), *size)

@@ -1,4 +1,4 @@
-"""Light and contrast."""
+"""Luminance and contrast."""
 
 from hypothesis import given
 from hypothesis import strategies as st

@@ -1,4 +1,4 @@
-"""What has changed in a design, and whether a piece can go on with it."""
+"""The changes to a design, and whether a piece can continue on it."""
 
 import pytest
 
@@ -15,13 +15,13 @@ STEPS = design(written("Fold", "Pin", "Knot"))
 
 
 def recoloured(**colours: Colour | None) -> Design:
-    """The old design with colours changed, added, or (None) gone."""
+    """The old design with colours changed, added or (None) removed."""
     kept = {**OLD.colours, **colours}
     return OLD._replace(colours={name: colour for name, colour in kept.items() if colour is not None})
 
 
 @pytest.mark.parametrize(
-    ("new", "said"),
+    ("new", "expected"),
     [
         (OLD, []),
         (OLD._replace(notes="more", author="someone", licence="free"), []),
@@ -44,8 +44,8 @@ def recoloured(**colours: Colour | None) -> Design:
         (OLD._replace(body=Diagonal(OLD.strings, (row("f b"), row("f", 3)))), ["row 2 differs"]),
     ],
 )
-def test_each_change_has_a_clause(new: Design, said: list[str]) -> None:
-    assert changes(OLD, new) == said
+def test_each_change_has_a_clause(new: Design, expected: list[str]) -> None:
+    assert changes(OLD, new) == expected
 
 
 def test_a_removed_start_has_a_clause() -> None:
@@ -58,32 +58,32 @@ def test_changed_steps_have_a_clause() -> None:
     assert changes(STEPS, STEPS._replace(body=written("Fold", ("Pin", 2), "Trim"))) == ["steps 2 to 3 differ"]
 
 
-def goes_on(old: Design, new: Design, *history: int, start: Design | None = None) -> bool:
-    """Whether a piece of `old` with these steps tied can go on as `new`, which may have a start."""
+def continues(old: Design, new: Design, *history: int, start: Design | None = None) -> bool:
+    """Whether a piece of `old` with these steps tied can continue as `new`, which may have a start."""
     whole = whole_piece(new, start, None)
     return can_continue(whole_piece(old, None, None), whole, by_rows(whole), history)
 
 
 def test_a_piece_can_continue_when_every_tied_step_is_the_same() -> None:
     later = OLD._replace(body=chart("deep foam foam deep", "f b", "b"))
-    assert goes_on(OLD, OLD, 0, 1, 2)
-    assert goes_on(OLD, later, 0, 1)
-    assert goes_on(OLD, OLD._replace(repeats=1), 0, 1, 2)
-    assert goes_on(OLD, OLD._replace(title="Other"), 1)
-    assert goes_on(OLD, recoloured(foam=Colour("foam", "#ffffff", "white")), 0, 1, 2)
+    assert continues(OLD, OLD, 0, 1, 2)
+    assert continues(OLD, later, 0, 1)
+    assert continues(OLD, OLD._replace(repeats=1), 0, 1, 2)
+    assert continues(OLD, OLD._replace(title="Other"), 1)
+    assert continues(OLD, recoloured(foam=Colour("foam", "#ffffff", "white")), 0, 1, 2)
 
 
 def test_a_piece_cannot_continue_when_a_tied_step_differs() -> None:
     later = OLD._replace(body=chart("deep foam foam deep", "f b", "b"))
-    assert not goes_on(OLD, later, 0, 1, 2)
-    assert not goes_on(OLD, OLD._replace(repeats=1), 0, 1, 2, 3)
-    assert not goes_on(OLD, OLD._replace(body=chart("foam deep foam deep", "f b", "f")), 0)
-    assert not goes_on(OLD, OLD, 0, start=design(written("Fold")))
-    assert not goes_on(STEPS, STEPS._replace(body=written("Fold", "Tape", "Knot")), 0, 1)
+    assert not continues(OLD, later, 0, 1, 2)
+    assert not continues(OLD, OLD._replace(repeats=1), 0, 1, 2, 3)
+    assert not continues(OLD, OLD._replace(body=chart("foam deep foam deep", "f b", "f")), 0)
+    assert not continues(OLD, OLD, 0, start=design(written("Fold")))
+    assert not continues(STEPS, STEPS._replace(body=written("Fold", "Tape", "Knot")), 0, 1)
 
 
 def test_a_piece_cannot_continue_when_a_tied_step_now_rests_on_an_open_one() -> None:
     old = design(chart(4, "f fb", "-", "f -"))
     new = design(chart(4, "f -", "fb", "f -"))
-    assert goes_on(old, new, 0)
-    assert not goes_on(old, new, 0, 2)
+    assert continues(old, new, 0)
+    assert not continues(old, new, 0, 2)

@@ -1,4 +1,4 @@
-"""How many there are, in words."""
+"""Counts in words."""
 
 import pytest
 

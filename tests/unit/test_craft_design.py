@@ -1,4 +1,4 @@
-"""What a design says of itself: pairs, starts, sizes, repeats."""
+"""Pairs, starts, sizes and repeats of a design."""
 
 import pytest
 from hypothesis import given

@@ -11,14 +11,14 @@ from benchmate.families.steps.work import StepsWork
 from tests.charts import chart, design, ordered_bands, seeded, stripe, tie_by_hand, written
 
 
-def picture(band: DiagonalWork, order: Order) -> tuple[list[int], dict[tuple[int, int], str]]:
-    """What comes of tying by hand in this order: how the strings hang, and the colour at every row and pair."""
+def tied_by_hand(band: DiagonalWork, order: Order) -> tuple[list[int], dict[tuple[int, int], str]]:
+    """The result of tying by hand in this order: the strings as they hang, and the colour at every row and pair."""
     hanging = list(range(1, len(band.strings) + 1))
     colours = {}
     for number in order.sequence:
-        tie = band.step(number)
-        knotting, _ = tie_by_hand(hanging, tie.left, tie.knot.value)
-        colours[tie.row, tie.left] = band.strings[knotting - 1]
+        knot = band.step(number)
+        knotting, _ = tie_by_hand(hanging, knot.left, knot.knot.value)
+        colours[knot.row, knot.left] = band.strings[knotting - 1]
     return hanging, colours
 
 
@@ -59,7 +59,7 @@ def test_a_band_without_knots_has_no_pickups() -> None:
 @seeded
 def test_any_order_makes_the_same_band(ordered: tuple[DiagonalWork, Order]) -> None:
     band, order = ordered
-    assert picture(band, order) == picture(band, by_rows(band))
+    assert tied_by_hand(band, order) == tied_by_hand(band, by_rows(band))
 
 
 @given(ordered_bands())
@@ -85,7 +85,7 @@ def test_no_order_has_fewer_pickups_than_the_fewest(ordered: tuple[DiagonalWork,
 
 @given(ordered_bands(), st.data())
 @seeded
-def test_can_be_followed_accepts_exactly_the_possible_orders(ordered: tuple[DiagonalWork, Order], data: st.DataObject) -> None:
+def test_can_be_followed_accepts_only_possible_orders(ordered: tuple[DiagonalWork, Order], data: st.DataObject) -> None:
     band, order = ordered
     assert can_be_followed(band, order.sequence)
     spoilt = data.draw(st.permutations(list(order.sequence)))

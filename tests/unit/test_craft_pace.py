@@ -1,4 +1,4 @@
-"""A maker's pace, and when a rest is due."""
+"""The maker's pace, and when a rest is due."""
 
 from itertools import accumulate
 
@@ -101,5 +101,5 @@ def test_long_durations_round_to_the_nearest_hour() -> None:
 
 
 def test_durations_in_few_characters() -> None:
-    said = {0: "1m", 29: "1m", 40 * 60: "40m", 3599: "1h00", 130 * 60: "2h10", 125 * 3600: "125h00"}
-    assert {seconds: briefly(seconds) for seconds in said} == said
+    expected = {0: "1m", 29: "1m", 40 * 60: "40m", 3599: "1h00", 130 * 60: "2h10", 125 * 3600: "125h00"}
+    assert {seconds: briefly(seconds) for seconds in expected} == expected

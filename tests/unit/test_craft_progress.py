@@ -1,4 +1,4 @@
-"""How far a piece is: tying, untying, jumping, taking up again."""
+"""The progress of a piece: tying, untying, jumping and resuming."""
 
 from collections.abc import Callable
 
@@ -13,7 +13,7 @@ from benchmate.families.steps.work import StepsWork
 from tests.charts import all_below, begun_bands, chart, full, ordered_bands, orders, seeded, state, written
 
 BAND = DiagonalWork(chart(4, "f b", "f", "b f"), 1)
-"""Knots 0 and 1 below, 2 on both, 3 on 0 and 2, 4 on 1 and 2. The strings end as 4 2 3 1."""
+"""Knot 2 rests on 0 and 1, knot 3 on 0 and 2, knot 4 on 1 and 2. The strings end as 4 2 3 1."""
 
 
 def begun(*numbers: int) -> Progress:
@@ -196,7 +196,7 @@ def test_after_a_jump_exactly_its_target_is_tied(progress: Progress, data: st.Da
     place = data.draw(st.integers(0, progress.work.size))
     before = state(progress)[1]
     out, tied = progress.jump(progress.order.sequence[:place])
-    assert state(progress)[1] == before, "asking for a jump is not making it"
+    assert state(progress)[1] == before, "asking for a jump changes nothing"
     for number in out:
         progress.untie(number)
     for number in tied:
@@ -270,7 +270,7 @@ def test_a_run_continues_past_a_knot_tied_out_of_turn() -> None:
     order = from_sequence("segments", [0, 1, 2, 3, 4])
     progress = Progress.resume(BAND, order, [1])
     run = progress.current_run
-    # 0 and 2 are made with string 1, and 1 between them is out of the way.
+    # String 1 makes knots 0 and 2; knot 1 between them is tied already.
     assert run is not None
     assert (run.string, run.at, run.of, run.following) == (1, 1, 2, 3)
     assert progress.rest_of_run() == [0, 2]
@@ -278,9 +278,7 @@ def test_a_run_continues_past_a_knot_tied_out_of_turn() -> None:
 
 @given(begun_bands(), st.data())
 @seeded
-def test_check_can_tie_refuses_exactly_the_impossible_sequences(
-    progress: Progress, data: st.DataObject
-) -> None:
+def test_check_can_tie_refuses_exactly_the_impossible_sequences(progress: Progress, data: st.DataObject) -> None:
     steps = st.integers(-1, progress.work.size) | st.sampled_from([*progress.coming(9), -1])
     numbers = data.draw(st.lists(steps, max_size=6) | st.just(progress.coming(9)))
     before, trial = state(progress), Progress.resume(progress.work, progress.order, progress.history)

@@ -1,4 +1,4 @@
-"""Prompts for the ear: the words of each rule at each level."""
+"""Spoken prompts: the words of each rule at each level."""
 
 from benchmate.craft.colours.colour import Colour
 from benchmate.craft.design import Design
@@ -17,15 +17,15 @@ FOUR = "deep foam kelp sand"
 BY_ROWS = Way()
 
 
-def told(plan: Design, way: Way = BY_ROWS, press: str = "knot") -> dict[Level, list[str]]:
-    """The same, of a design by itself: the prompts of each level."""
+def prompts_of(plan: Design, way: Way = BY_ROWS, press: str = "knot") -> dict[Level, list[str]]:
+    """The prompts of a design without start and finish, at each level."""
     whole = whole_piece(worked_as(plan, way), None, None)
     said = followed(whole, order_of(whole, way), press)
     return {level: [each[level] for each in said] for level in Level}
 
 
 def placed(whole: WholePiece, tied: int) -> Progress:
-    """A piece of which the first so many steps are tied, by rows."""
+    """A piece by rows, with its first `tied` steps tied."""
     order = order_of(whole, Way())
     return Progress.resume(whole, order, order.sequence[:tied])
 
@@ -68,7 +68,7 @@ def test_a_run_with_one_string() -> None:
 
 
 def test_another_knot_with_the_string_in_hand() -> None:
-    said = told(design(chart("deep foam kelp", "f", "fb", "-", "fb", "-", "fb")), Way("segments"))
+    said = prompts_of(design(chart("deep foam kelp", "f", "fb", "-", "fb", "-", "fb")), Way("segments"))
     assert said[Level.FULL] == [
         "row 1 of 6, deep at 1 for 4 knots, forward over foam",
         "row 1 done, forward-backward over kelp",
@@ -89,7 +89,7 @@ def test_another_knot_with_the_string_in_hand() -> None:
 
 
 def test_every_run_names_its_string() -> None:
-    said = told(design(slanted(3, [2, 2])), Way("segments"))
+    said = prompts_of(design(slanted(3, [2, 2])), Way("segments"))
     assert said[Level.FULL] == [
         "row 1 of 4, a at 1 for 2 knots, forward over b",
         "row 1 done, forward over c, last with a",
@@ -100,7 +100,7 @@ def test_every_run_names_its_string() -> None:
 
 
 def test_rows_and_repeats() -> None:
-    said = told(design(chart(FOUR, "f b", "f"), repeats=2))
+    said = prompts_of(design(chart(FOUR, "f b", "f"), repeats=2))
     assert said[Level.FULL] == [
         "row 1 of 4, deep at 1, forward over foam",
         "sand at 4, backward over kelp",
@@ -125,7 +125,7 @@ def test_rows_and_repeats() -> None:
 
 
 def test_a_string_may_stay_in_hand_by_rows_too() -> None:
-    said = told(design(chart("deep foam", "f", "", "b")))
+    said = prompts_of(design(chart("deep foam", "f", "", "b")))
     assert said[Level.FULL] == [
         "row 1 of 3, deep at 1 for 2 knots, forward over foam",
         "row 1 done, backward over foam, last with deep",
@@ -135,13 +135,13 @@ def test_a_string_may_stay_in_hand_by_rows_too() -> None:
 
 def test_from_the_right_and_mirrored() -> None:
     body = chart(FOUR, "f b", "f")
-    assert told(design(body), Way("rows", from_right=True))[Level.SHORT] == [
+    assert prompts_of(design(body), Way("rows", from_right=True))[Level.SHORT] == [
         "row 1, sand at 4, backward",
         "deep at 1, forward",
         "row done, forward, last",
         "piece done",
     ]
-    assert told(design(body), Way("rows", mirrored=True))[Level.SHORT] == [
+    assert prompts_of(design(body), Way("rows", mirrored=True))[Level.SHORT] == [
         "row 1, sand at 1, forward",
         "deep at 4, backward",
         "row done, backward, last",
@@ -152,7 +152,7 @@ def test_from_the_right_and_mirrored() -> None:
 def test_a_colour_goes_by_its_label() -> None:
     plain = design(chart("deep foam", "f", "-", "f"))
     sea = plain._replace(colours={**plain.colours, "foam": Colour("foam", "#f4f1de", "off white")})
-    assert told(sea)[Level.FULL][:2] == [
+    assert prompts_of(sea)[Level.FULL][:2] == [
         "row 1 of 3, deep at 1, forward over off white",
         "row 1 done, off white at 1, forward over deep",
     ]
@@ -160,7 +160,7 @@ def test_a_colour_goes_by_its_label() -> None:
 
 def test_written_steps() -> None:
     steps = (Instruction("Fold in half.", "Leave a loop", 1), Instruction("Braid", "Pull evenly.", 3))
-    said = told(design(Steps((), steps), repeats=2))
+    said = prompts_of(design(Steps((), steps), repeats=2))
     assert said[Level.FULL] == [
         "step 1 of 8, Fold in half. Leave a loop",
         "Braid. 1 of 3. Pull evenly",
@@ -282,7 +282,7 @@ def test_on_the_way_to_a_wrong_written_step() -> None:
 
 
 def test_a_press_that_ties_the_rest_of_the_run() -> None:
-    said = told(design(chart(FOUR, "f -", "f", "- fb")), Way("segments"), "run")
+    said = prompts_of(design(chart(FOUR, "f -", "f", "- fb")), Way("segments"), "run")
     assert said[Level.SHORT] == ["row 1, deep at 1, 2 forward, forward-backward", "piece done"]
     whole = whole_piece(design(chart(FOUR, "f -", "f", "- fb")), None, None)
     progress = placed(whole, 1)
@@ -293,21 +293,21 @@ def test_a_press_that_ties_the_rest_of_the_run() -> None:
 def test_a_press_that_ties_the_rest_of_the_row() -> None:
     rows = (row("f f b b"), row("f - b", 2), row("fb - - bf"))
     body = Diagonal(("moss", "sand", "moss", "sand", "sand", "moss", "sand", "moss"), rows)
-    said = told(design(body), press="row")
+    said = prompts_of(design(body), press="row")
     assert said[Level.SHORT] == [
         "row 1, from moss at 1 to the right, 2 forward, 2 backward",
         "row done, moss at 2, forward, moss at 7, backward",
         "row done, sand at 1, forward-backward, sand at 8, backward-forward",
         "piece done",
     ]
-    assert told(design(body), Way(from_right=True), "row")[Level.SPARSE][:2] == [
+    assert prompts_of(design(body), Way(from_right=True), "row")[Level.SPARSE][:2] == [
         "row 1, from moss at 8 to the left, 2 backward, 2 forward",
         "row done, moss at 7, backward, moss at 2, forward",
     ]
 
 
 def test_a_press_that_counts_several_written_steps() -> None:
-    said = told(design(written("Fold.", ("Braid", 3), "Trim")), press="row")
+    said = prompts_of(design(written("Fold.", ("Braid", 3), "Trim")), press="row")
     assert said[Level.FULL] == ["step 1 of 5, Fold. Braid, 3 times. Trim", "the piece is done"]
 
 
@@ -343,11 +343,11 @@ def test_repeating_the_instruction_gives_the_full_step() -> None:
 
 def test_a_prompt_repeats_what_an_earlier_one_did_not_finish() -> None:
     whole = whole_piece(design(chart(FOUR, "f -", "f", "- fb")), None, None)
-    # The second forward was not heard, but it was of the same kind and with the same string.
+    # The maker did not hear the second forward, but it is of the same kind and with the same string.
     said = at_each_level(whole, placed(whole, 2), Happened.TIED, [0, 1])
     assert said[Level.SHORT] == "row done, forward-backward, last"
     whole = whole_piece(design(chart("deep foam", "f", "", "f", "", "f")), None, None)
-    # With foam in between unheard, the hands are not known to hold deep.
+    # The maker did not hear of foam in between, so the prompt must name deep.
     assert at_each_level(whole, placed(whole, 2), Happened.TIED, [0, 1])[Level.SPARSE] == "row done, deep at 1"
 
 

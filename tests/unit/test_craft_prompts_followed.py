@@ -1,4 +1,4 @@
-"""Prompts for the ear: whoever follows them finds every knot, and they are no longer than the hands leave time for."""
+"""Spoken prompts: a listener finds every knot from them, and they are short enough for quick hands."""
 
 import re
 from pathlib import Path
@@ -26,15 +26,15 @@ FILES = {Path(path).stem: load(path) for path in shipped()}
 DIAGONAL = [name for name, file in FILES.items() if file.design.family.name == "diagonal"]
 
 QUICK_KNOT = 3.0
-"""Seconds a quick hand takes for a knot, two half hitches of a second and a half: from memory; most take longer."""
+"""Seconds a quick hand takes for a knot, two half hitches of 1.5 seconds (from memory; most hands take longer)."""
 SPEECH = (120, 150)
 """Words a minute."""
 SPOKEN = 300
-"""Characters of a prompt that are certain to be spoken: the voice keeps no more of a text."""
+"""The most characters of a prompt that the voice speaks."""
 
 
 class Trial(NamedTuple):
-    """A band of one to three repeats and a way it is worked."""
+    """A band of one to three repeats and its working order."""
 
     whole: WholePiece
     order: Order
@@ -68,22 +68,22 @@ def test_prompts_identify_every_knot(trial: Trial, press: str) -> None:
 
 @given(trials(), st.lists(st.integers(0, 199), max_size=24))
 @seeded
-def test_prompts_identify_every_knot_with_undos_and_repairs(trial: Trial, wishes: list[int]) -> None:
+def test_prompts_identify_every_knot_with_undos_and_repairs(trial: Trial, choices: list[int]) -> None:
     whole, order = trial
     for level in Level:
         progress, listener = Progress(whole, order), Listener(whole.strings)
         said = at_each_level(whole, progress, Happened.RESUMED)[level]
-        for wish in wishes:
+        for choice in choices:
             last = progress.last
-            if wish % 4 == 0 and last is not None:
+            if choice % 4 == 0 and last is not None:
                 progress.untie(last)
                 words = at_each_level(whole, progress, Happened.UNDONE, [last])[level]
                 said = listener.undoes(words)
-            elif wish % 4 == 1 and last is not None:
-                said = _repair(progress, whole, listener, progress.history[wish % progress.done], level)
+            elif choice % 4 == 1 and last is not None:
+                said = _repair(progress, whole, listener, progress.history[choice % progress.done], level)
             elif progress.next is not None:
                 number = progress.next
-                # Without a word more, what has just come undone is to be done again.
+                # Without more words, the maker ties the undone step again.
                 made = listener.hears(said) if said else [listener.last]
                 assert made == [made_by(whole, number)]
                 listener.ties(made_by(whole, number))
@@ -93,7 +93,7 @@ def test_prompts_identify_every_knot_with_undos_and_repairs(trial: Trial, wishes
 
 
 def _repair(progress: Progress, whole: WholePiece, listener: Listener, wrong: int, level: Level) -> str:
-    """A knot is marked wrong, and all that must come out does; returns what is said then."""
+    """Marks a knot wrong and unties all steps on the way to it; returns the last prompt."""
     out = progress.must_come_out(wrong)
     said = at_each_level(whole, progress, Happened.RESUMED, out=out)[level]
     while out:
@@ -116,7 +116,7 @@ def test_after_a_burst_of_presses_a_prompt_relies_on_nothing_unheard(trial: Tria
         listener = Listener(whole.strings)
         for number in order.sequence[:here]:
             listener.ties(made_by(whole, number))
-        # The strings are seen as they hang; of the knots only the one that was heard is remembered.
+        # The listener sees the strings as they hang, but remembers only the knot that was heard.
         listener.last = made_by(whole, order.sequence[heard])
         assert listener.hears(said[level]) == [made_by(whole, order.sequence[here])]
 
@@ -161,8 +161,8 @@ def test_prompts_are_short_enough_for_quick_hands(by: str, capsys: pytest.Captur
         means = " ".join(f"{words:5.2f}" for words in a_step)
         lines.append(f"{name:25} {whole.size:6} {full:6} {short:6} {sparse:6}  {means}   {quick:5.2f} to {slow:4.2f}")
         assert sparse < short < full
-        # Words a step, over words a second, are seconds a step: they have to fit into those a knot takes. Said slowly,
-        # the ends of rows of one knot and two take more.
+        # The seconds to speak a step must fit into the seconds a knot takes. Spoken slowly, `row done` in rows of one
+        # or two knots takes longer.
         assert quick <= QUICK_KNOT
         assert slow <= QUICK_KNOT or len(whole.strings) <= 4
     with capsys.disabled():

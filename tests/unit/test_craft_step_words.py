@@ -12,7 +12,7 @@ from tests.charts import chart, design, seeded, written
 
 
 def lines(*texts: str, strings: str = "deep foam foam deep") -> list[str]:
-    """A band of four strings, told knot by knot."""
+    """The line of every knot of a band."""
     whole = whole_piece(design(chart(strings, *texts)), None, None)
     return [step_words.spoken(whole.main, whole.step(number)) for number in range(whole.size)]
 
@@ -43,14 +43,14 @@ def test_a_colour_goes_by_its_label() -> None:
 def test_a_written_step_has_its_count_and_hint() -> None:
     steps = (Instruction("Fold in half.", "Leave a loop", 1), Instruction("Braid", "Pull evenly.", 2))
     part = whole_piece(design(Steps((), steps)), None, None).main
-    told = [part.work.step(number) for number in range(3)]
-    assert [step_words.spoken(part, step) for step in told] == [
+    written_steps = [part.work.step(number) for number in range(3)]
+    assert [step_words.spoken(part, step) for step in written_steps] == [
         "Fold in half. Leave a loop",
         "Braid. 1 of 2. Pull evenly",
         "Braid. 2 of 2. Pull evenly",
     ]
-    assert [step_words.name_of(part, step) for step in told] == ["Fold in half.", "Braid", "Braid"]
-    assert [part.design.family.words.counted(step) for step in told] == ["", "1 of 2", "2 of 2"]
+    assert [step_words.name_of(part, step) for step in written_steps] == ["Fold in half.", "Braid", "Braid"]
+    assert [part.design.family.words.counted(step) for step in written_steps] == ["", "1 of 2", "2 of 2"]
 
 
 def test_a_step_line_counts_through_the_whole_piece() -> None:

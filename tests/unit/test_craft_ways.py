@@ -1,4 +1,4 @@
-"""Ways of working: from the right, and as the mirror image."""
+"""Ways of working: from the right, and mirrored."""
 
 from hypothesis import given
 
@@ -32,13 +32,13 @@ def test_the_mirror_image_has_every_knot_on_the_other_side(body: object) -> None
         assert isinstance(work, DiagonalWork)
         found = set()
         for number in range(work.size):
-            tie = work.step(number)
+            knot = work.step(number)
             if other_side:
-                facing = MIRRORED[tie.knot]
+                facing = MIRRORED[knot.knot]
                 assert facing is not None
-                found.add((tie.row, strings - tie.left, facing.value, strings + 1 - tie.knotting))
+                found.add((knot.row, strings - knot.left, facing.value, strings + 1 - knot.knotting))
             else:
-                found.add((tie.row, tie.left, tie.knot.value, tie.knotting))
+                found.add((knot.row, knot.left, knot.knot.value, knot.knotting))
         return found
 
     assert knots(facing, True) == knots(plain, False)
@@ -50,7 +50,7 @@ def test_the_mirror_image_has_every_knot_on_the_other_side(body: object) -> None
 def test_from_the_right_every_row_is_reversed() -> None:
     band = DiagonalWork(chart(6, "f b f", "f b", "b b b"), 1)
     order = by_rows(band, from_right=True)
-    assert [(tie.row, tie.left) for tie in map(band.step, order.sequence)] == [
+    assert [(knot.row, knot.left) for knot in map(band.step, order.sequence)] == [
         *((1, 5), (1, 3), (1, 1)),
         *((2, 4), (2, 2)),
         *((3, 5), (3, 3), (3, 1)),
@@ -82,12 +82,12 @@ def test_a_way_in_words() -> None:
 
 
 def test_only_diagonal_bands_have_several_ways() -> None:
-    told, band = design(written("Fold", "Knot")), design(chart(3, "f", "b"))
+    steps, band = design(written("Fold", "Knot")), design(chart(3, "f", "b"))
     chosen = Way("segments", True, True)
-    assert way_for(told, chosen) == Way()
+    assert way_for(steps, chosen) == Way()
     assert way_for(band, chosen) == chosen
-    assert worked_as(told, chosen) == told
+    assert worked_as(steps, chosen) == steps
     assert worked_as(band, chosen) == mirrored(band)
     assert worked_as(band, Way("segments", True)) == band
-    assert order_of(work_for(told), Way()).by == "rows"
+    assert order_of(work_for(steps), Way()).by == "rows"
     assert order_of(work_for(band), chosen).by == "segments"

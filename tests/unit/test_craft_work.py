@@ -1,4 +1,4 @@
-"""Designs unrolled into steps: bands, written steps, and whole pieces."""
+"""Designs unrolled into steps: bands, written steps, and pieces with start and finish."""
 
 from collections import Counter
 
@@ -65,7 +65,7 @@ def test_a_row_may_start_anywhere_and_may_be_empty() -> None:
         DiagonalKnot(3, 3, F, 3, 5),
         DiagonalKnot(4, 3, FB, 5, 3),
     ]
-    assert band.rests_on(3) == (2,), "two knots on the same two strings: the lower one is named once"
+    assert band.rests_on(3) == (2,), "two knots on the same two strings: the lower one is listed once"
     assert band.carries(2) == (3,)
 
 
@@ -82,14 +82,14 @@ def test_a_band_equals_tracing_the_strings_by_hand(body: Diagonal, repeats: int)
     band = DiagonalWork(body, repeats)
     found = []
     for number in range(band.size):
-        tie = band.step(number)
-        assert (tie.row, tie.knotting, tie.passive) == (
+        knot = band.step(number)
+        assert (knot.row, knot.knotting, knot.passive) == (
             band.row_of(number),
             band.knotting(number),
             band.passive(number),
         )
-        assert band.swapped_at(number) == (tie.left if tie.knot.swaps else 0)
-        found.append((tie.row, tie.left, tie.knot.value, tie.knotting, tie.passive))
+        assert band.swapped_at(number) == (knot.left if knot.knot.swaps else 0)
+        found.append((knot.row, knot.left, knot.knot.value, knot.knotting, knot.passive))
     assert found == trace(body, repeats)
     assert band.rows == len(body.rows) * repeats
     assert [n for number in range(1, band.rows + 1) for n in range(*band.span(number))] == list(range(band.size))
@@ -109,7 +109,7 @@ def test_every_string_knots_or_carries_or_waits_in_every_row(body: Diagonal, rep
     assert made.total() == carried.total() == band.size
 
 
-# Steps steps
+# Written steps
 
 
 def test_a_counted_step_is_one_step_for_each_time() -> None:
@@ -125,7 +125,7 @@ def test_a_counted_step_is_one_step_for_each_time() -> None:
     assert {steps.knotting(number) for number in range(8)} == {steps.passive(number) for number in range(8)} == {0}
 
 
-# WholePiece pieces
+# Pieces with start and finish
 
 
 def whole_of(band: Diagonal, repeats: int = 1) -> WholePiece:
@@ -196,5 +196,5 @@ def test_rests_on_and_carries_agree(band: DiagonalWork) -> None:
             assert all(number in work.carries(other) for other in below)
             assert all(number in work.rests_on(other) for other in above)
     reached = all_below(whole)
-    assert all(reached[number] & 3 == 3 for number in range(2, whole.size)), "all rests on the start"
+    assert all(reached[number] & 3 == 3 for number in range(2, whole.size)), "everything rests on the start"
     assert reached[whole.size - 1] == (1 << whole.size - 1) - 1, "the last step rests on everything"

@@ -1,4 +1,4 @@
-"""The strings and rows of a diagonal band, read from text."""
+"""Diagonal bands read from text."""
 
 import pytest
 

@@ -31,10 +31,10 @@ def test_open_knots_leave_out_tied_ones(band: DiagonalWork) -> None:
     knots = OpenKnots(band, tied)
     assert list(knots.number) == list(range(len(tied), band.size))
     for knot, number in enumerate(knots.number):
-        tie = band.step(number)
-        assert (knots.pair[knot], knots.row[knot]) == (tie.left, tie.row)
-        assert (knots.knotting[knot], knots.passive[knot]) == (tie.knotting, tie.passive)
-        assert knots.picked_at[knot] == tie.knotting_from
+        step = band.step(number)
+        assert (knots.pair[knot], knots.row[knot]) == (step.left, step.row)
+        assert (knots.knotting[knot], knots.passive[knot]) == (step.knotting, step.passive)
+        assert knots.picked_at[knot] == step.knotting_from
     mirrored = OpenKnots(band, tied, from_right=True)
     strings = len(band.strings)
     assert [strings - pair for pair in mirrored.pair] == knots.pair
