@@ -73,7 +73,7 @@ def draw(
         return middle_row - out * down / 2 * cos(angle), middle_column + out * across * sin(angle)
 
     if move is not None:
-        _draw_way(cells, place(move.source, 0.8), place(move.target, 0.8), ink, ground)
+        _draw_line(cells, place(move.source, 0.8), place(move.target, 0.8), ink, ground)
     taken: set[tuple[int, int]] = set()
     # The slots of the move get their place first and whole; a slot without room shows only its colour.
     for slot in sorted(range(1, body.slots + 1), key=lambda slot: (-_weight(slot, lies, move), slot)):
@@ -127,7 +127,7 @@ def _label(design: Design, slot: int, strand: int, move: BraidMove | None, palet
     return (f"{text:>2}", style) if strand else ("·", style)
 
 
-def _draw_way(
+def _draw_line(
     cells: list[list[Span]], start: tuple[float, float], end: tuple[float, float], ink: str, ground: str
 ) -> None:
     """A straight line of dots between two slots."""
