@@ -1,4 +1,4 @@
-"""Charts to test with: as they are written, in the trade's usual shapes, and at random."""
+"""Charts for tests: from text, in the usual shapes of the trade, and random."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from heapq import heapify, heappop, heappush
@@ -26,7 +26,7 @@ seeded = settings(derandomize=True, deadline=None, max_examples=150, database=No
 
 TOKENS: list[Knot | None] = [*Knot, None]
 DIFFERENT = tuple("abcdefghijklmnopqrstuvwxyz")
-"""As many colour names as any chart here has strings, all different."""
+"""Different colour names, enough for every chart here."""
 
 
 def row(text: str, start: int = 1) -> Row:
@@ -35,7 +35,7 @@ def row(text: str, start: int = 1) -> Row:
 
 
 def chart(strings: str | int, *texts: str) -> Diagonal:
-    """A chart from its rows, which start at positions 1, 2, 1, …: `chart("a b", "f", "")`, or so many strings."""
+    """A chart from its rows, which start at positions 1, 2, 1, …: `chart("a b", "f", "")` or `chart(2, "f", "")`."""
     names = DIFFERENT[:strings] if isinstance(strings, int) else tuple(strings.split())
     return Diagonal(names, tuple(row(text, 2 - number % 2) for number, text in enumerate(texts, 1)))
 
@@ -64,7 +64,7 @@ def full(strings: int, rows: int) -> Diagonal:
 
 
 def slanted(strings: int, lengths: Sequence[int]) -> Diagonal:
-    """A stripe: from the left edge one string after the other goes over as many neighbours as `lengths` says."""
+    """A stripe: from the left edge, string after string goes over as many neighbours as `lengths` says."""
     knots = [
         (1 + 2 * segment + step, 1 + step, Knot.FORWARD)
         for segment, length in enumerate(lengths)
@@ -74,12 +74,12 @@ def slanted(strings: int, lengths: Sequence[int]) -> Diagonal:
 
 
 def stripe(strings: int) -> Diagonal:
-    """A slanted chart in which every string goes once over all the others, so that all come home."""
+    """A slanted chart in which every string goes once over all others, so all strings come home."""
     return slanted(strings, [strings - 1] * strings)
 
 
 def pointed(strings: int, repeats: int) -> Diagonal:
-    """An even number of strings: the outermost two go over their halves and meet, time after time."""
+    """An even number of strings: in each repeat the two outermost go over their halves and meet."""
     half = strings // 2
     knots = []
     for repeat in range(repeats):
@@ -91,7 +91,7 @@ def pointed(strings: int, repeats: int) -> Diagonal:
 
 
 def pointed_in_full_rows(strings: int, rows: int) -> Diagonal:
-    """An even number of strings: `f` as far as the middle, `b` beyond it, and no corner left out."""
+    """An even number of strings: `f` up to the middle and `b` beyond it, in full rows."""
     return placed(
         strings,
         rows,
@@ -113,20 +113,20 @@ def random_chart(chance: Random, strings: int, rows: int, tokens: Sequence[Knot 
 
 
 def design(body: Diagonal | Steps, repeats: int = 1, start: str | None = None, finish: str | None = None) -> Design:
-    """A design in which every colour is called by its name."""
+    """A design in which the label of every colour is its name."""
     family: AnyFamily = DIAGONAL if isinstance(body, Diagonal) else STEPS
     colours = {name: Colour(name, f"#{at * 4099 % 0xFFFFFF:06x}", name) for at, name in enumerate(body.strings, 1)}
     return Design("Trial", family, colours, body, repeats=repeats, start=start, finish=finish)
 
 
 def written(*steps: str | tuple[str, int]) -> Steps:
-    """Written steps; a counted one is a pair of what to do and how often."""
+    """Written steps; a counted one is a pair of instruction and times."""
     pairs = [(step, 1) if isinstance(step, str) else step for step in steps]
     return Steps((), tuple(Instruction(do, None, times) for do, times in pairs))
 
 
 class Traced(NamedTuple):
-    """A knot as found by following every string by hand; strings are numbers, positions count from 1."""
+    """A knot found by tracing the strings by hand; strings are numbers, positions count from 1."""
 
     row: int
     left: int
@@ -136,7 +136,7 @@ class Traced(NamedTuple):
 
 
 def trace(body: Diagonal, repeats: int = 1) -> list[Traced]:
-    """The knots of a chart, straight from the table of knots: who makes each, and who changes places."""
+    """The knots of a chart, straight from the table of knots: the knotting string of each, and the swaps."""
     hanging = list(range(1, len(body.strings) + 1))
     found = []
     for number, each in enumerate(body.rows * repeats, 1):
@@ -148,7 +148,7 @@ def trace(body: Diagonal, repeats: int = 1) -> list[Traced]:
 
 
 def tie_by_hand(hanging: list[int], left: int, token: str) -> tuple[int, int]:
-    """Tie a knot on the strings as they hang; the knotting and the passive string."""
+    """Ties a knot on the strings as they hang; returns the knotting and the passive string."""
     pair = (hanging[left - 1], hanging[left])
     if token in ("f", "b"):
         hanging[left - 1 : left + 1] = pair[::-1]
@@ -156,7 +156,7 @@ def tie_by_hand(hanging: list[int], left: int, token: str) -> tuple[int, int]:
 
 
 def all_below(work: Work) -> list[int]:
-    """For every knot, as a mask of bits, all it rests on, directly or not."""
+    """For every step, a bit mask of all steps it rests on, directly or not."""
     below = [0] * work.size
     for number in range(work.size):
         for other in work.rests_on(number):
@@ -165,7 +165,7 @@ def all_below(work: Work) -> list[int]:
 
 
 def fewest_pickups(work: Work) -> int:
-    """The fewest pick-ups of all orders, by trying every one: the least for each closed set and string in hand."""
+    """The fewest pick-ups of all orders, by exhaustive search over closed sets and the string in hand."""
     below = all_below(work)
     level: dict[int, dict[int, int]] = {0: {0: 0}}
     for _ in range(work.size):
@@ -185,7 +185,7 @@ State = tuple[list[int], list[int], int | None, int]
 
 
 def state(progress: Progress) -> State:
-    """All there is to see of a piece under way: the strings as they hang, what is tied, the next, how many."""
+    """The visible state of a piece: the strings as they hang, the tied steps, the next one, and how many are done."""
     tied = [number for number in range(progress.work.size) if progress.is_tied(number)]
     return list(progress.hanging), tied, progress.next, progress.done
 
@@ -209,22 +209,22 @@ def bands(draw: st.DrawFn, most_strings: int = 6, most_rows: int = 7) -> Diagona
 
 @st.composite
 def orders(draw: st.DrawFn, work: Work) -> Order:
-    """Any order at all that ties nothing before what it rests on."""
-    wish = draw(st.permutations(range(work.size)))
+    """Any order in which no step comes before one it rests on."""
+    rank = draw(st.permutations(range(work.size)))
     waits_for = [len(work.rests_on(number)) for number in range(work.size)]
-    ready = [(wish[number], number) for number in range(work.size) if not waits_for[number]]
+    ready = [(rank[number], number) for number in range(work.size) if not waits_for[number]]
     heapify(ready)
-    return from_sequence("any", list(_one_by_one(work, wish, waits_for, ready)))
+    return from_sequence("any", list(_one_by_one(work, rank, waits_for, ready)))
 
 
-def _one_by_one(work: Work, wish: Sequence[int], waits_for: list[int], ready: list[tuple[int, int]]) -> Iterator[int]:
+def _one_by_one(work: Work, rank: Sequence[int], waits_for: list[int], ready: list[tuple[int, int]]) -> Iterator[int]:
     while ready:
         _, number = heappop(ready)
         yield number
         for above in work.carries(number):
             waits_for[above] -= 1
             if not waits_for[above]:
-                heappush(ready, (wish[above], above))
+                heappush(ready, (rank[above], above))
 
 
 @st.composite
@@ -236,7 +236,7 @@ def ordered_bands(draw: st.DrawFn) -> tuple[DiagonalWork, Order]:
 
 @st.composite
 def begun_bands(draw: st.DrawFn, least: int = 0) -> Progress:
-    """A band under way in any order, of which any closed set of knots is tied, at least `least`."""
+    """A band in any order, with any closed set of at least `least` knots tied."""
     band, order = draw(ordered_bands().filter(lambda found: found[0].size >= least))
     other = draw(orders(band))
     return Progress.resume(band, order, other.sequence[: draw(st.integers(least, band.size))])

@@ -1,4 +1,4 @@
-"""Prompts as they are heard: their words counted, and a listener who finds every knot by them."""
+"""Prompts as the maker hears them: a count of their words, and a listener who finds every knot from them."""
 
 import re
 from collections.abc import Sequence
@@ -17,19 +17,19 @@ KNOT = r"(?P<knot>forward-backward|backward-forward|forward|backward)"
 END = re.compile(r"all out|(row|repeat)( \d+( of \d+)?)? done|row \d+( of \d+)?")
 STRING = re.compile(r"(from )?(?P<say>\w+) at (?P<at>\d+)( for \d+ knots)?( to the (?P<side>right|left))?")
 KNOTS = re.compile(rf"((?P<count>\d+) )?{KNOT}( over (?P<over>\w+))?")
-TO_COME_OUT = re.compile(rf"take out {KNOT}, (?P<say>\w+) at (?P<at>\d+)( over (?P<over>\w+))?, (?P<more>.+)")
+TAKE_OUT = re.compile(rf"take out {KNOT}, (?P<say>\w+) at (?P<at>\d+)( over (?P<over>\w+))?, (?P<more>.+)")
 UNDONE = re.compile(
     rf"undo {KNOT}(, (?P<say>\w+) over (?P<over>\w+))?(, \w+ back at (?P<back>\d+))?(, then (?P<then>.+))?"
 )
 
 
 def count(words: str) -> int:
-    """How many words are spoken: a name with a hyphen is two, a number as many as it is said with."""
+    """The number of spoken words: a name with a hyphen is two, a number as many as it takes to say."""
     return sum(_in_number(int(word)) if word.isdigit() else 1 for word in re.findall(r"\w+", words))
 
 
 def _in_number(number: int) -> int:
-    """How many words a number up to 999 is said with: `twenty one`, `one hundred seven`."""
+    """The number of words in a number up to 999: `twenty one`, `one hundred seven`."""
     hundreds, rest = divmod(number, 100)
     below = 2 if rest > 20 and rest % 10 else int(rest > 0 or not hundreds)
     return below + 2 * (hundreds > 0)
@@ -44,7 +44,7 @@ def at_each_level(
     out: Sequence[int] = (),
     ahead: Sequence[int] = (),
 ) -> dict[Level, str]:
-    """The prompt at the three levels, of which none may have more words than the one before."""
+    """The prompt at the three levels; no level may have more words than the one before."""
     said = {level: prompt(whole, progress, happened, steps, level, out=out, ahead=ahead) for level in Level}
     full, short, sparse = map(count, said.values())
     assert sparse <= short <= full, said
@@ -52,14 +52,14 @@ def at_each_level(
 
 
 def ahead_of(progress: Progress, press: str) -> list[int]:
-    """What one press counts."""
+    """The steps one press counts."""
     if press == "knot":
         return progress.coming(1)
     return progress.rest_of_run() if press == "run" else progress.rest_of_row()
 
 
 def followed(whole: WholePiece, order: Order, press: str = "knot") -> list[dict[Level, str]]:
-    """Every prompt of a piece, from the first to the one when all is done."""
+    """Every prompt of a piece, from the first to the last."""
     progress = Progress(whole, order)
     ahead = ahead_of(progress, press)
     said = [at_each_level(whole, progress, Happened.RESUMED, ahead=ahead)]
@@ -81,7 +81,7 @@ class Made(NamedTuple):
 
 
 class Listener:
-    """Knows the strings as they hang, their colours, the knots tied and what was heard last; but no chart."""
+    """Knows the strings as they hang, their colours, the tied knots and the last knot heard, but has no chart."""
 
     def __init__(self, colours: Sequence[str]) -> None:
         self.colours = colours
@@ -91,7 +91,7 @@ class Listener:
         self.puts_down = False
 
     def hears(self, words: str) -> list[Made]:
-        """The knots to tie now. All that is said is understood, and agrees with the strings as they hang."""
+        """The knots to tie now. Checks that every word is understood and agrees with the strings as they hang."""
         hanging, found = list(self.hanging), list[Made]()
         string, left, onward, named, last = (self.last.knotting if self.last else 0), 0, 0, False, False
         for piece in (piece for piece in words.split(", ") if not END.fullmatch(piece)):
@@ -116,27 +116,27 @@ class Listener:
         return found
 
     def _next(self, hanging: list[int], string: int, left: int, token: str) -> Made:
-        """The knot of this kind with the string in hand, or at the pair that begins at `left`; and ties it."""
+        """The knot of this kind with the string in hand, or at the pair that begins at `left`; ties it too."""
         left = left or hanging.index(string) + (1 if token in ("f", "fb") else 0)
         assert 1 <= left < len(hanging)
         knotting, passive = tie_by_hand(hanging, left, token)
         return Made(left, token, knotting, passive)
 
     def made_in_a_row(self) -> int:
-        """How many knots the string in hand has made since it was picked up."""
+        """How many knots the string in hand has made since its pick-up."""
         made = 0
         while made < len(self.tied) and self.tied[-1 - made].knotting == self.tied[-1].knotting:
             made += 1
         return made
 
     def ties(self, made: Made) -> None:
-        """The knot is made."""
+        """Ties a knot."""
         tie_by_hand(self.hanging, made.left, made.token)
         self.tied.append(made)
         self.last = made
 
     def undoes(self, words: str) -> str:
-        """The knot tied last comes undone; what is said of it is so; returns what is to be done instead of it."""
+        """Undoes the last knot, checks the words about it, and returns the words about the next step."""
         match = UNDONE.fullmatch(words)
         assert match, f"not understood: {words}"
         made = self.tied[-1]
@@ -147,8 +147,8 @@ class Listener:
         return match["then"] or ""
 
     def takes_out(self, words: str) -> tuple[Made, int]:
-        """What comes out on the way to a wrong knot, and how many more."""
-        match = TO_COME_OUT.fullmatch(words)
+        """Takes out a knot on the way to a wrong one; returns it and how many more there are."""
+        match = TAKE_OUT.fullmatch(words)
         assert match, f"not understood: {words}"
         string = self.hanging[int(match["at"]) - 1]
         made = next(made for made in reversed(self.tied) if string in made[2:])
@@ -156,7 +156,7 @@ class Listener:
         assert made.knotting == string
         self._take_out(made)
         self.last = None
-        more = re.fullmatch(r"(the )?last( to come out)?|(?P<more>\d+) more( to come out)?", match["more"])
+        more = re.fullmatch(r"(the )?last( one to take out)?|(?P<more>\d+) more( to take out)?", match["more"])
         assert more
         return made, int(more["more"] or 0)
 
@@ -173,7 +173,7 @@ class Listener:
 
 
 def made_by(whole: WholePiece, number: int) -> Made:
-    """A step as a listener finds it."""
-    tie = whole.step(number)
-    assert isinstance(tie, DiagonalKnot)
-    return Made(tie.left, tie.knot.value, tie.knotting, tie.passive)
+    """A step as the listener finds it."""
+    step = whole.step(number)
+    assert isinstance(step, DiagonalKnot)
+    return Made(step.left, step.knot.value, step.knotting, step.passive)

@@ -1,6 +1,6 @@
-"""References for the fewest pick-ups: the number found twice more, by two solvers and two other ways of putting it.
+"""References for the fewest pick-ups: the same number from two solvers with two other formulations.
 
-They share nothing with the planner, and read from the work only which string makes a knot and which is knotted over.
+They share no code with the planner and read only the knotting and the passive string of each knot.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -15,11 +15,11 @@ from benchmate.craft.work import Work
 NONE = -1
 
 Cycle = frozenset[int]
-"""The joins that a cycle goes back along, one of which has to be broken."""
+"""The joins that a cycle runs back along; one of them must be broken."""
 
 
 class Strings:
-    """What follows what along the strings of a diagonal band, by number of knot, `NONE` where nothing does.
+    """The next knots along the strings of a diagonal band, by number; `NONE` for none.
 
     `on_hand` is the next knot on the knotting string, `on_passive` that on the passive string, `joins` the knot before
     on the knotting string where that makes it too. A join goes by the number of its later knot.
@@ -40,17 +40,17 @@ class Strings:
 
 
 def by_mixed_integer(work: Work, ahead: int | None = None) -> int:
-    """The fewest pick-ups of a diagonal band, by HiGHS: the fewest joins broken that leave no cycle.
+    """The fewest pick-ups of a diagonal band, by HiGHS: the fewest broken joins that leave no cycle.
 
-    A join is two knots that follow one another on one string and are both made with it: only they can be worked one
-    right after the other in one pick-up, as whatever is tied on the string between two knots comes between them in
-    every order. Kept joins make runs, pick-ups are knots less kept joins, and an order with these runs exists if and
-    only if the runs do not wait for one another in a circle. A cycle goes forward along the strings and back along
-    kept joins, and one of these must be broken: that is a row of the program. First stands a shortest cycle through
-    each join, then come those that the solver left, until it leaves none. Derived.
+    A join is two knots that follow one another on a string that makes both. Only they can be tied one right after the
+    other in one pick-up, because a knot between them on the string comes between them in every order. Kept joins form
+    runs; the pick-ups are the knots less the kept joins; an order with these runs exists exactly if the runs do not
+    wait for one another in a cycle. A cycle runs forward along the strings and back along kept joins, and one of those
+    must be broken: that is one constraint. The first constraints are a shortest cycle through each join; the loop adds
+    the cycles that the solver leaves until none is left. Derived.
 
-    The first cycles are sought among the knots up to `ahead` beyond each join, or however far they go. That changes
-    how long it takes, not what is found. Raises RuntimeError when the solver proves nothing.
+    The first cycles are looked for among the knots up to `ahead` beyond each join (None: without limit). That changes
+    the time, not the result. Raises RuntimeError when the solver proves nothing.
     """
     strings = Strings(work)
     free = [NONE if _is_forced(strings, later) else before for later, before in enumerate(strings.joins)]
@@ -89,11 +89,11 @@ def _runs(kept: Sequence[int]) -> list[int]:
 
 
 def _cycles(strings: Strings, kept: Sequence[int], through: Iterable[int], ahead: int | None) -> Iterator[Cycle]:
-    """For each of these knots whose kept join lies on a cycle, a shortest one: the kept joins that it goes back along.
+    """For each knot whose kept join lies on a cycle, the kept joins that a shortest cycle runs back along.
 
-    Breadth first, steps forward for nothing and steps back at one each. From the earlier knot of the join the way goes
-    back in the join's own run, but forward only out of it over a passive string, until it comes in again above: a way
-    that stays inside the run is no cycle.
+    Breadth first: a step forward costs nothing, a step back costs one. From the earlier knot of the join the path runs
+    back within the join's own run, and leaves it forward only over a passive string, until it enters it again above: a
+    path that stays inside the run is not a cycle.
     """
     runs = _runs(kept)
     out = [NONE if to == NONE or runs[to] == own else to for own, to in zip(runs, strings.on_passive, strict=True)]
@@ -123,7 +123,7 @@ def _cycles(strings: Strings, kept: Sequence[int], through: Iterable[int], ahead
 
 
 def _gone_back(kept: Sequence[int], origin: Sequence[int], join: int) -> Iterator[int]:
-    """The joins that a cycle goes back along: the join itself, and those on the way that led up to its later knot."""
+    """The joins that a cycle runs back along: the join itself, and those on the path to its later knot."""
     yield join
     number = join
     while origin[number] != NONE:
@@ -133,7 +133,7 @@ def _gone_back(kept: Sequence[int], origin: Sequence[int], join: int) -> Iterato
 
 
 def _fewest_broken(cycles: set[Cycle]) -> set[int]:
-    """The fewest joins of which every cycle has one."""
+    """The fewest joins such that every cycle contains one."""
     if not cycles:
         return set()
     joins = sorted(set().union(*cycles))
@@ -156,7 +156,7 @@ def _fewest_broken(cycles: set[Cycle]) -> set[int]:
 
 
 def _entangled(strings: Strings, kept: Sequence[int]) -> list[int]:
-    """The knots that go round in circles through more than one run; none when an order exists."""
+    """The knots on cycles through more than one run; none when an order exists."""
     arrows = [
         (number, to)
         for number, each in enumerate(zip(strings.on_hand, strings.on_passive, kept, strict=True))
@@ -177,9 +177,9 @@ def _entangled(strings: Strings, kept: Sequence[int]) -> list[int]:
 def by_positions(work: Work, seconds: float) -> int:
     """The fewest pick-ups of a small diagonal band, by CP-SAT: every knot has a place in the sequence.
 
-    A circuit goes once through all knots from an outside and back to it; each knot's place is one more than that of
-    the knot before, and later than that of every knot it rests on; each passage to a knot made with another string is
-    a pick-up. No join comes into it. Raises RuntimeError when nothing is proven within `seconds`.
+    A circuit runs from an outside node once through all knots and back. The place of each knot is one more than that of
+    the knot before it, and later than that of every knot it rests on; each passage to a knot with another knotting
+    string is a pick-up. This model has no joins. Raises RuntimeError when nothing is proven within `seconds`.
     """
     size = outside = work.size
     if not size:
@@ -219,7 +219,7 @@ def by_positions(work: Work, seconds: float) -> int:
 
 
 def _all_below(work: Work) -> list[int]:
-    """For every knot, as a mask of bits, all that come before it along its strings, directly or not."""
+    """For every knot, a bit mask of all knots before it along its strings, directly or not."""
     below: list[int] = []
     latest: dict[int, int] = {}
     for number in range(work.size):

@@ -1,6 +1,6 @@
-"""A fifth family of designs, as small as one can be: beads threaded on one string, one after the other.
+"""A fifth family of designs, as small as possible: beads threaded on one string, one after the other.
 
-It stands outside the program on purpose: registered, it has to work everywhere, and no file of the program knows it.
+It is outside the program on purpose: once registered it must work everywhere, and no file of the program names it.
 """
 
 from collections.abc import Sequence
@@ -32,7 +32,7 @@ repeats: 2
 
 
 class Tally(NamedTuple):
-    """Beads by their colours, in the order in which they are threaded."""
+    """The colours of the beads, in the order of threading."""
 
     strings: tuple[str, ...]
 
@@ -42,7 +42,7 @@ class Tally(NamedTuple):
 
 
 class Bead(NamedTuple):
-    """A bead to thread. `row` is the repeat it belongs to, `place` its place in it, both from 1."""
+    """A bead to thread. `row` is its repeat and `place` its place in the repeat, both from 1."""
 
     row: int
     place: int
@@ -187,4 +187,4 @@ class TallyReader(FamilyReader[Tally]):
 
 
 TALLY = Registration(TallyFamily(), TallyReader(), lambda: None)
-"""All that has to be registered."""
+"""The registration of the family."""

@@ -1,1 +1,1 @@
-"""The pure heart: knots, designs, the work they make, its orders, and what rests on what. Values in, values out."""
+"""The pure core: knots, designs, steps, working orders and what rests on what. Values in, values out."""

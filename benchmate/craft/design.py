@@ -1,4 +1,4 @@
-"""What a design is, whatever its family: plain values, checked by whoever reads them from a file."""
+"""A design of any family, as plain values; the reader of the file has checked them."""
 
 from collections.abc import Mapping
 from typing import NamedTuple
@@ -14,7 +14,7 @@ MOST_STEPS = 200_000
 
 
 class Design(NamedTuple):
-    """A whole design. `start` and `finish` name the designs in written steps worked before and after it."""
+    """A design. `start` and `finish` name the designs in written steps that are worked before and after it."""
 
     title: str
     family: AnyFamily
@@ -30,7 +30,7 @@ class Design(NamedTuple):
 
     @property
     def effort(self) -> Effort:
-        """What one repeat asks of the maker, without start and finish."""
+        """How hard one repeat is, without start and finish."""
         return self.family.effort(self.body)
 
     @property
@@ -39,11 +39,11 @@ class Design(NamedTuple):
         return self.body.strings
 
     def say(self, name: str) -> str:
-        """How the colour `name` is shown and spoken."""
+        """The label of the colour `name`, as shown and spoken."""
         return self.colours[name].say
 
     def say_of(self, string: int) -> str:
-        """How the colour of a string is shown and spoken; what numbers strings have is their family's affair."""
+        """The label of a string's colour, as shown and spoken; each family numbers its strings its own way."""
         return self.say(self.body.colour_of(string))
 
     def value_of(self, string: int) -> str:
@@ -52,26 +52,26 @@ class Design(NamedTuple):
 
 
 def work_for(design: Design, repeats: int | None = None) -> Work:
-    """The steps of a design by itself, worked `repeats` times (the design's own number when None)."""
+    """The steps of a design without start and finish, for `repeats` repeats (the design's own number when None)."""
     return design.family.work(design.body, design.repeats if repeats is None else repeats)
 
 
 def steps_in(design: Design, repeats: int | None = None) -> int:
-    """How many steps the band of `design` takes in all, without its start and finish."""
+    """The number of steps of a design without start and finish."""
     return design.family.steps_per_repeat(design.body) * (design.repeats if repeats is None else repeats)
 
 
 def repeats_fault(design: Design, repeats: int) -> str | None:
-    """Why the design cannot be worked `repeats` times, or None when it can."""
+    """Why the design cannot have `repeats` repeats; None when it can."""
     fault = rows_fault(design, repeats)
     if fault is not None:
         return fault
-    wrong = design.family.impossible_step(design.body, repeats)
-    return None if wrong is None else wrong.message
+    impossible = design.family.impossible_step(design.body, repeats)
+    return None if impossible is None else impossible.message
 
 
 def rows_fault(design: Design, repeats: int) -> str | None:
-    """Why the rows of a design cannot be worked so often at all, whatever their steps; or None when they can."""
+    """Why the rows cannot have `repeats` repeats, before looking at single steps; None when they can."""
     if repeats > 1:
         fault = design.family.cannot_repeat(design.body)
         if fault is not None:
@@ -80,7 +80,7 @@ def rows_fault(design: Design, repeats: int) -> str | None:
     if repeats > most:
         fits = "fits" if most == 1 else "fit"
         return (
-            f"{repeats} repeats make {steps_in(design, repeats)} steps, more than {MOST_STEPS}: "
+            f"{repeats} repeats make {steps_in(design, repeats)} steps, more than {MOST_STEPS}; "
             f"at most {counted(most, 'repeat')} {fits}"
         )
     return None

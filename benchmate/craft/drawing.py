@@ -1,7 +1,7 @@
-"""A drawing of a finished band as values: where everything in it lies, in millimetres, and what it is called.
+"""A drawing of a finished band as plain values: everything in it with its place, in millimetres, and its name.
 
-x counts to the right from the left edge of the band, y downwards from where its first row begins. Strings hang out
-above (y below 0) and below. Whoever writes or paints a drawing needs nothing but these values.
+x counts right from the left edge of the band, y down from the top of its first row. Strings stick out above (y below 0)
+and below. These values are all that code needs to paint or describe the drawing.
 """
 
 from collections.abc import Mapping
@@ -12,27 +12,27 @@ from benchmate.craft.gauge import FLOSS
 from benchmate.craft.knots import Knot
 
 TAIL = 5.0
-"""How far strings hang out at either end, mm. Chosen for the drawing."""
+"""How far strings stick out at each end, mm. Chosen for the drawing."""
 LOOP = 0.55
-"""How far a leading string stands out where it turns at an edge, mm. Chosen for the drawing."""
+"""How far a leading string sticks out where it turns at an edge, mm. Chosen for the drawing."""
 MARGIN = 1.5
-"""The ground that is left around everything drawn, mm. Chosen for the drawing."""
+"""The background left around the drawing, mm. Chosen for the drawing."""
 MOST_LONG = 1600.0
-"""No more than this is drawn of a band's length, mm: about 19,000 pixels at twelve to the millimetre."""
+"""The most of a band's length to draw, mm: about 19,000 pixels at 12 pixels per mm."""
 GROUNDS = ("#f4f1ea", "#b3aa9c", "#22262b")
-"""What a drawing lies on: the one before which its colours stand out better."""
+"""The backgrounds to choose from: a drawing takes the one on which its colours stand out best."""
 
 Point = tuple[float, float]
 KnotShape = Literal["diamond", "rectangle"]
-"""How a knot lies: a diamond across two positions and two rows high, or a rectangle in one position of one row."""
+"""The shape of a knot: a diamond two positions wide and two rows high, or a rectangle of one position and one row."""
 
 
 class CannotDraw(ValueError):
-    """There is nothing in the design to draw: one line of plain words."""
+    """The design has nothing to draw; the message is one plain line."""
 
 
 class DrawnKnot(NamedTuple):
-    """A knot in its place: its middle, its row and its position (the left one of two), both from 1."""
+    """A knot in its place: its centre, its row and its position (the left one of two), both from 1."""
 
     x: float
     y: float
@@ -43,9 +43,9 @@ class DrawnKnot(NamedTuple):
 
 
 class Strand(NamedTuple):
-    """A piece of string or strand that shows: the corners of its way, its colour and how thick it is, mm.
+    """A visible stretch of a string or strand: its corner points, colour and thickness, mm.
 
-    `over` strands are drawn after the knots and all other strands, with a rim that sets them off.
+    Strands with `over` are drawn last, after the knots and all other strands, with a rim.
     """
 
     way: tuple[Point, ...]
@@ -55,7 +55,7 @@ class Strand(NamedTuple):
 
 
 class WaitingString(NamedTuple):
-    """A string that no knot takes in a row: the row, its position (both from 1) and its colour."""
+    """A string without a knot in a row: the row, its position (both from 1) and its colour."""
 
     row: int
     place: int
@@ -63,8 +63,11 @@ class WaitingString(NamedTuple):
 
 
 class MovedStrand(NamedTuple):
-    """A strand moved from one slot to another: the move's number from 1, its slots, its colour, and how many slots it
-    goes clockwise (or, below 0, the other way), by the shorter way round."""
+    """A strand that moves from one slot to another.
+
+    The number of the move from 1, its slots, its colour, and how many slots it goes clockwise (negative: the other
+    way), the shorter way round.
+    """
 
     move: int
     source: int
@@ -74,15 +77,14 @@ class MovedStrand(NamedTuple):
 
 
 class Layout(NamedTuple):
-    """A whole drawing: of knots, or of strands that cross. Colours in it are names; `colours` has their values and how
-    they are said.
+    """A whole drawing, of knots or of moving strands. Its colours are names; `colours` has their values and labels.
 
-    `wide` and `long` are the size of all of it that is drawn, mm, strings that hang out aside; `rows` of `of_rows` rows
-    are drawn (moves, where strands cross), of which one repeat has `once`. `first` and `last` are the colours of what
-    hangs at every position (in every slot, None where it is empty) before the first of these and after the last.
+    `wide` and `long` are the size of the drawn part, mm, without the strings that stick out. `rows` of the `of_rows`
+    rows (or moves) are drawn; one repeat has `once`. `first` and `last` are the colours at every position (or in every
+    slot, None for an empty one) before the first drawn row and after the last.
 
-    `unit` and `across` are what a row and a position are called. `size` says how large it is, where millimetres would
-    say nothing. Where there are `crosses` the rows are moves, and there are no knots.
+    `unit` and `across` are the words for a row and a position. `size` gives the size in words where millimetres mean
+    nothing. A drawing with `crosses` has moves for rows and no knots.
     """
 
     title: str
@@ -105,19 +107,19 @@ class Layout(NamedTuple):
 
     @property
     def repeats(self) -> int:
-        """How many times the rows are worked in the whole band."""
+        """The repeats of the whole band."""
         return self.of_rows // self.once
 
     @property
     def knot_across(self) -> int:
-        """How many positions a knot takes."""
+        """How many positions a knot covers."""
         return 2 if self.knot_shape == "diamond" else 1
 
     @property
     def scales(self) -> tuple[tuple[int, int], ...]:
-        """How many squares of a terminal a position's share of a row takes across and down, the largest first.
+        """The possible sizes of one position of one row, in terminal squares across and down, the largest first.
 
-        A square is half a cell. The numbers come near the proportions of the knots; the last scale fits most.
+        A square is half a cell. The numbers come close to the proportions of the knots; the last scale fits the most.
         """
         if self.crosses:
             return (2, 2), (1, 2)
@@ -125,16 +127,16 @@ class Layout(NamedTuple):
 
     @property
     def used(self) -> list[str]:
-        """The names of the colours that are drawn, in the order in which the design has them."""
+        """The names of the drawn colours, in the order of the design."""
         shown = {*self.first, *(each.colour for each in self.knots)}
         return [name for name in self.colours if name in shown]
 
     def ground(self) -> str:
-        """What the drawing lies on, `#rrggbb`. Looks at every knot."""
+        """The background, `#rrggbb`. Looks at every knot."""
         return best_ground(GROUNDS, [self.colours[name].value for name in self.used])
 
     @property
     def box(self) -> tuple[float, float, float, float]:
-        """Left, top, right and bottom of all that is drawn, with a margin, mm."""
+        """Left, top, right and bottom of the drawing with its margin, mm."""
         aside = LOOP + FLOSS + MARGIN
         return -aside, -TAIL - MARGIN, self.wide + aside, self.long + TAIL + MARGIN

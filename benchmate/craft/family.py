@@ -1,6 +1,6 @@
-"""What a family of designs tells about itself: one `Family` for each, asked by every room that does not care which.
+"""The interface of a family of designs: all that other rooms ask of a design without knowing its family.
 
-A family's own folder in `families/` answers all this. What a method takes is explained once, here.
+Each folder in `families/` implements it. The parameters of the methods are explained here only.
 """
 
 from abc import ABC, abstractmethod
@@ -19,18 +19,18 @@ if TYPE_CHECKING:
 
 
 class Body(Protocol):
-    """What a design holds beside the keys that all families share: its strings, and how they are worked."""
+    """The part of a design that belongs to its family: its strings and how to work them."""
 
     @property
     def strings(self) -> tuple[str, ...]:
         """The colour names of the strings as they hang at the start."""
 
     def colour_of(self, string: int, /) -> str:
-        """The colour name of a string by its number; how strings are numbered is the family's affair."""
+        """The colour name of a string by its number; each family numbers its strings its own way."""
 
 
 class DesignLike(Protocol):
-    """A design as far as its steps need it: its colours, by their names and by the strings that have them."""
+    """The part of a design that its steps need: its title, its strings and its colours."""
 
     @property
     def title(self) -> str:
@@ -45,7 +45,7 @@ class DesignLike(Protocol):
         """The colour names of the strings as they hang at the start."""
 
     def say_of(self, string: int, /) -> str:
-        """How the colour of a string is shown and spoken."""
+        """The label of a string's colour, as shown and spoken."""
 
     def value_of(self, string: int, /) -> str:
         """The colour of a string as `#rrggbb`."""
@@ -56,14 +56,14 @@ S = TypeVar("S", bound=Step)
 
 
 class ImpossibleStep(NamedTuple):
-    """A step of a body that cannot be made: which of one repeat's, from 0, and why, with the repeat it is in."""
+    """A step that is not possible: its place in one repeat, from 0, and an error message that names the repeat."""
 
     at: int
     message: str
 
 
 class Words(ABC, Generic[S]):
-    """The steps of a family in lines for a person to read, or to have read aloud."""
+    """The steps of a family in printed lines, to read or to have read aloud."""
 
     @abstractmethod
     def name(self, step: S) -> str:
@@ -71,116 +71,116 @@ class Words(ABC, Generic[S]):
 
     @abstractmethod
     def spoken(self, design: DesignLike, step: S) -> str:
-        """The whole step in one line that can be read aloud."""
+        """The whole step in one line to read aloud."""
 
     @abstractmethod
     def take_out(self, design: DesignLike, step: S) -> str:
-        """What has to be undone, in one line: the step, and where its strings go back to."""
+        """The step to take out, in one line: the step, and where its strings go back to."""
 
     def crossed(self, design: DesignLike, step: S) -> str:
-        """Which string goes over which, or which strand is moved; empty where nobody knows."""
+        """Which string goes over which, or which strand moves; empty where that is unknown."""
         return ""
 
     def counted(self, step: S) -> str:
-        """Which time of a counted step this is: `2 of 5`; empty for one that is not counted."""
+        """The count of a step done several times: `2 of 5`; empty for other steps."""
         return ""
 
     def place_across(self, step: S) -> int:
-        """The position across the band, from 1; 0 for a step that has none."""
+        """The position across the band, from 1; 0 for a step without one."""
         return 0
 
     def pick_up(self, design: DesignLike, work: Work, number: int, *, tails: bool) -> str:
-        """What is done before a step to have its string in hand; empty when it is. `tails` says how long they are.
+        """How to get the step's string in hand, with the length of the `tails` or without; empty when it is in hand.
 
         `number` counts within the family's own work.
         """
         return ""
 
     def next_pick_up(self, design: DesignLike, step: S, run: "CurrentRun", hanging: Sequence[int]) -> str:
-        """The string to pick up for a step, after those of the run; `hanging` are the strings as they hang now."""
+        """The string to pick up for the step after the run; `hanging` are the strings as they hang now."""
         return ""
 
     def pickups(self, count: int, fewest: int) -> str:
-        """How many pick-ups an order takes, and how few any order could: a line under the list of its steps."""
+        """The pick-ups of an order and the fewest possible, for the line below its list of steps."""
         return ""
 
 
 class Prompts(ABC, Generic[S]):
-    """The steps of a family for the ear: in as few words as what was heard before allows."""
+    """Spoken prompts for the steps of a family, as short as earlier prompts allow."""
 
     @abstractmethod
-    def for_step(self, heard: "PromptContext", design: DesignLike, work: Work, number: int, step: S) -> str:
+    def for_step(self, context: "PromptContext", design: DesignLike, work: Work, number: int, step: S) -> str:
         """The step to do now. `number` counts within the family's own work."""
 
     @abstractmethod
-    def for_steps(self, heard: "PromptContext", design: DesignLike, steps: Sequence[S]) -> str:
-        """All the steps, two or more, that one press counts."""
+    def for_steps(self, context: "PromptContext", design: DesignLike, steps: Sequence[S]) -> str:
+        """The steps, two or more, that one press counts."""
 
     @abstractmethod
     def take_out(self, design: DesignLike, step: S, level: "Level") -> list[str]:
-        """What to undo now on the way to a wrong step; its strings are where the step left them."""
+        """The step to take out now to reach a wrong one; its strings hang where the step left them."""
 
     @abstractmethod
     def undone(self, design: DesignLike, step: S, level: "Level") -> list[str]:
-        """What is said after the name of a step that has just come undone."""
+        """What follows the name of a step that the maker has just undone."""
 
 
 class StepView(ABC, Generic[S]):
-    """The steps of a family as the bench shows them, as plain values."""
+    """The steps of a family as the bench shows them, in plain values."""
 
     strings_hang = True
-    """Whether the strings hang in a line that can be shown."""
+    """Whether the strings hang side by side, to show in a row."""
     strings_move = False
-    """Whether they come to hang in another order while the piece is worked."""
+    """Whether the strings change their order as the piece is worked."""
     always_shows_run = False
-    """Whether the run in hand is always shown, and not only when the piece is worked by segments."""
-    when_done = "Tie it on with room to move: never tight."
-    """What is said when all is done."""
+    """Whether to show the current run always, not only when working by segments."""
+    when_done = "Tie it on with room to move, never tight."
+    """The text when the piece is done."""
 
     @abstractmethod
     def word(self, step: S) -> str:
-        """What stands in large type."""
+        """The text in large type."""
 
     @abstractmethod
     def note(self, design: DesignLike, step: S) -> str:
-        """What stands under it."""
+        """The text below it."""
 
     @abstractmethod
     def coming(self, design: DesignLike, step: S, before: str) -> "ComingStep":
-        """The step as one of those ahead, with words `before` it."""
+        """The step as one of the next steps, with the words `before` in front."""
 
     def field(self, step: S) -> int | None:
-        """The number of the string whose colour the large field has; None where it has none of a string."""
+        """The number of the string whose colour fills the large field; None for a neutral field."""
         return None
 
     def sides(
         self, design: DesignLike, step: S, run: "CurrentRun | None", *, undone: bool
     ) -> "tuple[Side, Side] | None":
-        """The two strings of the step, from the left, before it is done or before it is `undone`; None if unknown."""
+        """The two strings of the step, left to right, before the step or before its undo; None if unknown."""
         return None
 
     def drawn(self, design: DesignLike, step: S) -> "ColouredDrawing | None":
-        """The drawing that goes with the step."""
+        """The drawing of the step, or None."""
         return None
 
     def goes_back(self, design: DesignLike, step: S) -> str:
-        """Where a strand goes back to, where the sides of a pair do not say it; it ends in a space."""
+        """Where a strand goes back to, for steps without a pair; ends in a space."""
         return ""
 
     def is_untimed(self, work: Work, number: int, step: S) -> bool:
-        """True when the step is not done in a beat of the pace mode. `number` counts within the family's own work."""
+        """True when pace mode sets no timer for the step. `number` counts within the family's own work."""
         return False
 
 
 class Family(ABC, Generic[B, S]):
-    """A family of designs. `B` is what its designs hold, `S` what its steps are."""
+    """A family of designs. `B` is the type of its bodies, `S` of its steps."""
 
     step_word = "step"
-    """What one step is called: `knot`, or `step`."""
+    """The word for one step: `knot` or `step`."""
     row_word = "repeat"
-    """What `row` of a step counts: `row`, `repeat`; empty where steps are counted one by one instead."""
+    """The word for what `row` of a step counts: `row` or `repeat`; empty where steps are counted one by one."""
     has_mirror_image = False
-    """Whether a design has a mirror image, and more than one way to be worked."""
+    """Whether a design can be mirrored, and worked in more than one way."""
 
     @property
     @abstractmethod
@@ -190,17 +190,17 @@ class Family(ABC, Generic[B, S]):
     @property
     @abstractmethod
     def words(self) -> Words[S]:
-        """Its steps in lines."""
+        """Its steps in printed lines."""
 
     @property
     @abstractmethod
     def prompts(self) -> Prompts[S]:
-        """Its steps for the ear."""
+        """Its spoken prompts."""
 
     @property
     @abstractmethod
     def step_view(self) -> StepView[S]:
-        """Its steps at the bench."""
+        """Its steps as the bench shows them."""
 
     @abstractmethod
     def steps_per_repeat(self, body: B) -> int:
@@ -208,34 +208,34 @@ class Family(ABC, Generic[B, S]):
 
     @abstractmethod
     def work(self, body: B, repeats: int) -> Work:
-        """The steps of a body worked so often."""
+        """The steps of a body through all repeats."""
 
     @abstractmethod
     def summary(self, body: B, repeats: int) -> list[str]:
-        """What there is of it, in a few words each: `4 strings`, `12 rows`, `30 knots`."""
+        """Its sizes in a few words each: `4 strings`, `12 rows`, `30 knots`."""
 
     @abstractmethod
     def kind(self, body: B) -> str:
-        """What sort of design it is, for a list of titles: `4 strings`."""
+        """The kind of design, for a list of titles: `4 strings`."""
 
     @abstractmethod
     def effort(self, body: B) -> "Effort":
-        """What one repeat asks of the maker."""
+        """How hard one repeat is."""
 
     @abstractmethod
     def changes(self, old: B, new: B) -> list[str]:
-        """What is different in `new`, a short clause each; that strings have other colours is known already."""
+        """A short clause for each change, except changes of string colours, which the caller reports."""
 
     @abstractmethod
     def drawing(self, design: DesignLike, body: B, repeats: int) -> "Layout":
-        """The finished band, laid out. Raises CannotDraw where there is nothing to draw."""
+        """The layout of the finished band. Raises CannotDraw when there is nothing to draw."""
 
     @abstractmethod
     def step_document(self, design: DesignLike, body: B, step: S, run: int) -> dict[str, object]:
-        """The step as it stands in JSON, without its number; `run` is the pick-up it belongs to."""
+        """The step in JSON, without its number; `run` is the number of its pick-up."""
 
     def strings_document(self, body: B) -> object:
-        """The strings as they stand in JSON."""
+        """The strings in JSON."""
         return list(body.strings)
 
     def rows_per_repeat(self, body: B) -> int:
@@ -243,17 +243,17 @@ class Family(ABC, Generic[B, S]):
         return 1
 
     def mirrored(self, body: B) -> B:
-        """The body as its own mirror image, left and right exchanged, where it can be mirrored."""
+        """The mirror image of the body; unchanged in a family without mirror images."""
         return body
 
     def cannot_repeat(self, body: B) -> str | None:
-        """Why the rows cannot be worked more than once; None when they can."""
+        """Why the rows cannot repeat; None when they can."""
         return None
 
     def impossible_step(self, body: B, repeats: int) -> ImpossibleStep | None:
-        """The first step that cannot be made when the body is worked so often; None when all can."""
+        """The first step that is not possible through all repeats; None when all are."""
         return None
 
 
 AnyFamily = Family[Any, Any]
-"""A family, whichever it is."""
+"""Any family."""

@@ -1,8 +1,8 @@
-"""How thick six-strand floss is, and how large a knot of it comes out, in millimetres.
+"""The thickness of six-strand floss and the size of its knots, in millimetres.
 
-All derived, none measured: from the geometry of half hitches in thread of this thickness, and from the bound that
-thread packed as densely as can be fills 0.907 (π / 2√3) of the space it lies in. They are weak until a swatch corrects
-them, and what is worked out from them is as true as that.
+All numbers are derived, not measured: from the geometry of half hitches in thread of this thickness, and from the bound
+that thread fills at most 0.907 (π / 2√3) of the space it lies in. They are estimates until a swatch corrects them, and
+so is everything computed from them.
 """
 
 FLOSS = 0.72

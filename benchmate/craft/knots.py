@@ -11,7 +11,7 @@ class Knot(Enum):
     FORWARD_BACKWARD = "fb"
     BACKWARD_FORWARD = "bf"
 
-    # There is one object of each knot, so that where it lies tells it apart: looking one up then runs no Python code.
+    # Each knot exists once, so its identity serves as the hash, which looks it up without running Python code.
     __hash__ = object.__hash__
 
     @property
@@ -21,24 +21,24 @@ class Knot(Enum):
 
     @property
     def from_left(self) -> bool:
-        """True when the left string of the pair makes the knot."""
+        """True when the left string is the knotting string."""
         return self in (Knot.FORWARD, Knot.FORWARD_BACKWARD)
 
     @property
     def swaps(self) -> bool:
-        """True when the two strings change places; else each stays on its side."""
+        """True when the two strings swap places; else each stays on its side."""
         return self in (Knot.FORWARD, Knot.BACKWARD)
 
     @property
     def halves(self) -> tuple[str, str]:
-        """The side each half hitch is drawn to, first and second."""
+        """The side each half hitch goes to, first and second."""
         first = "right" if self.from_left else "left"
         other = "left" if self.from_left else "right"
         return (first, first if self.swaps else other)
 
     @property
     def mirrored(self) -> "Knot":
-        """The knot as it looks in a mirror that stands beside the band."""
+        """The mirror image of the knot, left and right exchanged."""
         return MIRRORED[self]
 
 
@@ -48,4 +48,4 @@ MIRRORED = {
     Knot.FORWARD_BACKWARD: Knot.BACKWARD_FORWARD,
     Knot.BACKWARD_FORWARD: Knot.FORWARD_BACKWARD,
 }
-"""Every knot as it looks in a mirror that stands beside the band."""
+"""The mirror image of every knot, left and right exchanged."""

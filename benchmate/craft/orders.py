@@ -1,4 +1,4 @@
-"""Working orders: a way through all steps in which nothing is tied before what it rests on."""
+"""Working orders: sequences of all steps in which no step comes before one it rests on."""
 
 from array import array
 from collections.abc import Iterator, Sequence
@@ -8,11 +8,11 @@ from benchmate.craft.work import NOTHING_IN_HAND, ReportProgress, Step, StringIn
 
 
 class Order(NamedTuple):
-    """A way of working: `sequence[i]` is the step worked i-th (from 0), `place` its inverse.
+    """A working order: `sequence[i]` is step number i of it (from 0), `place` the inverse.
 
-    `settled` when it is proven that of all orders with as few pick-ups none has less travel of the hands, and of those
-    none a more level edge; `least_travel` is what the hands travel at the least in any of them. Both are known of an
-    order by segments that has just been found, for what was open then.
+    `settled` means it is proven that no order with as few pick-ups has less travel of the hands, or the same travel and
+    a more level edge. `least_travel` is a lower bound on the travel of all those orders. Both hold for an order by
+    segments that was just planned, and cover only the steps that were open then.
     """
 
     by: str
@@ -23,7 +23,7 @@ class Order(NamedTuple):
 
 
 class Ordered(NamedTuple):
-    """A step in its order: its number from 1, the step, and the number of the pick-up it belongs to."""
+    """A step in its order: its number from 1, the step, and the number of its pick-up."""
 
     n: int
     step: Step
@@ -31,7 +31,7 @@ class Ordered(NamedTuple):
 
 
 def by_rows(work: Work, *, from_right: bool = False) -> Order:
-    """Row by row, each from left to right, the order of the chart itself; or each from right to left."""
+    """Row by row, each from left to right (the order of the chart) or from right to left."""
     numbers = range(work.size)
     if not from_right:
         return Order("rows", numbers, numbers)
@@ -47,9 +47,9 @@ def by_rows(work: Work, *, from_right: bool = False) -> Order:
 def by_segments(
     work: Work, history: Sequence[int] = (), *, from_right: bool = False, report: ReportProgress | None = None
 ) -> Order:
-    """The fewest pick-ups for all that is not tied yet, the hands travelling least; `history` is what is, as tied.
+    """The order with the fewest pick-ups and the least travel for the open steps; `history` are the tied ones, as tied.
 
-    Where there is a choice that makes no difference, the hands begin on the left, or on the right.
+    Between equal orders, the one that begins on the left (or on the right) wins.
     """
     sequence, settled, least_travel = array("L", history), True, 0
     tied = set(history)
@@ -57,7 +57,7 @@ def by_segments(
         open_steps = [number for number in range(first, first + part.size) if number not in tied]
         if not open_steps:
             continue
-        hands = _hands(work, sequence, from_right=from_right)
+        hands = _string_in_hand(work, sequence, from_right=from_right)
         found = part.plan_segments([number - first for number in tied], hands, from_right=from_right, report=report)
         if found is not None:
             open_steps = [first + number for number in found.steps]
@@ -66,22 +66,22 @@ def by_segments(
     return from_sequence("segments", sequence)._replace(settled=settled, least_travel=least_travel)
 
 
-def _hands(work: Work, sequence: Sequence[int], *, from_right: bool) -> StringInHand:
-    """What is in hand after these steps, and where it was picked up."""
-    maker = work.knotting(sequence[-1]) if sequence else 0
-    if not maker:
+def _string_in_hand(work: Work, sequence: Sequence[int], *, from_right: bool) -> StringInHand:
+    """The string in hand after these steps, and where it was picked up."""
+    knotting = work.knotting(sequence[-1]) if sequence else 0
+    if not knotting:
         return NOTHING_IN_HAND
     picked_up = sequence[-1]
     for number in reversed(sequence):
-        if work.knotting(number) != maker:
+        if work.knotting(number) != knotting:
             break
         picked_up = number
     position = work.picked_at(picked_up)
-    return StringInHand(maker, len(work.strings) + 1 - position if from_right else position)
+    return StringInHand(knotting, len(work.strings) + 1 - position if from_right else position)
 
 
 def from_sequence(by: str, sequence: Sequence[int]) -> Order:
-    """An order from its sequence alone, which must hold every step once."""
+    """An order from its sequence, which must hold every step once."""
     place = array("L", bytes(array("L").itemsize * len(sequence)))
     for index, number in enumerate(sequence):
         place[number] = index
@@ -89,7 +89,7 @@ def from_sequence(by: str, sequence: Sequence[int]) -> Order:
 
 
 def can_be_followed(work: Work, sequence: Sequence[int]) -> bool:
-    """True when every step is there once, and none before one that it rests on."""
+    """True when the sequence holds every step once, and none before one it rests on."""
     if sorted(sequence) != list(range(work.size)):
         return False
     at = 0
@@ -102,40 +102,37 @@ def can_be_followed(work: Work, sequence: Sequence[int]) -> bool:
 
 
 def runs(work: Work, order: Order) -> Iterator[Ordered]:
-    """Every step in working order. `run` goes up by one whenever what is in hand differs from the step before."""
+    """Every step in working order. `run` goes up by one whenever the string in hand changes."""
     run, in_hand = 0, None
     for n, number in enumerate(order.sequence, 1):
-        maker = work.knotting(number)
-        if maker != in_hand:
-            run, in_hand = run + 1, maker
+        knotting = work.knotting(number)
+        if knotting != in_hand:
+            run, in_hand = run + 1, knotting
         yield Ordered(n, work.step(number), run)
 
 
 def pickups(work: Work, order: Order, history: Sequence[int] = ()) -> int:
-    """How many times a new knotting string is taken in hand, or how many times more once `history` is tied.
-
-    For a step told in words none is.
-    """
-    makers = [maker for _, part in work.sub_works() for maker in map(part.knotting, range(part.size))]
+    """The number of pick-ups of an order, or of the rest of it once `history` is tied. Written steps have none."""
+    knotting_strings = [knotting for _, part in work.sub_works() for knotting in map(part.knotting, range(part.size))]
     tied = set(history)
-    open_steps = [makers[number] for number in order.sequence if number not in tied]
-    in_hand = makers[history[-1]] if len(history) else None
+    open_steps = [knotting_strings[number] for number in order.sequence if number not in tied]
+    in_hand = knotting_strings[history[-1]] if len(history) else None
     return sum(here not in (0, before) for here, before in zip(open_steps, [in_hand, *open_steps], strict=False))
 
 
 def fewest_left(work: Work, history: Sequence[int] = ()) -> int:
-    """The fewest pick-ups of all orders of what is open once `history` is tied; those of a band alone."""
-    hands = _hands(work, history, from_right=False)
+    """The fewest pick-ups of any order of the open steps once `history` is tied."""
+    hands = _string_in_hand(work, history, from_right=False)
     return sum(part.fewest_left([number - first for number in set(history)], hands) for first, part in work.sub_works())
 
 
 def travel(work: Work, order: Order) -> int:
-    """How far the hands travel across the band: the distances between successive pick-ups, in positions."""
+    """The travel of the hands across the band: the distances between successive pick-ups, in positions."""
     total = hands = in_hand = 0
     for number in order.sequence:
-        maker = work.knotting(number)
-        if maker and maker != in_hand:
+        knotting = work.knotting(number)
+        if knotting and knotting != in_hand:
             position = work.picked_at(number)
             total += abs(position - hands) if hands else 0
-            in_hand, hands = maker, position
+            in_hand, hands = knotting, position
     return total

@@ -1,13 +1,13 @@
-"""A maker's own pace, from when knots were tied. Times are seconds on any steady scale."""
+"""The maker's own pace, from the times of presses. Times are seconds on any steady clock."""
 
 from collections.abc import Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
 PAUSE = 180.0
-"""Seconds after which the hands were somewhere else: the gap says nothing about the pace."""
+"""A longer gap in seconds is a pause and does not count for the pace."""
 LAST_KNOTS = 40
-"""How many of the last knots make the pace."""
+"""How many of the last gaps count for the pace."""
 WORK_BEFORE_REST = 50 * 60.0
 """Seconds of work after which a rest is due: 5-10 minutes after 50-60 (HSE, display-screen work, by analogy)."""
 REST = 5 * 60.0
@@ -15,14 +15,14 @@ REST = 5 * 60.0
 
 
 class Press(NamedTuple):
-    """A press that said steps were done: when, and how many steps it counted."""
+    """A press that counted steps as done: its time, and how many."""
 
     at: float
     steps: int
 
 
 def seconds_a_knot(presses: Sequence[Press], least: int = 3) -> float | None:
-    """The median time a step took over the last knots, pauses left out; None until `least` gaps are known."""
+    """The median time a step took lately, without pauses; None until there are `least` gaps."""
     gaps = [
         (here.at - before.at) / here.steps
         for before, here in pairwise(presses)
@@ -35,7 +35,7 @@ def seconds_a_knot(presses: Sequence[Press], least: int = 3) -> float | None:
 
 
 def rest_is_due(presses: Sequence[Press], now: float) -> bool:
-    """True when the hands have worked for 50 minutes without a rest and are still at it."""
+    """True when the maker has worked for 50 minutes without a rest and still works."""
     began = ended = now
     for press in reversed(presses):
         if ended - press.at >= REST:
@@ -45,7 +45,7 @@ def rest_is_due(presses: Sequence[Press], now: float) -> bool:
 
 
 def in_words(seconds: float) -> str:
-    """A length of time the way it is said: `about 40 min`, `about 2 h 10 min`."""
+    """A duration in words: `about 40 min`, `about 2 h 10 min`."""
     minutes = round(seconds / 60)
     if minutes < 1:
         return "under a minute"
@@ -58,6 +58,6 @@ def in_words(seconds: float) -> str:
 
 
 def briefly(seconds: float) -> str:
-    """A length of time in the fewest signs: `40m`, `2h10`."""
+    """A duration in the fewest characters: `40m`, `2h10`."""
     minutes = max(1, round(seconds / 60))
     return f"{minutes}m" if minutes < 60 else f"{minutes // 60}h{minutes % 60:02}"

@@ -1,7 +1,7 @@
-"""How far a piece is: which steps are tied, and how the strings hang because of it.
+"""The progress of a piece: which steps are tied, and how the strings hang as a result.
 
-The tied steps are always closed: whatever a tied step rests on is tied too. They are a set and not a count, so that a
-piece can be worked in any order its knots allow, and opened up in the middle when a knot is wrong.
+The tied steps are always closed: everything a tied step rests on is tied too. They are a set, not a count, so that the
+maker can work in any order the knots allow, and undo knots in the middle to reach a wrong one.
 """
 
 from array import array
@@ -14,13 +14,13 @@ from benchmate.craft.work import Work
 
 
 class NotPossible(ValueError):
-    """The step cannot be tied, or cannot be untied, as things are."""
+    """The step cannot be tied or untied now."""
 
 
 class CurrentRun(NamedTuple):
-    """The string in hand: its number; the current knot is the `at`-th of the `of` it makes before it is put down.
+    """The run of knots with the string in hand: the string's number, and the current knot as number `at` of `of`.
 
-    `following` is the step for which the next string is picked up; None when there is none, or it is told in words.
+    `following` is the step of the next pick-up; None when there is none or a written step follows.
     """
 
     string: int
@@ -32,8 +32,8 @@ class CurrentRun(NamedTuple):
 class Progress:
     """The tied steps of a piece in the order they were tied, and the strings as they hang.
 
-    `hanging[p]` is the number of the string at position p + 1, 0 where there is none. Both `tie` and `untie` cost the
-    same at any size when they follow the working order.
+    `hanging[p]` is the number of the string at position p + 1, 0 for none. `tie` and `untie` take the same time in any
+    size of piece as long as they follow the working order.
     """
 
     def __init__(self, work: Work, order: Order) -> None:
@@ -46,10 +46,7 @@ class Progress:
 
     @classmethod
     def resume(cls, work: Work, order: Order, history: Sequence[int]) -> "Progress":
-        """The progress that tying the steps of `history` one after the other leads to.
-
-        Raises NotPossible when they cannot be tied in that order.
-        """
+        """The progress after the steps of `history`, tied in that order. Raises NotPossible when they cannot be."""
         progress = cls(work, order)
         if list(history) != list(order.sequence[: len(history)]):
             for number in history:
@@ -84,16 +81,16 @@ class Progress:
 
     @property
     def last(self) -> int | None:
-        """The step tied most recently of those tied now; nothing rests on it. None at the beginning."""
+        """The last tied step; no tied step rests on it. None at the beginning."""
         return self._history[-1] if self._history else None
 
     @property
     def history(self) -> "array[int]":
-        """The steps tied now, in the order they were tied."""
+        """The tied steps, in the order they were tied."""
         return self._history[:]
 
     def coming(self, count: int) -> list[int]:
-        """Up to `count` steps that are next in working order, the current one first."""
+        """Up to `count` next steps in working order, the current one first."""
         found: list[int] = []
         for place in range(self._next_place, len(self.order.sequence)):
             if len(found) == count:
@@ -104,13 +101,13 @@ class Progress:
         return found
 
     def rest_of_row(self) -> list[int]:
-        """The current step and the untied ones that directly follow it in working order within its row."""
+        """The current step and the open ones of its row that directly follow in working order."""
         return self._rest_of(self.work.row_of)
 
     def rest_of_run(self) -> list[int]:
-        """The current step and the untied ones that follow it in working order with the same string in hand.
+        """The current step and the open ones that follow in working order with the same string in hand.
 
-        In an alpha band the run ends with its row. An instruction in words, and a move, is a run by itself.
+        In an alpha band the run ends with its row. A written step or a move is a run of its own.
         """
         number = self.next
         if number is not None and not self.work.knotting(number):
@@ -129,10 +126,10 @@ class Progress:
         return [other for other in rest if not self._tied[other]]
 
     @property
-    def in_hand(self) -> "CurrentRun | None":
-        """The run the current step belongs to; None at the end, and where no string is known to be in hand."""
+    def current_run(self) -> "CurrentRun | None":
+        """The run of the current step; None at the end, and where no string is known to be in hand."""
         number = self.next
-        if number is None or not (maker := self.work.knotting(number)):
+        if number is None or not (knotting := self.work.knotting(number)):
             return None
         made, run_key = 0, self.work.run_key
         while made < self.done and run_key(self._history[-1 - made]) == run_key(number):
@@ -140,10 +137,10 @@ class Progress:
         rest = self.rest_of_run()
         following = self._after(rest[-1])
         picked_up = following is not None and self.work.knotting(following) != 0
-        return CurrentRun(maker, made + 1, made + len(rest), following if picked_up else None)
+        return CurrentRun(knotting, made + 1, made + len(rest), following if picked_up else None)
 
     def _after(self, number: int) -> int | None:
-        """The first untied step beyond one in working order."""
+        """The first open step after this one in working order."""
         sequence = self.order.sequence
         places = range(self.order.place[number] + 1, len(sequence))
         return next((sequence[place] for place in places if not self._tied[sequence[place]]), None)
@@ -165,23 +162,23 @@ class Progress:
         return found
 
     def is_tied(self, number: int) -> bool:
-        """True when the step is tied now."""
+        """True when the step is tied."""
         return bool(self._tied[number])
 
     def can_tie(self, number: int) -> bool:
-        """True when the step is open and all it rests on is tied."""
+        """True when the step is open and everything it rests on is tied."""
         return not self._tied[number] and (
             number == self.next or all(self._tied[below] for below in self.work.rests_on(number))
         )
 
     def can_untie(self, number: int) -> bool:
-        """True when the step is tied and nothing is tied on top of it."""
+        """True when the step is tied and no tied step rests on it."""
         return bool(self._tied[number]) and (
             number == self.last or not any(self._tied[above] for above in self.work.carries(number))
         )
 
     def tie(self, number: int) -> None:
-        """The step is tied. Raises NotPossible when it is already, or when something it rests on is not."""
+        """Ties a step. Raises NotPossible when it is tied already or rests on an open step."""
         if not 0 <= number < self.work.size or not self.can_tie(number):
             raise NotPossible(f"step {number} cannot be tied now")
         self._tied[number] = 1
@@ -192,11 +189,11 @@ class Progress:
             self._next_place += 1
 
     def check_can_tie(self, numbers: Sequence[int]) -> None:
-        """Raises NotPossible when the steps cannot be tied one after the other. Changes nothing."""
+        """Raises NotPossible when the steps cannot be tied in this order. Changes nothing."""
         sequence, place = self.order.sequence, self._next_place
         tied: set[int] = set()
         for number in numbers:
-            # What follows the working order needs no look at what it rests on, as in `can_tie`.
+            # The next step in working order can always be tied, as in `can_tie`.
             while place < len(sequence) and (self._tied[sequence[place]] or sequence[place] in tied):
                 place += 1
             open_step = 0 <= number < self.work.size and not self._tied[number] and number not in tied
@@ -208,9 +205,9 @@ class Progress:
             tied.add(number)
 
     def untie(self, number: int) -> None:
-        """The step has come out. Raises NotPossible when it is not tied, or when something is tied on top of it."""
+        """Unties a step. Raises NotPossible when it is open or a tied step rests on it."""
         if not 0 <= number < self.work.size or not self.can_untie(number):
-            raise NotPossible(f"step {number} cannot come out now")
+            raise NotPossible(f"step {number} cannot be untied now")
         self._tied[number] = 0
         if self._history[-1] == number:
             self._history.pop()
@@ -220,9 +217,9 @@ class Progress:
         self._next_place = min(self._next_place, self.order.place[number])
 
     def must_come_out(self, number: int) -> list[int]:
-        """The fewest tied steps that have to come out to reach a tied step: it and all that rests on it.
+        """The fewest steps to untie to reach a tied step: the step and every tied one that rests on it.
 
-        They are listed in an order in which each can be untied with nothing tied on top of it, `number` last.
+        They are in an order in which each can be untied, `number` last.
         """
         above = {number}
         open_ends = [number]
@@ -234,20 +231,20 @@ class Progress:
         return sorted(above, key=self.order.place.__getitem__, reverse=True)
 
     def jump(self, target: Sequence[int]) -> tuple[list[int], list[int]]:
-        """What a jump means after which exactly the steps of `target` are tied: those that come out, then those tied.
+        """The steps to untie, then the steps to tie, so that exactly the steps of `target` are tied.
 
-        `target` is in an order in which its steps can be tied. Both lists are in an order that can be followed.
+        `target` is in an order in which its steps can be tied; so are both lists.
         """
         wanted = bytearray(self.work.size)
         for number in target:
             wanted[number] = 1
-        gone = [number for number in self._history if not wanted[number]]
-        out = sorted(gone, key=self.order.place.__getitem__, reverse=True)
+        extra = [number for number in self._history if not wanted[number]]
+        out = sorted(extra, key=self.order.place.__getitem__, reverse=True)
         return out, [number for number in target if not self._tied[number]]
 
 
 def hanging_after(work: Work, order: Order, tied: Iterable[int]) -> list[int]:
-    """The numbers of the strings, left to right, after a closed set of tied steps, in whatever order they were tied."""
+    """The string numbers, left to right, after a closed set of steps was tied in any order."""
     progress = Progress(work, order)
     for number in sorted(tied, key=order.place.__getitem__):
         progress.tie(number)

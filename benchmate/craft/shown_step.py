@@ -1,18 +1,18 @@
-"""Plain values of one moment at the bench: what a step looks like before anybody lays it out."""
+"""Plain values of a step as the bench shows it, before layout."""
 
 from typing import NamedTuple
 
 from benchmate.craft.knots import Knot
 
 PHASES = ("over", "under", "pull")
-"""A half hitch: the knotting string over the passive one, under it and out through the loop, pulled up."""
+"""The stages of a half hitch: the knotting string over the passive one, under it and out of the loop, pulled up."""
 
 
 class KnotDrawing(NamedTuple):
-    """Which drawing goes with an instruction: a knot, and a moment in the tying of it.
+    """The drawing of a knot at one stage of tying it.
 
-    `phase` is one of `PHASES` of half hitch `half`, 1 or 2; or, with `half` 0, `hold` before the first or `done` after
-    the second.
+    `phase` is one of `PHASES` of half hitch `half`, 1 or 2; with `half` 0 it is `hold`, before the first half hitch, or
+    `done`, after the second.
     """
 
     knot: Knot
@@ -21,10 +21,10 @@ class KnotDrawing(NamedTuple):
 
 
 class Side(NamedTuple):
-    """One of the two strings of the pair: where it hangs, its colour, its part in the knot, and where it ends.
+    """One of the two strings of a step: its position, colour and label, whether it makes the knot, and where it ends.
 
-    A leading string has no position among the strings: its `position` is 0, and `labels` gives the text in large
-    figures, its part in the knot, and a further word.
+    A leading string has no position (0). Then `labels` has the text in large figures, the text for its part in the
+    knot, and a further text.
     """
 
     position: int
@@ -36,7 +36,7 @@ class Side(NamedTuple):
 
 
 class ColouredDrawing(NamedTuple):
-    """The drawing that goes with an instruction, and the colours of its left and its right string."""
+    """The drawing of an instruction with the colours of its left and right string."""
 
     drawing: KnotDrawing
     left: str
@@ -44,7 +44,7 @@ class ColouredDrawing(NamedTuple):
 
 
 class ComingStep(NamedTuple):
-    """A step ahead: in words, in fewer, in its shortest form; the colours of its strings (none for a written step)."""
+    """A step ahead, in full, brief and short words, with the colours of its strings (none for a written step)."""
 
     words: str
     brief: str

@@ -11,7 +11,7 @@ from benchmate.craft.work import RowSpan, Step, Work
 
 
 class Part(NamedTuple):
-    """One design within a whole piece: what it is called there, its design, its steps, and the number of its first."""
+    """One part of a piece: its name there, its design, its steps, and the number of its first step."""
 
     called: str
     design: Design
@@ -20,7 +20,7 @@ class Part(NamedTuple):
 
 
 class WholePiece(Work):
-    """A start, a band and a finish worked as one piece: the band rests on all the start, the finish on all the band."""
+    """A start, a band and a finish as one piece. The band rests on the whole start, the finish on the whole band."""
 
     def __init__(self, parts: Sequence[tuple[str, Design, Work]], main: int) -> None:
         self.parts: list[Part] = []
@@ -47,7 +47,7 @@ class WholePiece(Work):
         return self.main.work.resource_count
 
     def sub_works(self) -> list[tuple[int, Work]]:
-        """The start, the band and the finish, as far as there are any."""
+        """The start, the band and the finish; not every piece has all three."""
         return [(part.first, part.work) for part in self.parts]
 
     def part_of(self, number: int) -> Part:
@@ -60,12 +60,12 @@ class WholePiece(Work):
         return bisect_right(self._firsts, number) - 1
 
     def step(self, number: int) -> Step:
-        """The step, with the row it has in its own part."""
+        """The step, with its row in its own part."""
         part = self.part_of(number)
         return part.work.step(number - part.first)
 
     def row_of(self, number: int) -> int:
-        """The row of a step, from 1, through all parts."""
+        """The row of a step, from 1, counted through all parts."""
         index = self._part_index(number)
         part = self.parts[index]
         return self._row_firsts[index] + part.work.row_of(number - part.first)
@@ -78,7 +78,7 @@ class WholePiece(Work):
         return RowSpan(part.first + first, part.first + end)
 
     def swapped_at(self, number: int) -> int:
-        """As in the part; strings are known only for the main design."""
+        """As in the part; only the main design has known strings."""
         part = self.part_of(number)
         return part.work.swapped_at(number - part.first) if part is self.main else 0
 
@@ -88,7 +88,7 @@ class WholePiece(Work):
         return part.work.swapped_with(number - part.first)
 
     def change_places(self, number: int, hanging: list[int]) -> None:
-        """As in the part; strings are known only for the main design."""
+        """As in the part; only the main design has known strings."""
         number -= self.main.first
         if 0 <= number < self.main.work.size:
             self.main.work.change_places(number, hanging)
@@ -114,21 +114,21 @@ class WholePiece(Work):
         return part.work.passive(number - part.first)
 
     def rests_on(self, number: int) -> tuple[int, ...]:
-        """As in the part; what rests on nothing there rests on whatever the part before left open at its top."""
+        """As in the part; the first steps there rest on the last steps of the part before."""
         index = self._part_index(number)
         part = self.parts[index]
         below = part.work.rests_on(number - part.first)
         return tuple(part.first + other for other in below) or self._open_ends(index - 1, top=True)
 
     def carries(self, number: int) -> tuple[int, ...]:
-        """As in the part; what carries nothing there carries whatever the next part begins with."""
+        """As in the part; the last steps there carry the first steps of the next part."""
         index = self._part_index(number)
         part = self.parts[index]
         above = part.work.carries(number - part.first)
         return tuple(part.first + other for other in above) or self._open_ends(index + 1, top=False)
 
     def _open_ends(self, index: int, *, top: bool) -> tuple[int, ...]:
-        """What a part ends with at its top, or begins with; an empty part is looked through. None beyond the ends."""
+        """The steps a part ends with (`top`) or begins with, skipping empty parts; none beyond the piece."""
         if not 0 <= index < len(self.parts):
             return ()
         part = self.parts[index]
@@ -147,7 +147,7 @@ class WholePiece(Work):
 
 
 def whole_piece(design: Design, start: Design | None, finish: Design | None, repeats: int | None = None) -> WholePiece:
-    """The steps of a design with the start and the finish it is worked with."""
+    """The steps of a design together with its start and finish."""
     parts = [("start", start), ("band", design), ("finish", finish)]
     return WholePiece(
         [

@@ -1,4 +1,4 @@
-"""Ways of working: in which order a design is tied, from which side, and whether as its own mirror image."""
+"""Ways of working: the order of the knots, the side to begin on, and whether to mirror the design."""
 
 from collections.abc import Sequence
 from typing import NamedTuple
@@ -8,11 +8,11 @@ from benchmate.craft.orders import Order, by_rows, by_segments
 from benchmate.craft.work import ReportProgress, Work
 
 NAMES = ("rows", "segments")
-"""What the ways of working are called."""
+"""The names of the ways of working."""
 
 
 class Way(NamedTuple):
-    """A way of working: `by` rows or segments, the hands beginning `from_right`, the whole design `mirrored`."""
+    """A way of working: `by` rows or segments, beginning `from_right` or not, the design `mirrored` or not."""
 
     by: str = "rows"
     from_right: bool = False
@@ -26,22 +26,22 @@ class Way(NamedTuple):
 
 
 def way_for(design: Design, way: Way) -> Way:
-    """The way as it applies to a design: where there is only one way, that one."""
+    """The way as it applies to a design; a design with only one way gets that one."""
     return way if design.family.has_mirror_image else Way()
 
 
 def order_of(work: Work, way: Way, history: Sequence[int] = (), report: ReportProgress | None = None) -> Order:
-    """The order of a way of working, with the steps of `history` tied already. By segments this may take a while."""
+    """The order for a way of working, with the steps of `history` tied already. By segments this may take a while."""
     if way.by == "segments":
         return by_segments(work, history, from_right=way.from_right, report=report)
     return by_rows(work, from_right=way.from_right)
 
 
 def mirrored(design: Design) -> Design:
-    """A design as its own mirror image, left and right exchanged; one that has none as it is."""
+    """The mirror image of a design; unchanged if it has none."""
     return design._replace(body=design.family.mirrored(design.body))
 
 
 def worked_as(design: Design, way: Way) -> Design:
-    """The design that is tied when it is worked in this way."""
+    """The design as this way of working has it, mirrored or not."""
     return mirrored(design) if way.mirrored else design

@@ -11,7 +11,7 @@ from unicodedata import bidirectional
 
 from benchmate.craft.drawing import Layout
 from benchmate.craft.wording.counting import counted
-from benchmate.craft.wording.telling import tags
+from benchmate.craft.wording.step_words import tags
 from benchmate.display.cells import DEFAULT_COLOUR, Line, Span, beside, cells_of, cut, joined, line, width_of, wrap
 from benchmate.draw.cell_image import Image, in_colour, in_signs
 from benchmate.draw.description import description

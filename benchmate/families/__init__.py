@@ -1,1 +1,1 @@
-"""The families of designs, a folder each: what only it knows."""
+"""The families of designs, one folder each."""

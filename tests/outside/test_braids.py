@@ -1,4 +1,4 @@
-"""Braids on a disk against facts that hold whatever program works them."""
+"""Braids on a disk against known mathematical facts."""
 
 from itertools import pairwise
 from math import gcd
@@ -23,7 +23,7 @@ ROUND = Braid(
 
 
 def lying(body: Braid, moves: int) -> list[int]:
-    """The strand in every slot after so many moves, as the piece keeps it."""
+    """The strand in every slot after `moves` moves."""
     work = BraidWork(body, -(-moves // len(body.moves)) or 1)
     order = by_rows(work)
     return Progress.resume(work, order, order.sequence[:moves]).hanging
@@ -44,7 +44,7 @@ def test_a_round_of_four_moves_drifts_one_slot_towards_lower_numbers() -> None:
 def test_the_relative_permutation_has_order_four() -> None:
     places = [slot for slot, _ in ROUND.strands]
     at_first, later = lying(ROUND, 0), lying(ROUND, 4)
-    # Where each strand lies among the eight, the drift taken out.
+    # The place of each strand among the eight, without the drift.
     lies = {strand: places.index(slot % 32 + 1) for slot, strand in enumerate(later, 1) if strand}
     permutation = {places.index(strand): lies[strand] for strand in filter(None, at_first)}
     power, orders = dict(permutation), 1
@@ -60,7 +60,7 @@ def test_every_strand_is_home_after_128_moves_and_not_before() -> None:
 
 
 def from_the_gap(slots: int, by: int) -> Braid:
-    """All slots filled but the first; always the strand `by` slots on is moved into the gap."""
+    """All slots but the first filled; every move takes the strand `by` slots on into the gap."""
     strands = tuple((slot, "deep") for slot in range(2, slots + 1))
     return Braid(slots, strands, ((by + 1, 1),), by)
 
@@ -75,7 +75,7 @@ def test_how_many_strands_move_from_the_gap(slots: int) -> None:
         assert len(moved) == slots // gcd(slots, by) - 1
 
 
-def test_examples_of_it() -> None:
+def test_published_examples_of_moves_from_the_gap() -> None:
     # The same source: (8, 3) moves 7 strands, (6, 2) moves 2.
     for slots, by, count in ((8, 3, 7), (6, 2, 2)):
         work = BraidWork(from_the_gap(slots, by), 500)
@@ -89,7 +89,7 @@ def test_a_move_rests_on_the_last_ones_at_its_slots() -> None:
         touching = [other for other in range(number) if here & {work.step(other).source, work.step(other).target}]
         below = set(work.rests_on(number))
         assert below <= set(touching)
-        # All that it shares a slot with has to be done before: it rests on that, or on something that does.
+        # It rests, directly or not, on every earlier move that shares a slot with it.
         reached = set(below)
         for other in sorted(reached, reverse=True):
             reached |= set(work.rests_on(other))

@@ -1,4 +1,4 @@
-"""Differences of colours and colours seen without some cones, against published figures and worked out another way."""
+"""Colour differences and colour-blind vision against published figures and separate computations."""
 
 import csv
 from pathlib import Path
@@ -30,7 +30,7 @@ KINDS: tuple[Kind, ...] = get_args(Kind)
 
 
 def table(name: str) -> list[dict[str, str]]:
-    """The rows of a table of figures, whose first line names its source."""
+    """The rows of a table; its first line names the source."""
     lines = (DATA / name).read_text(encoding="utf-8").splitlines()
     assert lines[0].startswith("# ")
     return list(csv.DictReader(lines[1:]))
@@ -87,7 +87,7 @@ def test_a_colour_does_not_differ_from_itself(one: Lab) -> None:
 
 @seeded
 @given(one=places, lightness=st.floats(0, 100), factor=st.sampled_from([1.0, 2.0, 4.0]))
-def test_parametric_factors_divide_what_they_belong_to(one: Lab, lightness: float, factor: float) -> None:
+def test_parametric_factors_divide_their_terms(one: Lab, lightness: float, factor: float) -> None:
     other = (lightness, one[1], one[2])
     assert ciede2000(one, other, kl=factor) == pytest.approx(ciede2000(one, other) / factor)
     assert ciede2000(one, other, kc=factor, kh=factor) == pytest.approx(ciede2000(one, other))
@@ -170,7 +170,7 @@ def test_colours_seen_without_some_cones(kind: Kind, value: str) -> None:
     assert np.abs(np.array(levels(seen_with(value, kind))) - expected).max() <= 0.5 + 1e-6
 
 
-def test_red_and_green_are_told_apart_less_without_their_cones() -> None:
+def test_red_and_green_differ_less_without_their_cones() -> None:
     red, green = "#c0392b", "#6b7a1e"
     apart = difference(red, green)
     for kind in ("protan", "deutan"):

@@ -1,4 +1,4 @@
-"""The fewest pick-ups against an exhaustive search and two solvers, each by a way of its own."""
+"""The fewest pick-ups against an exhaustive search and two solvers, each with its own formulation."""
 
 from random import Random
 
@@ -17,15 +17,15 @@ from tests.references import NONE, Strings, by_mixed_integer, by_positions
 
 SMALL, MIDDLE = range(300), range(200)
 MOST_KNOTS = 20
-"""Knots of a chart that the exhaustive search and CP-SAT settle in no time."""
+"""The most knots of a chart that the exhaustive search and CP-SAT solve at once."""
 PATIENCE = 300.0
-"""Seconds after which CP-SAT, which takes a fraction of one, gives up."""
+"""The time limit of CP-SAT in seconds; it needs a fraction of one."""
 
 Chart = tuple[Diagonal, int]
 
 
 def small(seed: int) -> Chart:
-    """A chart of all kinds of knots and starts, one to three repeats, of a few knots, most near as many as may be."""
+    """A small chart of all kinds of knots and starts, one to three repeats, usually close to the most knots."""
     chance = Random(f"small {seed}")
     least = 0 if seed % 5 == 0 else 12
     while True:
@@ -36,26 +36,26 @@ def small(seed: int) -> Chart:
 
 
 def middle(seed: int) -> Chart:
-    """A chart of all kinds of knots and starts, one or two repeats, too large to try all orders of."""
+    """A chart of all kinds of knots and starts, one or two repeats, too large for an exhaustive search."""
     chance = Random(f"middle {seed}")
     body = random_chart(chance, chance.randint(8, 14), chance.randint(10, 40), tokens(seed))
     return body, chance.choice((1, 1, 1, 2))
 
 
 def tokens(seed: int) -> list[Knot | None]:
-    """All there are, and for every third chart only knots."""
+    """All tokens; for every third chart only knots."""
     return TOKENS if seed % 3 else list(Knot)
 
 
 def is_an_order(band: DiagonalWork, order: Order) -> bool:
-    """True when every knot is worked once, and after all it rests on."""
+    """True when every knot is there once, after all knots it rests on."""
     once = sorted(order.sequence) == list(range(band.size))
     place = {number: at for at, number in enumerate(order.sequence)}
     return once and all(place[below] < place[number] for number in place for below in band.rests_on(number))
 
 
 def check_ours(band: DiagonalWork, references: dict[str, int]) -> None:
-    """The references agree with one another, with the number we find and with the order we make."""
+    """Checks that the references agree with one another, with our number and with our order."""
     order = by_segments(band)
     assert is_an_order(band, order)
     found = {"fewest_pickups": fewest_pickups(band), "by_segments": pickups(band, order), **references}
@@ -85,8 +85,8 @@ def test_large_charts(sort: str, size: Size) -> None:
 
 
 @pytest.mark.parametrize(("body", "row_order", "fewest"), FEWEST)
-def test_the_solvers_know_the_known_numbers(body: Diagonal, row_order: int, fewest: int) -> None:
-    # Derived, confirmed by exhaustive search: FEWEST stands with the laws, and is tried there on ours.
+def test_the_solvers_find_the_known_numbers(body: Diagonal, row_order: int, fewest: int) -> None:
+    # Derived, confirmed by exhaustive search. FEWEST is in the test of the laws, which checks our own number.
     band = DiagonalWork(body, 1)
     assert row_order > fewest == by_mixed_integer(band)
     assert band.size > MOST_KNOTS or by_positions(band, PATIENCE) == fewest
@@ -94,13 +94,13 @@ def test_the_solvers_know_the_known_numbers(body: Diagonal, row_order: int, fewe
 
 
 @pytest.mark.parametrize("seed", MIDDLE[:40])
-def test_how_far_the_first_cycles_are_sought_changes_no_result(seed: int) -> None:
+def test_the_reach_of_the_first_cycles_changes_no_result(seed: int) -> None:
     band = DiagonalWork(*middle(seed))
     within_reach = [by_mixed_integer(band, ahead) for ahead in (None, 10, 0, -band.size)]
     assert within_reach == within_reach[:1] * 4
 
 
-def test_a_solver_that_proves_nothing_is_not_believed() -> None:
+def test_a_solver_without_a_proof_is_an_error() -> None:
     with pytest.raises(RuntimeError, match="nothing proven for 12 knots"):
         by_positions(DiagonalWork(chart(4, "f b", "f", "f b", "f", "f b", "f", "f b", "f"), 1), seconds=0.0)
 

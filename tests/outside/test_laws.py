@@ -1,4 +1,4 @@
-"""Laws of bands: crossing, coming home, fewest pick-ups, taking out, and the effects of one wrong knot."""
+"""Laws of bands: crossings, coming home, fewest pick-ups, undoing, and the effects of one wrong knot."""
 
 from collections.abc import Iterator
 from random import Random
@@ -17,12 +17,12 @@ SIZES = range(3, 9)
 
 
 def hangs_after(band: DiagonalWork) -> list[int]:
-    """How the strings hang when all is tied."""
+    """The strings as they hang at the end."""
     return hanging_after(band, by_rows(band), range(band.size))
 
 
 @pytest.mark.parametrize("strings", SIZES)
-def test_as_many_rows_as_strings_reverse_them_every_pair_meeting_once(strings: int) -> None:
+def test_n_rows_reverse_the_strings_and_every_pair_meets_once(strings: int) -> None:
     # Derived: full rows of n strings, all forward, are the odd-even transposition sort of a reversal.
     band = DiagonalWork(full(strings, strings), 1)
     assert hangs_after(band) == list(range(strings, 0, -1))
@@ -31,7 +31,7 @@ def test_as_many_rows_as_strings_reverse_them_every_pair_meeting_once(strings: i
 
 
 @pytest.mark.parametrize("strings", SIZES)
-def test_twice_as_many_rows_bring_all_home(strings: int) -> None:
+def test_2n_rows_bring_all_strings_home(strings: int) -> None:
     # Derived: from the reversal, applied twice.
     band = DiagonalWork(full(strings, 2 * strings), 1)
     assert hangs_after(band) == list(range(1, strings + 1))
@@ -39,7 +39,7 @@ def test_twice_as_many_rows_bring_all_home(strings: int) -> None:
 
 
 @pytest.mark.parametrize(("strings", "out", "of"), [(4, 11, 12), (6, 26, 30), (8, 47, 56)])
-def test_taking_out_the_first_knot_takes_nearly_all_with_it(strings: int, out: int, of: int) -> None:
+def test_reaching_the_first_knot_undoes_nearly_all(strings: int, out: int, of: int) -> None:
     # Derived: the upward closure of the first knot, counted.
     band = DiagonalWork(full(strings, 2 * strings), 1)
     progress = Progress.resume(band, by_rows(band), range(band.size))
@@ -92,8 +92,8 @@ Strings = tuple[int, int]
 def knots_of(body: Diagonal) -> dict[Place, Strings]:
     """The knotting and the passive string at every row and position."""
     band = DiagonalWork(body, 1)
-    ties = map(band.step, range(band.size))
-    return {(tie.row, tie.left): (tie.knotting, tie.passive) for tie in ties}
+    knots = map(band.step, range(band.size))
+    return {(knot.row, knot.left): (knot.knotting, knot.passive) for knot in knots}
 
 
 def with_knot(body: Diagonal, place: Place, knot: Knot | None) -> Diagonal:
@@ -123,7 +123,7 @@ def places_of(body: Diagonal, token: str) -> Iterator[Place]:
 
 
 def effect_of(body: Diagonal, place: Place, made: Knot | None) -> str:
-    """The effect of one wrong knot, every other knot being just as it is or with just the two strings exchanged."""
+    """The effect of one wrong knot; checks that other knots stay the same or have just the two strings exchanged."""
     wrong = with_knot(body, place, made)
     right_knots, wrong_knots = knots_of(body), knots_of(wrong)
     one, other = right_knots[place]
@@ -177,7 +177,7 @@ def test_on_strings_of_one_colour_a_wrong_knot_shows_nothing(intended: str) -> N
 
 
 @pytest.mark.parametrize("strings", SIZES)
-def test_just_one_later_knot_brings_the_strings_back(strings: int) -> None:
+def test_exactly_one_later_knot_brings_the_strings_back(strings: int) -> None:
     # Derived: in full rows, all forward, the two strings of a knot meet again n rows below it and nowhere between.
     body = full(strings, 2 * strings)
     home = hangs_after(DiagonalWork(body, 1))

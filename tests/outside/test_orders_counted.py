@@ -1,7 +1,7 @@
-"""How many orders a chart has, against published numbers.
+"""The number of orders of a chart against published numbers.
 
-The charts are those in which every two of n strings cross once. Such a chart is a way of sorting n strings with
-neighbours changing places, and an order of its knots is what mathematics calls a reduced word of the reversal.
+In these charts every two of n strings cross once. Such a chart sorts n strings by swaps of neighbours, and an order of
+its knots is a reduced word of the reversal.
 """
 
 from collections.abc import Iterator
@@ -19,7 +19,7 @@ Layers = tuple[tuple[int, ...], ...]
 
 
 def orders_of(band: DiagonalWork) -> int:
-    """The number of orders: for every closed set of knots, the ways to have come there."""
+    """The number of orders, from the number of ways to reach every closed set of knots."""
     below = all_below(band)
     ways = {0: 1}
     for _ in range(band.size):
@@ -67,9 +67,9 @@ def test_full_alternating_rows(strings: int, orders: int) -> None:
 
 
 def all_charts(strings: int) -> Iterator[Layers]:
-    """Every chart once, as layers of positions: each knot of a layer has one just below it in the layer before.
+    """Every chart once, as layers of positions: each knot of a layer has a knot next to it in the layer before.
 
-    That is its normal form (Cartier & Foata 1969), found by tying only strings that are still the right way round.
+    This is the normal form (Cartier & Foata 1969). It ties only strings that have not crossed yet.
     """
 
     def further(hanging: list[int], layers: Layers) -> Iterator[Layers]:
@@ -88,7 +88,7 @@ def all_charts(strings: int) -> Iterator[Layers]:
 
 
 def spread(positions: list[int], least: int = 0) -> Iterator[tuple[int, ...]]:
-    """All ways to choose one or more positions of which no two are neighbours."""
+    """All choices of one or more positions without neighbours."""
     for at, left in enumerate(positions):
         if left >= least:
             yield (left,)
@@ -97,7 +97,7 @@ def spread(positions: list[int], least: int = 0) -> Iterator[tuple[int, ...]]:
 
 
 def chart_of(strings: int, layers: Layers) -> Diagonal:
-    """The chart with gaps, odd and even positions of a layer in rows of their own, each starting where it must."""
+    """The chart with gaps; the odd and the even positions of a layer are separate rows with their own starts."""
     rows = []
     for layer in layers:
         for parity in (0, 1):

@@ -1,4 +1,4 @@
-"""What rests on what, against networkx on a graph built from the definition alone: two knots that share a string."""
+"""The partial order against networkx, on a graph built from the definition: two knots that share a string."""
 
 from itertools import combinations
 from random import Random
@@ -64,7 +64,7 @@ def test_by_rows_is_the_first_topological_order(seed: int) -> None:
 
 
 @pytest.mark.parametrize("seed", range(20))
-def test_what_must_come_out_are_the_descendants_that_are_tied(seed: int) -> None:
+def test_steps_to_untie_are_the_tied_descendants(seed: int) -> None:
     body, repeats = some_chart(seed)
     band, reference = DiagonalWork(body, repeats), by_definition(body, repeats)
     order = by_rows(band)

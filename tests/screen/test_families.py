@@ -26,23 +26,23 @@ async def test_rows_of_a_picture_alternate_direction(kept: Kept, begin: Begin) -
     async with sitting(kept, opening) as hands:
         assert "0/30" in hands.text
         assert "row 1 of 6" in hands.text
-        assert "FIRST start deep, tail 9 cm" in hands.words
+        assert "FIRST start a new deep, leave a 9 cm tail" in hands.words
         assert "leads: knot 1 of 1" in hands.words
         assert "base string" in hands.words
         await hands.press("space")
-        assert "FIRST start foam, tail 9 cm" in hands.words
+        assert "FIRST start a new foam, leave a 9 cm tail" in hands.words
         assert "leads: knot 1 of 2" in hands.words
         await hands.press("space")
         assert "HAND foam: 2 of 2" in hands.words
         assert "then pick up ██ deep" in hands.words
         await hands.press("space")
-        assert "FIRST take deep from behind 1, across 2 knots" in hands.words
+        assert "FIRST bring deep across the back from column 1 (2 knots)" in hands.words
         await hands.press("space", "space")
         assert "row 2 of 6" in hands.text
-        assert "FIRST take deep from behind 4" in hands.words
+        assert "FIRST bring deep across the back from column 4" in hands.words
         await hands.press("left")
         assert "4/30" in hands.text
-        assert "FIRST start rust, tail 9 cm" in hands.words
+        assert "FIRST start a new rust, leave a 9 cm tail" in hands.words
     assert kept.pieces.all()[0].done == 4
 
 
@@ -52,14 +52,15 @@ async def test_a_run_of_one_colour_ends_with_its_row(kept: Kept, begin: Begin) -
         assert opening.held.progress.rest_of_run() == [9]
         await hands.press("space", "space")
         assert opening.held.progress.done == 12
-        assert "take rust from behind 5 in row 1, across 1" in hands.words
+        assert "bring rust across the back from column 5 in row 1 (1" in hands.words
 
 
 async def test_a_row_with_one_press(kept: Kept, begin: Begin) -> None:
     opening = begin(PICTURE)
     async with sitting(kept, opening, settings=DEFAULTS._replace(press="row")) as hands:
         # Before the row, all that has to be picked up in it is listed.
-        assert "start deep, tail 9 cm; start foam, tail 9 cm; take deep from behind 1, across 2 knots" in hands.words
+        pick_ups = "start a new deep; start a new foam; bring deep across the back from column 1 (2 knots)"
+        assert pick_ups in hands.words
         await hands.press("space")
         assert "5/30" in hands.text
 
@@ -185,8 +186,8 @@ async def test_they_are_spoken(kept: Kept, begin: Begin, monkeypatch: pytest.Mon
     async with sitting(kept, begin(PICTURE, done=4), settings=DEFAULTS._replace(voice="on")) as hands:
         await hands.press("space", "left")
     assert voice().words == [
-        "row 1 of 6, start rust, tail 9 cm, then forward",
-        "row 1 done, take deep from behind 4, then backward",
+        "row 1 of 6, start a new rust, leave a 9 cm tail, then forward",
+        "row 1 done, bring deep across the back from column 4, then backward",
         "undo forward, rust over 5",
     ]
     async with sitting(kept, begin(ROPE, done=3), settings=DEFAULTS._replace(voice="on", level="short")) as hands:

@@ -50,7 +50,7 @@ async def test_the_strings_shown_are_those_that_hang_after_the_jump(kept: Kept, 
         words = hands.words
         await hands.press("enter")
         design = held.whole.main.design
-        hanging = " ".join(design.said(design.strings[string - 1]) for string in held.progress.hanging)
+        hanging = " ".join(design.say(design.strings[string - 1]) for string in held.progress.hanging)
         assert f"Strings there, from the left: {hanging}." in words
 
 

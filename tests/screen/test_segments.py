@@ -61,7 +61,7 @@ def gate(monkeypatch: pytest.MonkeyPatch) -> Iterator[Event]:
 
 def said(held: OpenPiece, string: int) -> str:
     design = held.whole.main.design
-    return design.said(design.strings[string - 1])
+    return design.say(design.strings[string - 1])
 
 
 async def test_the_string_in_hand_and_the_next_are_shown_all_the_way(kept: Kept, segments: Opening) -> None:

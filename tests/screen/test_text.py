@@ -105,4 +105,4 @@ def test_the_designs_made_here_hold_what_they_should(begin: Callable[..., Openin
     for text in MARKUP:
         opening = begin(band_called(text, text))
         assert opening.held.title == text
-        assert opening.held.whole.main.design.said("one") == text
+        assert opening.held.whole.main.design.say("one") == text

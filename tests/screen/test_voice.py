@@ -152,9 +152,9 @@ async def test_on_the_way_to_a_wrong_knot(kept: Kept, chevron: Opening, voice: C
     chevron.held.jump(2)
     async with sitting(kept, chevron, settings=SPOKEN) as hands:
         await hands.press("u", "left", "enter")
-        assert voice().last == "take out forward, plum at 2 over mossy green, the last to come out"
+        assert voice().last == "take out forward, plum at 2 over mossy green, the last one to take out"
         await hands.press("r")
-        assert voice().last == "take out forward, plum at 2 over mossy green, the last to come out"
+        assert voice().last == "take out forward, plum at 2 over mossy green, the last one to take out"
         await hands.press("escape")
         assert voice().last == "row 1 of 12, plum at 6, backward over mossy green"
         await hands.press("u", "left", "enter", "space")
@@ -185,9 +185,9 @@ async def test_written_steps(kept: Kept, begin: Callable[..., Opening], voice: C
         await hands.press("r")
     assert voice().words == [
         "step 1 of 4, Fold the string over a pin. Leave a loop as wide as a button",
-        "Twist. time 1 of 3",
-        "time 2 of 3, Twist",
-        "time 3 of 3, Twist",
+        "Twist. 1 of 3",
+        "2 of 3, Twist",
+        "3 of 3, Twist",
         "the piece is done",
         "the piece is done",
     ]

@@ -1,4 +1,4 @@
-"""The chart of an alpha band, read from text."""
+"""Alpha bands read from text."""
 
 import pytest
 from hypothesis import given
@@ -64,48 +64,48 @@ def test_keys_and_names_are_taken_as_written() -> None:
         (
             band("|\n  .##.\n  #.\n  ....x\n"),
             [
-                "9:3: row 2 of the chart has 2 knots, and row 1 has 4: all rows are of one width",
+                "9:3: row 2 of the chart has 2 knots but row 1 has 4; make all rows the same width",
                 "10:3: row 3 of the chart has the character `x`, which is not in `key`",
             ],
         ),
         (band("|\n     .#\n     .X\n"), ["9:6: row 2 of the chart has the character `X`, which is not in `key`"]),
         (band("|\n  .#\n  . \n"), ["9:3: row 2 of the chart has a space, which is not in `key`"]),
-        (band("|\n  .#\n\n  .#\n"), ["9:3: row 2 of the chart has 0 knots, and row 1 has 2"]),
-        (band('".#\\n#"'), ["7:8: row 2 of the chart has 1 knot, and row 1 has 2"]),
-        (band("|\n\n  .#\n  .#\n"), ["8:3: row 1 of the chart has 0 knots, and row 2 has 2"]),
-        (band("|\n\n"), ["7:8: `chart` is empty: it needs at least one row of the characters in `key`"]),
-        (band(""), ["7:1: `chart` is empty: it needs at least one row of the characters in `key`"]),
+        (band("|\n  .#\n\n  .#\n"), ["9:3: row 2 of the chart has 0 knots but row 1 has 2"]),
+        (band('".#\\n#"'), ["7:8: row 2 of the chart has 1 knot but row 1 has 2"]),
+        (band("|\n\n  .#\n  .#\n"), ["8:3: row 1 of the chart has 0 knots but row 2 has 2"]),
+        (band("|\n\n"), ["7:8: `chart` is empty; add at least one row of characters from `key`"]),
+        (band(""), ["7:1: `chart` is empty; add at least one row of characters from `key`"]),
         (band("[a]"), ["7:8: `chart` is rows of characters under `chart: |`, not a list"]),
         (band("'.'", base="dep"), ["5:7: unknown colour `dep`: the base strings have one of `colours`"]),
         (band("'.'", base="''"), ["5:7: the base strings have no colour: it needs the name of one of `colours`"]),
         (
             band("'.'", key="{'.': deep, '##': foam, ' ': deep, '': deep}"),
             [
-                "6:18: a character of the chart is one printable sign other than a space, not `##`",
-                "6:30: a character of the chart is one printable sign other than a space, not ` `",
-                "6:41: a character of the chart is one printable sign other than a space, not nothing",
+                "6:18: a chart character must be one printable character other than a space, not `##`",
+                "6:30: a chart character must be one printable character other than a space, not ` `",
+                "6:41: a chart character must be one printable character other than a space, not nothing",
             ],
         ),
         (band("'x'", key="{'.': dep}"), ["6:12: unknown colour `dep`: `.` stands for one of `colours`"]),
-        (band("'.'", key="{'.': [deep]}"), ["6:12: `.` stands for the name of one of `colours`"]),
-        (band("'.'", key="{}"), ['6:6: `key` is empty: it needs at least one character']),
+        (band("'.'", key="{'.': [deep]}"), ["6:12: `.` must stand for a name in `colours`"]),
+        (band("'.'", key="{}"), ['6:6: `key` is empty; add at least one character']),
         (band("'.'", more="first: up\n"), ["8:8: `first` is one of left, right, not `up`"]),
         (band("'.'", more="rows: [f]\n"), ["8:1: unknown key `rows`"]),
         (HEAD, ["1:1: the key `base` is missing", "1:1: the key `key` is missing", "1:1: the key `chart` is missing"]),
-        (band("|\n  " + "." * 501), ["7:8: the chart is 501 knots wide: at most 500 strings can be worked"]),
-        (band("|\n" + f"  {'.' * 500}\n" * 401), ["7:8: the chart has 200500 knots: at most 200000 can be worked"]),
+        (band("|\n  " + "." * 501), ["7:8: the chart is 501 knots wide; the limit is 500 strings"]),
+        (band("|\n" + f"  {'.' * 500}\n" * 401), ["7:8: the chart has 200500 knots; the limit is 200000"]),
         (
             band("'..'", more="repeats: 100001\n"),
-            ["8:10: 100001 repeats make 200002 steps, more than 200000: at most 100000 repeats fit"],
+            ["8:10: 100001 repeats make 200002 steps, more than 200000; at most 100000 repeats fit"],
         ),
     ],
 )  # fmt: skip
-def test_every_problem_has_its_place(text: str, problems: list[str]) -> None:
+def test_every_problem_has_its_position(text: str, problems: list[str]) -> None:
     found = said(text)
     assert [line[: len(problem)] for line, problem in zip(found, problems, strict=True)] == problems
 
 
-def test_nothing_in_a_chart_reaches_the_terminal() -> None:
+def test_control_characters_in_a_chart_never_reach_the_terminal() -> None:
     found = said(band('".\\e[2J\\u202e"'))
     assert found == ["7:8: row 1 of the chart has the character `?`, which is not in `key`"]
 
@@ -118,7 +118,7 @@ def test_nothing_in_a_chart_reaches_the_terminal() -> None:
     st.text(st.characters(exclude_categories=["C", "Z"]), min_size=1).filter(str.isprintable),
 )
 @seeded
-def test_what_is_written_is_read_again(rows: list[str], signs: list[str], title: str) -> None:
+def test_reading_a_written_design_gives_the_same_design(rows: list[str], signs: list[str], title: str) -> None:
     to = str.maketrans("ab", "".join(signs))
     colours = {"deep": "#0b3c5d", "1": "#ffffff"}
     text = alpha_text(

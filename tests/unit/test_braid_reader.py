@@ -1,4 +1,4 @@
-"""A braid on a disk, read from text."""
+"""Braids read from text."""
 
 import pytest
 
@@ -48,56 +48,57 @@ def test_shift_wraps_round() -> None:
         (
             braid(strands="{0: deep, 5: foam, x: foam, 2: foam, 02: deep, 1: foma}"),
             [
-                "6:11: a slot is a whole number from 1 to 4, not `0`",
-                "6:20: a slot is a whole number from 1 to 4, not `5`",
-                "6:29: a slot is a whole number from 1 to 4, not `x`",
+                "6:11: a slot must be a whole number from 1 to 4, not `0`",
+                "6:20: a slot must be a whole number from 1 to 4, not `5`",
+                "6:29: a slot must be a whole number from 1 to 4, not `x`",
                 "6:47: slot 2 is filled twice",
                 "6:60: unknown colour `foma`: a strand has one of `colours`; did you mean `foam`?",
             ],
         ),
-        (braid(strands="{}"), ["6:10: `strands` is empty: it needs at least one slot and its colour, such"]),
+        (braid(strands="{}"), ["6:10: `strands` is empty; add at least one slot and its colour, such"]),
         (braid(strands="[deep]"), ["6:10: `strands` is a mapping from slots to colours, such"]),
-        (braid("[]"), ["7:8: `moves` is empty: it needs at least one move, such as `1 > 15`"]),
+        (braid("[]"), ["7:8: `moves` is empty; add at least one move, such as `1 > 15`"]),
         (
             braid("[1 < 3, 1 > 5, 0 > 1, 2 > 2, [1], 1 > 3 > 4]"),
             [
-                "7:9: a move is two slots, such as `1 > 15`, not `1 < 3`",
-                "7:16: there is no slot `5`: slots are numbered from 1 to 4",
-                "7:23: there is no slot `0`: slots are numbered from 1 to 4",
-                "7:30: a move goes from one slot to another, not to the same",
+                "7:9: a move must be two slots, such as `1 > 15`, not `1 < 3`",
+                "7:16: no such slot `5`; slots are numbered from 1 to 4",
+                "7:23: no such slot `0`; slots are numbered from 1 to 4",
+                "7:30: a move must go from one slot to another, not to the same",
                 "7:37: a move is two slots, such as `1 > 15`, not a list",
-                "7:42: a move is two slots, such as `1 > 15`, not `1 > 3 > 4`",
+                "7:42: a move must be two slots, such as `1 > 15`, not `1 > 3 > 4`",
             ],
         ),
-        (braid("[1 > 3, 1 > 4]"), ["7:16: the move 1 > 4 cannot be made: slot 1 is empty then"]),
-        (braid("[1 > 2]"), ["7:9: the move 1 > 2 cannot be made: slot 2 is filled then"]),
+        (braid("[1 > 3, 1 > 4]"), ["7:16: the move 1 > 4 is not possible: slot 1 is empty by then"]),
+        (braid("[1 > 2]"), ["7:9: the move 1 > 2 is not possible: slot 2 is filled by then"]),
         (
             braid("[1 > 3]", more="repeats: 3\nshift: 3\n"),
-            ["7:9: the move 1 > 3 cannot be made in repeat 2, where it is 4 > 2: slot 4 is empty then"],
+            ["7:9: the move 1 > 3 is not possible in repeat 2 (as 4 > 2): slot 4 is empty by then"],
         ),
-        (braid(more="shift: 1.5\n"), ["8:8: `shift` is a whole number from -999999 to 999999, not `1.5`"]),
-        (braid(more="shift: -1000000\n"), ["8:8: `shift` is a whole number from -999999 to 999999, not `-1000000`"]),
+        (braid(more="shift: 1.5\n"), ["8:8: `shift` must be a whole number from -999999 to 999999, not `1.5`"]),
+        (
+            braid(more="shift: -1000000\n"),
+            ["8:8: `shift` must be a whole number from -999999 to 999999, not `-1000000`"],
+        ),
         (
             braid(more="repeats: 200001\n"),
             ["8:10: `repeats` is a whole number from 1 to 200000, not `200001`"],
         ),
         (
             braid("[1 > 3, 3 > 1]", more="repeats: 100001\n"),
-            ["8:10: 100001 repeats make 200002 steps, more than 200000: at most 100000 repeats fit"],
+            ["8:10: 100001 repeats make 200002 steps, more than 200000; at most 100000 repeats fit"],
         ),
     ],
 )  # fmt: skip
-def test_every_problem_has_its_place(text: str, problems: list[str]) -> None:
+def test_every_problem_has_its_position(text: str, problems: list[str]) -> None:
     found = said(text)
     assert [line[: len(problem)] for line, problem in zip(found, problems, strict=True)] == problems
 
 
-def test_repeats_from_the_command_line_are_looked_at_too() -> None:
+def test_moves_are_checked_for_repeats_from_the_command_line() -> None:
     from benchmate.craft.design import repeats_fault
 
     design, _ = parse(braid("[1 > 3]"))
     assert design is not None
     assert repeats_fault(design, 1) is None
-    assert (
-        repeats_fault(design, 2) == "the move 1 > 3 cannot be made in repeat 2, where it is 1 > 3: slot 1 is empty then"
-    )
+    assert repeats_fault(design, 2) == "the move 1 > 3 is not possible in repeat 2 (as 1 > 3): slot 1 is empty by then"

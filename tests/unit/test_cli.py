@@ -75,7 +75,7 @@ def test_a_line_for_every_good_file_and_every_problem_elsewhere(once: Path, home
     assert said[1].startswith(f"{bad}:2:1: unknown key `tilte`; did you mean `title`?")
     assert said[2].startswith(f"{bad}:7:7: unknown knot `q`")
     assert said[3] == f"{none}: there is no such file"
-    assert said[4].startswith(f"{warned}:9:10: warning: after one repeat the colours hang in another order")
+    assert said[4].startswith(f"{warned}:9:10: warning: after one repeat the colours hang in a different order")
     assert said[5] == f"{warned}:10:9: warning: unknown thread `silk`: `floss` is used"
     assert len(said) == 6
     assert not home.exists()

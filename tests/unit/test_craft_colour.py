@@ -1,4 +1,4 @@
-"""Light and contrast."""
+"""Luminance and contrast."""
 
 from hypothesis import given
 from hypothesis import strategies as st
@@ -9,14 +9,14 @@ from tests.charts import seeded
 colours = st.integers(0, 0xFFFFFF).map("#{:06x}".format)
 
 
-def test_black_and_white_are_the_ends_of_light() -> None:
+def test_black_and_white_have_the_least_and_most_luminance() -> None:
     assert (luminance(BLACK), luminance(WHITE)) == (0, 1)
     assert contrast(BLACK, WHITE) == 21
 
 
 @given(colours, colours)
 @seeded
-def test_contrast_has_no_direction_and_lies_between_1_and_21(one: str, other: str) -> None:
+def test_contrast_is_symmetric_and_between_1_and_21(one: str, other: str) -> None:
     assert contrast(one, other) == contrast(other, one)
     assert 1 <= contrast(one, other) <= 21
     assert contrast(one, one) == 1
@@ -30,7 +30,7 @@ def test_ink_is_readable_on_any_colour(colour: str) -> None:
     assert contrast(ink, colour) >= 4.5
 
 
-def test_the_ground_suits_the_colour_that_stands_out_least() -> None:
+def test_the_best_background_has_the_highest_least_contrast() -> None:
     grounds = ["#101010", "#f0f0f0"]
     assert best_ground(grounds, ["#ffffff", "#cccccc"]) == "#101010"
     assert best_ground(grounds, ["#000000", "#333333"]) == "#f0f0f0"
@@ -40,7 +40,7 @@ def test_the_ground_suits_the_colour_that_stands_out_least() -> None:
 
 @given(st.lists(colours, min_size=1, max_size=4), st.lists(colours, max_size=4))
 @seeded
-def test_no_other_ground_does_better(grounds: list[str], shown: list[str]) -> None:
+def test_no_other_background_has_better_least_contrast(grounds: list[str], shown: list[str]) -> None:
     def least(ground: str) -> float:
         return min((contrast(ground, colour) for colour in shown), default=1)
 

@@ -1,4 +1,4 @@
-"""What has changed in a design, and whether a piece can go on with it."""
+"""The changes to a design, and whether a piece can continue on it."""
 
 import pytest
 
@@ -15,75 +15,75 @@ STEPS = design(written("Fold", "Pin", "Knot"))
 
 
 def recoloured(**colours: Colour | None) -> Design:
-    """The old design with colours changed, added, or (None) gone."""
+    """The old design with colours changed, added or (None) removed."""
     kept = {**OLD.colours, **colours}
     return OLD._replace(colours={name: colour for name, colour in kept.items() if colour is not None})
 
 
 @pytest.mark.parametrize(
-    ("new", "said"),
+    ("new", "expected"),
     [
         (OLD, []),
         (OLD._replace(notes="more", author="someone", licence="free"), []),
         (OLD._replace(title="Other"), ["the title is now Other"]),
         (STEPS, ["the family is now steps"]),
         (STEPS._replace(title="Other"), ["the title is now Other", "the family is now steps"]),
-        (OLD._replace(repeats=5), ["repeats 5 instead of 2"]),
+        (OLD._replace(repeats=5), ["5 repeats instead of 2"]),
         (OLD._replace(start="loop"), ["the start is now loop"]),
         (OLD._replace(finish="tie"), ["the finish is now tie"]),
-        (recoloured(foam=Colour("foam", "#ffffff", "white")), ["colour looks or is called different: foam"]),
+        (recoloured(foam=Colour("foam", "#ffffff", "white")), ["colour changed: foam"]),
         (recoloured(sand=Colour("sand", "#ccbb99", "sand")), ["new colour: sand"]),
-        (recoloured(foam=None), ["colour gone: foam"]),
+        (recoloured(foam=None), ["colour removed: foam"]),
         (OLD._replace(body=chart("deep foam", "f b", "f")), ["2 strings instead of 4"]),
-        (OLD._replace(body=chart("foam deep deep foam", "f b", "f")), ["the strings hang in other colours"]),
+        (OLD._replace(body=chart("foam deep deep foam", "f b", "f")), ["the string colours differ"]),
         (OLD._replace(body=chart("deep foam foam deep", "f b", "b")), ["row 2 differs"]),
         (
             OLD._replace(body=chart("deep foam foam deep", "f f", "b", "f f")),
-            ["rows from 1 to 2 differ", "3 rows instead of 2"],
+            ["rows 1 to 2 differ", "3 rows instead of 2"],
         ),
         (OLD._replace(body=Diagonal(OLD.strings, (row("f b"), row("f", 3)))), ["row 2 differs"]),
     ],
 )
-def test_every_change_is_said(new: Design, said: list[str]) -> None:
-    assert changes(OLD, new) == said
+def test_each_change_has_a_clause(new: Design, expected: list[str]) -> None:
+    assert changes(OLD, new) == expected
 
 
-def test_a_start_that_is_gone_is_said() -> None:
-    assert changes(OLD._replace(start="loop"), OLD) == ["the start is now none"]
+def test_a_removed_start_has_a_clause() -> None:
+    assert changes(OLD._replace(start="loop"), OLD) == ["the start is removed"]
 
 
-def test_changed_steps_are_said() -> None:
+def test_changed_steps_have_a_clause() -> None:
     assert changes(STEPS, STEPS._replace(body=written("Fold", "Pin", "Trim"))) == ["step 3 differs"]
     assert changes(STEPS, STEPS._replace(body=written("Fold", "Pin"))) == ["2 steps instead of 3"]
-    assert changes(STEPS, STEPS._replace(body=written("Fold", ("Pin", 2), "Trim"))) == ["steps from 2 to 3 differ"]
+    assert changes(STEPS, STEPS._replace(body=written("Fold", ("Pin", 2), "Trim"))) == ["steps 2 to 3 differ"]
 
 
-def goes_on(old: Design, new: Design, *history: int, start: Design | None = None) -> bool:
-    """Whether a piece of `old` with these steps tied can go on as `new`, which may have a start."""
+def continues(old: Design, new: Design, *history: int, start: Design | None = None) -> bool:
+    """Whether a piece of `old` with these steps tied can continue as `new`, which may have a start."""
     whole = whole_piece(new, start, None)
     return can_continue(whole_piece(old, None, None), whole, by_rows(whole), history)
 
 
-def test_a_piece_goes_on_when_all_that_is_tied_is_the_same() -> None:
+def test_a_piece_can_continue_when_every_tied_step_is_the_same() -> None:
     later = OLD._replace(body=chart("deep foam foam deep", "f b", "b"))
-    assert goes_on(OLD, OLD, 0, 1, 2)
-    assert goes_on(OLD, later, 0, 1)
-    assert goes_on(OLD, OLD._replace(repeats=1), 0, 1, 2)
-    assert goes_on(OLD, OLD._replace(title="Other"), 1)
-    assert goes_on(OLD, recoloured(foam=Colour("foam", "#ffffff", "white")), 0, 1, 2)
+    assert continues(OLD, OLD, 0, 1, 2)
+    assert continues(OLD, later, 0, 1)
+    assert continues(OLD, OLD._replace(repeats=1), 0, 1, 2)
+    assert continues(OLD, OLD._replace(title="Other"), 1)
+    assert continues(OLD, recoloured(foam=Colour("foam", "#ffffff", "white")), 0, 1, 2)
 
 
-def test_a_piece_does_not_go_on_when_a_tied_step_is_another_one() -> None:
+def test_a_piece_cannot_continue_when_a_tied_step_differs() -> None:
     later = OLD._replace(body=chart("deep foam foam deep", "f b", "b"))
-    assert not goes_on(OLD, later, 0, 1, 2)
-    assert not goes_on(OLD, OLD._replace(repeats=1), 0, 1, 2, 3)
-    assert not goes_on(OLD, OLD._replace(body=chart("foam deep foam deep", "f b", "f")), 0)
-    assert not goes_on(OLD, OLD, 0, start=design(written("Fold")))
-    assert not goes_on(STEPS, STEPS._replace(body=written("Fold", "Tape", "Knot")), 0, 1)
+    assert not continues(OLD, later, 0, 1, 2)
+    assert not continues(OLD, OLD._replace(repeats=1), 0, 1, 2, 3)
+    assert not continues(OLD, OLD._replace(body=chart("foam deep foam deep", "f b", "f")), 0)
+    assert not continues(OLD, OLD, 0, start=design(written("Fold")))
+    assert not continues(STEPS, STEPS._replace(body=written("Fold", "Tape", "Knot")), 0, 1)
 
 
-def test_a_piece_does_not_go_on_when_a_tied_step_now_rests_on_an_open_one() -> None:
+def test_a_piece_cannot_continue_when_a_tied_step_now_rests_on_an_open_one() -> None:
     old = design(chart(4, "f fb", "-", "f -"))
     new = design(chart(4, "f -", "fb", "f -"))
-    assert goes_on(old, new, 0)
-    assert not goes_on(old, new, 0, 2)
+    assert continues(old, new, 0)
+    assert not continues(old, new, 0, 2)

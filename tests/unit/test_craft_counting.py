@@ -1,4 +1,4 @@
-"""How many there are, in words."""
+"""Counts in words."""
 
 import pytest
 
@@ -8,10 +8,10 @@ from benchmate.craft.wording.counting import counted
 @pytest.mark.parametrize(
     ("number", "words"), [(0, "0 knots"), (1, "1 knot"), (2, "2 knots"), (11, "11 knots"), (21, "21 knots")]
 )
-def test_one_is_one_and_all_else_are_many(number: int, words: str) -> None:
+def test_one_is_singular_and_other_counts_are_plural(number: int, words: str) -> None:
     assert counted(number, "knot") == words
 
 
-def test_more_than_one_can_be_said_otherwise() -> None:
+def test_the_plural_can_be_given() -> None:
     assert counted(1, "pass of the shuttle", "passes of the shuttle") == "1 pass of the shuttle"
     assert counted(3, "pass of the shuttle", "passes of the shuttle") == "3 passes of the shuttle"

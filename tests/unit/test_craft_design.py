@@ -1,4 +1,4 @@
-"""What a design says of itself: pairs, starts, sizes, repeats."""
+"""Pairs, starts, sizes and repeats of a design."""
 
 import pytest
 from hypothesis import given
@@ -12,23 +12,23 @@ from tests.charts import bodies, chart, design, row, seeded, written
 
 
 @pytest.mark.parametrize("strings", range(2, 9))
-def test_as_many_pairs_fit_as_there_are_neighbours_to_take(strings: int) -> None:
+def test_pairs_that_fit_in_a_row(strings: int) -> None:
     for start in range(1, strings + 1):
         assert pairs_that_fit(strings, start) == len(range(start, strings, 2))
 
 
-def test_rows_start_at_positions_one_and_two_in_turn() -> None:
+def test_rows_usually_start_at_positions_1_and_2_in_turn() -> None:
     assert [usual_start(number) for number in range(1, 6)] == [1, 2, 1, 2, 1]
 
 
-def test_steps_are_counted_without_gaps_and_with_repeats() -> None:
+def test_the_number_of_steps_leaves_out_gaps_and_includes_repeats() -> None:
     assert steps_in(design(chart(4, "f -", "b", "- -"))) == 2
     assert steps_in(design(chart(4, "f -", "b"), repeats=5)) == 10
     assert steps_in(design(chart(4, "f -", "b"), repeats=5), 3) == 6
     assert steps_in(design(written("Fold", ("Braid", 4)), repeats=2)) == 10
 
 
-def test_rows_repeat_only_when_the_first_and_the_last_start_apart() -> None:
+def test_rows_repeat_only_when_the_first_and_last_start_at_different_positions() -> None:
     odd = design(chart(4, "f f", "f", "b b"))
     assert repeats_fault(odd, 1) is None
     assert "both start at position 1" in (repeats_fault(odd, 2) or "")
@@ -38,7 +38,7 @@ def test_rows_repeat_only_when_the_first_and_the_last_start_apart() -> None:
     assert repeats_fault(design(written("Fold")), 2) is None
 
 
-def test_repeats_stop_at_the_most_steps() -> None:
+def test_repeats_are_limited_by_the_most_steps() -> None:
     three = design(chart(4, "f f", "f"))
     assert repeats_fault(three, MOST_STEPS // 3) is None
     assert f"at most {MOST_STEPS // 3} repeats fit" in (repeats_fault(three, MOST_STEPS // 3 + 1) or "")
@@ -46,7 +46,7 @@ def test_repeats_stop_at_the_most_steps() -> None:
 
 @given(bodies())
 @seeded
-def test_the_colours_after_one_repeat_are_those_of_the_strings(body: Diagonal) -> None:
+def test_colours_after_one_repeat(body: Diagonal) -> None:
     band = DiagonalWork(body, 1)
     hanging = hanging_after(band, by_rows(band), range(band.size))
     assert order_after_one_repeat(body) == tuple(body.strings[string - 1] for string in hanging)

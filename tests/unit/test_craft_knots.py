@@ -5,8 +5,8 @@ import pytest
 from benchmate.craft.knots import Knot
 from benchmate.families.diagonal.body import DiagonalKnot
 
-# Common practice: the knotting string is the left one in forward and forward-backward; forward and backward are double
-# half hitches and change the places; the other two are one half each way and do not.
+# Common practice: the knotting string is the left one in forward and forward-backward. Forward and backward are double
+# half hitches and swap the strings; the other two have one half each way and do not.
 PRACTICE = [
     ("f", "forward", "left", ("right", "right"), True),
     ("b", "backward", "right", ("left", "left"), True),
@@ -16,9 +16,7 @@ PRACTICE = [
 
 
 @pytest.mark.parametrize(("token", "words", "side", "halves", "swaps"), PRACTICE)
-def test_a_knot_is_made_as_the_trade_makes_it(
-    token: str, words: str, side: str, halves: tuple[str, str], swaps: bool
-) -> None:
+def test_knots_follow_common_practice(token: str, words: str, side: str, halves: tuple[str, str], swaps: bool) -> None:
     knot = Knot(token)
     assert (knot.words, knot.from_left, knot.halves, knot.swaps) == (words, side == "left", halves, swaps)
 
@@ -36,10 +34,10 @@ def test_there_are_four_knots() -> None:
         ("bf", (9, 4, 4), (7, 3, 3)),
     ],
 )
-def test_a_tie_says_which_string_goes_from_where_to_where(
+def test_positions_of_both_strings_before_and_after_a_knot(
     token: str, knotting: tuple[int, int, int], passive: tuple[int, int, int]
 ) -> None:
-    tie = DiagonalKnot(row=5, left=3, knot=Knot(token), left_string=7, right_string=9)
-    assert tie.pair == (3, 4)
-    assert (tie.knotting, tie.knotting_from, tie.knotting_to) == knotting
-    assert (tie.passive, tie.passive_from, tie.passive_to) == passive
+    knot = DiagonalKnot(row=5, left=3, knot=Knot(token), left_string=7, right_string=9)
+    assert knot.pair == (3, 4)
+    assert (knot.knotting, knot.knotting_from, knot.knotting_to) == knotting
+    assert (knot.passive, knot.passive_from, knot.passive_to) == passive

@@ -11,23 +11,23 @@ from benchmate.families.steps.work import StepsWork
 from tests.charts import chart, design, ordered_bands, seeded, stripe, tie_by_hand, written
 
 
-def picture(band: DiagonalWork, order: Order) -> tuple[list[int], dict[tuple[int, int], str]]:
-    """What comes of tying by hand in this order: how the strings hang, and the colour at every row and pair."""
+def tied_by_hand(band: DiagonalWork, order: Order) -> tuple[list[int], dict[tuple[int, int], str]]:
+    """The result of tying by hand in this order: the strings as they hang, and the colour at every row and pair."""
     hanging = list(range(1, len(band.strings) + 1))
     colours = {}
     for number in order.sequence:
-        tie = band.step(number)
-        knotting, _ = tie_by_hand(hanging, tie.left, tie.knot.value)
-        colours[tie.row, tie.left] = band.strings[knotting - 1]
+        knot = band.step(number)
+        knotting, _ = tie_by_hand(hanging, knot.left, knot.knot.value)
+        colours[knot.row, knot.left] = band.strings[knotting - 1]
     return hanging, colours
 
 
-def test_by_rows_is_the_chart_itself() -> None:
+def test_by_rows_is_the_order_of_the_chart() -> None:
     order = by_rows(DiagonalWork(chart(4, "f b", "f"), 2))
     assert (order.by, list(order.sequence), list(order.place)) == ("rows", list(range(6)), list(range(6)))
 
 
-def test_an_order_is_known_by_its_sequence() -> None:
+def test_an_order_from_its_sequence() -> None:
     order = from_sequence("segments", [2, 0, 3, 1])
     assert (order.by, list(order.sequence), list(order.place)) == ("segments", [2, 0, 3, 1], [1, 3, 0, 2])
 
@@ -43,13 +43,13 @@ def test_a_run_lasts_as_long_as_the_string_stays_in_hand() -> None:
     assert [ordered.step for ordered in runs(band, order)] == [band.step(number) for number in order.sequence]
 
 
-def test_what_is_told_in_words_is_in_hand_throughout() -> None:
-    telling = StepsWork(written("Fold", ("Braid", 3)), 1)
-    assert [ordered.run for ordered in runs(telling, by_rows(telling))] == [1, 1, 1, 1]
-    assert pickups(telling, by_rows(telling)) == 0
+def test_written_steps_have_one_run_and_no_pickups() -> None:
+    steps = StepsWork(written("Fold", ("Braid", 3)), 1)
+    assert [ordered.run for ordered in runs(steps, by_rows(steps))] == [1, 1, 1, 1]
+    assert pickups(steps, by_rows(steps)) == 0
 
 
-def test_nothing_to_tie_needs_no_hand() -> None:
+def test_a_band_without_knots_has_no_pickups() -> None:
     band = DiagonalWork(chart(2, "-"), 1)
     assert list(runs(band, by_rows(band))) == []
     assert pickups(band, by_rows(band)) == segments.fewest_pickups(band) == 0
@@ -59,12 +59,12 @@ def test_nothing_to_tie_needs_no_hand() -> None:
 @seeded
 def test_any_order_makes_the_same_band(ordered: tuple[DiagonalWork, Order]) -> None:
     band, order = ordered
-    assert picture(band, order) == picture(band, by_rows(band))
+    assert tied_by_hand(band, order) == tied_by_hand(band, by_rows(band))
 
 
 @given(ordered_bands())
 @seeded
-def test_every_beginning_of_an_order_is_closed(ordered: tuple[DiagonalWork, Order]) -> None:
+def test_no_step_comes_before_one_it_rests_on(ordered: tuple[DiagonalWork, Order]) -> None:
     band, order = ordered
     for each in (order, by_rows(band)):
         assert sorted(each.sequence) == list(range(band.size))
@@ -75,7 +75,7 @@ def test_every_beginning_of_an_order_is_closed(ordered: tuple[DiagonalWork, Orde
 
 @given(ordered_bands())
 @seeded
-def test_no_order_has_fewer_than_the_fewest(ordered: tuple[DiagonalWork, Order]) -> None:
+def test_no_order_has_fewer_pickups_than_the_fewest(ordered: tuple[DiagonalWork, Order]) -> None:
     band, order = ordered
     for each in (order, by_rows(band)):
         found = list(runs(band, each))
@@ -85,7 +85,7 @@ def test_no_order_has_fewer_than_the_fewest(ordered: tuple[DiagonalWork, Order])
 
 @given(ordered_bands(), st.data())
 @seeded
-def test_what_can_be_followed_is_known(ordered: tuple[DiagonalWork, Order], data: st.DataObject) -> None:
+def test_can_be_followed_accepts_only_possible_orders(ordered: tuple[DiagonalWork, Order], data: st.DataObject) -> None:
     band, order = ordered
     assert can_be_followed(band, order.sequence)
     spoilt = data.draw(st.permutations(list(order.sequence)))
@@ -96,7 +96,7 @@ def test_what_can_be_followed_is_known(ordered: tuple[DiagonalWork, Order], data
     assert band.size == 0 or not can_be_followed(band, list(order.sequence)[:-1])
 
 
-def test_of_a_whole_piece_the_parts_follow_one_another() -> None:
+def test_the_parts_of_a_piece_come_in_order() -> None:
     whole = whole_piece(design(chart(4, "f b", "f")), design(written("Fold", "Pin")), design(written("Cut")))
     assert can_be_followed(whole, [0, 1, 3, 2, 4, 5])
     for spoilt in ([1, 0, 2, 3, 4, 5], [0, 2, 1, 3, 4, 5], [0, 1, 2, 4, 3, 5], [0, 1, 2, 3, 5, 4]):

@@ -1,4 +1,4 @@
-"""A maker's pace, and when a rest is due."""
+"""The maker's pace, and when a rest is due."""
 
 from itertools import accumulate
 
@@ -27,7 +27,7 @@ def test_the_pace_is_the_median_gap() -> None:
     assert seconds_a_knot(presses(5, 90, 4, 7)) == 6
 
 
-def test_no_pace_is_known_from_fewer_than_three_gaps() -> None:
+def test_no_pace_before_three_gaps() -> None:
     assert seconds_a_knot([]) is None
     assert seconds_a_knot(presses(5, 5)) is None
     assert seconds_a_knot(presses(5, PAUSE + 1, 5)) is None
@@ -60,7 +60,7 @@ def test_a_rest_is_due_after_fifty_minutes_of_work() -> None:
     assert rest_is_due(work, work[-1].at + 60)
 
 
-def test_a_short_pause_is_no_rest_and_a_long_one_is() -> None:
+def test_only_a_long_pause_is_a_rest() -> None:
     early, late = steady(30), steady(30)
     for gap, due in [(REST - 1, True), (REST, False)]:
         shift = early[-1].at + gap - late[0].at
@@ -68,7 +68,7 @@ def test_a_short_pause_is_no_rest_and_a_long_one_is() -> None:
         assert rest_is_due(work, work[-1].at) is due
 
 
-def test_whoever_has_stopped_is_not_told_to() -> None:
+def test_no_rest_is_due_once_the_maker_has_stopped() -> None:
     work = steady(80)
     assert rest_is_due(work, work[-1].at + REST - 1)
     assert not rest_is_due(work, work[-1].at + REST)
@@ -91,15 +91,15 @@ def test_whoever_has_stopped_is_not_told_to() -> None:
         (12.25 * 3600, "about 12 h"),
     ],
 )
-def test_a_length_of_time_is_said_in_round_words(seconds: float, words: str) -> None:
+def test_durations_in_words(seconds: float, words: str) -> None:
     assert in_words(seconds) == words
 
 
-def test_whole_hours_are_the_nearest() -> None:
+def test_long_durations_round_to_the_nearest_hour() -> None:
     assert in_words((10 * 60 + 55) * 60) == "about 11 h"
     assert in_words(9.96 * 3600) == "about 10 h"
 
 
-def test_a_length_of_time_is_written_in_few_signs() -> None:
-    said = {0: "1m", 29: "1m", 40 * 60: "40m", 3599: "1h00", 130 * 60: "2h10", 125 * 3600: "125h00"}
-    assert {seconds: briefly(seconds) for seconds in said} == said
+def test_durations_in_few_characters() -> None:
+    expected = {0: "1m", 29: "1m", 40 * 60: "40m", 3599: "1h00", 130 * 60: "2h10", 125 * 3600: "125h00"}
+    assert {seconds: briefly(seconds) for seconds in expected} == expected

@@ -1,4 +1,4 @@
-"""How far a piece is: tying, untying, jumping, taking up again."""
+"""The progress of a piece: tying, untying, jumping and resuming."""
 
 from collections.abc import Callable
 
@@ -13,7 +13,7 @@ from benchmate.families.steps.work import StepsWork
 from tests.charts import all_below, begun_bands, chart, full, ordered_bands, orders, seeded, state, written
 
 BAND = DiagonalWork(chart(4, "f b", "f", "b f"), 1)
-"""Knots 0 and 1 below, 2 on both, 3 on 0 and 2, 4 on 1 and 2. The strings end as 4 2 3 1."""
+"""Knot 2 rests on 0 and 1, knot 3 on 0 and 2, knot 4 on 1 and 2. The strings end as 4 2 3 1."""
 
 
 def begun(*numbers: int) -> Progress:
@@ -27,7 +27,7 @@ def test_nothing_is_tied_at_the_beginning() -> None:
     assert (progress.last, progress.finished, list(progress.history)) == (None, False, [])
 
 
-def test_tying_in_order_moves_the_strings_and_ends() -> None:
+def test_tying_all_steps_in_order() -> None:
     progress = begun()
     hung = []
     while progress.next is not None:
@@ -40,7 +40,7 @@ def test_tying_in_order_moves_the_strings_and_ends() -> None:
     )
 
 
-def test_the_next_is_the_first_in_working_order_that_is_not_tied() -> None:
+def test_the_next_step_is_the_first_open_one_in_working_order() -> None:
     progress = begun(1)
     assert (progress.next, progress.last) == (0, 1)
     progress.tie(0)
@@ -50,7 +50,7 @@ def test_the_next_is_the_first_in_working_order_that_is_not_tied() -> None:
 
 
 @pytest.mark.parametrize("number", [-1, 0, 2, 5])
-def test_a_knot_tied_already_or_resting_on_an_open_one_or_unknown_cannot_be_tied(number: int) -> None:
+def test_a_tied_or_blocked_or_unknown_step_cannot_be_tied(number: int) -> None:
     progress = begun(0)
     before = state(progress)
     with pytest.raises(NotPossible):
@@ -59,7 +59,7 @@ def test_a_knot_tied_already_or_resting_on_an_open_one_or_unknown_cannot_be_tied
 
 
 @pytest.mark.parametrize("number", [-1, 0, 1, 2, 4, 5])
-def test_a_knot_that_is_open_or_has_something_on_top_or_unknown_cannot_be_untied(number: int) -> None:
+def test_an_open_or_covered_or_unknown_step_cannot_be_untied(number: int) -> None:
     progress = begun(0, 1, 2, 3)
     before = state(progress)
     with pytest.raises(NotPossible):
@@ -67,7 +67,7 @@ def test_a_knot_that_is_open_or_has_something_on_top_or_unknown_cannot_be_untied
     assert state(progress) == before
 
 
-def test_what_can_be_tied_and_untied() -> None:
+def test_steps_that_can_be_tied_and_untied() -> None:
     progress = begun(0, 1, 2)
     assert [number for number in range(5) if progress.can_tie(number)] == [3, 4]
     assert [number for number in range(5) if progress.can_untie(number)] == [2]
@@ -76,14 +76,14 @@ def test_what_can_be_tied_and_untied() -> None:
     assert [number for number in range(5) if progress.can_untie(number)] == [4]
 
 
-def test_what_comes_leaves_out_what_is_tied_already() -> None:
+def test_coming_steps_leave_out_tied_ones() -> None:
     progress = begun(1)
     assert progress.coming(0) == []
     assert progress.coming(2) == [0, 2]
     assert progress.coming(9) == [0, 2, 3, 4]
 
 
-def test_the_rest_of_the_row_ends_with_it() -> None:
+def test_the_rest_of_the_row() -> None:
     progress = Progress(band := DiagonalWork(full(6, 3), 1), by_rows(band))
     assert progress.rest_of_row() == [0, 1, 2]
     progress.tie(1)
@@ -99,28 +99,28 @@ def test_the_rest_of_the_row_ends_where_the_order_leaves_it() -> None:
     assert Progress.resume(DiagonalWork(full(6, 3), 1), order, [0, 1, 3]).rest_of_row() == [2]
 
 
-def test_what_must_come_out_is_what_is_tied_on_top() -> None:
+def test_steps_to_untie_to_reach_a_knot() -> None:
     assert begun(0, 1, 2, 3, 4).must_come_out(0) == [4, 3, 2, 0]
     assert begun(0, 1, 2, 4).must_come_out(1) == [4, 2, 1]
     assert begun(0, 1).must_come_out(0) == [0]
 
 
-def test_a_jump_names_what_comes_out_and_what_is_tied() -> None:
+def test_a_jump_lists_the_steps_to_untie_and_to_tie() -> None:
     assert begun(0, 1, 2, 4).jump(range(1)) == ([4, 2, 1], [])
     assert begun(1).jump(range(3)) == ([], [0, 2])
     assert begun(0, 1, 2, 4).jump(range(4)) == ([4], [3])
     assert begun(0, 1).jump(range(2)) == ([], [])
 
 
-def test_a_history_that_cannot_have_been_is_refused() -> None:
+def test_an_impossible_history_is_refused() -> None:
     for history in ([2], [0, 0], [0, 1, 2, 3, 4, 4], [0, 7]):
         with pytest.raises(NotPossible):
             begun(*history)
 
 
-def test_written_steps_are_followed_one_after_the_other() -> None:
-    telling = StepsWork(written("Fold", ("Braid", 2)), 1)
-    progress = Progress(telling, by_rows(telling))
+def test_written_steps_come_one_after_the_other() -> None:
+    steps = StepsWork(written("Fold", ("Braid", 2)), 1)
+    progress = Progress(steps, by_rows(steps))
     progress.tie(0)
     progress.tie(1)
     assert [progress.can_tie(number) for number in range(3)] == [False, False, True]
@@ -133,7 +133,7 @@ def test_written_steps_are_followed_one_after_the_other() -> None:
 
 @given(begun_bands())
 @seeded
-def test_the_strings_hang_as_the_tied_knots_say_whatever_came_first(progress: Progress) -> None:
+def test_progress_depends_only_on_the_set_of_tied_knots(progress: Progress) -> None:
     _, tied, following, done = state(progress)
     assert progress.hanging == hanging_after(progress.work, progress.order, tied)
     assert done == len(tied) == len(progress.history)
@@ -145,7 +145,7 @@ def test_the_strings_hang_as_the_tied_knots_say_whatever_came_first(progress: Pr
 
 @given(ordered_bands())
 @seeded
-def test_whatever_the_order_the_strings_end_the_same(ordered: tuple[DiagonalWork, Order]) -> None:
+def test_the_strings_end_the_same_in_any_order(ordered: tuple[DiagonalWork, Order]) -> None:
     band, order = ordered
     every = range(band.size)
     last = {tuple(hanging_after(band, each, every)) for each in (order, by_rows(band))}
@@ -154,7 +154,7 @@ def test_whatever_the_order_the_strings_end_the_same(ordered: tuple[DiagonalWork
 
 @given(begun_bands(least=1), st.data())
 @seeded
-def test_tying_again_what_came_out_changes_nothing(progress: Progress, data: st.DataObject) -> None:
+def test_tying_an_untied_step_again_restores_the_state(progress: Progress, data: st.DataObject) -> None:
     before = state(progress)
     number = data.draw(st.sampled_from([n for n in range(progress.work.size) if progress.can_untie(n)]))
     progress.untie(number)
@@ -165,7 +165,7 @@ def test_tying_again_what_came_out_changes_nothing(progress: Progress, data: st.
 
 @given(begun_bands(), st.data())
 @seeded
-def test_untying_what_was_tied_changes_nothing(progress: Progress, data: st.DataObject) -> None:
+def test_untying_the_last_tied_step_restores_the_state(progress: Progress, data: st.DataObject) -> None:
     ready = [number for number in range(progress.work.size) if progress.can_tie(number)]
     assert bool(ready) != progress.finished
     if ready:
@@ -178,7 +178,7 @@ def test_untying_what_was_tied_changes_nothing(progress: Progress, data: st.Data
 
 @given(begun_bands(least=1), st.data())
 @seeded
-def test_just_what_rests_on_a_knot_must_come_out(progress: Progress, data: st.DataObject) -> None:
+def test_exactly_the_steps_that_rest_on_a_knot_must_come_out(progress: Progress, data: st.DataObject) -> None:
     below = all_below(progress.work)
     tied = state(progress)[1]
     number = data.draw(st.sampled_from(tied))
@@ -192,11 +192,11 @@ def test_just_what_rests_on_a_knot_must_come_out(progress: Progress, data: st.Da
 
 @given(begun_bands(), st.data())
 @seeded
-def test_a_jump_leaves_just_what_comes_before_it(progress: Progress, data: st.DataObject) -> None:
+def test_after_a_jump_exactly_its_target_is_tied(progress: Progress, data: st.DataObject) -> None:
     place = data.draw(st.integers(0, progress.work.size))
     before = state(progress)[1]
     out, tied = progress.jump(progress.order.sequence[:place])
-    assert state(progress)[1] == before, "asking for a jump is not making it"
+    assert state(progress)[1] == before, "asking for a jump changes nothing"
     for number in out:
         progress.untie(number)
     for number in tied:
@@ -208,7 +208,7 @@ def test_a_jump_leaves_just_what_comes_before_it(progress: Progress, data: st.Da
 
 @given(ordered_bands(), st.data())
 @seeded
-def test_taking_up_again_is_tying_one_by_one(ordered: tuple[DiagonalWork, Order], data: st.DataObject) -> None:
+def test_resuming_equals_tying_one_by_one(ordered: tuple[DiagonalWork, Order], data: st.DataObject) -> None:
     band, order = ordered
     done = data.draw(st.integers(0, band.size))
     other = data.draw(orders(band))
@@ -223,15 +223,15 @@ def test_taking_up_again_is_tying_one_by_one(ordered: tuple[DiagonalWork, Order]
 
 @given(begun_bands())
 @seeded
-def test_what_is_ready_is_all_that_can_be_tied(progress: Progress) -> None:
+def test_ready_lists_every_step_that_can_be_tied(progress: Progress) -> None:
     ready = [number for number in range(progress.work.size) if progress.can_tie(number)]
     assert progress.ready() == ready
     assert progress.next is None or progress.next in ready
 
 
-def test_what_is_told_in_words_is_ready_one_by_one() -> None:
-    telling = StepsWork(written("Fold", ("Braid", 2)), 1)
-    progress = Progress(telling, by_rows(telling))
+def test_written_steps_are_ready_one_by_one() -> None:
+    steps = StepsWork(written("Fold", ("Braid", 2)), 1)
+    progress = Progress(steps, by_rows(steps))
     for number in range(3):
         assert progress.ready() == [number] == progress.rest_of_run()
         assert progress.current_run is None
@@ -241,12 +241,12 @@ def test_what_is_told_in_words_is_ready_one_by_one() -> None:
 
 @given(begun_bands())
 @seeded
-def test_it_is_in_order_when_the_first_steps_are_tied(progress: Progress) -> None:
+def test_in_order_means_exactly_the_first_steps_are_tied(progress: Progress) -> None:
     first = {progress.order.sequence[place] for place in range(progress.done)}
     assert progress.in_order == (first == set(progress.history))
 
 
-def test_the_string_in_hand_and_the_next_one() -> None:
+def test_the_current_run_and_the_next_pick_up() -> None:
     # By rows: 1 over 2, 4 over 3, 1 over 4, then 2's neighbours: 2 under 4, and 3 under 1.
     order = from_sequence("segments", [1, 0, 2, 3, 4])
     progress = Progress(BAND, order)
@@ -266,11 +266,11 @@ def test_the_string_in_hand_and_the_next_one() -> None:
     assert progress.current_run is None
 
 
-def test_a_run_goes_on_over_what_was_tied_out_of_turn() -> None:
+def test_a_run_continues_past_a_knot_tied_out_of_turn() -> None:
     order = from_sequence("segments", [0, 1, 2, 3, 4])
     progress = Progress.resume(BAND, order, [1])
     run = progress.current_run
-    # 0 and 2 are made with string 1, and 1 between them is out of the way.
+    # String 1 makes knots 0 and 2; knot 1 between them is tied already.
     assert run is not None
     assert (run.string, run.at, run.of, run.following) == (1, 1, 2, 3)
     assert progress.rest_of_run() == [0, 2]
@@ -278,9 +278,7 @@ def test_a_run_goes_on_over_what_was_tied_out_of_turn() -> None:
 
 @given(begun_bands(), st.data())
 @seeded
-def test_ties_are_refused_beforehand_just_where_one_of_them_could_not_be_made(
-    progress: Progress, data: st.DataObject
-) -> None:
+def test_check_can_tie_refuses_exactly_the_impossible_sequences(progress: Progress, data: st.DataObject) -> None:
     steps = st.integers(-1, progress.work.size) | st.sampled_from([*progress.coming(9), -1])
     numbers = data.draw(st.lists(steps, max_size=6) | st.just(progress.coming(9)))
     before, trial = state(progress), Progress.resume(progress.work, progress.order, progress.history)

@@ -1,4 +1,4 @@
-"""Prompts for the ear: the words of each rule at each level."""
+"""Spoken prompts: the words of each rule at each level."""
 
 from benchmate.craft.colours.colour import Colour
 from benchmate.craft.design import Design
@@ -17,15 +17,15 @@ FOUR = "deep foam kelp sand"
 BY_ROWS = Way()
 
 
-def told(plan: Design, way: Way = BY_ROWS, press: str = "knot") -> dict[Level, list[str]]:
-    """The same, of a design by itself: the prompts of each level."""
+def prompts_of(plan: Design, way: Way = BY_ROWS, press: str = "knot") -> dict[Level, list[str]]:
+    """The prompts of a design without start and finish, at each level."""
     whole = whole_piece(worked_as(plan, way), None, None)
     said = followed(whole, order_of(whole, way), press)
     return {level: [each[level] for each in said] for level in Level}
 
 
 def placed(whole: WholePiece, tied: int) -> Progress:
-    """A piece of which the first so many steps are tied, by rows."""
+    """A piece by rows, with its first `tied` steps tied."""
     order = order_of(whole, Way())
     return Progress.resume(whole, order, order.sequence[:tied])
 
@@ -68,7 +68,7 @@ def test_a_run_with_one_string() -> None:
 
 
 def test_another_knot_with_the_string_in_hand() -> None:
-    said = told(design(chart("deep foam kelp", "f", "fb", "-", "fb", "-", "fb")), Way("segments"))
+    said = prompts_of(design(chart("deep foam kelp", "f", "fb", "-", "fb", "-", "fb")), Way("segments"))
     assert said[Level.FULL] == [
         "row 1 of 6, deep at 1 for 4 knots, forward over foam",
         "row 1 done, forward-backward over kelp",
@@ -88,8 +88,8 @@ def test_another_knot_with_the_string_in_hand() -> None:
     ]
 
 
-def test_every_run_begins_anew() -> None:
-    said = told(design(slanted(3, [2, 2])), Way("segments"))
+def test_every_run_names_its_string() -> None:
+    said = prompts_of(design(slanted(3, [2, 2])), Way("segments"))
     assert said[Level.FULL] == [
         "row 1 of 4, a at 1 for 2 knots, forward over b",
         "row 1 done, forward over c, last with a",
@@ -100,7 +100,7 @@ def test_every_run_begins_anew() -> None:
 
 
 def test_rows_and_repeats() -> None:
-    said = told(design(chart(FOUR, "f b", "f"), repeats=2))
+    said = prompts_of(design(chart(FOUR, "f b", "f"), repeats=2))
     assert said[Level.FULL] == [
         "row 1 of 4, deep at 1, forward over foam",
         "sand at 4, backward over kelp",
@@ -125,7 +125,7 @@ def test_rows_and_repeats() -> None:
 
 
 def test_a_string_may_stay_in_hand_by_rows_too() -> None:
-    said = told(design(chart("deep foam", "f", "", "b")))
+    said = prompts_of(design(chart("deep foam", "f", "", "b")))
     assert said[Level.FULL] == [
         "row 1 of 3, deep at 1 for 2 knots, forward over foam",
         "row 1 done, backward over foam, last with deep",
@@ -135,13 +135,13 @@ def test_a_string_may_stay_in_hand_by_rows_too() -> None:
 
 def test_from_the_right_and_mirrored() -> None:
     body = chart(FOUR, "f b", "f")
-    assert told(design(body), Way("rows", from_right=True))[Level.SHORT] == [
+    assert prompts_of(design(body), Way("rows", from_right=True))[Level.SHORT] == [
         "row 1, sand at 4, backward",
         "deep at 1, forward",
         "row done, forward, last",
         "piece done",
     ]
-    assert told(design(body), Way("rows", mirrored=True))[Level.SHORT] == [
+    assert prompts_of(design(body), Way("rows", mirrored=True))[Level.SHORT] == [
         "row 1, sand at 1, forward",
         "deep at 4, backward",
         "row done, backward, last",
@@ -149,10 +149,10 @@ def test_from_the_right_and_mirrored() -> None:
     ]
 
 
-def test_a_colour_is_called_what_its_maker_calls_it() -> None:
+def test_a_colour_goes_by_its_label() -> None:
     plain = design(chart("deep foam", "f", "-", "f"))
     sea = plain._replace(colours={**plain.colours, "foam": Colour("foam", "#f4f1de", "off white")})
-    assert told(sea)[Level.FULL][:2] == [
+    assert prompts_of(sea)[Level.FULL][:2] == [
         "row 1 of 3, deep at 1, forward over off white",
         "row 1 done, off white at 1, forward over deep",
     ]
@@ -160,16 +160,16 @@ def test_a_colour_is_called_what_its_maker_calls_it() -> None:
 
 def test_written_steps() -> None:
     steps = (Instruction("Fold in half.", "Leave a loop", 1), Instruction("Braid", "Pull evenly.", 3))
-    said = told(design(Steps((), steps), repeats=2))
+    said = prompts_of(design(Steps((), steps), repeats=2))
     assert said[Level.FULL] == [
         "step 1 of 8, Fold in half. Leave a loop",
-        "Braid. time 1 of 3. Pull evenly",
-        "time 2 of 3, Braid",
-        "time 3 of 3, Braid",
+        "Braid. 1 of 3. Pull evenly",
+        "2 of 3, Braid",
+        "3 of 3, Braid",
         "repeat 1 of 2 done, Fold in half. Leave a loop",
-        "Braid. time 1 of 3. Pull evenly",
-        "time 2 of 3, Braid",
-        "time 3 of 3, Braid",
+        "Braid. 1 of 3. Pull evenly",
+        "2 of 3, Braid",
+        "3 of 3, Braid",
         "the piece is done",
     ]
     assert said[Level.SHORT][:5] == [
@@ -201,12 +201,12 @@ def test_start_and_finish() -> None:
     assert [each[Level.SPARSE] for each in said][1:3] == ["start done, deep at 1, forward", "band done, Trim"]
 
 
-def test_nothing_totie_by_hand() -> None:
+def test_a_piece_without_steps() -> None:
     whole = whole_piece(design(chart("deep foam", "-")), None, None)
     assert set(at_each_level(whole, placed(whole, 0), Happened.RESUMED).values()) == {NOTHING}
 
 
-def test_backing_up_is_spoken_differently() -> None:
+def test_prompts_after_an_undo() -> None:
     whole = whole_piece(design(chart("deep foam kelp", "f", "fb")), None, None)
     progress = placed(whole, 2)
     progress.untie(1)
@@ -228,7 +228,7 @@ def test_backing_up_is_spoken_differently() -> None:
     ]
 
 
-def test_backing_up_to_where_something_else_comes_next() -> None:
+def test_an_undo_after_which_another_step_comes_next() -> None:
     whole = whole_piece(design(chart(FOUR, "f b")), None, None)
     progress = placed(whole, 0)
     progress.tie(1)
@@ -240,10 +240,10 @@ def test_backing_up_to_where_something_else_comes_next() -> None:
     ]
 
 
-def test_backing_up_in_written_steps() -> None:
+def test_an_undo_in_written_steps() -> None:
     whole = whole_piece(design(written(("Braid.", 3))), None, None)
     said = at_each_level(whole, placed(whole, 1), Happened.UNDONE, [1])
-    assert list(said.values()) == ["undo Braid, time 2 of 3", "undo Braid, 2 of 3", "undo Braid, 2 of 3"]
+    assert list(said.values()) == ["undo Braid, 2 of 3", "undo Braid, 2 of 3", "undo Braid, 2 of 3"]
 
 
 def test_on_the_way_to_a_wrong_knot() -> None:
@@ -251,14 +251,14 @@ def test_on_the_way_to_a_wrong_knot() -> None:
     progress = placed(whole, 3)
     out = progress.must_come_out(1)
     assert list(at_each_level(whole, progress, Happened.RESUMED, out=out).values()) == [
-        "take out forward, deep at 3 over sand, 1 more to come out",
+        "take out forward, deep at 3 over sand, 1 more to take out",
         "take out forward, deep at 3 over sand, 1 more",
         "take out forward, deep at 3, 1 more",
     ]
-    assert again(whole, progress, out=out) == "take out forward, deep at 3 over sand, 1 more to come out"
+    assert again(whole, progress, out=out) == "take out forward, deep at 3 over sand, 1 more to take out"
     progress.untie(out[0])
     assert list(at_each_level(whole, progress, Happened.OUT, out[:1], out=out[1:]).values()) == [
-        "take out backward, sand at 3 over kelp, the last to come out",
+        "take out backward, sand at 3 over kelp, the last one to take out",
         "take out backward, sand at 3 over kelp, last",
         "take out backward, sand at 3, last",
     ]
@@ -275,14 +275,14 @@ def test_on_the_way_to_a_wrong_written_step() -> None:
     progress = placed(whole, 3)
     out = progress.must_come_out(0)
     assert list(at_each_level(whole, progress, Happened.RESUMED, out=out).values()) == [
-        "take back Braid, time 2 of 2, 2 more to come out",
+        "take back Braid, 2 of 2, 2 more to take out",
         "take back Braid, 2 of 2, 2 more",
         "take back Braid, 2 of 2, 2 more",
     ]
 
 
 def test_a_press_that_ties_the_rest_of_the_run() -> None:
-    said = told(design(chart(FOUR, "f -", "f", "- fb")), Way("segments"), "run")
+    said = prompts_of(design(chart(FOUR, "f -", "f", "- fb")), Way("segments"), "run")
     assert said[Level.SHORT] == ["row 1, deep at 1, 2 forward, forward-backward", "piece done"]
     whole = whole_piece(design(chart(FOUR, "f -", "f", "- fb")), None, None)
     progress = placed(whole, 1)
@@ -293,32 +293,32 @@ def test_a_press_that_ties_the_rest_of_the_run() -> None:
 def test_a_press_that_ties_the_rest_of_the_row() -> None:
     rows = (row("f f b b"), row("f - b", 2), row("fb - - bf"))
     body = Diagonal(("moss", "sand", "moss", "sand", "sand", "moss", "sand", "moss"), rows)
-    said = told(design(body), press="row")
+    said = prompts_of(design(body), press="row")
     assert said[Level.SHORT] == [
         "row 1, from moss at 1 to the right, 2 forward, 2 backward",
         "row done, moss at 2, forward, moss at 7, backward",
         "row done, sand at 1, forward-backward, sand at 8, backward-forward",
         "piece done",
     ]
-    assert told(design(body), Way(from_right=True), "row")[Level.SPARSE][:2] == [
+    assert prompts_of(design(body), Way(from_right=True), "row")[Level.SPARSE][:2] == [
         "row 1, from moss at 8 to the left, 2 backward, 2 forward",
         "row done, moss at 7, backward, moss at 2, forward",
     ]
 
 
 def test_a_press_that_counts_several_written_steps() -> None:
-    said = told(design(written("Fold.", ("Braid", 3), "Trim")), press="row")
+    said = prompts_of(design(written("Fold.", ("Braid", 3), "Trim")), press="row")
     assert said[Level.FULL] == ["step 1 of 5, Fold. Braid, 3 times. Trim", "the piece is done"]
 
 
-def test_backing_up_before_a_press_that_ties_several() -> None:
+def test_an_undo_before_a_press_that_ties_several() -> None:
     whole = whole_piece(design(chart(FOUR, "f -", "f", "- f")), None, None)
     progress = placed(whole, 1)
     said = at_each_level(whole, progress, Happened.UNDONE, [2, 1], ahead=progress.rest_of_run())
     assert said[Level.SHORT] == "undo 2, back to forward, deep over kelp, then deep at 2, 2 forward"
 
 
-def test_a_jump_and_a_piece_taken_up_again() -> None:
+def test_a_jump_and_a_resumed_piece() -> None:
     whole = whole_piece(design(chart(FOUR, "f b", "f")), design(written("Fold", "Pin")), None)
     assert list(at_each_level(whole, placed(whole, 4), Happened.JUMPED).values()) == [
         "jumped to row 2 of 2, deep at 2, forward over sand",
@@ -333,25 +333,25 @@ def test_a_jump_and_a_piece_taken_up_again() -> None:
     assert at_each_level(whole, placed(whole, 5), Happened.JUMPED) == PIECE_DONE
 
 
-def test_said_again_it_is_the_full_step() -> None:
+def test_repeating_the_instruction_gives_the_full_step() -> None:
     whole = whole_piece(design(chart(FOUR, "f -", "f", "- f")), None, design(written(("Braid", 3))))
     assert again(whole, placed(whole, 1)) == "row 2 of 3, deep at 2 for 2 knots, forward over kelp"
     assert again(whole, placed(whole, 2)) == "row 3 of 3, deep at 3, forward over sand, last with deep"
-    assert again(whole, placed(whole, 4)) == "finish step 2 of 3, Braid. time 2 of 3"
+    assert again(whole, placed(whole, 4)) == "finish step 2 of 3, Braid. 2 of 3"
     assert again(whole, placed(whole, 6)) == "the piece is done"
 
 
-def test_what_only_a_prompt_cut_off_has_said_is_said_again() -> None:
+def test_a_prompt_repeats_what_an_earlier_one_did_not_finish() -> None:
     whole = whole_piece(design(chart(FOUR, "f -", "f", "- fb")), None, None)
-    # The second forward was not heard, but it was of the same kind and with the same string.
+    # The maker did not hear the second forward, but it is of the same kind and with the same string.
     said = at_each_level(whole, placed(whole, 2), Happened.TIED, [0, 1])
     assert said[Level.SHORT] == "row done, forward-backward, last"
     whole = whole_piece(design(chart("deep foam", "f", "", "f", "", "f")), None, None)
-    # With foam in between unheard, the hands are not known to hold deep.
+    # The maker did not hear of foam in between, so the prompt must name deep.
     assert at_each_level(whole, placed(whole, 2), Happened.TIED, [0, 1])[Level.SPARSE] == "row done, deep at 1"
 
 
-def test_what_ended_while_prompts_were_cut_off_is_said() -> None:
+def test_rows_completed_while_prompts_were_cut_off_are_announced() -> None:
     whole = whole_piece(design(chart("deep foam", "f", "-"), repeats=4), design(written("Fold")), None)
     assert list(at_each_level(whole, placed(whole, 3), Happened.TIED, [1, 2]).values()) == [
         "row 3 done, repeat 2 of 4 done, deep at 1, forward over foam",
@@ -365,11 +365,11 @@ def test_what_ended_while_prompts_were_cut_off_is_said() -> None:
     ]
 
 
-def test_a_written_step_is_told_as_far_as_it_was_not_heard() -> None:
+def test_a_written_step_says_what_was_not_heard_yet() -> None:
     whole = whole_piece(design(Steps((), (Instruction("Fold", None, 1), Instruction("Braid", "Pull", 4)))), None, None)
     assert at_each_level(whole, placed(whole, 4), Happened.TIED, [1, 2, 3])[Level.SHORT] == "4 of 4"
     assert list(at_each_level(whole, placed(whole, 3), Happened.TIED, [0, 1, 2]).values()) == [
-        "Braid. time 3 of 4. Pull",
+        "Braid. 3 of 4. Pull",
         "Braid. 3 of 4. Pull",
         "Braid. 3 of 4",
     ]

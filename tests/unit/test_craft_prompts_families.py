@@ -1,4 +1,4 @@
-"""Prompts for pictures and braids: whoever follows them finds every knot and every move."""
+"""Spoken prompts for alpha bands and braids: a listener finds every knot and every move from them."""
 
 import re
 from collections.abc import Sequence
@@ -24,10 +24,10 @@ from tests.charts import seeded
 from tests.listening import END, at_each_level, followed
 
 COLOURS = ("deep", "foam", "rust")
-TAKEN = re.compile(
-    r"start (?P<new>\w+)(, tail 9 cm)?"
-    r"|cut (?P<cut>\w+) behind \d+( in row \d+)?, start it anew(, tails 9 cm)?"
-    r"|take (?P<float>\w+) from behind (?P<at>\d+)( in row \d+)?(, (across|up) \d+ (knot|row)s?)?"
+PICK_UP = re.compile(
+    r"start a new (?P<new>\w+)(, leave a 9 cm tail)?"
+    r"|cut (?P<cut>\w+) behind column \d+( in row \d+)?; start a new (?P=cut)(, leave 9 cm tails)?"
+    r"|bring (?P<float>\w+) across the back from column (?P<at>\d+)( in row \d+)?( \(\d+ (knots?|rows? up)\))?"
 )
 
 
@@ -36,8 +36,8 @@ def a_design(body: Alpha | Braid, family: AnyFamily) -> Design:
 
 
 @st.composite
-def pictures(draw: st.DrawFn) -> WholePiece:
-    """Small pictures of up to three colours, once or twice."""
+def alpha_pieces(draw: st.DrawFn) -> WholePiece:
+    """Small alpha bands of up to three colours, with one or two repeats."""
     columns, rows = draw(st.integers(1, 7)), draw(st.integers(1, 5))
     names = st.sampled_from(COLOURS[: draw(st.integers(1, 3))])
     chart = draw(st.lists(st.lists(names, min_size=columns, max_size=columns), min_size=rows, max_size=rows))
@@ -46,7 +46,7 @@ def pictures(draw: st.DrawFn) -> WholePiece:
 
 
 class Listener:
-    """Knows what is in hand and how many knots are left of what was said; but no chart."""
+    """Knows the colour in hand and how many announced knots are left, but has no chart."""
 
     def __init__(self) -> None:
         self.colour = ""
@@ -54,12 +54,12 @@ class Listener:
         self.word = ""
 
     def hears(self, words: str) -> list[tuple[str, str]]:
-        """The knots to tie now, each as its colour and the name of its knot; counts of a stretch are remembered."""
-        taken, then, rest = words.partition(", then ")
+        """The knots to tie now, each as a colour and a knot name; remembers the count of a stretch."""
+        pick_up, then, rest = words.partition(", then ")
         if then:
-            while END.fullmatch(taken.partition(", ")[0]):
-                taken = taken.partition(", ")[2]
-            found = TAKEN.fullmatch(taken)
+            while END.fullmatch(pick_up.partition(", ")[0]):
+                pick_up = pick_up.partition(", ")[2]
+            found = PICK_UP.fullmatch(pick_up)
             assert found, words
             self.colour = found["new"] or found["cut"] or found["float"]
             words = f"{self.colour}, {rest}"
@@ -89,9 +89,9 @@ def knots_of(whole: WholePiece, numbers: Sequence[int]) -> list[tuple[str, str]]
     return [(design.say_of(step.leading), step.knot.words) for step in steps if isinstance(step, AlphaKnot)]
 
 
-@given(pictures(), st.sampled_from(("knot", "run", "row")))
+@given(alpha_pieces(), st.sampled_from(("knot", "run", "row")))
 @seeded
-def test_what_is_said_tells_every_knot_of_a_picture(whole: WholePiece, press: str) -> None:
+def test_prompts_identify_every_knot_of_an_alpha_band(whole: WholePiece, press: str) -> None:
     order = by_rows(whole)
     prompts = followed(whole, order, press)
     for level in Level:
@@ -106,9 +106,9 @@ def test_what_is_said_tells_every_knot_of_a_picture(whole: WholePiece, press: st
         assert prompts[-1][level] == PIECE_DONE[level]
 
 
-@given(pictures())
+@given(alpha_pieces())
 @seeded
-def test_a_stretch_is_as_long_as_it_was_said(whole: WholePiece) -> None:
+def test_a_stretch_is_as_long_as_announced(whole: WholePiece) -> None:
     order = by_rows(whole)
     progress = Progress(whole, order)
     for number in order.sequence:
@@ -128,7 +128,7 @@ def test_a_stretch_is_as_long_as_it_was_said(whole: WholePiece) -> None:
 
 
 @pytest.mark.parametrize("level", list(Level))
-def test_a_braid_is_told_move_by_move(level: Level) -> None:
+def test_prompts_name_every_move_of_a_braid(level: Level) -> None:
     body = Braid(8, ((1, "deep"), (2, "foam"), (5, "rust")), ((1, 3), (2, 4), (5, 7)), 2)
     whole = whole_piece(a_design(body, BRAID), None, None, 3)
     for said, number in zip(followed(whole, by_rows(whole))[:-1], range(whole.size), strict=True):
@@ -137,13 +137,13 @@ def test_a_braid_is_told_move_by_move(level: Level) -> None:
         assert f"{move.source} to {move.target}" in said[level]
 
 
-def test_undone_and_taken_out() -> None:
+def test_prompts_of_alpha_knots_undone_or_taken_out() -> None:
     body = alpha("deep", (("foam", "foam"), ("foam", "rust")))
     whole = whole_piece(a_design(body, ALPHA), None, None)
     progress = Progress.resume(whole, by_rows(whole), range(3))
     out = progress.must_come_out(1)
     assert list(at_each_level(whole, progress, Happened.RESUMED, out=out).values()) == [
-        "take out backward, rust over 2, 1 more to come out",
+        "take out backward, rust over 2, 1 more to take out",
         "take out backward, rust over 2, 1 more",
         "take out backward, rust over 2, 1 more",
     ]
@@ -153,6 +153,6 @@ def test_undone_and_taken_out() -> None:
         "undo backward, rust over 2",
         "undo backward",
     ]
-    assert step_words.pick_up(whole, 2) == "start rust, tail 9 cm"
-    assert step_words.pick_up(whole, 3) == "take foam from behind 2"
+    assert step_words.pick_up(whole, 2) == "start a new rust, leave a 9 cm tail"
+    assert step_words.pick_up(whole, 3) == "bring foam across the back from column 2"
     assert step_words.pick_up(whole, 1) == ""

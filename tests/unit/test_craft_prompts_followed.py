@@ -1,4 +1,4 @@
-"""Prompts for the ear: whoever follows them finds every knot, and they are no longer than the hands leave time for."""
+"""Spoken prompts: a listener finds every knot from them, and they are short enough for quick hands."""
 
 import re
 from collections.abc import Mapping, Sequence
@@ -27,15 +27,15 @@ FILES = {Path(path).stem: load(path) for path in shipped()}
 DIAGONAL = [name for name, file in FILES.items() if file.design.family.name == "diagonal"]
 
 QUICK_KNOT = 3.0
-"""Seconds a quick hand takes for a knot, two half hitches of a second and a half: from memory; most take longer."""
+"""Seconds a quick hand takes for a knot, two half hitches of 1.5 seconds (from memory; most hands take longer)."""
 SPEECH = (120, 150)
 """Words a minute."""
 SPOKEN = 300
-"""Characters of a prompt that are certain to be spoken: the voice keeps no more of a text."""
+"""The most characters of a prompt that the voice speaks."""
 
 
 class Trial(NamedTuple):
-    """A band of one to three repeats and a way it is worked."""
+    """A band of one to three repeats and its working order."""
 
     whole: WholePiece
     order: Order
@@ -52,7 +52,7 @@ def trials(draw: st.DrawFn) -> Trial:
 
 @given(trials(), st.sampled_from(("knot", "run", "row")))
 @seeded
-def test_what_is_said_tells_every_knot(trial: Trial, press: str) -> None:
+def test_prompts_identify_every_knot(trial: Trial, press: str) -> None:
     whole, order = trial
     prompts = followed(whole, order, press)
     for level in Level:
@@ -69,22 +69,22 @@ def test_what_is_said_tells_every_knot(trial: Trial, press: str) -> None:
 
 @given(trials(), st.lists(st.integers(0, 199), max_size=24))
 @seeded
-def test_what_is_said_tells_every_knot_back_and_forth(trial: Trial, wishes: list[int]) -> None:
+def test_prompts_identify_every_knot_with_undos_and_repairs(trial: Trial, choices: list[int]) -> None:
     whole, order = trial
     for level in Level:
         progress, listener = Progress(whole, order), Listener(whole.strings)
         said = at_each_level(whole, progress, Happened.RESUMED)[level]
-        for wish in wishes:
+        for choice in choices:
             last = progress.last
-            if wish % 4 == 0 and last is not None:
+            if choice % 4 == 0 and last is not None:
                 progress.untie(last)
                 words = at_each_level(whole, progress, Happened.UNDONE, [last])[level]
                 said = listener.undoes(words)
-            elif wish % 4 == 1 and last is not None:
-                said = _repair(progress, whole, listener, progress.history[wish % progress.done], level)
+            elif choice % 4 == 1 and last is not None:
+                said = _repair(progress, whole, listener, progress.history[choice % progress.done], level)
             elif progress.next is not None:
                 number = progress.next
-                # Without a word more, what has just come undone is to be done again.
+                # Without more words, the maker ties the undone step again.
                 made = listener.hears(said) if said else [listener.last]
                 assert made == [made_by(whole, number)]
                 listener.ties(made_by(whole, number))
@@ -94,7 +94,7 @@ def test_what_is_said_tells_every_knot_back_and_forth(trial: Trial, wishes: list
 
 
 def _repair(progress: Progress, whole: WholePiece, listener: Listener, wrong: int, level: Level) -> str:
-    """A knot is marked wrong, and all that must come out does; returns what is said then."""
+    """Marks a knot wrong and unties all steps on the way to it; returns the last prompt."""
     out = progress.must_come_out(wrong)
     said = at_each_level(whole, progress, Happened.RESUMED, out=out)[level]
     while out:
@@ -107,7 +107,7 @@ def _repair(progress: Progress, whole: WholePiece, listener: Listener, wrong: in
 
 @given(trials().filter(lambda trial: trial.whole.size >= 2), st.data())
 @seeded
-def test_after_a_burst_nothing_unheard_is_needed(trial: Trial, data: st.DataObject) -> None:
+def test_after_a_burst_of_presses_a_prompt_relies_on_nothing_unheard(trial: Trial, data: st.DataObject) -> None:
     whole, order = trial
     heard = data.draw(st.integers(0, whole.size - 2))
     here = data.draw(st.integers(heard + 1, whole.size - 1))
@@ -117,14 +117,14 @@ def test_after_a_burst_nothing_unheard_is_needed(trial: Trial, data: st.DataObje
         listener = Listener(whole.strings)
         for number in order.sequence[:here]:
             listener.ties(made_by(whole, number))
-        # The strings are seen as they hang; of the knots only the one that was heard is remembered.
+        # The listener sees the strings as they hang, but remembers only the knot that was heard.
         listener.last = made_by(whole, order.sequence[heard])
         assert listener.hears(said[level]) == [made_by(whole, order.sequence[here])]
 
 
 @given(trials())
 @seeded
-def test_ends_of_rows_repeats_and_runs_are_said_when_they_come(trial: Trial) -> None:
+def test_completed_rows_repeats_and_runs_are_announced(trial: Trial) -> None:
     whole, order = trial
     body = whole.main.design.body
     assert isinstance(body, Diagonal)
@@ -148,7 +148,7 @@ def test_ends_of_rows_repeats_and_runs_are_said_when_they_come(trial: Trial) -> 
 
 
 @pytest.mark.parametrize("by", ["rows", "segments"])
-def test_words_of_whole_pieces(by: str, capsys: pytest.CaptureFixture[str]) -> None:
+def test_prompts_are_short_enough_for_quick_hands(by: str, capsys: pytest.CaptureFixture[str]) -> None:
     lines = [
         f"by {by:22} {'steps':>6} {'full':>6} {'short':>6} {'sparse':>6}   words a step       seconds a step, short"
     ]
@@ -163,8 +163,8 @@ def test_words_of_whole_pieces(by: str, capsys: pytest.CaptureFixture[str]) -> N
         means = " ".join(f"{words:5.2f}" for words in a_step)
         lines.append(f"{name:25} {whole.size:6} {full:6} {short:6} {sparse:6}  {means}   {quick:5.2f} to {slow:4.2f}")
         assert sparse < short < full
-        # Words a step, over words a second, are seconds a step: they have to fit into those a knot takes. Said slowly,
-        # the ends of rows of one knot and two take more.
+        # The seconds to speak a step must fit into the seconds a knot takes. Spoken slowly, `row done` in rows of one
+        # or two knots takes longer.
         assert quick <= QUICK_KNOT
         assert slow <= QUICK_KNOT or len(whole.strings) <= 4
     with capsys.disabled():
@@ -177,8 +177,8 @@ def longest(prompts: Sequence[Mapping[Level, str]]) -> int:
 
 
 @pytest.mark.parametrize("name", DIAGONAL)
-def test_no_prompt_is_longer_than_what_the_voice_keeps(name: str) -> None:
-    # Of a single knot a press it is looked at with the words of whole pieces, above.
+def test_no_prompt_is_longer_than_the_voice_speaks(name: str) -> None:
+    # With one press a knot, the words of whole pieces are checked above.
     file = FILES[name]
     for by in ("rows", "segments"):
         whole = whole_of(file, file.design.repeats, Way(by))

@@ -12,12 +12,12 @@ from tests.charts import chart, design, seeded, written
 
 
 def lines(*texts: str, strings: str = "deep foam foam deep") -> list[str]:
-    """A band of four strings, told knot by knot."""
+    """The line of every knot of a band."""
     whole = whole_piece(design(chart(strings, *texts)), None, None)
     return [step_words.spoken(whole.main, whole.step(number)) for number in range(whole.size)]
 
 
-def test_a_knot_is_told_by_hands_and_outcome() -> None:
+def test_a_knot_in_one_line() -> None:
     assert lines("f b", "bf", "fb f") == [
         "forward, 1 deep over 2 foam, then deep hangs at 2, foam at 1; row 1",
         "backward, 4 deep over 3 foam, then deep hangs at 3, foam at 4; row 1",
@@ -27,11 +27,11 @@ def test_a_knot_is_told_by_hands_and_outcome() -> None:
     ]
 
 
-def test_strings_of_one_colour_are_not_told_apart_by_it() -> None:
+def test_two_strings_of_one_colour_change_places() -> None:
     assert lines("f", strings="deep deep") == ["forward, 1 deep over 2 deep, they change places; row 1"]
 
 
-def test_a_colour_is_called_what_its_maker_calls_it() -> None:
+def test_a_colour_goes_by_its_label() -> None:
     plain = design(chart("deep foam", "f"))
     sea = plain._replace(colours={**plain.colours, "foam": Colour("foam", "#f4f1de", "off white")})
     part = whole_piece(sea, None, None).main
@@ -40,20 +40,20 @@ def test_a_colour_is_called_what_its_maker_calls_it() -> None:
     )
 
 
-def test_an_instruction_is_told_with_its_time_and_hint() -> None:
+def test_a_written_step_has_its_count_and_hint() -> None:
     steps = (Instruction("Fold in half.", "Leave a loop", 1), Instruction("Braid", "Pull evenly.", 2))
     part = whole_piece(design(Steps((), steps)), None, None).main
-    told = [part.work.step(number) for number in range(3)]
-    assert [step_words.spoken(part, step) for step in told] == [
+    written_steps = [part.work.step(number) for number in range(3)]
+    assert [step_words.spoken(part, step) for step in written_steps] == [
         "Fold in half. Leave a loop",
-        "Braid. time 1 of 2. Pull evenly",
-        "Braid. time 2 of 2. Pull evenly",
+        "Braid. 1 of 2. Pull evenly",
+        "Braid. 2 of 2. Pull evenly",
     ]
-    assert [step_words.name_of(part, step) for step in told] == ["Fold in half.", "Braid", "Braid"]
-    assert [part.design.family.words.counted(step) for step in told] == ["", "time 1 of 2", "time 2 of 2"]
+    assert [step_words.name_of(part, step) for step in written_steps] == ["Fold in half.", "Braid", "Braid"]
+    assert [part.design.family.words.counted(step) for step in written_steps] == ["", "1 of 2", "2 of 2"]
 
 
-def test_a_line_says_where_in_the_whole_piece_it_is() -> None:
+def test_a_step_line_counts_through_the_whole_piece() -> None:
     whole = whole_piece(design(chart("deep foam", "fb")), design(written("Fold")), design(written("Trim")))
     assert [step_words.line(whole, n, n - 1) for n in (1, 2, 3)] == [
         "1/3 Fold",
@@ -64,7 +64,7 @@ def test_a_line_says_where_in_the_whole_piece_it_is() -> None:
     assert whole.main.design.family.words.counted(whole.step(1)) == ""
 
 
-def test_tags_are_like_the_names() -> None:
+def test_tags_resemble_the_names() -> None:
     said = {"deep": "deep", "dawn": "dawn", "dew": "dew", "dee": "dee", "x": "off white"}
     assert step_words.tags(said) == {"deep": "de", "dawn": "da", "dew": "dw", "dee": "d2", "x": "of"}
 
@@ -78,6 +78,6 @@ def test_tags_are_all_different(called: list[str]) -> None:
 
 
 @pytest.mark.parametrize("count", [100, 500, 1296])
-def test_tags_are_all_different_however_many_colours_there_are(count: int) -> None:
+def test_tags_are_all_different_for_many_colours(count: int) -> None:
     tags = step_words.tags({f"c{number}": f"c{number}" for number in range(count)})
     assert len(set(tags.values())) == count

@@ -1,4 +1,4 @@
-"""Ways of working: from the right, and as the mirror image."""
+"""Ways of working: from the right, and mirrored."""
 
 from hypothesis import given
 
@@ -14,7 +14,7 @@ from tests.charts import bodies, chart, design, seeded, written
 
 @given(bodies())
 @seeded
-def test_a_mirrored_mirror_image_is_the_design_itself(body: object) -> None:
+def test_mirroring_twice_gives_the_design_itself(body: object) -> None:
     one = design(body)  # type: ignore[arg-type]
     assert mirrored(mirrored(one)) == one
 
@@ -32,13 +32,13 @@ def test_the_mirror_image_has_every_knot_on_the_other_side(body: object) -> None
         assert isinstance(work, DiagonalWork)
         found = set()
         for number in range(work.size):
-            tie = work.step(number)
+            knot = work.step(number)
             if other_side:
-                facing = MIRRORED[tie.knot]
+                facing = MIRRORED[knot.knot]
                 assert facing is not None
-                found.add((tie.row, strings - tie.left, facing.value, strings + 1 - tie.knotting))
+                found.add((knot.row, strings - knot.left, facing.value, strings + 1 - knot.knotting))
             else:
-                found.add((tie.row, tie.left, tie.knot.value, tie.knotting))
+                found.add((knot.row, knot.left, knot.knot.value, knot.knotting))
         return found
 
     assert knots(facing, True) == knots(plain, False)
@@ -47,10 +47,10 @@ def test_the_mirror_image_has_every_knot_on_the_other_side(body: object) -> None
     assert [strings + 1 - string for string in reversed(hanging[1])] == hanging[0]
 
 
-def test_from_the_right_every_row_is_worked_the_other_way() -> None:
+def test_from_the_right_every_row_is_reversed() -> None:
     band = DiagonalWork(chart(6, "f b f", "f b", "b b b"), 1)
     order = by_rows(band, from_right=True)
-    assert [(tie.row, tie.left) for tie in map(band.step, order.sequence)] == [
+    assert [(knot.row, knot.left) for knot in map(band.step, order.sequence)] == [
         *((1, 5), (1, 3), (1, 1)),
         *((2, 4), (2, 2)),
         *((3, 5), (3, 3), (3, 1)),
@@ -58,7 +58,7 @@ def test_from_the_right_every_row_is_worked_the_other_way() -> None:
     assert [order.sequence[place] for place in order.place] == list(range(band.size))
 
 
-def test_from_the_right_what_is_told_in_words_stays_in_its_order() -> None:
+def test_from_the_right_written_steps_keep_their_order() -> None:
     whole = whole_piece(design(chart(4, "f b", "f")), design(written("Fold", "Pin")), design(written("Tie", "Cut")))
     steps = [whole.step(number) for number in by_rows(whole, from_right=True).sequence]
     assert [getattr(step, "left", None) or getattr(step, "do", None) for step in steps] == [
@@ -68,7 +68,7 @@ def test_from_the_right_what_is_told_in_words_stays_in_its_order() -> None:
     ]
 
 
-def test_segments_of_a_whole_piece_lie_between_its_start_and_its_finish() -> None:
+def test_segments_lie_between_start_and_finish() -> None:
     whole = whole_piece(design(chart(4, "f b", "f", "f f")), design(written("Fold")), design(written("Tie")))
     alone = by_segments(DiagonalWork(chart(4, "f b", "f", "f f"), 1))
     assert list(by_segments(whole).sequence) == [0, *(1 + number for number in alone.sequence), whole.size - 1]
@@ -81,13 +81,13 @@ def test_a_way_in_words() -> None:
     assert Way("segments", True, True).words == "by segments, from the right, mirrored"
 
 
-def test_other_than_diagonal_bands_there_is_one_way() -> None:
-    told, band = design(written("Fold", "Knot")), design(chart(3, "f", "b"))
+def test_only_diagonal_bands_have_several_ways() -> None:
+    steps, band = design(written("Fold", "Knot")), design(chart(3, "f", "b"))
     chosen = Way("segments", True, True)
-    assert way_for(told, chosen) == Way()
+    assert way_for(steps, chosen) == Way()
     assert way_for(band, chosen) == chosen
-    assert worked_as(told, chosen) == told
+    assert worked_as(steps, chosen) == steps
     assert worked_as(band, chosen) == mirrored(band)
     assert worked_as(band, Way("segments", True)) == band
-    assert order_of(work_for(told), Way()).by == "rows"
+    assert order_of(work_for(steps), Way()).by == "rows"
     assert order_of(work_for(band), chosen).by == "segments"

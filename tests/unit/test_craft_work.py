@@ -1,4 +1,4 @@
-"""Designs unrolled into steps: bands, written steps, and whole pieces."""
+"""Designs unrolled into steps: bands, written steps, and pieces with start and finish."""
 
 from collections import Counter
 
@@ -38,7 +38,7 @@ def test_a_band_follows_its_strings() -> None:
     assert [band.carries(number) for number in range(5)] == [(2, 3), (2, 4), (3, 4), (), ()]
 
 
-def test_rows_go_on_counting_through_repeats() -> None:
+def test_rows_count_through_all_repeats() -> None:
     band = DiagonalWork(chart(3, "f", "b"), 3)
     assert (band.size, band.rows) == (6, 6)
     assert [band.step(number) for number in (2, 3, 5)] == [
@@ -50,7 +50,7 @@ def test_rows_go_on_counting_through_repeats() -> None:
     assert [band.span(number) for number in (1, 6)] == [RowSpan(0, 1), RowSpan(5, 6)]
 
 
-def test_a_gap_is_no_step_but_its_row_counts() -> None:
+def test_a_gap_is_not_a_step_but_its_row_counts() -> None:
     band = DiagonalWork(chart(5, "- f", "- -", "f -"), 1)
     assert list(steps_of(band)) == [DiagonalKnot(1, 3, F, 3, 4), DiagonalKnot(3, 1, F, 1, 2)]
     assert [band.span(number) for number in (1, 2, 3)] == [RowSpan(0, 1), RowSpan(1, 1), RowSpan(1, 2)]
@@ -65,7 +65,7 @@ def test_a_row_may_start_anywhere_and_may_be_empty() -> None:
         DiagonalKnot(3, 3, F, 3, 5),
         DiagonalKnot(4, 3, FB, 5, 3),
     ]
-    assert band.rests_on(3) == (2,), "two knots on the same two strings: the lower one is named once"
+    assert band.rests_on(3) == (2,), "two knots on the same two strings: the lower one is listed once"
     assert band.carries(2) == (3,)
 
 
@@ -78,18 +78,18 @@ def test_a_step_outside_the_work_is_an_index_error(number: int) -> None:
 
 @given(bodies(), st.integers(1, 3))
 @seeded
-def test_a_band_is_what_following_the_strings_by_hand_gives(body: Diagonal, repeats: int) -> None:
+def test_a_band_equals_tracing_the_strings_by_hand(body: Diagonal, repeats: int) -> None:
     band = DiagonalWork(body, repeats)
     found = []
     for number in range(band.size):
-        tie = band.step(number)
-        assert (tie.row, tie.knotting, tie.passive) == (
+        knot = band.step(number)
+        assert (knot.row, knot.knotting, knot.passive) == (
             band.row_of(number),
             band.knotting(number),
             band.passive(number),
         )
-        assert band.swapped_at(number) == (tie.left if tie.knot.swaps else 0)
-        found.append((tie.row, tie.left, tie.knot.value, tie.knotting, tie.passive))
+        assert band.swapped_at(number) == (knot.left if knot.knot.swaps else 0)
+        found.append((knot.row, knot.left, knot.knot.value, knot.knotting, knot.passive))
     assert found == trace(body, repeats)
     assert band.rows == len(body.rows) * repeats
     assert [n for number in range(1, band.rows + 1) for n in range(*band.span(number))] == list(range(band.size))
@@ -97,7 +97,7 @@ def test_a_band_is_what_following_the_strings_by_hand_gives(body: Diagonal, repe
 
 @given(bodies(), st.integers(1, 3))
 @seeded
-def test_every_string_makes_carries_or_waits_in_every_row(body: Diagonal, repeats: int) -> None:
+def test_every_string_knots_or_carries_or_waits_in_every_row(body: Diagonal, repeats: int) -> None:
     # Common practice, derived: per string made + carried + waited = rows; over all strings made = carried = knots.
     band = DiagonalWork(body, repeats)
     made = Counter(band.knotting(number) for number in range(band.size))
@@ -109,23 +109,23 @@ def test_every_string_makes_carries_or_waits_in_every_row(body: Diagonal, repeat
     assert made.total() == carried.total() == band.size
 
 
-# Steps steps
+# Written steps
 
 
-def test_a_counted_step_is_told_once_for_each_time() -> None:
-    telling = StepsWork(Steps(("a", "b"), (Instruction("Fold", "Loosely", 1), Instruction("Braid", None, 3))), 2)
-    assert (telling.size, telling.rows, telling.strings) == (8, 2, ("a", "b"))
+def test_a_counted_step_is_one_step_for_each_time() -> None:
+    steps = StepsWork(Steps(("a", "b"), (Instruction("Fold", "Loosely", 1), Instruction("Braid", None, 3))), 2)
+    assert (steps.size, steps.rows, steps.strings) == (8, 2, ("a", "b"))
     braids = [WrittenStep(2, "Braid", None, time, 3) for time in (1, 2, 3)]
-    assert list(steps_of(telling))[4:] == [WrittenStep(2, "Fold", "Loosely", 1, 1), *braids]
-    assert [telling.row_of(number) for number in range(8)] == [1, 1, 1, 1, 2, 2, 2, 2]
-    assert [telling.span(number) for number in (1, 2)] == [RowSpan(0, 4), RowSpan(4, 8)]
-    assert [telling.rests_on(number) for number in (0, 1, 7)] == [(), (0,), (6,)]
-    assert [telling.carries(number) for number in (0, 6, 7)] == [(1,), (7,), ()]
-    assert {telling.swapped_at(number) for number in range(8)} == {0}
-    assert {telling.knotting(number) for number in range(8)} == {telling.passive(number) for number in range(8)} == {0}
+    assert list(steps_of(steps))[4:] == [WrittenStep(2, "Fold", "Loosely", 1, 1), *braids]
+    assert [steps.row_of(number) for number in range(8)] == [1, 1, 1, 1, 2, 2, 2, 2]
+    assert [steps.span(number) for number in (1, 2)] == [RowSpan(0, 4), RowSpan(4, 8)]
+    assert [steps.rests_on(number) for number in (0, 1, 7)] == [(), (0,), (6,)]
+    assert [steps.carries(number) for number in (0, 6, 7)] == [(1,), (7,), ()]
+    assert {steps.swapped_at(number) for number in range(8)} == {0}
+    assert {steps.knotting(number) for number in range(8)} == {steps.passive(number) for number in range(8)} == {0}
 
 
-# WholePiece pieces
+# Pieces with start and finish
 
 
 def whole_of(band: Diagonal, repeats: int = 1) -> WholePiece:
@@ -134,7 +134,7 @@ def whole_of(band: Diagonal, repeats: int = 1) -> WholePiece:
     return whole_piece(design(band, repeats), start, finish)
 
 
-def test_a_whole_piece_counts_through_its_parts() -> None:
+def test_a_piece_counts_through_its_parts() -> None:
     whole = whole_of(chart(4, "f b", "f"), 2)
     assert (whole.size, whole.rows, whole.strings) == (11, 6, tuple("abcd"))
     assert [(part.called, part.first) for part in whole.parts] == [("start", 0), ("band", 3), ("finish", 9)]
@@ -158,7 +158,7 @@ def test_the_band_rests_on_the_start_and_the_finish_on_the_band() -> None:
     assert [whole.carries(number) for number in range(9)] == above
 
 
-def test_the_finish_rests_on_the_start_even_when_nothing_is_knotted_between() -> None:
+def test_the_finish_rests_on_the_start_when_the_band_is_empty() -> None:
     whole = whole_of(chart(2, "-"))
     assert whole.rests_on(3) == (2,)
     assert whole.carries(2) == (3,)
@@ -170,7 +170,7 @@ def test_a_step_outside_the_piece_is_an_index_error(number: int) -> None:
         whole_of(chart(4, "f b", "f")).step(number)
 
 
-def test_a_design_may_stand_alone_or_be_the_only_one_repeated() -> None:
+def test_repeats_apply_to_the_band_alone() -> None:
     alone = whole_piece(design(chart(4, "f b", "f"), 3), None, None)
     assert (alone.size, len(alone.parts), alone.main.called) == (9, 1, "band")
     assert whole_piece(design(chart(4, "f b", "f"), 3), None, design(written("Trim"), 2), repeats=1).size == 3 + 2
@@ -180,7 +180,7 @@ def test_a_design_may_stand_alone_or_be_the_only_one_repeated() -> None:
 
 @given(bands().filter(lambda band: band.size > 0))
 @seeded
-def test_what_a_step_rests_on_carries_it(band: DiagonalWork) -> None:
+def test_rests_on_and_carries_agree(band: DiagonalWork) -> None:
     start, finish = StepsWork(written("Fold", "Pin"), 1), StepsWork(written(("Braid", 3)), 1)
     any_design = design(chart(2, "f"))
     whole = WholePiece(
@@ -196,5 +196,5 @@ def test_what_a_step_rests_on_carries_it(band: DiagonalWork) -> None:
             assert all(number in work.carries(other) for other in below)
             assert all(number in work.rests_on(other) for other in above)
     reached = all_below(whole)
-    assert all(reached[number] & 3 == 3 for number in range(2, whole.size)), "all rests on the start"
+    assert all(reached[number] & 3 == 3 for number in range(2, whole.size)), "everything rests on the start"
     assert reached[whole.size - 1] == (1 << whole.size - 1) - 1, "the last step rests on everything"

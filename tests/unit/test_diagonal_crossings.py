@@ -1,4 +1,4 @@
-"""The least travel to come: never more than there is in the best order, and how it is found."""
+"""The lower bound on the travel left: never above the travel of the best order, and close to it."""
 
 from random import Random
 
@@ -21,37 +21,37 @@ def ready(knots: OpenKnots) -> list[int]:
 
 
 def least(band: DiagonalWork, tied: range | list[int] = range(0), in_hand: int = 0, hands: int = 0) -> int:
-    """The least travel to come, the hands anywhere when `hands` is 0."""
+    """The bound on the travel left; the hands may be anywhere when `hands` is 0."""
     knots = OpenKnots(band, tied)
-    return Crossings(knots, Segments(knots), in_hand).to_come(ready(knots), hands)
+    return Crossings(knots, Segments(knots), in_hand).travel_left(ready(knots), hands)
 
 
 @given(bands(most_strings=7, most_rows=6).filter(lambda band: 0 < band.size <= 15))
 @seeded
-def test_no_order_with_the_fewest_pickups_goes_below_it(band: DiagonalWork) -> None:
+def test_no_order_with_the_fewest_pickups_goes_below_the_bound(band: DiagonalWork) -> None:
     assert least(band) <= best(band)[1]
 
 
 @given(ordered_bands().filter(lambda ordered: 0 < ordered[0].size <= 14), st.data())
 @seeded
-def test_nor_does_any_from_a_state_on(ordered: tuple[DiagonalWork, Order], data: st.DataObject) -> None:
+def test_no_continuation_goes_below_the_bound(ordered: tuple[DiagonalWork, Order], data: st.DataObject) -> None:
     band, followed = ordered
     history = list(followed.sequence[: data.draw(st.integers(0, band.size))])
     in_hand = hands = 0
     for number in history:
-        tie = band.step(number)
-        if tie.knotting != in_hand:
-            in_hand, hands = tie.knotting, tie.knotting_from
+        knot = band.step(number)
+        if knot.knotting != in_hand:
+            in_hand, hands = knot.knotting, knot.knotting_from
     assert least(band, history, in_hand, hands) <= best(band, history)[1]
 
 
 def test_by_hand() -> None:
-    # Two pairs that never meet, the outer strings making the knots: every place is crossed on the way from 1 to 4. That
-    # the hands turn when they come from the middle is not seen, as each place is looked at by itself.
+    # Two pairs that never meet, with the outer strings as knotting strings: the hands cross every place from 1 to 4.
+    # The bound misses that hands from the middle must turn, because it looks at each place alone.
     apart = DiagonalWork(chart(4, "f b"), 1)
     assert [least(apart, hands=hands) for hands in range(5)] == [3, 3, 3, 3, 3]
     assert best(apart)[1] == 3
-    # String after string picked up at the left edge: the hands stay there.
+    # Every pick-up is at the left edge, so the hands stay there.
     assert least(DiagonalWork(stripe(5), 1)) == 0
     assert least(DiagonalWork(stripe(5), 1), hands=4) == 3
     # 1 over 2, then 4 over what hangs in the middle, then from the left again: there and back.
@@ -60,7 +60,7 @@ def test_by_hand() -> None:
     assert least(DiagonalWork(chart(3, "-"), 1)) == 0
 
 
-def test_it_is_close_where_it_can_be_compared() -> None:
+def test_the_bound_is_close_to_the_best() -> None:
     chance, total, bound = Random(12), 0, 0
     for _ in range(80):
         order = by_segments(band := DiagonalWork(random_chart(chance, chance.randint(3, 8), chance.randint(2, 9)), 1))

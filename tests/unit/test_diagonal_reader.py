@@ -1,4 +1,4 @@
-"""The strings and rows of a diagonal band, read from text."""
+"""Diagonal bands read from text."""
 
 import pytest
 
@@ -57,7 +57,7 @@ def test_a_row_where_no_pair_fits_is_empty() -> None:
     assert rows_of(band('\n- f\n- ""\n- b\n-', "[a, b]")) == (Row(1, (F,)), Row(2, ()), Row(1, (B,)), Row(2, ()))
 
 
-def test_rows_count_from_one_within_the_file_whatever_they_hold() -> None:
+def test_rows_count_from_1_in_the_file_whatever_their_contents() -> None:
     starts = [row.start for row in rows_of(band("\n- '- -'\n- '-'\n- {start: 3, knots: f}\n- f"))]
     assert starts == [1, 2, 3, 2]
 
@@ -68,16 +68,19 @@ def test_rows_count_from_one_within_the_file_whatever_they_hold() -> None:
         ("", ["7:1: `rows` is a list of rows of knots, such as `- f b`, not nothing"]),
         (" []", ["7:7: `rows` is empty"]),
         (" f b", ["7:7: `rows` is a list of rows of knots, such as `- f b`, not a text"]),
-        ("\n- f", ["8:3: the row has 1 token, but 2 pairs of 4 strings fit from position 1: one token for each pair"]),
-        ("\n- f b f", ["8:3: the row has 3 tokens, but 2 pairs of 4 strings fit from position 1"]),
-        ("\n- f b\n- f b", ["9:3: the row has 2 tokens, but 1 pair of 4 strings fits from position 2"]),
-        ("\n- ''", ["8:3: the row has 0 tokens, but 2 pairs"]),
-        ("\n-", ["8:2: the row has 0 tokens, but 2 pairs"]),
-        ("\n- {start: 4, knots: f}", ["8:21: the row has 1 token, but no pair of 4 strings fits from position 4"]),
-        ("\n- f*3", ["8:3: the row has 3 tokens, but 2 pairs"]),
-        ("\n- f*999999999", ["8:3: the row has 999999999 tokens, but 2 pairs"]),
-        ("\n- f*1000000000", ["8:3: the row has more than 999999999 tokens, but 2 pairs"]),
-        ("\n- f*" + "9" * 9999, ["8:3: the row has more than 999999999 tokens, but 2 pairs"]),
+        (
+            "\n- f",
+            ["8:3: the row has 1 token but 2 pairs of 4 strings fit from position 1; write one token for each pair"],
+        ),
+        ("\n- f b f", ["8:3: the row has 3 tokens but 2 pairs of 4 strings fit from position 1"]),
+        ("\n- f b\n- f b", ["9:3: the row has 2 tokens but 1 pair of 4 strings fits from position 2"]),
+        ("\n- ''", ["8:3: the row has 0 tokens but 2 pairs"]),
+        ("\n-", ["8:2: the row has 0 tokens but 2 pairs"]),
+        ("\n- {start: 4, knots: f}", ["8:21: the row has 1 token but no pair of 4 strings fits from position 4"]),
+        ("\n- f*3", ["8:3: the row has 3 tokens but 2 pairs"]),
+        ("\n- f*999999999", ["8:3: the row has 999999999 tokens but 2 pairs"]),
+        ("\n- f*1000000000", ["8:3: the row has more than 999999999 tokens but 2 pairs"]),
+        ("\n- f*" + "9" * 9999, ["8:3: the row has more than 999999999 tokens but 2 pairs"]),
         ("\n- f*0 b", ["8:3: `f*0` needs a whole number of 1 or more after the *, such as f*4"]),
         ("\n- f* b", ["8:3: `f*` needs a whole number"]),
         ("\n- b f*-1", ["8:5: `f*-1` needs a whole number"]),
@@ -87,7 +90,7 @@ def test_rows_count_from_one_within_the_file_whatever_they_hold() -> None:
         ("\n- b f*0x1", ["8:5: `f*0x1` needs a whole number"]),
         ("\n- b f*٢", ["8:5: `f*٢` needs a whole number"]),
         ("\n- b fb*2*2", ["8:5: `fb*2*2` needs a whole number"]),
-        ("\n- b *2", ["8:5: `*2` has no knot before the *: write it without a space, such as f*4"]),
+        ("\n- b *2", ["8:5: `*2` has no knot before the *; write it without a space, such as f*4"]),
         ("\n- F b", ["8:3: unknown knot `F`; did you mean `f`? The knots are f, b, fb, bf, and - for no knot"]),
         ("\n- f ff", ["8:5: unknown knot `ff`; did you mean `f`?"]),
         ("\n- f bw", ["8:5: unknown knot `bw`; did you mean `b`?"]),
@@ -112,7 +115,7 @@ def test_rows_count_from_one_within_the_file_whatever_they_hold() -> None:
         ),
         ("\n- {start: 1, knots: - f}", ["8:21: a list item cannot begin here"]),
         ("\n- knots: - f", ["8:10: a list item cannot begin here"]),
-        ("\n- [f, b]", ["8:3: a row is text, not a list in square brackets"]),
+        ("\n- [f, b]", ["8:3: a row must be text, not a list in square brackets"]),
         ("\n- {knots: [f]}", ['8:11: `knots` is the knots of a row, such as "f b", not a list']),
         ("\n\n- {start: 2}", ["1:1: the key `knots` is missing from row 1 on line 9"]),
         ("\n- {start: 0, knots: f}", ["8:11: `start` is a whole number from 1 to 4, not `0`"]),
@@ -155,24 +158,24 @@ def test_faulty_strings(strings: str, expected: list[str]) -> None:
         assert line.startswith(words), lines
 
 
-def test_tokens_are_checked_where_the_number_of_strings_is_not_known() -> None:
+def test_tokens_are_checked_when_the_number_of_strings_is_unknown() -> None:
     assert [line[:20] for line in said(band("\n- f q f f f\n- f*99999", "[a]"))] == [
         "6:10: `strings` has ",
         "8:5: unknown knot `q",
     ]
 
 
-def test_five_hundred_strings_are_not_too_many() -> None:
+def test_500_strings_are_allowed() -> None:
     assert rows_of(band("\n- f*250", f"[{', '.join('a' * 500)}]")) == (Row(1, (F,) * 250),)
 
 
-def test_two_hundred_thousand_steps_are_not_too_many() -> None:
+def test_200000_steps_are_allowed() -> None:
     strings = f"[{', '.join('a' * 500)}]"
     # 400 times 250 + 249 steps are 199,600.
     rows = "\n- f*250\n- f*249" * 400
     assert len(rows_of(band(rows, strings))) == 800
     one_more = rows + "\n- f*250\n- f*151 -*98"
-    assert said(band(one_more, strings)) == ["8:1: the rows make 200001 steps: at most 200000 can be worked"]
+    assert said(band(one_more, strings)) == ["8:1: the rows make 200001 steps; the limit is 200000"]
 
 
 @pytest.mark.parametrize(
@@ -189,7 +192,7 @@ def test_two_hundred_thousand_steps_are_not_too_many() -> None:
         ("\n- fb bf\n- fb", "66667", ["5:10: 66667 repeats make 200001 steps, more than 200000"]),
         ("\n- fb bf\n- fb", "200001", ["5:10: `repeats` is a whole number from 1 to 200000, not `200001`"]),
         ("\n- '- -'\n- '-'", "200000", []),
-        ("\n- f f\n- '-'", "2", ["5:10: warning: after one repeat the colours hang in another order than"]),
+        ("\n- f f\n- '-'", "2", ["5:10: warning: after one repeat the colours hang in a different order ("]),
         ("\n- f f\n- x", "2", ["9:3: unknown knot `x`"]),
         ("\n- f f\n- '-'", "1", []),
     ],
@@ -201,5 +204,5 @@ def test_repeats(rows: str, repeats: str, expected: list[str]) -> None:
         assert line.startswith(words), lines
 
 
-def test_the_same_colours_on_other_strings_are_the_same_order() -> None:
+def test_equal_colours_on_other_strings_give_no_warning() -> None:
     assert said(band("\n- f -\n- '-'", "[a, a, b, b]", "2")) == []

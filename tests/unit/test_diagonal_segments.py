@@ -13,7 +13,7 @@ from tests.charts import all_below, bands, chart, full, pointed, seeded, stripe
 
 @given(bands(most_strings=7, most_rows=7))
 @seeded
-def test_what_comes_before_what_is_known_from_both_sides(band: DiagonalWork) -> None:
+def test_two_ranks_decide_which_knot_comes_first(band: DiagonalWork) -> None:
     below = all_below(band)
     for from_right in (False, True):
         knots = OpenKnots(band, from_right=from_right)
@@ -26,15 +26,15 @@ def test_what_comes_before_what_is_known_from_both_sides(band: DiagonalWork) -> 
 
 @given(bands(most_strings=6, most_rows=5))
 @seeded
-def test_open_knots_are_those_that_are_not_tied(band: DiagonalWork) -> None:
+def test_open_knots_leave_out_tied_ones(band: DiagonalWork) -> None:
     tied = range(band.size // 2)
     knots = OpenKnots(band, tied)
     assert list(knots.number) == list(range(len(tied), band.size))
     for knot, number in enumerate(knots.number):
-        tie = band.step(number)
-        assert (knots.pair[knot], knots.row[knot]) == (tie.left, tie.row)
-        assert (knots.knotting[knot], knots.passive[knot]) == (tie.knotting, tie.passive)
-        assert knots.picked_at[knot] == tie.knotting_from
+        step = band.step(number)
+        assert (knots.pair[knot], knots.row[knot]) == (step.left, step.row)
+        assert (knots.knotting[knot], knots.passive[knot]) == (step.knotting, step.passive)
+        assert knots.picked_at[knot] == step.knotting_from
     mirrored = OpenKnots(band, tied, from_right=True)
     strings = len(band.strings)
     assert [strings - pair for pair in mirrored.pair] == knots.pair
@@ -43,7 +43,7 @@ def test_open_knots_are_those_that_are_not_tied(band: DiagonalWork) -> None:
 
 @given(bands(most_strings=6, most_rows=6).filter(lambda band: 0 < band.size <= 18))
 @seeded
-def test_the_fewest_is_the_fewest_of_all_orders(band: DiagonalWork) -> None:
+def test_the_fewest_pickups_equal_those_of_an_exhaustive_search(band: DiagonalWork) -> None:
     assert fewest_pickups(band) == charts.fewest_pickups(band)
 
 
@@ -64,7 +64,7 @@ def test_by_hand(body: Diagonal, fewest: int) -> None:
     assert fewest_pickups(DiagonalWork(body, 1)) == fewest
 
 
-def test_a_string_is_put_down_as_late_as_it_can_be() -> None:
+def test_a_string_is_put_down_as_late_as_possible() -> None:
     # String 1 goes over all the others in one segment, then 2, and so on: three of three knots each.
     band = DiagonalWork(stripe(4), 1)
     knots = OpenKnots(band)
@@ -77,12 +77,12 @@ def test_a_string_is_put_down_as_late_as_it_can_be() -> None:
     assert segments.needed[knots.size] == 0
 
 
-def test_whoever_waits_for_others_is_put_down() -> None:
+def test_fewest_pickups_of_full_rows_and_pointed_bands() -> None:
     # Full rows of f over 4 strings: in the pointed band two segments meet in the middle.
     assert [fewest_pickups(DiagonalWork(full(n, 2 * n), 1)) for n in (4, 5, 6, 7, 8)] == [5, 6, 8, 9, 11]
     assert [fewest_pickups(DiagonalWork(pointed(n, 3), 1)) for n in (4, 6)] == [6, 6]
 
 
-def test_repeats_go_on_with_the_string_in_hand() -> None:
+def test_a_string_stays_in_hand_across_repeats() -> None:
     once, twice = (DiagonalWork(chart(2, "f", "", "b", ""), repeats) for repeats in (1, 2))
     assert (fewest_pickups(once), fewest_pickups(twice)) == (1, 1)

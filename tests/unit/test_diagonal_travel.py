@@ -1,4 +1,4 @@
-"""The order by segments: the fewest pick-ups, then the least travel, then the most level edge; and planning afresh."""
+"""The order by segments: the fewest pick-ups, then the least travel, then the most level edge; and replanning."""
 
 from collections.abc import Sequence
 from random import Random
@@ -14,12 +14,12 @@ from benchmate.families.diagonal.travel import Search
 from benchmate.families.diagonal.work import DiagonalWork
 from tests.charts import all_below, bands, chart, full, ordered_bands, random_chart, seeded, stripe
 
-Worth = tuple[int, int, int]
+Cost = tuple[int, int, int]
 """Pick-ups, travel of the hands, and the most rows that a string is ahead of its neighbour."""
 
 
 class Edge:
-    """How far every string has come, from what is tied; by position, which is where the knots are."""
+    """The rows done at every position, from the tied steps."""
 
     def __init__(self, band: DiagonalWork) -> None:
         self._rows = [
@@ -29,7 +29,7 @@ class Edge:
         self._band = band
 
     def ahead(self, tied: int, number: int) -> int:
-        """How many rows a knot just tied is ahead of the rows done on the strings that hang beside it."""
+        """How many rows a knot just tied is ahead of the strings beside it."""
         band, left = self._band, self._band.left(number)
         worst = 0
         for position in (left - 1, left + 2):
@@ -40,56 +40,56 @@ class Edge:
         return worst
 
 
-def worth(band: DiagonalWork, sequence: Sequence[int]) -> Worth:
-    """What an order is worth, counted knot by knot."""
+def cost_of(band: DiagonalWork, sequence: Sequence[int]) -> Cost:
+    """The cost of an order, counted knot by knot."""
     edge, tied = Edge(band), 0
     count = total = uneven = in_hand = hands = 0
     for number in sequence:
-        tie = band.step(number)
-        if tie.knotting != in_hand:
+        knot = band.step(number)
+        if knot.knotting != in_hand:
             count += 1
-            total += abs(tie.knotting_from - hands) if hands else 0
-            in_hand, hands = tie.knotting, tie.knotting_from
+            total += abs(knot.knotting_from - hands) if hands else 0
+            in_hand, hands = knot.knotting, knot.knotting_from
         tied |= 1 << number
         uneven = max(uneven, edge.ahead(tied, number))
     return count, total, uneven
 
 
-def best(band: DiagonalWork, history: Sequence[int] = ()) -> Worth:
-    """The best of all orders that begin with `history`: the least for each closed set, string and place of the hands.
+def best(band: DiagonalWork, history: Sequence[int] = ()) -> Cost:
+    """The least cost of all orders that begin with `history`, by dynamic programming over closed sets.
 
-    Only the pick-ups, the travel and the edge from there on are counted.
+    Counts only the pick-ups, travel and edge after `history`.
     """
     below, edge = all_below(band), Edge(band)
     tied = in_hand = hands = 0
     for number in history:
-        tie = band.step(number)
+        knot = band.step(number)
         tied |= 1 << number
-        if tie.knotting != in_hand:
-            in_hand, hands = tie.knotting, tie.knotting_from
-    level: dict[tuple[int, int, int], Worth] = {(tied, in_hand, hands): (0, 0, 0)}
+        if knot.knotting != in_hand:
+            in_hand, hands = knot.knotting, knot.knotting_from
+    level: dict[tuple[int, int, int], Cost] = {(tied, in_hand, hands): (0, 0, 0)}
     for _ in range(band.size - len(history)):
-        following: dict[tuple[int, int, int], Worth] = {}
+        following: dict[tuple[int, int, int], Cost] = {}
         for (tied, in_hand, hands), (count, total, uneven) in level.items():
             for number in range(band.size):
                 if tied >> number & 1 or below[number] & ~tied:
                     continue
-                tie = band.step(number)
+                knot = band.step(number)
                 after = tied | 1 << number
                 worst = max(uneven, edge.ahead(after, number))
-                if tie.knotting == in_hand:
+                if knot.knotting == in_hand:
                     key, value = (after, in_hand, hands), (count, total, worst)
                 else:
-                    moved = abs(tie.knotting_from - hands) if hands else 0
-                    key, value = (after, tie.knotting, tie.knotting_from), (count + 1, total + moved, worst)
+                    moved = abs(knot.knotting_from - hands) if hands else 0
+                    key, value = (after, knot.knotting, knot.knotting_from), (count + 1, total + moved, worst)
                 following[key] = min(value, following.get(key, value))
         level = following
     return min(level.values())
 
 
-def from_there(band: DiagonalWork, sequence: Sequence[int], done: int) -> Worth:
-    """What an order is worth from its step `done` on."""
-    whole, before = worth(band, sequence), worth(band, sequence[:done])
+def cost_after(band: DiagonalWork, sequence: Sequence[int], done: int) -> Cost:
+    """The cost of an order after its first `done` steps."""
+    whole, before = cost_of(band, sequence), cost_of(band, sequence[:done])
     edge, tied, uneven = Edge(band), 0, 0
     for at, number in enumerate(sequence):
         tied |= 1 << number
@@ -99,7 +99,7 @@ def from_there(band: DiagonalWork, sequence: Sequence[int], done: int) -> Worth:
 
 
 def is_order(band: DiagonalWork, order: Order) -> bool:
-    """True when every knot is there once and nothing comes before what it rests on."""
+    """True when every knot is there once and none comes before one it rests on."""
     if sorted(order.sequence) != list(range(band.size)):
         return False
     return all(
@@ -116,21 +116,21 @@ def test_no_order_is_better(band: DiagonalWork) -> None:
     order = by_segments(band)
     assert order.settled
     assert is_order(band, order)
-    assert worth(band, order.sequence) == best(band)
-    assert travel(band, order) == worth(band, order.sequence)[1] == order.least_travel
+    assert cost_of(band, order.sequence) == best(band)
+    assert travel(band, order) == cost_of(band, order.sequence)[1] == order.least_travel
 
 
-def test_no_order_is_better_for_many_charts_of_more_strings() -> None:
+def test_no_order_is_better_for_random_charts_of_more_strings() -> None:
     chance = Random(31)
     for trial in range(150):
         band = DiagonalWork(random_chart(chance, chance.randint(5, 9), chance.randint(2, 6)), 1)
         if 0 < band.size <= 20:
-            assert worth(band, by_segments(band).sequence) == best(band), f"chart {trial} of seed 31"
+            assert cost_of(band, by_segments(band).sequence) == best(band), f"chart {trial} of seed 31"
 
 
 @given(bands(most_strings=9, most_rows=12))
 @seeded
-def test_the_order_is_one_with_the_fewest_pickups(band: DiagonalWork) -> None:
+def test_the_order_has_the_fewest_pickups(band: DiagonalWork) -> None:
     order = by_segments(band)
     assert is_order(band, order)
     found = list(runs(band, order))
@@ -140,13 +140,13 @@ def test_the_order_is_one_with_the_fewest_pickups(band: DiagonalWork) -> None:
 
 @given(bands(most_strings=7, most_rows=9))
 @seeded
-def test_a_segment_follows_its_string_and_jumps_nowhere(band: DiagonalWork) -> None:
+def test_a_segment_follows_its_string_knot_by_knot(band: DiagonalWork) -> None:
     order = by_segments(band)
     last: dict[int, int] = {}
     for before, number in zip([None, *order.sequence], order.sequence, strict=False):
         maker = band.knotting(number)
         if before is not None and band.knotting(before) == maker:
-            # The very next knot on the string in hand.
+            # The next knot on the string in hand.
             assert last[maker] == before
             assert all(other in (before, number) or last.get(maker) != other for other in band.rests_on(number))
         last[maker] = last[band.passive(number)] = number
@@ -154,7 +154,7 @@ def test_a_segment_follows_its_string_and_jumps_nowhere(band: DiagonalWork) -> N
 
 @given(ordered_bands(), st.data())
 @seeded
-def test_planned_afresh_from_any_state(ordered: tuple[DiagonalWork, Order], data: st.DataObject) -> None:
+def test_replanning_from_any_state(ordered: tuple[DiagonalWork, Order], data: st.DataObject) -> None:
     band, followed = ordered
     done = data.draw(st.integers(0, band.size))
     history = followed.sequence[:done]
@@ -162,15 +162,15 @@ def test_planned_afresh_from_any_state(ordered: tuple[DiagonalWork, Order], data
     assert is_order(band, order)
     assert list(order.sequence[:done]) == list(history)
     count = pickups(band, order, history)
-    assert count == fewest_left(band, history) == from_there(band, order.sequence, done)[0]
+    assert count == fewest_left(band, history) == cost_after(band, order.sequence, done)[0]
     assert count <= pickups(band, followed, history)
     if 0 < band.size - done <= 14:
-        assert from_there(band, order.sequence, done) == best(band, history)
+        assert cost_after(band, order.sequence, done) == best(band, history)
 
 
 @given(bands(most_strings=8, most_rows=9), st.data())
 @seeded
-def test_planning_afresh_is_never_worse_than_going_on(band: DiagonalWork, data: st.DataObject) -> None:
+def test_replanning_is_never_worse_than_continuing(band: DiagonalWork, data: st.DataObject) -> None:
     plan = by_segments(band)
     done = data.draw(st.integers(0, band.size))
     again = by_segments(band, plan.sequence[:done])
@@ -179,7 +179,7 @@ def test_planning_afresh_is_never_worse_than_going_on(band: DiagonalWork, data: 
         assert travel(band, again) == travel(band, plan)
 
 
-def test_the_string_in_hand_goes_on_where_it_may() -> None:
+def test_the_string_in_hand_continues_where_possible() -> None:
     band = DiagonalWork(stripe(4), 1)
     plan = by_segments(band)
     for done in range(band.size):
@@ -189,43 +189,43 @@ def test_the_string_in_hand_goes_on_where_it_may() -> None:
         assert to_come == fewest_left(band, plan.sequence[:done]) == 4 - (done + 2) // 3
 
 
-def test_begun_from_the_right_it_is_as_good() -> None:
+def test_beginning_from_the_right_is_as_good() -> None:
     chance = Random(8)
     for _ in range(60):
         band = DiagonalWork(random_chart(chance, chance.randint(2, 8), chance.randint(1, 8)), 1)
         left, right = by_segments(band), by_segments(band, from_right=True)
         assert is_order(band, right)
-        assert worth(band, right.sequence) == worth(band, left.sequence)
+        assert cost_of(band, right.sequence) == cost_of(band, left.sequence)
     even = DiagonalWork(chart(4, "fb bf"), 1)
     assert list(by_segments(even).sequence) == [0, 1]
     assert list(by_segments(even, from_right=True).sequence) == [1, 0]
 
 
-def test_where_there_is_too_much_to_try_it_is_said() -> None:
+def test_an_order_of_a_large_band_is_not_settled() -> None:
     band = DiagonalWork(random_chart(Random(4), 20, 60), 1)
     order = by_segments(band)
     assert not order.settled
     assert is_order(band, order)
     assert pickups(band, order) == fewest_pickups(band)
     assert order.least_travel <= travel(band, order) < travel(band, by_rows(band))
-    # It is known to be close to the best: the hands travel a tenth more at the most.
+    # The bound shows that it is close to the best: at most a tenth more travel.
     assert travel(band, order) <= 1.1 * order.least_travel
 
 
-def test_where_there_is_no_room_to_know_what_is_to_come(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_planning_without_a_bound_on_the_travel_left(monkeypatch: pytest.MonkeyPatch) -> None:
     band = DiagonalWork(random_chart(Random(5), 20, 60), 1)
     guided = by_segments(band)
-    monkeypatch.setattr("benchmate.families.diagonal.travel.ROOM", 1)
+    monkeypatch.setattr("benchmate.families.diagonal.travel.BOUND_CELLS", 1)
     order = by_segments(band)
     assert is_order(band, order)
     assert pickups(band, order) == pickups(band, guided)
     assert (order.settled, order.least_travel) == (False, 0)
     assert travel(band, guided) < travel(band, order) < travel(band, by_rows(band))
     small = DiagonalWork(full(5, 8), 1)
-    assert worth(small, by_segments(small).sequence) == best(small)
+    assert cost_of(small, by_segments(small).sequence) == best(small)
 
 
-def test_it_tells_how_far_it_is_and_can_be_ended() -> None:
+def test_the_search_reports_progress_and_can_be_cancelled() -> None:
     band = DiagonalWork(full(12, 140), 1)
     told: list[tuple[int, int]] = []
     order = by_segments(band, report=lambda laid, of: told.append((laid, of)))
@@ -244,7 +244,7 @@ def test_it_tells_how_far_it_is_and_can_be_ended() -> None:
         by_segments(band, report=stop)
 
 
-def test_what_is_partly_tied_and_blocked_goes_on_later() -> None:
+def test_a_blocked_string_continues_later() -> None:
     # String 1 has made its first knot out of turn; its next waits for the knot of 3 over 4.
     band = DiagonalWork(chart(4, "f b", "f"), 1)
     knots = OpenKnots(band, [0])

@@ -99,7 +99,7 @@ def test_texts_names_and_keys_are_taken_as_written() -> None:
     assert design.title == "2024"
     assert design.notes == "12:30"
     assert design.strings == ("no", "1", "1", "null")
-    assert design.said("no") == "no"
+    assert design.say("no") == "no"
 
 
 def test_a_colour_name_of_any_script() -> None:

@@ -199,7 +199,7 @@ def test_nothing_is_too_large_to_find_ones_way_in() -> None:
 
 EVERYWHERE = {
     # What every family has, and what the heart asks of it under the same name.
-    *("body", "drawing", "ear", "family", "moments", "reader", "registration", "words", "work", "zone"),
+    *("body", "drawing", "family", "prompts", "reader", "registration", "step_view", "words", "work", "zone"),
     # A command, and what it is about or opens.
     *("app", "draw", "help", "letters", "picture", "pieces"),
 }

@@ -70,28 +70,28 @@ def test_a_step_names_its_drawing(text: str, expected: KnotDrawing | None) -> No
 @pytest.mark.parametrize(
     ("text", "words"),
     [
-        ("draw: f 1 ovr", "8:11: `draw` is a knot (f, b, fb or bf) and a moment of it"),
+        ("draw: f 1 ovr", "8:11: `draw` must be a knot (f, b, fb or bf) and a stage of it"),
         ("draw: f 1 ovr", "not `f 1 ovr`; did you mean `f 1 over`?"),
         ("draw: f 3 over", "not `f 3 over`"),
         ("draw: x 1 over", "not `x 1 over`"),
         ("draw: F 1 over", "not `F 1 over`"),
         ("draw: f 1", "`hold`, `1 over`, `1 under`, `1 pull`, the same three with 2, or `done`"),
         ("draw: f 1 done", "not `f 1 done`"),
-        ("draw: ''", "8:11: `draw` is a knot (f, b, fb or bf) and a moment of it"),
-        ("draw:", "8:5: `draw` is a knot"),
+        ("draw: ''", "8:11: `draw` must be a knot (f, b, fb or bf) and a stage of it"),
+        ("draw:", "8:5: `draw` must be a knot"),
         ("draw: [f, 1, over]", "8:11: `draw` is the name of a drawing, such as `f 1 over`, not a list"),
         ("drew: f 1 over", "8:5: unknown key `drew`; did you mean `draw`?"),
         ('draw: "f 1 over\\e[31m"', "not `f 1 over?[31m`"),
     ],
 )
-def test_a_drawing_there_is_not_is_said_with_its_place(text: str, words: str) -> None:
+def test_an_unknown_drawing_is_an_error_with_its_position(text: str, words: str) -> None:
     design, problems = parse(piece(text))
     assert design is None
     (problem,) = problems
     assert words in f"{problem.line}:{problem.column}: {problem.message}"
 
 
-def test_there_is_a_drawing_of_every_moment_of_every_knot() -> None:
+def test_every_stage_of_every_knot_has_a_drawing() -> None:
     assert len(DRAWINGS) == 4 * 8
     assert {name.split()[0] for name in DRAWINGS} == {knot.value for knot in Knot}
     for name, drawing in DRAWINGS.items():
@@ -99,7 +99,7 @@ def test_there_is_a_drawing_of_every_moment_of_every_knot() -> None:
         assert name.split() == words
 
 
-def test_a_drawing_is_kept_in_a_start_and_a_finish(tmp_path: Path) -> None:
+def test_a_start_and_a_finish_keep_their_drawings(tmp_path: Path) -> None:
     (tmp_path / "loop.yaml").write_text(piece("draw: fb 2 pull"))
     band = "benchmate: 1\ntitle: B\nfamily: diagonal\ncolours: {a: teal}\nstrings: [a, a]\nrows: [f]\n"
     (tmp_path / "band.yaml").write_text(f"{band}start: loop\nfinish: loop\n")
@@ -111,7 +111,7 @@ def test_a_drawing_is_kept_in_a_start_and_a_finish(tmp_path: Path) -> None:
     assert [step.draw for step in ends if isinstance(step, WrittenStep)] == [DRAWINGS["fb 2 pull"]] * 2
 
 
-def test_scripts_are_told_what_they_were_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_drawings_do_not_change_the_json(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     file = tmp_path / "drawn.yaml"
     file.write_text(piece("draw: f 1 over"))
     assert main(["order", str(file), "--json"]) == 0
@@ -150,7 +150,7 @@ HALVES = [drawing for drawing in DRAWINGS.values() if drawing.half]
 
 
 @pytest.mark.parametrize("drawing", HALVES)
-def test_every_half_hitch_crosses_as_the_trade_has_it(drawing: KnotDrawing) -> None:
+def test_half_hitches_cross_as_in_common_practice(drawing: KnotDrawing) -> None:
     made = sketch(drawing)
     assert crossed(made) == by_the_trade(drawing.phase)
     # Over and under by turns, seen along the passive string as well.
@@ -191,7 +191,7 @@ def test_crossings_are_where_a_string_changes_sides(drawing: KnotDrawing) -> Non
 
 
 @pytest.mark.parametrize("knot", Knot)
-def test_the_strings_begin_and_end_where_the_trade_has_them(knot: Knot) -> None:
+def test_strings_begin_and_end_as_in_common_practice(knot: Knot) -> None:
     maker, first, second = TRADE[knot.value]
     before, after = sketch(DRAWINGS[f"{knot.value} hold"]), sketch(DRAWINGS[f"{knot.value} done"])
     for made in (before, after):
@@ -260,7 +260,7 @@ def test_a_drawing_is_whole_at_every_size(name: str, size: tuple[int, int]) -> N
 
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("drawing", HALVES)
-def test_what_is_under_leaves_a_gap(drawing: KnotDrawing, size: tuple[int, int]) -> None:
+def test_the_lower_string_has_a_gap_at_a_crossing(drawing: KnotDrawing, size: tuple[int, int]) -> None:
     made, frame = sketch(drawing), Frame(*size)
     hung = strings(made, frame)
     for crossing in made.crossings:
@@ -281,7 +281,7 @@ def test_what_is_under_leaves_a_gap(drawing: KnotDrawing, size: tuple[int, int])
 
 
 @pytest.mark.parametrize("size", [(44, 20), (66, 33), (100, 40)])
-def test_without_colour_the_two_are_told_apart_by_stripes(size: tuple[int, int]) -> None:
+def test_stripes_distinguish_the_strings_without_colour(size: tuple[int, int]) -> None:
     lines = draw(DRAWINGS["f hold"], LEFT, RIGHT, *size, DARK)
     cells = [[(sign, span.ink) for span in line for sign in span.text] for line in lines]
     for colour, striped in ((LEFT, False), (RIGHT, True)):
@@ -293,7 +293,7 @@ def test_without_colour_the_two_are_told_apart_by_stripes(size: tuple[int, int])
 
 
 @pytest.mark.parametrize("palette", [DARK, LIGHT])
-def test_both_strings_stand_out_whatever_their_colours(palette: Palette) -> None:
+def test_both_strings_stand_out_in_any_colours(palette: Palette) -> None:
     for left, right in ((LEFT, RIGHT), ("#101010", "#202020"), ("#fafafa", "#f0f0e0"), ("#000000", "#ffffff")):
         lines = draw(DRAWINGS["f 1 over"], left, right, 44, 20, palette)
         grounds = {span.ground for line in lines for span in line} - {left, right}
@@ -318,7 +318,7 @@ def told(number: int) -> list[WrittenStep]:
     return [step for step in steps if isinstance(step, WrittenStep) and step.time == 1]
 
 
-def test_there_is_a_lesson_for_each_knot_and_two_first_bands() -> None:
+def test_the_lessons_cover_each_knot_and_two_first_bands() -> None:
     assert len(LESSONS) == 7
     assert [Path(file.given).name.split("-")[1] for file in LESSONS] == [str(number) for number in range(1, 8)]
     for number, knot in enumerate(("f", "b", "fb", "bf"), 1):
@@ -329,7 +329,7 @@ def test_there_is_a_lesson_for_each_knot_and_two_first_bands() -> None:
 
 
 @pytest.mark.parametrize("number", range(7))
-def test_a_lesson_is_told_in_short_instructions(number: int) -> None:
+def test_lessons_have_short_instructions(number: int) -> None:
     for step in told(number):
         assert len(step.do.split()) <= 12, step.do
         assert large_type.can_draw(step.do), step.do
@@ -342,7 +342,7 @@ def test_a_lesson_is_told_in_short_instructions(number: int) -> None:
 
 
 @pytest.mark.parametrize("number", range(5))
-def test_the_side_that_is_said_is_the_side_that_is_drawn(number: int) -> None:
+def test_words_and_drawings_agree_on_the_side(number: int) -> None:
     seen = 0
     for step in told(number):
         if step.draw is None or not step.draw.half:
@@ -372,7 +372,7 @@ def test_a_last_lesson_names_the_band_to_open(number: int, name: str) -> None:
 
 
 @pytest.mark.parametrize("number", range(7))
-def test_a_lesson_is_spoken_as_it_is_told(number: int) -> None:
+def test_a_lesson_is_spoken_in_full(number: int) -> None:
     whole = whole_piece(LESSONS[number].design, None, None)
     prompts = followed(whole, by_rows(whole), "knot")
     for at in range(whole.size):

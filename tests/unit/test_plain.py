@@ -156,7 +156,7 @@ def test_a_changed_design_is_said_and_the_piece_goes_on_with_its_copy(band: Path
     done = run("follow", band, "--plain", home=home, given="\n")
     assert (done.status, done.out.splitlines()) == (0, STEPS[1:3])
     assert done.err == (
-        "The design has changed since this piece was begun (repeats 2 instead of 4); the piece goes on with its own"
+        "The design has changed since this piece was begun (2 repeats instead of 4); the piece goes on with its own"
         " copy.\n"
     )
     assert run("follow", band, "--plain", "--new", home=home).out.startswith("1/6 ")
@@ -218,8 +218,8 @@ def test_start_and_finish_are_worked_and_counted_with_the_band(band: Path, home:
     assert numbers(lines) == list(range(1, 19))
     assert lines[:4] == [
         "1/18 Fold the strings over a pin. Leave a loop",
-        "2/18 Knot all strings together. time 1 of 2",
-        "3/18 Knot all strings together. time 2 of 2",
+        "2/18 Knot all strings together. 1 of 2",
+        "3/18 Knot all strings together. 2 of 2",
         STEPS[0].replace("1/12", "4/18"),
     ]
     assert lines[15] == "16/18 Cut the ends. Leave a loop"

@@ -47,8 +47,8 @@ def test_any_number_of_strings(strings: str) -> None:
         ("", ["6:1: `steps` is a list of steps"]),
         (" []", ["6:8: `steps` is empty"]),
         (" Fold", ["6:8: `steps` is a list of steps"]),
-        ("\n- Fold", ["7:3: a step is a mapping that begins with `do`"]),
-        ("\n- [Fold]", ["7:3: a step is a mapping"]),
+        ("\n- Fold", ["7:3: a step must begin with `do`"]),
+        ("\n- [Fold]", ["7:3: a step must begin with `do`"]),
         ("\n- *x", ["7:3: an alias"]),
         ("\n- do: ''", ["7:7: `do` is empty"]),
         ("\n- do:", ["7:3: `do` is empty"]),
@@ -63,7 +63,7 @@ def test_any_number_of_strings(strings: str) -> None:
             "7:8: warning: 1 control or format character left out of `do`",
             "7:18: warning: 1 control or format character left out of `hint`",
         ]),
-        ("\n- {do: x, times: 150000}\n- {do: y, times: 50001}", ["7:1: with their `times` these are 200001 steps"]),
+        ("\n- {do: x, times: 150000}\n- {do: y, times: 50001}", ["7:1: the steps with their `times` make 200001"]),
         ("\n- {do: x, times: 150000}\n- {do: y, times: 50000}", []),
     ],
 )  # fmt: skip
@@ -86,7 +86,7 @@ def test_faulty_steps(steps: str, expected: list[str]) -> None:
         ("start: other", []),
     ],
 )
-def test_the_other_keys_of_a_written_piece(more: str, expected: list[str]) -> None:
+def test_other_keys_of_a_design_in_written_steps(more: str, expected: list[str]) -> None:
     lines = said(piece("\n- {do: x, times: 2}", more))
     assert len(lines) == len(expected), lines
     for line, words in zip(lines, expected, strict=True):

@@ -173,10 +173,10 @@ def test_written_steps(kept: Kept, tmp_path: Path) -> None:
     view = view_of(held)
     assert (view.word, view.note) == ("Fold the string over a pin", "Leave a loop as wide as a button")
     assert (view.left, view.right, view.field, view.where) == (None, None, NEUTRAL_FIELD, "step 1 of 4")
-    assert [step.words for step in view.coming] == ["Twist, time 1 of 3", "Twist, time 2 of 3", "Twist, time 3 of 3"]
+    assert [step.words for step in view.coming] == ["Twist, 1 of 3", "Twist, 2 of 3", "Twist, 3 of 3"]
     assert all(step.colours == () for step in view.coming)
     held.tie([0])
-    assert (view_of(held).word, view_of(held).note) == ("Twist", "time 1 of 3")
+    assert (view_of(held).word, view_of(held).note) == ("Twist", "1 of 3")
 
 
 def test_steps_of_a_start_and_a_finish_say_so(kept: Kept, tmp_path: Path) -> None:

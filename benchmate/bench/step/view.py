@@ -20,23 +20,25 @@ def view_of(
     if number is None:
         return _finished(held, notice)
     part, step = held.whole.part_of(number), held.whole.step(number)
-    moments = part.design.family.step_view
+    step_view = part.design.family.step_view
     ahead = held.progress.coming(COMING + 1)[1:]
     counted = held.steps_of_press(press)
     view = _view(
         held,
         "tie",
         number,
-        word=moments.word(step),
-        note=moments.note(part.design, step),
+        word=step_view.word(step),
+        note=step_view.note(part.design, step),
         ahead=tuple(_coming(held, other) for other in ahead),
         this_press=() if press == "knot" else tuple(_coming(held, other).short for other in counted),
         run=_run(held),
         notice=notice,
         rest=now is not None and pace.rest_is_due(held.presses, now),
     )
-    before = "; ".join(filter(None, (step_words.pick_up(held.whole, other) for other in counted)))
-    return _read_only(held, view._replace(beat=beat, before=before, drawn=moments.drawn(part.design, step)))
+    # Several pick-ups for one press fit the screen only without the length of the tails.
+    tails = len(counted) == 1
+    before = "; ".join(filter(None, (step_words.pick_up(held.whole, other, tails=tails) for other in counted)))
+    return _read_only(held, view._replace(beat=beat, before=before, drawn=step_view.drawn(part.design, step)))
 
 
 def _read_only(held: OpenPiece, view: View) -> View:
@@ -52,14 +54,14 @@ def _undoing(held: OpenPiece, out: list[int], notice: str) -> View:
     number = out[0]
     step = held.whole.step(number)
     part = held.whole.part_of(number)
-    moments = part.design.family.step_view
+    step_view = part.design.family.step_view
     count = "this is the last to undo" if len(out) == 1 else f"{len(out)} to undo, this one first"
     return _view(
         held,
         "undo",
         number,
-        word=f"undo {moments.word(step)}",
-        note=f"{moments.goes_back(part.design, step)}{count}",
+        word=f"undo {step_view.word(step)}",
+        note=f"{step_view.goes_back(part.design, step)}{count}",
         ahead=tuple(_coming(held, other, "then undo: ") for other in out[1 : COMING + 1]),
         notice=notice,
         out=len(out),
@@ -99,11 +101,11 @@ def _view(
     left = right = None
     field = NEUTRAL_FIELD
     if step is not None:
-        moments = part.design.family.step_view
+        step_view = part.design.family.step_view
         undone = mode == "undo"
-        sides = moments.sides(part.design, step, None if undone else progress.current_run, undone=undone)
+        sides = step_view.sides(part.design, step, None if undone else progress.current_run, undone=undone)
         left, right = sides or (None, None)
-        string = moments.field(step)
+        string = step_view.field(step)
         field = NEUTRAL_FIELD if string is None else part.design.value_of(string)
     tags = _tags(tuple((name, main.say(name)) for name in dict.fromkeys(main.strings)))
     strings = progress.hanging if main.family.step_view.strings_hang else []

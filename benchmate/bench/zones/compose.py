@@ -173,7 +173,11 @@ def _in_one_line(view: View, width: int, palette: Palette) -> Line:
     """The next steps in their shortest form, with the share done and the time left."""
     if view.before:
         press = f"press={len(view.this_press)}  " if view.this_press else ""
-        return text_line(f"{press}{view.before}", width, palette.ink, palette.panel, bold=True)
+        words = f"{press}{view.before}"
+        if cells_of(words) > width - 2:
+            # The column it comes from must not be cut off.
+            words = words.replace(" across the back", "")
+        return text_line(words, width, palette.ink, palette.panel, bold=True)
     before = f"{view.out} to undo  " if view.out else (f"press={len(view.this_press)}  " if view.this_press else "")
     time = "" if view.seconds_left is None else f" {pace.briefly(view.seconds_left)}"
     shares = [f"{view.share}%{time}"]

@@ -1,1 +1,1 @@
-"""Colours: how they stand out, and how different they look."""
+"""Colours: contrast, and how different they look."""

@@ -1,4 +1,4 @@
-"""A maker's colours, and light and contrast of colours by WCAG 2.x. Values are `#rrggbb`."""
+"""The colours of a design, and luminance and contrast by WCAG 2.x. Values are `#rrggbb`."""
 
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
@@ -10,7 +10,7 @@ BLACK, WHITE = "#000000", "#ffffff"
 
 
 class Colour(NamedTuple):
-    """A colour of the maker's own: its name in the design, its value as `#rrggbb`, and how it is said."""
+    """A colour of a design: its name there, its value as `#rrggbb`, and its label, as shown and spoken."""
 
     name: str
     value: str
@@ -31,14 +31,14 @@ def contrast(one: str, other: str) -> float:
 
 
 def ink_on(colour: str) -> str:
-    """White where it stands out at 4.5 to 1 on the colour (WCAG 2.2, 1.4.3), else black, which then does.
+    """White where its contrast on the colour is 4.5 to 1 (WCAG 2.2, 1.4.3), else black, which then has it.
 
-    White goes before black because terminals of few colours make mid blues darker than they are.
+    White comes first because terminals with few colours show mid blues too dark.
     """
     return WHITE if contrast(WHITE, colour) >= 4.5 else BLACK
 
 
 def best_ground(grounds: Sequence[str], colours: Iterable[str]) -> str:
-    """The one of `grounds` on which the colour that stands out least stands out most."""
+    """The background on which the lowest contrast of any of the colours is highest."""
     shown = set(colours)
     return max(grounds, key=lambda ground: min((contrast(ground, colour) for colour in shown), default=1.0))

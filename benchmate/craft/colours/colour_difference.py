@@ -1,4 +1,4 @@
-"""How different two colours look, and how a colour looks to eyes that lack a cone. Colours are `#rrggbb` in sRGB."""
+"""How different two colours look, and how colours look to a colour-blind person. Colours are `#rrggbb` in sRGB."""
 
 from functools import lru_cache
 from math import atan2, cos, exp, hypot, pi, sin, sqrt
@@ -8,13 +8,13 @@ Lab = tuple[float, float, float]
 """A colour in CIE L*a*b* under D65 for the 2° observer: lightness from 0 to 100, then red to green, yellow to blue."""
 
 Kind = Literal["protan", "deutan", "tritan"]
-"""The cones that are missing: those for long, for middle or for short waves."""
+"""The missing cones: for long, middle or short waves."""
 
-# sRGB to XYZ: IEC 61966-2-1. A white is the sum of each row, so that every grey comes out with no hue at all.
+# sRGB to XYZ: IEC 61966-2-1. White is the sum of each row, so that greys have no hue at all.
 _TO_XYZ = ((0.4124, 0.3576, 0.1805), (0.2126, 0.7152, 0.0722), (0.0193, 0.1192, 0.9505))
 _WHITE_X, _WHITE_Y, _WHITE_Z = map(sum, _TO_XYZ)
 
-# CIE 15:2004: below (6/29)³ the cube root gives way to a straight line.
+# CIE 15:2004: below (6/29)³ a straight line replaces the cube root.
 _KNEE = (6 / 29) ** 3
 
 MATRICES: dict[Kind, tuple[tuple[float, float, float], ...]] = {
@@ -34,7 +34,7 @@ MATRICES: dict[Kind, tuple[tuple[float, float, float], ...]] = {
         (0.004733, 0.691367, 0.303900),
     ),
 }
-"""For linear red, green and blue as seen with all cones, what is seen without one kind of them.
+"""From linear red, green and blue to what a person without one kind of cones sees.
 
 Machado, Oliveira & Fernandes 2009, "A Physiologically-based Model for Simulation of Color Vision Deficiency", the
 matrices of severity 1.0.
@@ -42,7 +42,7 @@ matrices of severity 1.0.
 
 _ROUND, _HALF_ROUND = 2 * pi, pi
 _POW25_7 = 25.0**7
-# Opposite hues are opposite however the last digits of two arc tangents fell.
+# Opposite hues count as opposite in spite of rounding in the two arc tangents.
 _TIE = 1e-12
 
 
@@ -84,7 +84,7 @@ def _root(share: float) -> float:
 
 
 def ciede2000(one: Lab, other: Lab, kl: float = 1.0, kc: float = 1.0, kh: float = 1.0) -> float:
-    """The CIEDE2000 difference of two colours: 0 for the same, about 1 for what can just be told apart side by side.
+    """The CIEDE2000 difference of two colours: 0 for equal ones, about 1 for a difference just visible side by side.
 
     `kl`, `kc` and `kh` are the parametric factors of lightness, chroma and hue. Sharma, Wu & Dalal 2005, "The CIEDE2000
     Color-Difference Formula: Implementation Notes, Supplementary Test Data, and Mathematical Observations", equations
@@ -123,7 +123,7 @@ def ciede2000(one: Lab, other: Lab, kl: float = 1.0, kc: float = 1.0, kh: float 
     in_lightness = (lightness_2 - lightness_1) / (kl * (1 + 0.015 * off_middle / sqrt(20 + off_middle)))
     in_chroma = (chroma_2 - chroma_1) / (kc * (1 + 0.045 * mean_chroma))
     in_hue = 2 * sqrt(chroma_1 * chroma_2) * sin(apart / 2) / (kh * (1 + 0.015 * mean_chroma * crossing))
-    # Of equal colours rounding may leave less than nothing.
+    # Rounding may leave equal colours slightly below zero.
     return sqrt(max(0.0, in_lightness**2 + in_chroma**2 + in_hue**2 + turn * in_chroma * in_hue))
 
 
@@ -134,7 +134,7 @@ def difference(value: str, other: str) -> float:
 
 
 def seen_with(value: str, kind: Kind) -> str:
-    """The colour `#rrggbb` as it looks to a maker without cones of one kind, as `#rrggbb`.
+    """The colour `#rrggbb` as a person without one kind of cones sees it, as `#rrggbb`.
 
     Machado, Oliveira & Fernandes 2009 at severity 1.0, on linear RGB, each channel kept within 0 and 1.
     """

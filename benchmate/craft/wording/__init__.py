@@ -1,1 +1,1 @@
-"""What is said: counts, steps, prompts, changes."""
+"""Words for people: counts, steps, prompts, changes."""

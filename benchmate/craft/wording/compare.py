@@ -1,4 +1,4 @@
-"""What has changed between two states of a design, in words, and whether work begun on one can go on with the other."""
+"""The changes between two versions of a design, in words, and whether a piece can continue on the new one."""
 
 from collections.abc import Sequence
 
@@ -6,10 +6,11 @@ from benchmate.craft.design import Design
 from benchmate.craft.orders import Order
 from benchmate.craft.progress import NotPossible, Progress
 from benchmate.craft.start_band_finish import WholePiece
+from benchmate.craft.wording.counting import counted
 
 
 def changes(old: Design, new: Design) -> list[str]:
-    """What is different in `new`, a short clause each; empty when the two are worked and shown alike."""
+    """A short clause for each change; empty when both are worked and shown the same way."""
     found: list[str] = []
     if old.title != new.title:
         found.append(f"the title is now {new.title}")
@@ -18,14 +19,14 @@ def changes(old: Design, new: Design) -> list[str]:
     found += _colour_changes(old, new)
     if old.strings != new.strings:
         before, after = len(old.strings), len(new.strings)
-        found.append(f"{after} strings instead of {before}" if before != after else "the strings hang in other colours")
+        found.append(f"{after} strings instead of {before}" if before != after else "the string colours differ")
     found += new.family.changes(old.body, new.body)
     if old.repeats != new.repeats:
-        found.append(f"repeats {new.repeats} instead of {old.repeats}")
+        found.append(f"{counted(new.repeats, 'repeat')} instead of {old.repeats}")
     for what in ("start", "finish"):
         before_name, after_name = getattr(old, what), getattr(new, what)
         if before_name != after_name:
-            found.append(f"the {what} is now {after_name or 'none'}")
+            found.append(f"the {what} is now {after_name}" if after_name else f"the {what} is removed")
     return found
 
 
@@ -33,12 +34,12 @@ def _colour_changes(old: Design, new: Design) -> list[str]:
     gone = [name for name in old.colours if name not in new.colours]
     fresh = [name for name in new.colours if name not in old.colours]
     other = [name for name, colour in new.colours.items() if name in old.colours and old.colours[name] != colour]
-    clauses = [("colour gone: ", gone), ("new colour: ", fresh), ("colour looks or is called different: ", other)]
+    clauses = [("colour removed: ", gone), ("new colour: ", fresh), ("colour changed: ", other)]
     return [clause + ", ".join(names) for clause, names in clauses if names]
 
 
 def can_continue(old: WholePiece, new: WholePiece, order: Order, history: Sequence[int]) -> bool:
-    """True when every tied step is the very same step in `new`, so that the piece could go on with it.
+    """True when every tied step is the same step in `new`, so the piece can continue on it.
 
     `order` is a working order of `new`; `history` the tied steps in the order they were tied.
     """

@@ -1,4 +1,4 @@
-"""What prompts for the ear are made of: how much is said, what was heard before, and words put together."""
+"""The parts of spoken prompts: the level of detail, what the maker has heard already, and ways to join words."""
 
 from collections.abc import Iterable, Sequence
 from enum import Enum
@@ -11,7 +11,7 @@ from benchmate.craft.work import Step
 
 
 class Level(Enum):
-    """How much is said: all that helps in learning a band, what a practised hand needs, or only what changes."""
+    """The level of detail: everything a learner needs, what a practised hand needs, or only what changes."""
 
     FULL = "full"
     SHORT = "short"
@@ -19,39 +19,39 @@ class Level(Enum):
 
 
 class PromptContext(NamedTuple):
-    """What the maker knows when a prompt begins, and how much it is to say.
+    """What a prompt builds on: what the maker has heard, and how much to say.
 
-    `run` is the run the step belongs to. `numbers` are the steps tied since a prompt was heard to its end, counted
-    within the family's own work; `steps` are those steps, and `makers` the strings that made them; all are empty when
-    the step is told afresh. `last` are the steps tied last. `said` is true when this prompt says something ahead of the
-    step.
+    `run` is the run the step belongs to. `numbers` are the steps tied since the maker last heard a prompt to its end,
+    counted within the family's own work; `steps` are those steps and `knotting` their knotting strings. All three are
+    empty when the prompt must not rely on earlier ones. `last_steps` are the steps tied last. `has_lead_in` is true
+    when this prompt says something before the step.
     """
 
     level: Level
     run: CurrentRun | None = None
     numbers: Sequence[int] = ()
     steps: Sequence[Step] = ()
-    makers: Sequence[int] = ()
-    last: Sequence[Step] = ()
-    said: bool = False
+    knotting: Sequence[int] = ()
+    last_steps: Sequence[Step] = ()
+    has_lead_in: bool = False
 
-    def holds(self, maker: int) -> bool:
-        """True when, as far as was heard, this string is in hand."""
-        return bool(self.makers) and all(each == maker for each in self.makers)
+    def still_in_hand(self, string: int) -> bool:
+        """True when the maker knows from earlier prompts that this string is in hand."""
+        return bool(self.knotting) and all(each == string for each in self.knotting)
 
 
 def joined(words: Iterable[str]) -> str:
-    """The words with a pause between them; empty ones are left out."""
+    """The words with a pause between them, empty ones left out."""
     return ", ".join(word for word in words if word)
 
 
 def sentences(*words: str) -> str:
-    """The words as sentences; empty ones are left out."""
+    """The words as sentences, empty ones left out."""
     return ". ".join(word.rstrip(".") for word in words if word)
 
 
 def alike_counted(knots: Iterable[Knot]) -> list[str]:
-    """The knots by name, those that are alike and follow one another as a count: `3 forward`."""
+    """The names of the knots, with a count for equal ones in a row: `3 forward`."""
     found = []
     for knot, alike in groupby(knots):
         count = len(list(alike))
@@ -60,7 +60,7 @@ def alike_counted(knots: Iterable[Knot]) -> list[str]:
 
 
 def each_counted(names: Iterable[str]) -> str:
-    """Several steps by their names, those that are alike and follow one another as a count: `Fold. Braid, 12 times`."""
+    """The names of several steps, with a count for equal ones in a row: `Fold. Braid, 12 times`."""
     words = []
     for name, same in groupby(names):
         count = len(list(same))

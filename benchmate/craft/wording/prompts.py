@@ -1,7 +1,7 @@
-"""Prompts for the ear: what to do now, in so few words that the next press never has to wait. What changed comes first.
+"""Spoken prompts: what to do now, short enough that the next press never waits. What changed comes first.
 
-A prompt builds on what was heard before it: a string that stays in hand is not named again, and a knot of the same kind
-is told in ever fewer words. What only a cut-off prompt said is said again (see `prompt`).
+A prompt builds on earlier ones: it does not name a string that stays in hand, and says less and less of equal knots. It
+repeats what the maker did not hear because a press cut the prompt off (see `prompt`).
 """
 
 from collections.abc import Sequence
@@ -15,11 +15,12 @@ from benchmate.craft.wording.prompt_parts import Level, PromptContext, joined
 
 
 class Happened(Enum):
-    """What there is to say something about.
+    """What has just happened.
 
-    `TIED`: steps were tied. `UNDONE`: the maker backed up, steps have come undone. `OUT`: what the prompt before told
-    to undo is out. `JUMPED`: the place was moved. `RESUMED`: nothing said before counts any more; the piece was opened,
-    the voice turned on, a knot marked wrong or its mark taken back, another way of working chosen.
+    `TIED`: the maker tied steps. `UNDONE`: the maker undid the last steps. `OUT`: the maker took out a step on the way
+    to a wrong one. `JUMPED`: the maker moved to another place. `RESUMED`: the prompt must not rely on earlier ones,
+    because the maker opened the piece, turned the voice on, marked a knot or removed the mark, or changed the way of
+    working.
     """
 
     TIED = "tied"
@@ -31,19 +32,19 @@ class Happened(Enum):
 
 PIECE_DONE = {Level.FULL: "the piece is done", Level.SHORT: "piece done", Level.SPARSE: "done"}
 NOTHING = "nothing to tie"
-"""What is said of a piece without a step."""
+"""The prompt of a piece without steps."""
 MOST = 300
-"""The most characters of a prompt: of a longer text the voice says no more."""
+"""The most characters in a prompt; the voice drops the rest of a longer text."""
 AND_SO_ON = ", and so on"
 LAST = 2
-"""How many of the steps tied last a family is told of."""
+"""How many of the last tied steps a family gets to see."""
 
 
 class _Now(NamedTuple):
-    """The piece as it stands, how much is said of it, and what the maker knows.
+    """The piece, the level of detail, and what the maker has heard.
 
-    `heard` are the steps tied since a prompt was heard to its end; none when the step is told afresh. `before` is what
-    this prompt says ahead of the step.
+    `heard` are the steps tied since the maker last heard a prompt to its end; none when the prompt must not rely on
+    earlier ones. `before` is what this prompt says before the step.
     """
 
     whole: WholePiece
@@ -66,14 +67,14 @@ def prompt(
 ) -> str:
     """The words to speak now, on one line.
 
-    `progress` is how things stand after what happened. `steps` are those that were tied, or came undone, one after the
-    other; nothing else that happened needs them. `unheard` are those tied before them since a prompt was heard to its
-    end, or None where none was since the step was told afresh: nothing is then taken for known that only a prompt cut
-    off has said. What has ended with them is not told again. `out` is what must come out on the way to a knot marked
-    wrong, first to come out first. `ahead` is what the next press counts, when that is several.
+    `progress` is the state after what happened. `steps` are the steps just tied or undone, in order; other events need
+    none. `unheard` are the steps tied before those, since the maker last heard a prompt to its end; None when there was
+    no such prompt, so this one must not rely on any. Ends of rows among `unheard` are not announced again. `out` are
+    the steps to take out to reach a knot marked wrong, in order. `ahead` are the steps the next press counts, if it
+    counts several.
     """
     if out:
-        return _to_come_out(whole, out, level)
+        return _take_out(whole, out, level)
     todo = tuple(ahead) or (() if progress.next is None else (progress.next,))
     now = _Now(whole, progress, level)
     if happened is Happened.UNDONE and steps:
@@ -82,7 +83,7 @@ def prompt(
     if not todo:
         return PIECE_DONE[level] if whole.size else NOTHING
     if happened is Happened.TIED and steps:
-        now = now._replace(before=_ends(now, steps, todo[0]))
+        now = now._replace(before=_completed(now, steps, todo[0]))
         now = now._replace(heard=() if unheard is None else (*unheard, *steps))
     else:
         now = now._replace(before=[_place(now, todo[0], happened)])
@@ -90,7 +91,7 @@ def prompt(
 
 
 def _bounded(words: str) -> str:
-    """The words as they are, or where they are too long to be spoken as far as a part of them ends."""
+    """The words, cut at a comma where they are too long to speak."""
     if len(words) <= MOST:
         return words
     head = words[: MOST - len(AND_SO_ON) + 1]
@@ -98,20 +99,20 @@ def _bounded(words: str) -> str:
 
 
 def again(whole: WholePiece, progress: Progress, *, out: Sequence[int] = (), ahead: Sequence[int] = ()) -> str:
-    """The step to do now in full, as if nothing had been heard before: said to whoever asks to hear it again."""
+    """The step to do now in full: repeats the instruction."""
     return prompt(whole, progress, Happened.RESUMED, (), Level.FULL, out=out, ahead=ahead)
 
 
 def _todo(now: _Now, numbers: Sequence[int]) -> str:
-    """The step to do now, or all that one press counts."""
+    """The step to do now, or all the steps one press counts."""
     part, steps = now.whole.part_of(numbers[0]), [now.whole.step(number) for number in numbers]
-    prompts, context = part.design.family.prompts, _heard(now, part)
+    prompts, context = part.design.family.prompts, _context(now, part)
     if len(steps) == 1:
-        return prompts.for_step(heard, part.design, part.work, numbers[0] - part.first, steps[0])
-    return prompts.for_steps(heard, part.design, steps)
+        return prompts.for_step(context, part.design, part.work, numbers[0] - part.first, steps[0])
+    return prompts.for_steps(context, part.design, steps)
 
 
-def _heard(now: _Now, part: Part) -> PromptContext:
+def _context(now: _Now, part: Part) -> PromptContext:
     whole = now.whole
     return PromptContext(
         now.level,
@@ -125,7 +126,7 @@ def _heard(now: _Now, part: Part) -> PromptContext:
 
 
 def _place(now: _Now, number: int, happened: Happened) -> str:
-    """Where in the piece a step is, for who has not heard anything before it."""
+    """The place of a step, for a maker who has not heard an earlier prompt."""
     if happened is Happened.OUT:
         return "all out"
     called, counts, at, of = step_words.place(now.whole, number)
@@ -135,8 +136,8 @@ def _place(now: _Now, number: int, happened: Happened) -> str:
     return f"jumped to {place}" if happened is Happened.JUMPED else place
 
 
-def _ends(now: _Now, steps: Sequence[int], number: int) -> list[str]:
-    """What has come to its end with the steps just tied: a part of the piece, or rows and repeats in this part."""
+def _completed(now: _Now, steps: Sequence[int], number: int) -> list[str]:
+    """What the steps just tied complete: a part of the piece, or rows and repeats in this part."""
     whole, level = now.whole, now.level
     part, before = whole.part_of(number), whole.part_of(steps[0])
     words = []
@@ -153,10 +154,10 @@ def _ends(now: _Now, steps: Sequence[int], number: int) -> list[str]:
         if _all_tied(now, part, (repeat - 1) * in_repeat + 1, repeat * in_repeat)
     }
     if level is not Level.FULL:
-        # The end of a repeat is the end of a row as well, which need not be said.
+        # A repeat ends with a row, so `repeat done` says both.
         rows = {row for row in rows if repeat_of[row] not in repeats}
     if rows and family.row_word == "row":
-        # Long numbers take long to say; where rows are short, as long as the knots do.
+        # Long numbers take long to say: in short rows, as long as the knots themselves.
         words.append(f"row {max(rows)} done" if level is Level.FULL else "row done")
     of_repeats = work.rows // in_repeat
     if repeats and of_repeats > 1:
@@ -168,22 +169,22 @@ def _ends(now: _Now, steps: Sequence[int], number: int) -> list[str]:
 def _all_tied(now: _Now, part: Part, first_row: int, last_row: int) -> bool:
     """True when every step of these rows of a part is tied."""
     numbers = range(part.work.span(first_row).first, part.work.span(last_row).end)
-    # Backwards, because the last ones are the likeliest to be open: of a long repeat only few are looked at.
+    # Backwards, because the last steps are the likeliest to be open: this looks at only a few of a long repeat.
     return all(now.progress.is_tied(part.first + number) for number in reversed(numbers))
 
 
-def _to_come_out(whole: WholePiece, out: Sequence[int], level: Level) -> str:
-    """What to undo now on the way to a wrong knot; its string hangs where the knot left it."""
+def _take_out(whole: WholePiece, out: Sequence[int], level: Level) -> str:
+    """The step to take out now to reach a wrong knot; its string hangs where the knot left it."""
     part = whole.part_of(out[0])
-    undo = part.design.family.prompts.take_out(part.design, whole.step(out[0]), level)
+    words = part.design.family.prompts.take_out(part.design, whole.step(out[0]), level)
     more = f"{len(out) - 1} more" if len(out) > 1 else "last"
     if level is Level.FULL:
-        more = f"{more} to come out" if len(out) > 1 else "the last to come out"
-    return joined([*undo, more])
+        more = f"{more} to take out" if len(out) > 1 else "the last one to take out"
+    return joined([*words, more])
 
 
 def _undone(whole: WholePiece, steps: Sequence[int], level: Level) -> str:
-    """What has come undone, the last step of several; it is to be done again, unless something else is said."""
+    """The step that was undone, the last of several. The maker ties it again unless the prompt names another."""
     part, step = whole.part_of(steps[-1]), whole.step(steps[-1])
     name = step_words.name_of(part, step).rstrip(".")
     words = [f"undo {len(steps)}", f"back to {name}"] if len(steps) > 1 else [f"undo {name}"]

@@ -1,4 +1,4 @@
-"""Steps in words, the same for whoever reads them on a line, on a screen or by ear."""
+"""Steps in words, the same on a printed line, on the screen and aloud."""
 
 from collections.abc import Mapping, Sequence
 from itertools import chain
@@ -16,41 +16,40 @@ def name_of(part: Part, step: Step) -> str:
 
 
 def spoken(part: Part, step: Step) -> str:
-    """The whole step in one line that can be read aloud."""
+    """The whole step in one line to read aloud."""
     return part.design.family.words.spoken(part.design, step)
 
 
 def take_out(part: Part, step: Step) -> str:
-    """What has to be undone, in one line that can be read aloud: the knot, and where its strings go back to."""
+    """The step to take out, in one line to read aloud: the knot, and where its strings go back to."""
     return part.design.family.words.take_out(part.design, step)
 
 
 def crossed(part: Part, step: Step) -> str:
-    """Which string goes over which, or which strand is moved; empty where nobody knows."""
+    """Which string goes over which, or which strand moves; empty where that is unknown."""
     return part.design.family.words.crossed(part.design, step)
 
 
 def prompt(whole: WholePiece, number: int, *, comes_out: bool) -> str:
-    """What is to be done with a step of a piece, in one line that can be read aloud: tied, or taken out."""
+    """The instruction for a step of a piece, to tie it or take it out, in one line to read aloud."""
     if comes_out:
-        return taken_out(whole.part_of(number), whole.step(number))
-    first = taken_up(whole, number)
+        return take_out(whole.part_of(number), whole.step(number))
+    first = pick_up(whole, number)
     words = spoken(whole.part_of(number), whole.step(number))
     return f"{first}; then {words}" if first else words
 
 
 def pick_up(whole: WholePiece, number: int, *, tails: bool = True) -> str:
-    """What is done before a step to have its string in hand; empty when it is.
-
-    How long `tails` are can be left out.
-    """
+    """How to get the step's string in hand, with the length of the `tails` or without; empty when it is in hand."""
     part = whole.part_of(number)
     return part.design.family.words.pick_up(part.design, part.work, number - part.first, tails=tails)
 
 
 def place(whole: WholePiece, number: int) -> tuple[str, str, int, int]:
-    """Where in its part of a piece a step is: the part's name where there are several and it counts steps one by one,
-    what is counted, which one it is, and of how many: `("", "row", 3, 30)`, `("start", "step", 2, 4)`.
+    """The place of a step in its part of the piece: `("", "row", 3, 30)`, `("start", "step", 2, 4)`.
+
+    These are the part's name (only in a piece of several parts, and where steps are counted one by one), the unit, the
+    number and the total.
     """
     part = whole.part_of(number)
     rows = part.design.family.row_word
@@ -60,14 +59,14 @@ def place(whole: WholePiece, number: int) -> tuple[str, str, int, int]:
 
 
 def in_hand(whole: WholePiece, run: CurrentRun) -> str:
-    """The string in hand, and which of the knots it makes before it is put down: `deep: 3 of 7`."""
+    """The string in hand, and which of its run of knots this is: `deep: 3 of 7`."""
     return f"{whole.main.design.say_of(run.string)}: {run.at} of {run.of}"
 
 
 def next_pick_up(whole: WholePiece, run: CurrentRun, hanging: Sequence[int]) -> str:
-    """The string to pick up next, by where it hangs then: `5 foam`; and where it is now, if that is elsewhere.
+    """The string to pick up next, with its position then: `5 foam`; and its position now, if that differs.
 
-    `hanging` are the strings as they hang now. Empty when no string is picked up next.
+    `hanging` are the strings as they hang now. Empty when there is no string to pick up next.
     """
     if run.following is None:
         return ""
@@ -76,15 +75,15 @@ def next_pick_up(whole: WholePiece, run: CurrentRun, hanging: Sequence[int]) -> 
 
 
 def line(whole: WholePiece, n: int, number: int, *, comes_out: bool = False) -> str:
-    """The step line of the plain mode: `n/of ` and the prompt, `n` the step's place in working order from 1."""
+    """The step line of plain mode: `n/of ` and the instruction; `n` is the step's place in working order, from 1."""
     return f"{n}/{whole.size} {prompt(whole, number, comes_out=comes_out)}"
 
 
 def tags(said: Mapping[str, str]) -> dict[str, str]:
-    """A tag of at most two signs for every colour, all different, as like what it is called as can be.
+    """A different tag of one or two characters for every colour, as close to its label as possible.
 
-    `said` gives for every colour name how it is called; there may be up to 1296. Tags stand beside colours, which
-    are never the only sign.
+    `said` gives the label of every colour name, at most 1296 of them. Tags stand beside colours, which are never the
+    only sign.
     """
     found: dict[str, str] = {}
     taken: set[str] = set()
@@ -93,7 +92,7 @@ def tags(said: Mapping[str, str]) -> dict[str, str]:
         first = letters[0]
         likely = [first + letter for letter in letters[1:]] or [first]
         numbered = (first + digit for digit in "23456789")
-        any_two = (one + other for one in _SIGNS for other in _SIGNS)
+        any_two = (left + right for left in _SIGNS for right in _SIGNS)
         found[name] = next(tag for tag in chain(likely, numbered, any_two) if tag not in taken)
         taken.add(found[name])
     return found

@@ -1,4 +1,4 @@
-"""What an alpha band is: its base strings under leading strings, its chart, and one knot as the maker meets it."""
+"""An alpha band: its base strings, its leading strings, its chart, and one of its knots."""
 
 from typing import NamedTuple
 
@@ -6,10 +6,10 @@ from benchmate.craft.knots import Knot
 
 
 class Alpha(NamedTuple):
-    """A band of pictures or letters: base strings of one colour, one for every column, under leading strings.
+    """A band of pictures or letters: leading strings knotted over base strings of one colour, one base string a column.
 
-    `rows` are one repeat's colours, top row first, each from the left; `first` is the side from which row 1 is worked.
-    `leading` are the colours of the leading strings, in the order in which they are first needed.
+    `rows` are the colours of one repeat, top row first, each from the left; `first` is the side row 1 starts from.
+    `leading` are the colours of the leading strings, in the order of first use.
     """
 
     base: str
@@ -24,11 +24,11 @@ class Alpha(NamedTuple):
 
     @property
     def strings(self) -> tuple[str, ...]:
-        """The base strings' colour, as often as there are base strings."""
+        """The colour name of each base string."""
         return (self.base,) * self.columns
 
     def colour_of(self, string: int) -> str:
-        """The colour name of a base string, by its column, or of a leading string, which are numbered after those."""
+        """The colour name of a base string (numbered by column) or of a leading string (numbered after those)."""
         return self.base if string <= self.columns else self.leading[string - self.columns - 1]
 
 
@@ -45,7 +45,7 @@ class AlphaKnot(NamedTuple):
     """One knot of an alpha band: a leading string over the base string of a column.
 
     `row` counts from 1 through all repeats, `column` from 1 from the left; `leading` is the number of the leading
-    string. A row is worked to the right in forward knots, or to the left in backward knots.
+    string. Rows worked to the right have forward knots, rows to the left backward knots.
     """
 
     row: int
@@ -55,10 +55,10 @@ class AlphaKnot(NamedTuple):
 
     @property
     def knotting(self) -> int:
-        """The number of the leading string, which makes the knot."""
+        """The number of the knotting string, here the leading string."""
         return self.leading
 
     @property
     def passive(self) -> int:
-        """The number of the base string, which is its column."""
+        """The number of the base string, which is also its column."""
         return self.column

@@ -1,4 +1,4 @@
-"""Where everything in a drawing of a finished alpha band lies."""
+"""The layout of a drawing of a finished alpha band."""
 
 from benchmate.craft.drawing import LOOP, MOST_LONG, TAIL, DrawnKnot, Layout, Strand
 from benchmate.craft.family import DesignLike
@@ -9,9 +9,9 @@ from benchmate.families.alpha.work import AlphaWork
 
 
 def lay_out(design: DesignLike, body: Alpha, times: int) -> Layout:
-    """Knots in columns and rows, base strings that hang out, and a leading string that turns at an edge.
+    """Knots in columns and rows, base strings out at both ends, and leading strings that turn at the edges.
 
-    Leading strings' own ends and floats lie behind the work and are not drawn.
+    The ends and floats of leading strings lie behind the work and are not drawn.
     """
     work = AlphaWork(body, times)
     rows = min(work.rows, int(MOST_LONG / ALPHA_ROW))

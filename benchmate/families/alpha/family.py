@@ -18,13 +18,13 @@ if TYPE_CHECKING:
 
 
 class AlphaFamily(Family[Alpha, AlphaKnot]):
-    """Bands in which leading strings are knotted over base strings to and fro."""
+    """Bands in which leading strings are knotted over base strings, row by row, back and forth."""
 
     name = "alpha"
     step_word = "knot"
     row_word = "row"
 
-    # Only who says or shows a step pays for what says and shows it.
+    # Imported inside: a command that neither says nor shows a step does not load this.
 
     @cached_property
     def words(self) -> "AlphaWords":
@@ -35,7 +35,7 @@ class AlphaFamily(Family[Alpha, AlphaKnot]):
 
     @cached_property
     def prompts(self) -> "AlphaPrompts":
-        """Its steps for the ear."""
+        """Its spoken prompts."""
         from benchmate.families.alpha.prompts import AlphaPrompts
 
         return AlphaPrompts()
@@ -52,7 +52,7 @@ class AlphaFamily(Family[Alpha, AlphaKnot]):
         return len(body.rows) * body.columns
 
     def work(self, body: Alpha, repeats: int) -> AlphaWork:
-        """The band, unrolled."""
+        """The band, unrolled into knots."""
         return AlphaWork(body, repeats)
 
     def summary(self, body: Alpha, repeats: int) -> list[str]:
@@ -65,20 +65,20 @@ class AlphaFamily(Family[Alpha, AlphaKnot]):
         return f"picture, {body.columns} columns"
 
     def effort(self, body: Alpha) -> Effort:
-        """Its base and leading strings, its kinds of knots, its pick-ups a row, and its rows until they come again."""
+        """From its base and leading strings, kinds of knots, pick-ups a row, and rows until the pattern repeats."""
         work = AlphaWork(body, 1)
         return Effort(work.resource_count, min(2, work.rows), work.fewest_pickups() / work.rows, period(body.rows))
 
     def changes(self, old: Alpha, new: Alpha) -> list[str]:
-        """Which rows differ, and the side row 1 is worked from."""
+        """Which rows differ, and the side row 1 starts from."""
         found = list_changes("row", old.rows, new.rows)
         if old.first != new.first:
-            found.append(f"row 1 is worked from the {new.first}")
+            found.append(f"row 1 now starts from the {new.first}")
         return found
 
     def drawing(self, design: DesignLike, body: Alpha, repeats: int) -> "Layout":
         """The finished band."""
-        # Only who draws pays for this.
+        # Imported here: only `draw` needs it.
         from benchmate.families.alpha.drawing import lay_out
 
         return lay_out(design, body, repeats)

@@ -1,4 +1,4 @@
-"""The knots of an alpha band for the ear."""
+"""Spoken prompts for the knots of an alpha band."""
 
 from collections.abc import Sequence
 from itertools import groupby
@@ -13,25 +13,25 @@ _WORDS = AlphaWords()
 
 
 class AlphaPrompts(Prompts[AlphaKnot]):
-    """At the beginning of a stretch of one colour how many knots it has, then the knots."""
+    """Announces each stretch of one colour with its number of knots, then each knot."""
 
     def for_step(self, context: PromptContext, design: DesignLike, work: Work, number: int, step: AlphaKnot) -> str:
-        """`foam, 7 forward`, with where foam comes from; within the stretch `forward`, or only which of it it is."""
+        """`foam, 7 forward`, after how to pick foam up; within the stretch `forward` or only a number."""
         run = context.run
         assert run is not None
         sparse = context.level is Level.SPARSE
-        if not context.holds(step.leading) or run.at == 1:
+        if not context.still_in_hand(step.leading) or run.at == 1:
             first = "" if sparse else _WORDS.pick_up(design, work, number, tails=context.level is Level.FULL)
             stretch = _stretch(design, step, run.of - run.at + 1)
             return f"{first}, then {stretch.partition(', ')[2]}" if first else stretch
-        word = str(run.at) if sparse and not context.said else step.knot.words
+        word = str(run.at) if sparse and not context.has_lead_in else step.knot.words
         last = run.at == run.of
         if sparse and last:
             word = ""
         return joined([word, "last" if last else ""])
 
     def for_steps(self, context: PromptContext, design: DesignLike, steps: Sequence[AlphaKnot]) -> str:
-        """`foam, 3 forward, deep, 2 forward`: those of one colour in one row as a count."""
+        """`foam, 3 forward, deep, 2 forward`: one count for each colour in a row."""
         groups = [list(same) for _, same in groupby(steps, key=lambda step: (step.row, step.leading))]
         return joined(_stretch(design, same[0], len(same)) for same in groups)
 
@@ -45,6 +45,6 @@ class AlphaPrompts(Prompts[AlphaKnot]):
 
 
 def _stretch(design: DesignLike, knot: AlphaKnot, count: int) -> str:
-    """So many knots of one colour: `foam, 7 forward`."""
+    """A number of knots of one colour: `foam, 7 forward`."""
     counted = f"{count} {knot.knot.words}" if count > 1 else knot.knot.words
     return f"{design.say_of(knot.leading)}, {counted}"

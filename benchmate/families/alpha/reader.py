@@ -1,4 +1,4 @@
-"""Reading the chart of a band of pictures or letters."""
+"""Reading the base, key and chart of an alpha band."""
 
 from benchmate.craft.design import MOST_STEPS, MOST_STRINGS
 from benchmate.craft.wording.counting import counted
@@ -10,11 +10,11 @@ from benchmate.files.tree import Scalar
 from benchmate.files.words import quoted
 
 KEYS = ("base", "key", "chart", "first")
-"""The keys of the family `alpha`, beside those every design has."""
+"""The keys of family `alpha`, besides the common ones."""
 
 
 def read_alpha(fields: Fields, colours: Colours | None) -> Alpha | None:
-    """The chart with its colours; None when something in it is at fault."""
+    """The band; None when something in it is wrong."""
     faults = fields.faults
     errors = faults.errors
     scalar = fields.scalar("base", needed=True, what="the name of a colour")
@@ -29,41 +29,40 @@ def read_alpha(fields: Fields, colours: Colours | None) -> Alpha | None:
 
 
 def _read_key(fields: Fields, colours: Colours | None) -> dict[str, str] | None:
-    """The colour name behind every character; None when some of it is at fault, and strangers cannot be told."""
+    """The colour name of every character; None when part of the key is wrong."""
     node = fields.mapping("key", needed=True, what=' from the characters of the chart to colours, such as `"#": deep`')
     if node is None:
         return None
     faults = fields.faults
     if not node.entries:
-        faults.error(node, '`key` is empty: it needs at least one character and its colour, such as `"#": deep`')
+        faults.error(node, '`key` is empty; add at least one character and its colour, such as `"#": deep`')
         return None
     errors, key = faults.errors, {}
     for sign, entry in node.entries.items():
         if len(sign) != 1 or not sign.isprintable() or sign.isspace():
             what = quoted(sign) if sign else "nothing"
-            faults.error(entry.key, f"a character of the chart is one printable sign other than a space, not {what}")
+            faults.error(entry.key, f"a chart character must be one printable character other than a space, not {what}")
         value = entry.value
         if isinstance(value, Scalar):
             key[sign] = colour_named(value, f"{quoted(sign)} stands for", colours, faults) or ""
         else:
-            faults.error(value, f"{quoted(sign)} stands for the name of one of `colours`")
+            faults.error(value, f"{quoted(sign)} must stand for a name in `colours`")
     return None if faults.errors > errors else key
 
 
 def _read_chart(chart: Scalar, key: dict[str, str] | None, faults: Faults) -> tuple[tuple[str, ...], ...] | None:
-    """The colour names row by row; None and a report when some of it is at fault."""
+    """The colour names row by row; None, and an error, when part of the chart is wrong."""
     texts = chart.text.rstrip("\n").split("\n")
-    # The first row with anything in it says how wide the others are.
+    # The first row that is not empty sets the width.
     model, width = next(((row, len(text)) for row, text in enumerate(texts, 1) if text), (1, 0))
     if not any(texts):
-        faults.error(chart, "`chart` is empty: it needs at least one row of the characters in `key`")
+        faults.error(chart, "`chart` is empty; add at least one row of characters from `key`")
         return None
     if max(map(len, texts)) > MOST_STRINGS:
-        message = f"the chart is {max(map(len, texts))} knots wide: at most {MOST_STRINGS} strings can be worked"
-        faults.error(chart, message)
+        faults.error(chart, f"the chart is {max(map(len, texts))} knots wide; the limit is {MOST_STRINGS} strings")
         return None
     if width * len(texts) > MOST_STEPS:
-        faults.error(chart, f"the chart has {width * len(texts)} knots: at most {MOST_STEPS} can be worked")
+        faults.error(chart, f"the chart has {width * len(texts)} knots; the limit is {MOST_STEPS}")
         return None
     errors = faults.errors
     known: dict[str, tuple[str, ...]] = {}
@@ -78,13 +77,13 @@ def _read_chart(chart: Scalar, key: dict[str, str] | None, faults: Faults) -> tu
 
 
 def _fault_of(text: str, row: int, model: int, width: int, key: dict[str, str] | None) -> str | None:
-    stranger = None if key is None else next((sign for sign in text if sign not in key), None)
-    if stranger is not None:
-        what = "a space" if stranger == " " else f"the character {quoted(stranger)}"
+    unknown = None if key is None else next((sign for sign in text if sign not in key), None)
+    if unknown is not None:
+        what = "a space" if unknown == " " else f"the character {quoted(unknown)}"
         return f"row {row} of the chart has {what}, which is not in `key`"
     if len(text) != width:
         knots = counted(len(text), "knot")
-        return f"row {row} of the chart has {knots}, and row {model} has {width}: all rows are of one width"
+        return f"row {row} of the chart has {knots} but row {model} has {width}; make all rows the same width"
     return None
 
 

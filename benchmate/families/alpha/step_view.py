@@ -1,4 +1,4 @@
-"""The knots of an alpha band at the bench."""
+"""The knots of an alpha band as the bench shows them."""
 
 from benchmate.craft.family import DesignLike, StepView
 from benchmate.craft.progress import CurrentRun
@@ -11,7 +11,7 @@ _WORDS = AlphaWords()
 
 
 class AlphaStepView(StepView[AlphaKnot]):
-    """The knot's name on the colour of the leading string, the leading string and the base string under it."""
+    """The knot's name on the colour of the leading string, with the leading string and the base string below."""
 
     always_shows_run = True
 
@@ -24,17 +24,17 @@ class AlphaStepView(StepView[AlphaKnot]):
         return _WORDS.crossed(design, step)
 
     def field(self, step: AlphaKnot) -> int:
-        """The leading string's."""
+        """The leading string."""
         return step.leading
 
     def sides(self, design: DesignLike, step: AlphaKnot, run: CurrentRun | None, *, undone: bool) -> tuple[Side, Side]:
-        """The leading string and the base string of its knot, as they come from left and right."""
+        """The leading string and the base string of the knot, from left to right."""
         to_go = 1 if run is None else run.of - run.at + 1
         count = "leads" if run is None else f"leads: knot {run.at} of {run.of}"
-        more = "the last of its run" if to_go == 1 else f"{to_go - 1} more after it"
+        more = "last of its run" if to_go == 1 else f"{to_go - 1} more after it"
         colour, base = design.value_of(step.leading), design.value_of(step.column)
         leading = Side(0, colour, design.say_of(step.leading), True, step.column, ("", count, more))
-        column = (str(step.column), "base string", "is knotted over")
+        column = (str(step.column), "base string", "passive")
         passive = Side(step.column, base, design.say_of(step.column), False, step.column, column)
         return (leading, passive) if step.knot.from_left else (passive, leading)
 
@@ -49,5 +49,5 @@ class AlphaStepView(StepView[AlphaKnot]):
         )
 
     def is_untimed(self, work: Work, number: int, step: AlphaKnot) -> bool:
-        """A knot for which a new thread is begun."""
+        """A knot that needs a new thread."""
         return needs_new_thread(work, number)

@@ -1,4 +1,4 @@
-"""The knots of an alpha band in lines."""
+"""The knots of an alpha band in printed lines."""
 
 from collections.abc import Sequence
 
@@ -7,7 +7,7 @@ from benchmate.craft.progress import CurrentRun
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.work import Work
 from benchmate.families.alpha.body import AlphaKnot
-from benchmate.families.alpha.floats import TAIL, How, TakeUp, take_up
+from benchmate.families.alpha.floats import TAIL, How, PickUp, pick_up
 from benchmate.families.alpha.work import AlphaWork
 
 TAIL_CM = round(TAIL / 10)
@@ -37,36 +37,37 @@ class AlphaWords(Words[AlphaKnot]):
         return step.column
 
     def pick_up(self, design: DesignLike, work: Work, number: int, *, tails: bool) -> str:
-        """Where another leading string comes from: new, from where it was put down, or cut there and begun anew."""
-        taken = _take_up(work, number)
+        """`start a new foam, leave a 9 cm tail`, `bring foam across the back from column 11 (3 knots)`."""
+        taken = _pick_up(work, number)
         if taken is None:
             return ""
         step = work.step(number)
         say = design.say_of(work.knotting(number))
         if taken.how is How.NEW:
-            return f"start {say}" + (f", tail {TAIL_CM} cm" if tails else "")
-        where = f"behind {taken.column}" + (f" in row {taken.row}" if step.row - taken.row > 1 else "")
+            return f"start a new {say}" + (f", leave a {TAIL_CM} cm tail" if tails else "")
+        where = f"column {taken.column}" + (f" in row {taken.row}" if step.row - taken.row > 1 else "")
         if taken.how is How.CUT:
-            return f"cut {say} {where}, start it anew" + (f", tails {TAIL_CM} cm" if tails else "")
-        way = f", up {counted(taken.behind, 'row')}" if taken.up else f", across {counted(taken.behind, 'knot')}"
-        return f"take {say} from {where}" + (way if taken.behind else "")
+            start = f"cut {say} behind {where}; start a new {say}"
+            return start + (f", leave {TAIL_CM} cm tails" if tails else "")
+        way = f" ({counted(taken.behind, 'row')} up)" if taken.up else f" ({counted(taken.behind, 'knot')})"
+        return f"bring {say} across the back from {where}" + (way if taken.behind else "")
 
     def next_pick_up(self, design: DesignLike, step: AlphaKnot, run: CurrentRun, hanging: Sequence[int]) -> str:
-        """The colour of the next leading string; the same one turns where a row ends."""
+        """The colour of the next leading string; at the end of a row it may be the same one, turned."""
         again = " again, the other way" if step.leading == run.string else ""
         return f"{design.say_of(step.leading)}{again}"
 
     def pickups(self, count: int, fewest: int) -> str:
-        """How often a leading string is taken in hand; there is only the given order."""
-        return f"{counted(count, 'pick-up')} of a leading string"
+        """The number of pick-ups; the chart gives the only order."""
+        return counted(count, "pick-up")
 
 
 def needs_new_thread(work: Work, number: int) -> bool:
-    """True when a knot needs a new length of its leading string: scissors, and time."""
-    taken = _take_up(work, number)
+    """True when a knot needs a new length of its leading string, which takes scissors and time."""
+    taken = _pick_up(work, number)
     return taken is not None and taken.how is not How.FLOAT
 
 
-def _take_up(work: Work, number: int) -> TakeUp | None:
+def _pick_up(work: Work, number: int) -> PickUp | None:
     assert isinstance(work, AlphaWork)
-    return take_up(work, number)
+    return pick_up(work, number)

@@ -1,4 +1,4 @@
-"""A band of pictures or letters, unrolled: to and fro, knot by knot."""
+"""An alpha band, unrolled knot by knot, back and forth."""
 
 from array import array
 from functools import cached_property
@@ -9,10 +9,10 @@ from benchmate.families.alpha.body import Alpha, AlphaKnot
 
 
 class AlphaWork(Work):
-    """The knots of an alpha band, numbered as they are worked: row 1 from its side, each further row the other way.
+    """The knots of an alpha band in working order: row 1 from its side, each further row the other way.
 
-    A base string has the number of its column; the leading strings are numbered after them. Two knots depend on each
-    other only when they share a column or a leading string.
+    A base string has the number of its column; the leading strings are numbered after the base strings. Two knots
+    depend on each other only when they share a column or a leading string.
     """
 
     def __init__(self, body: Alpha, repeats: int) -> None:
@@ -24,15 +24,15 @@ class AlphaWork(Work):
         number_of = {name: len(self.strings) + at for at, name in enumerate(body.leading, 1)}
         rows = [array("H", map(number_of.__getitem__, row)) for row in body.rows]
         for row in range(self.rows):
-            led = rows[row % len(rows)]
-            self._leading += led if self._to_the_right(row + 1) else led[::-1]
+            leading = rows[row % len(rows)]
+            self._leading += leading if self._to_the_right(row + 1) else leading[::-1]
         self.size = len(self._leading)
-        self._taken = len(self.strings) + len(body.leading)
+        self._resources = len(self.strings) + len(body.leading)
 
     @property
     def resource_count(self) -> int:
         """The base strings and the leading strings."""
-        return self._taken
+        return self._resources
 
     def _to_the_right(self, row: int) -> bool:
         return self._from_left == (row % 2 == 1)
@@ -52,7 +52,7 @@ class AlphaWork(Work):
         return RowSpan((row - 1) * self._columns, row * self._columns)
 
     def swapped_at(self, number: int) -> int:
-        """Always 0: the base strings stay where they hang."""
+        """Always 0: base strings never swap."""
         return 0
 
     def knotting(self, number: int) -> int:
@@ -62,33 +62,33 @@ class AlphaWork(Work):
         return self._leading[number]
 
     def run_key(self, number: int) -> int:
-        """The leading string and the row: where a row ends the hands turn."""
-        return self.knotting(number) + self.row_of(number) * (self._taken + 1)
+        """The leading string and the row: at the end of a row the hands turn."""
+        return self.knotting(number) + self.row_of(number) * (self._resources + 1)
 
     def fewest_pickups(self) -> int:
-        """How often a leading string is taken in hand: there is only the given order."""
+        """The number of pick-ups in the only order, that of the chart."""
         return sum(here != before for here, before in zip(self._leading, [0, *self._leading], strict=False))
 
     def passive(self, number: int) -> int:
-        """The number of the base string, which is its column."""
+        """The number of the base string, which is also its column."""
         row, at = divmod(number, self._columns)
         return at + 1 if self._to_the_right(row + 1) else self._columns - at
 
     def last_with(self, number: int) -> int | None:
-        """The last knot before this one with its leading string; None when there is none."""
+        """The last knot before this one with the same leading string; None when there is none."""
         before = self._links[1][number]
         return None if before == NOTHING else before
 
     def rests_on(self, number: int) -> tuple[int, ...]:
-        """The last knot before this one in its column and with its leading string, if any; lowest first, each once."""
+        """The last knots before this one in its column and with its leading string; lowest first, each once."""
         below_column, below_leading, _, _ = self._links
         return distinct(below_column[number], below_leading[number])
 
     def carries(self, number: int) -> tuple[int, ...]:
-        """The next knot after this one in its column and with its leading string, if any; lowest first, each once."""
+        """The next knots after this one in its column and with its leading string; lowest first, each once."""
         _, _, above_column, above_leading = self._links
         return distinct(above_column[number], above_leading[number])
 
     @cached_property
     def _links(self) -> Links:
-        return links(array("H", map(self.passive, range(self.size))), self._leading, self._taken)
+        return links(array("H", map(self.passive, range(self.size))), self._leading, self._resources)

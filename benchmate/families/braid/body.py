@@ -1,4 +1,4 @@
-"""What a braid is: strands in the slots of a disk, its moves, and one move as the maker meets it."""
+"""A braid: the strands in the slots of a disk, its moves, and one move as a step."""
 
 from bisect import bisect_left
 from collections.abc import Iterator
@@ -7,15 +7,15 @@ from typing import NamedTuple
 from benchmate.craft.family import ImpossibleStep
 
 MOST_SLOTS = 500
-"""More slots than any disk has; as many as there may be strings."""
+"""The most slots of a disk, equal to the most strings of a design."""
 
 
 class Braid(NamedTuple):
-    """A braid on a disk: how many slots it has, the strand in each filled one, and one repeat's moves between slots.
+    """A braid on a disk: its number of slots, the strand in each filled slot, and the moves of one repeat.
 
-    Slots count clockwise from 1. `strands` are the filled slots in rising order and the colour names of what is in
-    them; a strand is numbered by the slot it starts from. Every further repeat works the moves `shift` slots further
-    on, and slot 0 is the last one.
+    Slots count clockwise from 1. `strands` are the filled slots in rising order, each with its colour name; a strand
+    has the number of the slot it starts from. Each further repeat works the same moves `shift` slots further on; slot
+    0 is the last slot.
     """
 
     slots: int
@@ -33,12 +33,12 @@ class Braid(NamedTuple):
         return self.strands[bisect_left(self.strands, (string,))][1]
 
     def slot(self, slot: int, repeat: int) -> int:
-        """Where a slot of the written moves lies in a repeat, which counts from 0."""
+        """The slot that a written slot becomes in a repeat, which counts from 0."""
         return (slot - 1 + repeat * self.shift) % self.slots + 1
 
 
 class BraidMove(NamedTuple):
-    """One move of a braid: the strand that starts the braid in slot `strand` goes from one slot to another.
+    """One move of a braid: the strand that started in slot `strand` goes from one slot to another.
 
     `row` is the repeat it belongs to, from 1.
     """
@@ -49,11 +49,11 @@ class BraidMove(NamedTuple):
     strand: int
 
 
-class Made(NamedTuple):
-    """A move as it is made in some repeat, whether it can be or not.
+class TriedMove(NamedTuple):
+    """A move in some repeat, possible or not.
 
-    `at` is which of a repeat's it is and `repeat` which repeat, both from 0; `strand` is what lies in the slot it
-    leaves and `in_the_way` what lies in the slot it goes to, 0 where there is nothing.
+    `at` is its place in the repeat and `repeat` the repeat, both from 0. `strand` is the strand in the slot it leaves
+    and `in_the_way` the strand in the slot it goes to, 0 for an empty slot.
     """
 
     repeat: int
@@ -64,18 +64,18 @@ class Made(NamedTuple):
     in_the_way: int
 
 
-def moves_made(body: Braid, repeats: int) -> Iterator[Made]:
-    """The moves of a braid worked so often, one after the other."""
+def tried_moves(body: Braid, repeats: int) -> Iterator[TriedMove]:
+    """The moves of a braid in order, through all repeats."""
     lies = at_start(body)
     for repeat in range(repeats):
         for at, (written_source, written_target) in enumerate(body.moves):
             source, target = body.slot(written_source, repeat), body.slot(written_target, repeat)
-            yield Made(repeat, at, source, target, lies[source - 1], lies[target - 1])
+            yield TriedMove(repeat, at, source, target, lies[source - 1], lies[target - 1])
             lies[source - 1], lies[target - 1] = 0, lies[source - 1]
 
 
 def at_start(body: Braid) -> list[int]:
-    """The strand in every slot before anything is moved, 0 where there is none."""
+    """The strand in every slot before the first move, 0 for an empty slot."""
     lies = [0] * body.slots
     for slot, _ in body.strands:
         lies[slot - 1] = slot
@@ -83,12 +83,12 @@ def at_start(body: Braid) -> list[int]:
 
 
 def impossible_move(body: Braid, repeats: int) -> ImpossibleStep | None:
-    """The first move that goes from an empty slot or to a filled one when a braid is worked so often; None if none."""
-    wrong = next((made for made in moves_made(body, repeats) if not made.strand or made.in_the_way), None)
+    """The first move that goes from an empty slot or to a filled one; None when all moves are possible."""
+    wrong = next((move for move in tried_moves(body, repeats) if not move.strand or move.in_the_way), None)
     if wrong is None:
         return None
     here, there = wrong.source, wrong.target
     fault = f"slot {there} is filled" if wrong.strand else f"slot {here} is empty"
-    where = f" in repeat {wrong.repeat + 1}, where it is {here} > {there}" if wrong.repeat else ""
+    where = f" in repeat {wrong.repeat + 1} (as {here} > {there})" if wrong.repeat else ""
     source, target = body.moves[wrong.at]
-    return ImpossibleStep(wrong.at, f"the move {source} > {target} cannot be made{where}: {fault} then")
+    return ImpossibleStep(wrong.at, f"the move {source} > {target} is not possible{where}: {fault} by then")

@@ -1,4 +1,4 @@
-"""Where everything in a drawing of a braid lies: its disk cut open and laid flat."""
+"""The layout of a drawing of a braid: its disk, cut open and laid flat."""
 
 from benchmate.craft.drawing import MOST_LONG, TAIL, Layout, MovedStrand, Point, Strand
 from benchmate.craft.family import DesignLike
@@ -7,20 +7,18 @@ from benchmate.families.braid.body import Braid
 from benchmate.families.braid.work import BraidWork
 
 SLOT_WIDE, MOVE_HIGH = 2.4, 3.0
-"""The drawing of a braid: from slot to slot, and from move to move, mm of the drawing, not of the braid.
-
-Chosen so that the way of a move can be followed."""
+"""The distance between slots and between moves, mm of the drawing (not of the braid), wide enough to follow a move."""
 STRAND = 1.2
-"""Thickness of a strand in the drawing of a braid, mm: half of what a slot takes. Chosen."""
+"""Thickness of a strand in the drawing, mm: half the width of a slot. Chosen."""
 
 
 def lay_out(design: DesignLike, body: Braid, times: int) -> Layout:
-    """The disk cut open between its last slot and its first and laid flat, slot beside slot, against the moves.
+    """The disk, cut open between its last and first slot: slots from left to right, moves from top to bottom.
 
-    A strand comes straight down while it lies in its slot, and crosses to another where it is moved, by the shorter way
-    round; a way that leaves at one edge comes in at the other. What it shows is which strand lies where after how many
-    moves, and the rhythm of the moves. What it does not show is the braid: on the disk a strand goes straight across,
-    over the middle, and how the rope looks and how long it comes out no move tells.
+    A strand runs straight down while it stays in its slot and crosses to another slot when it moves, the shorter way
+    round; a line that leaves at one edge comes back at the other. The drawing shows which strand lies where after each
+    move, and the rhythm of the moves. It does not show the finished braid: the moves tell neither its look nor its
+    length.
     """
     work = BraidWork(body, times)
     moves = min(work.size, int(MOST_LONG / MOVE_HIGH))
@@ -71,7 +69,7 @@ def _in_slots(body: Braid, lies: list[int]) -> tuple[str | None, ...]:
 
 
 def _crossing(start: Point, end: Point, wide: float) -> list[tuple[Point, ...]]:
-    """The way between two points that turns gently at either, in pieces within 0 to `wide`, or a little more."""
+    """A smooth line between two points, split where it leaves one edge (0 or `wide`) and comes back at the other."""
     points: list[Point] = []
     for at in range(17):
         part = at / 16
@@ -85,7 +83,7 @@ def _crossing(start: Point, end: Point, wide: float) -> list[tuple[Point, ...]]:
     beyond = next(at for at, point in enumerate(points) if not 0 <= point[0] <= wide)
     (x1, y1), (x2, y2) = points[beyond - 1], points[beyond]
     y = y1 + (y2 - y1) * (edge - x1) / (x2 - x1)
-    # A little beyond either edge, where it is cut off.
+    # A little beyond each edge, where the drawing cuts it off.
     beside = 0.5 * SLOT_WIDE / wide
     return [
         (*points[:beyond], (edge - back * beside, y)),

@@ -22,7 +22,7 @@ class BraidFamily(Family[Braid, BraidMove]):
 
     name = "braid"
 
-    # Only who says or shows a step pays for what says and shows it.
+    # Imported inside: a command that neither says nor shows a step does not load this.
 
     @cached_property
     def words(self) -> "BraidWords":
@@ -33,7 +33,7 @@ class BraidFamily(Family[Braid, BraidMove]):
 
     @cached_property
     def prompts(self) -> "BraidPrompts":
-        """Its steps for the ear."""
+        """Its spoken prompts."""
         from benchmate.families.braid.prompts import BraidPrompts
 
         return BraidPrompts()
@@ -50,7 +50,7 @@ class BraidFamily(Family[Braid, BraidMove]):
         return len(body.moves)
 
     def work(self, body: Braid, repeats: int) -> BraidWork:
-        """The braid, unrolled."""
+        """The braid, unrolled into moves."""
         return BraidWork(body, repeats)
 
     def summary(self, body: Braid, repeats: int) -> list[str]:
@@ -65,23 +65,23 @@ class BraidFamily(Family[Braid, BraidMove]):
         return f"braid, {len(body.strands)} strands"
 
     def effort(self, body: Braid) -> Effort:
-        """Its strands, the distances they are moved, a pick-up for every move, and the moves of a repeat."""
+        """From its strands, the different distances of its moves, a pick-up a move, and the moves of a repeat."""
         distances = {_distance(move, body.slots) for move in body.moves}
         return Effort(len(body.strands), len(distances), 1.0, len(body.moves))
 
     def changes(self, old: Braid, new: Braid) -> list[str]:
-        """Which moves differ, and slots, shift and where the strands start from."""
+        """Which moves differ, and changes to slots, shift and starting slots."""
         found = list_changes("move", old.moves, new.moves)
         for what, before, after in (("slots", old.slots, new.slots), ("shift", old.shift, new.shift)):
             if before != after:
                 found.append(f"{what} {after} instead of {before}")
         if old.strands != new.strands and old.strings == new.strings:
-            found.append("the strands start from other slots")
+            found.append("the strands start in other slots")
         return found
 
     def drawing(self, design: DesignLike, body: Braid, repeats: int) -> "Layout":
         """The disk cut open and laid flat."""
-        # Only who draws pays for this.
+        # Imported here: only `draw` needs it.
         from benchmate.families.braid.drawing import lay_out
 
         return lay_out(design, body, repeats)
@@ -104,6 +104,6 @@ BRAID = BraidFamily()
 
 
 def _distance(move: tuple[int, int], slots: int) -> int:
-    """How far a strand is moved, the shorter way round the disk."""
+    """The distance of a move in slots, the shorter way round the disk."""
     onwards = (move[1] - move[0]) % slots
     return min(onwards, slots - onwards)

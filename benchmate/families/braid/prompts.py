@@ -1,4 +1,4 @@
-"""The moves of a braid for the ear."""
+"""Spoken prompts for the moves of a braid."""
 
 from collections.abc import Sequence
 
@@ -15,7 +15,7 @@ class BraidPrompts(Prompts[BraidMove]):
     """A strand from slot to slot."""
 
     def for_step(self, context: PromptContext, design: DesignLike, work: Work, number: int, step: BraidMove) -> str:
-        """`17 to 31`, and in full its colour."""
+        """`17 to 31`, at full level with the colour."""
         words = _WORDS.name(step)
         return f"{words}, {design.say_of(step.strand)}" if context.level is Level.FULL else words
 
@@ -28,5 +28,5 @@ class BraidPrompts(Prompts[BraidMove]):
         return [f"move back {step.target} to {step.source}", design.say_of(step.strand)]
 
     def undone(self, design: DesignLike, step: BraidMove, level: Level) -> list[str]:
-        """The strand."""
+        """The colour of the strand."""
         return [] if level is Level.SPARSE else [design.say_of(step.strand)]

@@ -11,16 +11,16 @@ from benchmate.files.tree import Mapping, Scalar, Sequence
 from benchmate.files.words import bounded_number, is_whole_number, quoted
 
 KEYS = ("slots", "strands", "moves", "shift")
-"""The keys of the family `braid`, beside those every design has."""
+"""The keys of family `braid`, besides the common ones."""
 
 MOST_SHIFT = 999_999
-"""A shift goes round the disk as often as it likes."""
+"""The largest shift; it may go round the disk many times."""
 _MOVE = re.compile(r"[ \t]*([0-9]+)[ \t]*>[ \t]*([0-9]+)[ \t]*")
 _SHIFT = re.compile(r"([+-]?)([0-9]+)")
 
 
 def read_braid(fields: Fields, colours: Colours | None) -> Braid | None:
-    """The slots, strands and moves; None when one is at fault. Whether a move can be made is not asked here."""
+    """The slots, strands and moves; None when one is wrong. Does not check whether the moves are possible."""
     faults = fields.faults
     errors = faults.errors
     slots = fields.whole_number("slots", 2, MOST_SLOTS, needed=True)
@@ -37,14 +37,13 @@ def read_braid(fields: Fields, colours: Colours | None) -> Braid | None:
 
 def _read_strands(node: Mapping, slots: int, colours: Colours | None, faults: Faults) -> dict[int, str]:
     if not node.entries:
-        faults.error(node, "`strands` is empty: it needs at least one slot and its colour, such as `1: deep`")
+        faults.error(node, "`strands` is empty; add at least one slot and its colour, such as `1: deep`")
     strands: dict[int, str] = {}
     for text, entry in node.entries.items():
         slot = _slot(text, slots)
         if slot is None:
-            faults.error(
-                entry.key, f"a slot is a whole number from 1 to {slots}, not {quoted(text) if text else 'nothing'}"
-            )
+            written = quoted(text) if text else "nothing"
+            faults.error(entry.key, f"a slot must be a whole number from 1 to {slots}, not {written}")
         elif slot in strands:
             faults.error(entry.key, f"slot {slot} is filled twice")
         if isinstance(entry.value, Scalar):
@@ -52,15 +51,15 @@ def _read_strands(node: Mapping, slots: int, colours: Colours | None, faults: Fa
             if slot is not None:
                 strands[slot] = name or ""
         else:
-            faults.error(entry.value, "a strand has the name of one of `colours`")
+            faults.error(entry.value, "a strand must have a name in `colours`")
     return strands
 
 
 def _read_moves(node: Sequence, slots: int, faults: Faults) -> list[tuple[int, int]]:
     if not node.items:
-        faults.error(node, "`moves` is empty: it needs at least one move, such as `1 > 15`")
+        faults.error(node, "`moves` is empty; add at least one move, such as `1 > 15`")
     if len(node.items) > MOST_STEPS:
-        faults.error(node, f"these are {len(node.items)} moves: at most {MOST_STEPS} can be worked")
+        faults.error(node, f"there are {len(node.items)} moves; the limit is {MOST_STEPS}")
         return []
     moves = []
     for item in node.items:
@@ -69,14 +68,14 @@ def _read_moves(node: Sequence, slots: int, faults: Faults) -> list[tuple[int, i
             continue
         found = _MOVE.fullmatch(scalar.text)
         if found is None:
-            faults.error(scalar, f"a move is two slots, such as `1 > 15`, not {quoted(scalar.text)}")
+            faults.error(scalar, f"a move must be two slots, such as `1 > 15`, not {quoted(scalar.text)}")
             continue
         pair = [_slot(text, slots) for text in found.groups()]
         if None in pair:
             wrong = next(text for text, slot in zip(found.groups(), pair, strict=True) if slot is None)
-            faults.error(scalar, f"there is no slot {quoted(wrong)}: slots are numbered from 1 to {slots}")
+            faults.error(scalar, f"no such slot {quoted(wrong)}; slots are numbered from 1 to {slots}")
         elif pair[0] == pair[1]:
-            faults.error(scalar, "a move goes from one slot to another, not to the same")
+            faults.error(scalar, "a move must go from one slot to another, not to the same")
         else:
             moves.append((pair[0] or 0, pair[1] or 0))
     return moves
@@ -90,7 +89,7 @@ def _read_shift(fields: Fields) -> int:
     found = _SHIFT.fullmatch(scalar.text)
     value = bounded_number(found[2], MOST_SHIFT) if found else MOST_SHIFT + 1
     if found is None or value > MOST_SHIFT:
-        fields.faults.error(scalar, f"`shift` is {what}, not {quoted(scalar.text) if scalar.text else 'nothing'}")
+        fields.faults.error(scalar, f"`shift` must be {what}, not {quoted(scalar.text) if scalar.text else 'nothing'}")
         return 0
     return -value if found[1] == "-" else value
 
@@ -112,7 +111,7 @@ class BraidReader(FamilyReader[Braid]):
         return read_braid(fields, colours)
 
     def check(self, fields: Fields, body: Braid, repeats: int) -> None:
-        """Whether every move goes from a filled slot to an empty one."""
+        """Checks that every move goes from a filled slot to an empty one."""
         wrong = impossible_move(body, repeats)
         moves = fields.node("moves")
         if wrong is not None and isinstance(moves, Sequence):

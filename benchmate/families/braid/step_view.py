@@ -1,4 +1,4 @@
-"""The moves of a braid at the bench."""
+"""The moves of a braid as the bench shows them."""
 
 from benchmate.craft.family import DesignLike, StepView
 from benchmate.craft.shown_step import ComingStep
@@ -11,7 +11,7 @@ _WORDS = BraidWords()
 class BraidStepView(StepView[BraidMove]):
     """The slots of the move on the colour of its strand."""
 
-    # The strands lie in the slots of their disk, which is drawn by itself.
+    # The strands lie in the slots of the disk, which has a zone of its own.
     strings_hang = False
 
     def word(self, step: BraidMove) -> str:
@@ -23,7 +23,7 @@ class BraidStepView(StepView[BraidMove]):
         return f"{design.say_of(step.strand)}, from slot {step.source} to slot {step.target}"
 
     def field(self, step: BraidMove) -> int:
-        """The strand's."""
+        """The strand."""
         return step.strand
 
     def coming(self, design: DesignLike, step: BraidMove, before: str) -> ComingStep:

@@ -1,4 +1,4 @@
-"""The moves of a braid in lines."""
+"""The moves of a braid in printed lines."""
 
 from benchmate.craft.family import DesignLike, Words
 from benchmate.families.braid.body import BraidMove
@@ -20,5 +20,5 @@ class BraidWords(Words[BraidMove]):
         return f"move back {step.target} to {step.source}, {design.say_of(step.strand)}; repeat {step.row}"
 
     def crossed(self, design: DesignLike, step: BraidMove) -> str:
-        """Which strand is moved."""
+        """The colour of the strand that moves."""
         return design.say_of(step.strand)

@@ -1,34 +1,34 @@
-"""A braid on a slotted disk, unrolled: move by move."""
+"""A braid on a slotted disk, unrolled move by move."""
 
 from array import array
 from functools import cached_property
 
 from benchmate.craft.work import Links, RowSpan, Work, distinct, links
-from benchmate.families.braid.body import Braid, BraidMove, at_start, moves_made
+from benchmate.families.braid.body import Braid, BraidMove, at_start, tried_moves
 
 
 class BraidWork(Work):
     """The moves of a braid. Two depend on each other only when they share a slot.
 
-    Positions are the slots. A strand has the number of the slot it starts from, and no strand is taken in hand for more
-    than its move.
+    Positions are slots. A strand has the number of the slot it starts from. The maker lets go of a strand after each
+    move.
     """
 
     def __init__(self, body: Braid, repeats: int) -> None:
-        """`body` has no move from an empty slot or to a filled one in so many repeats."""
+        """Every move of `body` must be possible in all repeats."""
         self.strings = body.strings
         self.rows = repeats
         self._start = at_start(body)
         self._once = len(body.moves)
         self.size = self._once * repeats
         self._source, self._target, self._strand = array("H"), array("H"), array("H")
-        for made in moves_made(body, repeats):
-            self._source.append(made.source)
-            self._target.append(made.target)
-            self._strand.append(made.strand)
+        for move in tried_moves(body, repeats):
+            self._source.append(move.source)
+            self._target.append(move.target)
+            self._strand.append(move.strand)
 
     def at_start(self) -> list[int]:
-        """The strand in every slot, 0 where there is none."""
+        """The strand in every slot, 0 for an empty slot."""
         return list(self._start)
 
     @property
@@ -55,11 +55,11 @@ class BraidWork(Work):
         return self._source[number]
 
     def swapped_with(self, number: int) -> int:
-        """The slot the strand comes to."""
+        """The slot the strand goes to."""
         return self._target[number]
 
     def knotting(self, number: int) -> int:
-        """Always 0: a strand is let go of after its move."""
+        """Always 0: the maker lets go of a strand after its move."""
         return 0
 
     def passive(self, number: int) -> int:
@@ -67,12 +67,12 @@ class BraidWork(Work):
         return 0
 
     def rests_on(self, number: int) -> tuple[int, ...]:
-        """The last move before this one at each of its two slots, if there is one; lowest first, each once."""
+        """The last moves before this one at its two slots; lowest first, each once."""
         below_source, below_target, _, _ = self._links
         return distinct(below_source[number], below_target[number])
 
     def carries(self, number: int) -> tuple[int, ...]:
-        """The next move after this one at each of its two slots, if there is one; lowest first, each once."""
+        """The next moves after this one at its two slots; lowest first, each once."""
         _, _, above_source, above_target = self._links
         return distinct(above_source[number], above_target[number])
 

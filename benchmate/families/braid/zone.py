@@ -1,4 +1,4 @@
-"""The slotted disk of a braid: which strand lies in which slot, and the way of the one to move."""
+"""The slotted disk of a braid: the strand in each slot, and the line of the move."""
 
 from collections.abc import Collection, Sequence
 from math import cos, pi, sin
@@ -14,20 +14,20 @@ from benchmate.families.braid.body import Braid, BraidMove
 from benchmate.families.braid.work import BraidWork
 
 LEAST, MOST = 26, 52
-"""How many cells wide the disk is at least, and at most."""
+"""The least and the most cells of the disk's width."""
 LEAST_BESIDE = 40
-"""Cells the rest of the bench keeps when the disk is drawn beside it."""
+"""The cells that the rest of the bench keeps beside the disk."""
 ASIDE = 6
-"""How many cells beside its place a label of the move may stand, where the other one is in its way."""
+"""How many cells a label of the move may shift when the other label is in its way."""
 LABEL = 2
-"""Cells kept for a slot's number on either side."""
+"""The cells kept on each side for a slot's number."""
 
 
 class DiskZone(Zone):
     """The disk with the strands in its slots."""
 
     def width_beside(self, part: Part, width: int, height: int) -> int:
-        """As round as there is room for."""
+        """As wide as a round disk has room for."""
         wanted = min(MOST, 2 * height, width * 9 // 20)
         return wanted if wanted >= LEAST and width - wanted >= LEAST_BESIDE else 0
 
@@ -42,7 +42,7 @@ class DiskZone(Zone):
         *,
         undone: bool = False,
     ) -> list[Line]:
-        """The move leads from its slot to the other; one to be undone leads back."""
+        """The disk and the move; the line of a move to undo runs back."""
         work, move = part.work, None
         assert isinstance(work, BraidWork)
         if number is not None and 0 <= number - part.first < work.size:
@@ -55,10 +55,10 @@ class DiskZone(Zone):
 def draw(
     design: Design, lies: Sequence[int], move: BraidMove | None, width: int, height: int, palette: Palette
 ) -> list[Line]:
-    """Exactly `height` lines of `width` cells. `lies` is the strand in every slot, 0 where there is none.
+    """Exactly `height` lines of `width` cells. `lies` is the strand in every slot, 0 for an empty slot.
 
-    Slots go round clockwise, the first just right of the top. A filled one is its number on its strand's colour, an
-    empty one a dot; the strand to move is between `>` and `<`, and where it goes between `[` and `]`.
+    Slots run clockwise, the first just right of the top. A filled slot shows its number on the strand's colour, an
+    empty slot a dot. The strand to move stands between `>` and `<`, the slot it goes to between `[` and `]`.
     """
     body = design.body
     assert isinstance(body, Braid)
@@ -73,9 +73,9 @@ def draw(
         return middle_row - out * down / 2 * cos(angle), middle_column + out * across * sin(angle)
 
     if move is not None:
-        _draw_way(cells, place(move.source, 0.8), place(move.target, 0.8), ink, ground)
+        _draw_line(cells, place(move.source, 0.8), place(move.target, 0.8), ink, ground)
     taken: set[tuple[int, int]] = set()
-    # What the move is about is never cut into: it finds a place first, and what finds none is only its colour.
+    # The slots of the move get their place first and whole; a slot without room shows only its colour.
     for slot in sorted(range(1, body.slots + 1), key=lambda slot: (-_weight(slot, lies, move), slot)):
         text, style = _label(design, slot, lies[slot - 1], move, palette)
         aside = range(-ASIDE, ASIDE + 1) if _weight(slot, lies, move) == 2 else (0,)
@@ -97,7 +97,7 @@ def _free(
     width: int,
     height: int,
 ) -> list[tuple[int, int]]:
-    """The cells for a text at its place, or as far beside it as is needed; none when there is no room."""
+    """The cells for a text at its place or near it; none when there is no room."""
     row = min(max(0, round(middle[0])), height - 1)
     for by in aside:
         left = min(max(0, round(middle[1] - (len(text) - 1) / 2) + by), width - len(text))
@@ -127,10 +127,10 @@ def _label(design: Design, slot: int, strand: int, move: BraidMove | None, palet
     return (f"{text:>2}", style) if strand else ("·", style)
 
 
-def _draw_way(
+def _draw_line(
     cells: list[list[Span]], start: tuple[float, float], end: tuple[float, float], ink: str, ground: str
 ) -> None:
-    """A straight line of dots, which leaves the labels at its ends alone."""
+    """A straight line of dots between two slots."""
     steps = max(2, round(max(abs(end[0] - start[0]) * 2, abs(end[1] - start[1])) / 2))
     for at in range(steps + 1):
         row = start[0] + (end[0] - start[0]) * at / steps

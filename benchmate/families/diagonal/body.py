@@ -1,4 +1,4 @@
-"""What a diagonal band is: its strings, its rows of knots, and one knot as the maker meets it."""
+"""A diagonal band: its strings, its rows of knots, and one of its knots."""
 
 from typing import NamedTuple
 
@@ -13,13 +13,13 @@ class Row(NamedTuple):
 
 
 class Diagonal(NamedTuple):
-    """A diagonal band: colour names of the strings, left to right as they hang at the start, and one repeat's rows."""
+    """A diagonal band: the colour names of its strings, left to right at the start, and the rows of one repeat."""
 
     strings: tuple[str, ...]
     rows: tuple[Row, ...]
 
     def colour_of(self, string: int) -> str:
-        """The colour name of a string, which keeps the number of the position it started from."""
+        """The colour name of a string; a string keeps the number of its first position."""
         return self.strings[string - 1]
 
 
@@ -27,7 +27,7 @@ class DiagonalKnot(NamedTuple):
     """One knot of a diagonal band.
 
     `row` counts from 1 through all repeats. `left` is the position, from 1, of the pair's left string; `left_string`
-    and `right_string` are string numbers, and a string keeps the number of the position it started from.
+    and `right_string` are string numbers; a string keeps the number of its first position.
     """
 
     row: int
@@ -43,12 +43,12 @@ class DiagonalKnot(NamedTuple):
 
     @property
     def knotting(self) -> int:
-        """The number of the string that makes the knot."""
+        """The number of the knotting string."""
         return self.left_string if self.knot.from_left else self.right_string
 
     @property
     def passive(self) -> int:
-        """The number of the string that is knotted over."""
+        """The number of the passive string."""
         return self.right_string if self.knot.from_left else self.left_string
 
     @property
@@ -63,20 +63,20 @@ class DiagonalKnot(NamedTuple):
 
     @property
     def knotting_to(self) -> int:
-        """The position of the knotting string afterwards."""
+        """The position of the knotting string after the knot."""
         return self.passive_from if self.knot.swaps else self.knotting_from
 
     @property
     def passive_to(self) -> int:
-        """The position of the passive string afterwards."""
+        """The position of the passive string after the knot."""
         return self.knotting_from if self.knot.swaps else self.passive_from
 
 
 def pairs_that_fit(strings: int, start: int) -> int:
-    """How many pairs of neighbours fit in a row of `strings` strings whose first pair begins at position `start`."""
+    """How many pairs of neighbours fit in a row of `strings` strings that starts at position `start`."""
     return max(0, (strings - start + 1) // 2)
 
 
 def usual_start(row: int) -> int:
-    """The position at which row `row` (from 1, within one repeat) begins when it says nothing else."""
+    """The start of row `row` (from 1, within one repeat) when the row gives none."""
     return 1 if row % 2 else 2

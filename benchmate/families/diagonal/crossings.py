@@ -1,13 +1,13 @@
-"""How often the hands have to cross the band at each place, at the least, to pick up all that is still open.
+"""A lower bound on the travel left: how often the hands must cross each place of the band for the open knots.
 
-Between two neighbouring positions the band has a left part and a right part. Take a chain of knots, each resting on the
-one before: where the strings of two of them are picked up in different parts, the hands cross in between. So the most
-changes of part along any chain is a number of crossings that no order goes below, and with two parts the hands need no
-more for that place alone. The sum over all places is a bound on the travel. It is close: the parts hardly ever want the
-hands at different sides at a time.
+A place between two neighbouring positions divides the band into a left and a right part. Take a chain of knots, each
+resting on the one before. Where two of them have their pick-ups in different parts, the hands cross the place in
+between. So no order has fewer crossings than the most changes of part along any chain; for that place alone, an order
+with as few exists. The sum over all places is the bound. It is close, because different places rarely need the hands
+on different sides at the same time.
 
-A string may be put down early or late where that makes no difference to the pick-ups, and then it is picked up again
-here or there. A knot whose string may be picked up in either part counts for neither.
+Sometimes a string can be put down early or late without an extra pick-up, so its next pick-up may be at one of several
+positions. A knot whose string may be picked up in either part counts for neither.
 """
 
 from collections.abc import Iterable
@@ -16,20 +16,20 @@ from benchmate.families.diagonal.open_knots import OpenKnots
 from benchmate.families.diagonal.segments import Segments
 
 _Bounds = list[int]
-"""For the place right of position 1, of position 2, and so on: how many crossings there are to come."""
+"""The crossings left at the place right of position 1, of position 2, and so on."""
 
 
 class Crossings:
-    """The least travel to come from any state of the open knots.
+    """A lower bound on the travel left, from any state of the open knots.
 
-    Takes time and room in proportion to knots times strings.
+    Takes time and memory in proportion to knots times strings.
     """
 
     def __init__(self, knots: OpenKnots, segments: Segments, in_hand: int) -> None:
-        """The string `in_hand` (0 for none) may go on without being picked up."""
+        """The string `in_hand` (0 for none) may continue without a pick-up."""
         lowest, highest = _picked_up_between(knots, segments, in_hand)
         none = [0] * (knots.strings - 1)
-        # With the hands to the left of each place, and to its right.
+        # With the hands left of each place, and right of it.
         self._from_left: list[_Bounds] = [none] * knots.size
         self._from_right: list[_Bounds] = [none] * knots.size
         lefts, rights = ([none] * (knots.strings + 2) for _ in range(2))
@@ -39,19 +39,19 @@ class Crossings:
             if left is not lefts[pair + 1]:
                 left = list(map(max, left, lefts[pair + 1]))
                 right = list(map(max, right, rights[pair + 1]))
-            # It is picked up right of the places before `near`, left of those from `far` on, and either in between.
+            # The pick-up is right of the places before `near`, left of those from `far` on, and on either side between.
             near, far = lowest[knot] - 1, highest[knot] - 1
             from_left = [count + 1 for count in right[:near]] + left[near:]
             from_right = right[:far] + [count + 1 for count in left[far:]]
             self._from_left[knot] = lefts[pair] = lefts[pair + 1] = from_left
             self._from_right[knot] = rights[pair] = rights[pair + 1] = from_right
 
-    def to_come(self, ready: list[int], hands: int) -> int:
-        """The least travel when `ready` are the knots that can be tied, the hands at a position, or 0 for anywhere."""
+    def travel_left(self, ready: list[int], hands: int) -> int:
+        """The bound when `ready` are the knots that can be tied next; `hands` is their position, 0 for anywhere."""
         if not ready:
             return 0
         if not hands:
-            lefts, rights = ([made[knot] for knot in ready] for made in (self._from_left, self._from_right))
+            lefts, rights = ([bounds[knot] for knot in ready] for bounds in (self._from_left, self._from_right))
             return sum(map(min, _most(lefts), _most(rights)))
         here = hands - 1
         return sum(_most([self._from_right[knot][:here] + self._from_left[knot][here:] for knot in ready]))
@@ -62,7 +62,7 @@ def _most(bounds: list[_Bounds]) -> Iterable[int]:
 
 
 def _picked_up_between(knots: OpenKnots, segments: Segments, in_hand: int) -> tuple[list[int], list[int]]:
-    """For every knot the lowest and the highest position at which its string may be picked up for it."""
+    """For every knot, the lowest and the highest position where the pick-up of its string may be."""
     lowest, highest = list(knots.picked_at), list(knots.picked_at)
     joined_on = set(segments.after)
     for knot in range(knots.size):
@@ -81,10 +81,10 @@ def _picked_up_between(knots: OpenKnots, segments: Segments, in_hand: int) -> tu
 
 
 def _spread(knots: OpenKnots, segments: Segments, series: list[int], lowest: list[int], highest: list[int]) -> None:
-    """Has every knot of a series take in the positions of all knots that its segment may begin with.
+    """Extends the range of every knot of a series to the positions of all knots that its segment may begin with.
 
-    The segments begin, at the latest, where the longest ones from the first knot on do; and as much earlier as what is
-    joined on from there needs no segment more.
+    A segment begins at the latest where the longest segments from the first knot on begin. It may begin earlier as long
+    as the rest of the series needs no extra segment.
     """
     needed, picked_at = segments.needed, knots.picked_at
     before: tuple[int, int] | None = None

@@ -1,7 +1,7 @@
-"""Where everything in a drawing of a finished diagonal band lies.
+"""The layout of a drawing of a finished diagonal band.
 
-A knot is two rows high: rows lie half a knot deep. Widths and heights of knots are the defaults for six-strand floss;
-the proportions of a drawing are as true as those.
+A knot is two rows high: rows overlap by half a knot. Knots have the default width and height for six-strand floss, so
+the proportions are estimates too.
 """
 
 from bisect import bisect_right
@@ -14,14 +14,14 @@ from benchmate.families.diagonal.body import Diagonal
 from benchmate.families.diagonal.work import DiagonalWork
 
 PITCH = KNOT_WIDE / 2
-"""What one string adds to the width of a diagonal band, mm: a knot lies across two."""
+"""What a string adds to the width of the band, mm: a knot lies across two."""
 
 
 def lay_out(design: DesignLike, body: Diagonal, times: int) -> Layout:
-    """Knots in rows that lie half a knot into each other, and the strings between them where they show.
+    """Knots in rows that overlap by half a knot, and the strings between them where they show.
 
-    The knot of positions 1 and 2 begins at the left edge. A string that waits goes by the middle of its position. Where
-    a row lies straight under the one before, and not half a knot beside it, it lies a whole knot lower.
+    The knot of positions 1 and 2 begins at the left edge. A waiting string runs down the middle of its position. A row
+    with the same starts as the row before lies a whole knot lower, not half a knot.
     """
     work = DiagonalWork(body, times)
     lower = [2 if row.start % 2 == before.start % 2 else 1 for before, row in pairwise((body.rows[-1], *body.rows))]
@@ -44,7 +44,7 @@ def lay_out(design: DesignLike, body: Diagonal, times: int) -> Layout:
             middle = (knot.left * PITCH, y)
             knots.append(DrawnKnot(*middle, knot.knot, body.colour_of(knot.knotting), row, knot.left))
             for string in (knot.left_string, knot.right_string):
-                # What goes from one knot straight on to one that touches it does not show.
+                # A string between two knots that touch does not show.
                 if len(ways[string]) > 1 or ways[string][0][1] < 0:
                     strands.append(Strand((*ways[string], middle), body.colour_of(string)))
                 ways[string] = [middle]
@@ -73,5 +73,5 @@ def lay_out(design: DesignLike, body: Diagonal, times: int) -> Layout:
 
 
 def _at(place: int) -> float:
-    """The middle of a position of a diagonal band."""
+    """The middle of a position."""
     return (place - 0.5) * PITCH

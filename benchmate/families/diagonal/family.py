@@ -18,14 +18,14 @@ if TYPE_CHECKING:
 
 
 class DiagonalFamily(Family[Diagonal, DiagonalKnot]):
-    """Bands in which two neighbouring strings make a knot, and most knots have them change places."""
+    """Bands in which neighbouring strings knot in pairs; after most knots the pair has swapped places."""
 
     name = "diagonal"
     step_word = "knot"
     row_word = "row"
     has_mirror_image = True
 
-    # Only who says or shows a step pays for what says and shows it.
+    # Imported inside: a command that neither says nor shows a step does not load this.
 
     @cached_property
     def words(self) -> "DiagonalWords":
@@ -36,7 +36,7 @@ class DiagonalFamily(Family[Diagonal, DiagonalKnot]):
 
     @cached_property
     def prompts(self) -> "DiagonalPrompts":
-        """Its steps for the ear."""
+        """Its spoken prompts."""
         from benchmate.families.diagonal.prompts import DiagonalPrompts
 
         return DiagonalPrompts()
@@ -53,7 +53,7 @@ class DiagonalFamily(Family[Diagonal, DiagonalKnot]):
         return sum(len(row.knots) - row.knots.count(None) for row in body.rows)
 
     def work(self, body: Diagonal, repeats: int) -> DiagonalWork:
-        """The band, unrolled."""
+        """The band, unrolled into knots."""
         return DiagonalWork(body, repeats)
 
     def summary(self, body: Diagonal, repeats: int) -> list[str]:
@@ -66,7 +66,7 @@ class DiagonalFamily(Family[Diagonal, DiagonalKnot]):
         return f"{len(body.strings)} strings"
 
     def effort(self, body: Diagonal) -> Effort:
-        """Its strings, its different knots, its fewest pick-ups a row, and its rows until they come again."""
+        """From its strings, kinds of knots, fewest pick-ups a row, and rows until the pattern repeats."""
         kinds = {knot for row in body.rows for knot in row.knots}
         pickups = DiagonalWork(body, 1).fewest_pickups() / len(body.rows)
         return Effort(len(body.strings), max(1, len(kinds)), pickups, period(body.rows))
@@ -77,7 +77,7 @@ class DiagonalFamily(Family[Diagonal, DiagonalKnot]):
 
     def drawing(self, design: DesignLike, body: Diagonal, repeats: int) -> "Layout":
         """The finished band."""
-        # Only who draws pays for this.
+        # Imported here: only `draw` needs it.
         from benchmate.families.diagonal.drawing import lay_out
 
         return lay_out(design, body, repeats)
@@ -98,7 +98,7 @@ class DiagonalFamily(Family[Diagonal, DiagonalKnot]):
         return len(body.rows)
 
     def mirrored(self, body: Diagonal) -> Diagonal:
-        """Strings and pairs from the other side, every knot as it looks in a mirror beside the band."""
+        """Strings and pairs in reverse order, every knot as its mirror image."""
         strings = len(body.strings)
         rows = tuple(
             Row(
@@ -110,13 +110,13 @@ class DiagonalFamily(Family[Diagonal, DiagonalKnot]):
         return Diagonal(body.strings[::-1], rows)
 
     def cannot_repeat(self, body: Diagonal) -> str | None:
-        """The last row and the first must not start at the same position."""
+        """Why not: the first and the last row start at the same position."""
         start = body.rows[0].start
         if start != body.rows[-1].start:
             return None
         return (
-            f"row 1 and the last row both start at position {start}, so the rows cannot be repeated: "
-            "they would need to start at different positions"
+            f"row 1 and the last row both start at position {start}, so the rows cannot repeat; "
+            "start them at different positions"
         )
 
 

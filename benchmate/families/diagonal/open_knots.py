@@ -1,8 +1,8 @@
-"""The knots of a diagonal band that are still open, as the planning of their order needs them.
+"""The open knots of a diagonal band, in the form that planning their order needs.
 
-Knots share a string exactly when they lie at the same pair of positions or at neighbouring pairs and nothing is tied
-there in between. So a knot can be tied as soon as it is the first open one at its own pair and comes before the first
-open ones at the pairs beside it; no string has to be followed to see that.
+Knots share a string exactly when they lie at the same pair of positions, or at neighbouring pairs, with no knot there
+in between. So a knot can be tied as soon as it is the first open one at its pair and comes before the first open ones
+at the pairs beside it. This needs no tracing of strings.
 """
 
 from collections.abc import Collection, Sequence
@@ -10,7 +10,7 @@ from typing import Protocol
 
 
 class Knots(Protocol):
-    """The knots of an unrolled band, as far as planning needs to know them."""
+    """The part of an unrolled band that planning needs."""
 
     strings: tuple[str, ...]
     rows: int
@@ -33,19 +33,18 @@ class Knots(Protocol):
 
 
 class OpenKnots:
-    """The open knots, numbered anew from 0 in the order of the chart, which is one in which they can be tied.
+    """The open knots, with numbers of their own from 0, in the order of the chart, in which they can be tied.
 
-    A pair is called by its left position, 1 to `strings` - 1. For every knot: `number`, the step it is; `pair`; `row`;
-    `maker` and `passive`, the numbers of its strings; `picked_at`, the position at which its knotting string hangs
-    before it; `above`, the next open knot at the same pair. `first[p]` is the first open knot at the pair p, with an
-    entry without a knot at either end. Where there is no knot, `size` stands for it: more than every knot, in a row
-    beyond the last.
+    A pair has the number of its left position, 1 to `strings` - 1. For every knot: `number`, its step; `pair`; `row`;
+    `knotting` and `passive`, its strings; `picked_at`, the position of its knotting string before the knot; `above`,
+    the next open knot at the same pair. `first[p]` is the first open knot at pair p, with an empty entry at each end.
+    `size` stands for "no knot": a number above every knot, in a row beyond the last.
 
-    With `from_right`, positions count from the right, as for someone who works from that side.
+    With `from_right`, positions count from the right, for someone who works from that side.
     """
 
     def __init__(self, band: Knots, tied: Collection[int] = (), *, from_right: bool = False) -> None:
-        """`tied` are steps of `band`; with each of them everything it rests on must be in it."""
+        """`tied` are steps of `band`, including everything that each of them rests on."""
         self.strings = strings = len(band.strings)
         done = frozenset(tied)
         self.number = [number for number in range(band.size) if number not in done] if done else range(band.size)
@@ -69,12 +68,12 @@ class OpenKnots:
             self.first[pair] = knot
 
     def ranks(self, *, from_left: bool) -> Sequence[int]:
-        """The place (from 0) of every knot when always the leftmost knot that can be tied comes next, or the rightmost.
+        """The place (from 0) of every knot in the order that always ties the leftmost ready knot, or the rightmost.
 
-        One knot comes before another in every order exactly when it does in these two. For let neither have to come
-        before the other. Then one is left of the other, all that has to come before it and not before the other is left
-        of the other too, and something of that can be tied for as long as it is not; so from the left it comes first,
-        and from the right the other. (These are the two orders of a planar lattice: Kameda 1975, from memory.)
+        One knot comes before another in every order exactly when it does in these two. Proof: suppose neither must come
+        before the other. Then one is left of the other, and so is everything that must come before it but not before
+        the other. Until it is tied, some of that is ready. So from the left it comes first, and from the right the
+        other does. (These are the two orders of a planar lattice: Kameda 1975, from memory.)
         """
         first, above = list(self.first), self.above
         rank = [0] * self.size
@@ -85,7 +84,7 @@ class OpenKnots:
                 pair += onward
             rank[knot] = place
             first[pair] = above[knot]
-            # What this frees lies at most one pair back.
+            # A knot that becomes ready now lies at most one pair back.
             if 1 <= pair - onward <= last:
                 pair -= onward
         return rank

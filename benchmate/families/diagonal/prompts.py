@@ -1,4 +1,4 @@
-"""The knots of a diagonal band for the ear."""
+"""Spoken prompts for the knots of a diagonal band."""
 
 from collections.abc import Sequence
 from itertools import pairwise
@@ -9,25 +9,25 @@ from benchmate.craft.work import Work
 from benchmate.families.diagonal.body import DiagonalKnot
 
 ALIKE = 2
-"""After so many knots of one kind with one string, the next is not even told over which colour it goes."""
+"""After this many equal knots with one string, the prompt leaves out the passive colour too."""
 
 
 class DiagonalPrompts(Prompts[DiagonalKnot]):
-    """A string is named when it is taken in hand; of knots alike ever less is said."""
+    """Names a string at its pick-up, and says less and less of equal knots."""
 
     def for_step(self, context: PromptContext, design: DesignLike, work: Work, number: int, step: DiagonalKnot) -> str:
-        """`deep at 3, forward`; with the string in hand `forward`, or only which of the run it is."""
+        """`deep at 3, forward`; with the string in hand `forward`, or only the knot's number in the run."""
         run = context.run
         assert run is not None
         full, sparse = context.level is Level.FULL, context.level is Level.SPARSE
-        held, to_make = context.holds(step.knotting), run.of - run.at + 1
+        held, to_make = context.still_in_hand(step.knotting), run.of - run.at + 1
         last = run.of > 1 and to_make == 1
-        # Right after the end of a row, a number or `last` would sound as if it were about the row.
-        known = sparse and _nothing_else_heard(heard, step) and not (held and context.said)
+        # Right after `row done`, a number or `last` would seem to belong to the row.
+        known = sparse and _only_kind_heard(context, step) and not (held and context.has_lead_in)
         words = []
         if not held:
             words.append(_at(design, step) + (f" for {to_make} knots" if full and to_make > 1 else ""))
-        if full and not (held and _alike(heard, step) >= ALIKE):
+        if full and not (held and _alike(context, step) >= ALIKE):
             words.append(f"{step.knot.words} over {design.say_of(step.passive)}")
         elif not known:
             words.append(step.knot.words)
@@ -40,7 +40,7 @@ class DiagonalPrompts(Prompts[DiagonalKnot]):
     def for_steps(self, context: PromptContext, design: DesignLike, steps: Sequence[DiagonalKnot]) -> str:
         """`deep at 3, 3 forward, backward`; with several strings, `from moss at 1 to the right, 2 forward`."""
         if len({step.knotting for step in steps}) == 1:
-            named = [] if context.holds(steps[0].knotting) else [_at(design, steps[0])]
+            named = [] if context.still_in_hand(steps[0].knotting) else [_at(design, steps[0])]
             return joined([*named, *alike_counted(step.knot for step in steps)])
         words = []
         for stretch in _side_by_side(steps):
@@ -57,11 +57,11 @@ class DiagonalPrompts(Prompts[DiagonalKnot]):
         return [f"take out {step.knot.words}", f"{design.say_of(step.knotting)} at {step.knotting_to}{over}"]
 
     def undone(self, design: DesignLike, step: DiagonalKnot, level: Level) -> list[str]:
-        """`deep over foam`, and in full where the string is again."""
-        maker = design.say_of(step.knotting)
-        words = [] if level is Level.SPARSE else [f"{maker} over {design.say_of(step.passive)}"]
+        """`deep over foam`, at full level with the position the string is back at."""
+        knotting = design.say_of(step.knotting)
+        words = [] if level is Level.SPARSE else [f"{knotting} over {design.say_of(step.passive)}"]
         if level is Level.FULL and step.knot.swaps:
-            words.append(f"{maker} back at {step.knotting_from}")
+            words.append(f"{knotting} back at {step.knotting_from}")
         return words
 
 
@@ -69,17 +69,17 @@ def _at(design: DesignLike, step: DiagonalKnot) -> str:
     return f"{design.say_of(step.knotting)} at {step.knotting_from}"
 
 
-def _nothing_else_heard(context: PromptContext, knot: DiagonalKnot) -> bool:
-    """True when nothing but this kind of knot was context."""
+def _only_kind_heard(context: PromptContext, knot: DiagonalKnot) -> bool:
+    """True when all steps since the last prompt heard are knots of this kind."""
     return bool(context.steps) and all(
         isinstance(step, DiagonalKnot) and step.knot is knot.knot for step in context.steps
     )
 
 
 def _alike(context: PromptContext, knot: DiagonalKnot) -> int:
-    """How many of the last `ALIKE` knots were of this kind and made with this string, back from the last one."""
+    """How many of the last `ALIKE` knots, counted back from the last, equal this one in kind and knotting string."""
     count = 0
-    for step in reversed(context.last[-ALIKE:]):
+    for step in reversed(context.last_steps[-ALIKE:]):
         if not isinstance(step, DiagonalKnot) or (step.knot, step.knotting) != (knot.knot, knot.knotting):
             break
         count += 1
@@ -87,7 +87,7 @@ def _alike(context: PromptContext, knot: DiagonalKnot) -> int:
 
 
 def _side_by_side(knots: Sequence[DiagonalKnot]) -> list[list[DiagonalKnot]]:
-    """The knots of a row, divided wherever the next one is not at the pair beside the last."""
+    """The knots of a row, split where the next knot is not at the neighbouring pair."""
     found = [[knots[0]]]
     for before, knot in pairwise(knots):
         if abs(knot.left - before.left) != 2:

@@ -1,4 +1,4 @@
-"""Reading the rows of a diagonal band."""
+"""Reading the strings and rows of a diagonal band."""
 
 import re
 from itertools import chain, repeat
@@ -15,19 +15,19 @@ from benchmate.files.tree import Mapping, Node, Scalar, Sequence
 from benchmate.files.words import bounded_number, is_whole_number, quoted
 
 KEYS = ("strings", "rows")
-"""The keys of the family `diagonal`, beside those every design has."""
+"""The keys of family `diagonal`, besides the common ones."""
 
 _KNOTS: dict[str, Knot | None] = {**{knot.value: knot for knot in Knot}, "-": None}
 _KNOWN = "f, b, fb, bf, and - for no knot"
 _TOKEN = re.compile(r"[^ \t\r\n]+")
-# More than any row has pairs or any band has steps: what is said of a count beyond it is said of it all the same.
+# Larger than any row or band, so a larger count gets the same error.
 _MOST_COUNTED = 999_999_999
 
 
 def read_diagonal(fields: Fields, colours: Colours | None) -> Diagonal | None:
-    """The strings and rows; None when they are too faulty to say anything about them as a whole.
+    """The strings and rows; None when they are too faulty to check as a whole.
 
-    Rows with a fault stand in the result without knots, where their start is known.
+    A faulty row is in the result without knots, where its start is known.
     """
     strings = read_strings(fields, colours, least=2, needed=True)
     node = fields.sequence("rows", needed=True, what=" of rows of knots, such as `- f b`")
@@ -35,19 +35,19 @@ def read_diagonal(fields: Fields, colours: Colours | None) -> Diagonal | None:
         return None
     faults = fields.faults
     if not node.items:
-        faults.error(node, "`rows` is empty: it needs at least one row, such as `- f b`")
+        faults.error(node, "`rows` is empty; add at least one row, such as `- f b`")
         return None
     reader = _Rows(None if strings is None else len(strings), faults)
     for number, item in enumerate(node.items, 1):
         reader.read(number, item)
     if reader.steps > MOST_STEPS:
-        faults.error(node, f"the rows make {reader.steps} steps: at most {MOST_STEPS} can be worked")
+        faults.error(node, f"the rows make {reader.steps} steps; the limit is {MOST_STEPS}")
         return None
     return Diagonal(strings, tuple(reader.rows)) if strings is not None and reader.starts_known else None
 
 
 class _Rows:
-    """Reads rows one after the other; `strings` is how many there are, or None when that is not known."""
+    """Reads rows in order; `strings` is the number of strings, None when it is unknown."""
 
     def __init__(self, strings: int | None, faults: Faults) -> None:
         self.strings = strings
@@ -55,7 +55,7 @@ class _Rows:
         self.rows: list[Row] = []
         self.steps = 0
         self.starts_known = True
-        # Bands repeat their rows: by text and pairs, the knots of a good row and how many of them are steps.
+        # Bands repeat rows, so this keeps the knots and the steps of each good row, by its text and number of pairs.
         self.known: dict[tuple[str, int], tuple[tuple[Knot | None, ...], int]] = {}
 
     def read(self, number: int, node: Node) -> None:
@@ -67,7 +67,7 @@ class _Rows:
         elif isinstance(node, Mapping):
             parts = Fields(node, ("start", "knots"), self.faults, f" from row {number} on line {node.line}")
             if any(key not in ("start", "knots") for key in node.entries):
-                start = None  # It may be the start that is called otherwise: of the knots nothing can be said.
+                start = None  # The unknown key may be a misspelt `start`, so the knots cannot be checked.
             elif "start" in parts:
                 start = parts.whole_number("start", 1, self.strings or MOST_STRINGS)
             text = parts.scalar("knots", needed=True, what='the knots of a row, such as "f b"')
@@ -79,7 +79,7 @@ class _Rows:
         self.rows.append(Row(start or usual_start(number), knots))
 
     def _knots(self, text: Scalar, start: int | None) -> tuple[Knot | None, ...]:
-        """The knots of one row; empty when something is wrong with it or too much with the band."""
+        """The knots of one row; empty when the row is wrong or the band too large."""
         if self.strings is None or start is None:
             self._tokens(text)
             return ()
@@ -92,11 +92,11 @@ class _Rows:
             self.known[text.text, pairs] = found
         knots, steps = found
         self.steps += steps
-        # Past the limit the band is refused anyway: a short file must not fill the memory.
+        # Past the limit the band is an error anyway, and a short file must not fill the memory.
         return knots if self.steps <= MOST_STEPS else ()
 
     def _new_knots(self, text: Scalar, start: int, pairs: int) -> tuple[tuple[Knot | None, ...], int] | None:
-        """The knots of a row not met before, and how many steps they are; None and a report when it is faulty."""
+        """The knots and the number of steps of a new row; None, and an error, when it is faulty."""
         try:
             knots = tuple([_KNOTS[token] for token in text.text.split(" ") if token])
         except KeyError:
@@ -114,7 +114,7 @@ class _Rows:
         return knots, pairs - knots.count(None)
 
     def _tokens(self, text: Scalar) -> list[tuple[Knot | None, int]] | None:
-        """The row's tokens, each with its count, nothing spread out; None, and a report, when one is faulty."""
+        """The tokens of the row with their counts, not expanded; None, and an error, when one is faulty."""
         counted: list[tuple[Knot | None, int]] = []
         good = True
         for found in _TOKEN.finditer(text.text):
@@ -132,21 +132,21 @@ class _Rows:
 
 def _no_list(node: Sequence) -> str:
     if node.flow:
-        return "a row is text, not a list in square brackets: write the knots with spaces between them, such as `- f b`"
-    return 'a row that begins with - goes in quotes, such as `- "- f b"`: without them it is a list within the list'
+        return "a row must be text, not a list in square brackets; put spaces between the knots, such as `- f b`"
+    return 'a row that begins with - goes in quotes, such as `- "- f b"`; without them it is a list within the list'
 
 
 def _wrong_count(count: int, pairs: int, start: int, strings: int) -> str:
     tokens = f"more than {_MOST_COUNTED} tokens" if count > _MOST_COUNTED else counted(count, "token")
     if pairs == 0:
-        return f'the row has {tokens}, but no pair of {strings} strings fits from position {start}: it is empty, `""`'
+        return f'the row has {tokens} but no pair of {strings} strings fits from position {start}; leave it empty: `""`'
     fit = f"{counted(pairs, 'pair')} of {strings} strings {'fits' if pairs == 1 else 'fit'} from position {start}"
-    return f"the row has {tokens}, but {fit}: one token for each pair"
+    return f"the row has {tokens} but {fit}; write one token for each pair"
 
 
 def _bad_token(token: str, base: str) -> str:
     if not base:
-        return f"{quoted(token)} has no knot before the *: write it without a space, such as f*4"
+        return f"{quoted(token)} has no knot before the *; write it without a space, such as f*4"
     if base in _KNOTS:
         return f"{quoted(token)} needs a whole number of 1 or more after the *, such as {base}*4"
     near = _near(base)
@@ -155,12 +155,12 @@ def _bad_token(token: str, base: str) -> str:
 
 
 def _near(token: str) -> str | None:
-    """The knot a maker may have meant."""
+    """The knot the person may have meant."""
     lower = token.lower()
     for length in (len(lower), 2, 1):
         if lower[:length] in _KNOTS:
             return lower[:length]
-    # Dashes and other signs that are easily taken for a hyphen.
+    # Dashes and other characters that look like a hyphen.
     return "-" if lower[0] in "_.~\u2010\u2011\u2012\u2013\u2014\u2212" else None
 
 
@@ -174,14 +174,14 @@ class DiagonalReader(FamilyReader[Diagonal]):
         return read_diagonal(fields, colours)
 
     def check(self, fields: Fields, body: Diagonal, repeats: int) -> None:
-        """Warns where the colours do not come out of a repeat as they went in."""
+        """Warns when a repeat ends with the colours in a different order."""
         if repeats == 1:
             return
         after = order_after_one_repeat(body)
         if after != body.strings:
             moved = next(at for at, pair in enumerate(zip(after, body.strings, strict=True), 1) if pair[0] != pair[1])
             message = (
-                f"after one repeat the colours hang in another order than at the start (position {moved}, for one, has "
-                f"{quoted(after[moved - 1])} in place of {quoted(body.strings[moved - 1])}), so the pattern changes"
+                f"after one repeat the colours hang in a different order (position {moved} has "
+                f"{quoted(after[moved - 1])} instead of {quoted(body.strings[moved - 1])}), so the pattern changes"
             )
             fields.faults.warning(fields.entry("repeats").value, message)

@@ -1,4 +1,4 @@
-"""The knots of a diagonal band at the bench."""
+"""The knots of a diagonal band as the bench shows them."""
 
 from benchmate.craft.family import DesignLike, StepView
 from benchmate.craft.progress import CurrentRun
@@ -10,7 +10,7 @@ _WORDS = DiagonalWords()
 
 
 class DiagonalStepView(StepView[DiagonalKnot]):
-    """The knot's name on the colour of the string that makes it, and the pair under it."""
+    """The knot's name on the colour of its knotting string, with the pair below."""
 
     strings_move = True
 
@@ -19,17 +19,17 @@ class DiagonalStepView(StepView[DiagonalKnot]):
         return step.knot.words
 
     def note(self, design: DesignLike, step: DiagonalKnot) -> str:
-        """Where both strings end up."""
+        """Where both strings hang afterwards."""
         return outcome(design, step)
 
     def field(self, step: DiagonalKnot) -> int:
-        """The knotting string's."""
+        """The knotting string."""
         return step.knotting
 
     def sides(
         self, design: DesignLike, step: DiagonalKnot, run: CurrentRun | None, *, undone: bool
     ) -> tuple[Side, Side]:
-        """The pair as it hangs now. Before a knot comes out its strings hang where the knot left them."""
+        """The pair as it hangs now; before an undo, where the knot left it."""
         before, after = (step.knotting_from, step.passive_from), (step.knotting_to, step.passive_to)
         hang, end = (after, before) if undone else (before, after)
         one, other = sorted(

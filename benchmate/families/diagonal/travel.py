@@ -1,11 +1,11 @@
-"""The order of the segments in which the hands travel least across the band, and its working edge is most level.
+"""Planning the order of the segments: the least travel of the hands, then the most level working edge.
 
-Both searches lay segment after segment, and of all ways to the same open knots, with the hands at the same place, go on
-from the best one only. `far_and_wide` tries every segment and every place to put the string down that keep the fewest
-pick-ups; when it comes to an end the order is the best there is. It does so where few places are open at a time or the
-band is short. `near_first` goes only to the nearest segment to the left and to the right of the hands, each laid as
-far as it goes (what lies nearer can be laid in passing, which costs no travel), and keeps a limited number of ways:
-those that promise the least travel in all, by what is known of the crossings to come.
+Both searches place segment after segment. A node is a state after some segments: of all nodes with the same open knots
+and the same position of the hands, a search keeps the best. `exhaustive` tries every segment and every place to put the
+string down that keep the fewest pick-ups; when it finishes, the order is the best possible. It finishes when few
+segments are ready at a time or the band is short. `nearest_first` is a beam search. It tries only the nearest segment
+to the left of the hands and the nearest to the right, each as long as possible (nearer ones can be placed in passing at
+no travel), and keeps a limited number of nodes: those with the least travel so far plus the bound on the travel left.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -19,25 +19,25 @@ from benchmate.families.diagonal.crossings import Crossings
 from benchmate.families.diagonal.open_knots import OpenKnots
 from benchmate.families.diagonal.segments import Segments
 
-GUIDED, SHORT, WIDEST = 2, 96_000, 64
-"""How many ways to the same number of segments are kept in going to the nearest, where it is known what is to come: the
-first number at the least, the third at the most, and as many as make the second number of ways, times strings, in all.
+LEAST_BEAM, BEAM_NODES, MOST_BEAM = 2, 96_000, 64
+"""The width of the beam where there is a bound on the travel left: `BEAM_NODES` divided by strings and segments, but
+within `LEAST_BEAM` and `MOST_BEAM`.
 """
-WIDTH, UNGUIDED = 12, 60_000
-"""How many are kept where it is not, and how many ways are gone on from then, at the most, before fewer are kept."""
-ROOM, WIDE = 1_000_000, 64
-"""Up to so many knots, times strings, and up to so many strings there is room and time to know what is to come."""
-FAR, FARTHEST = 1_440_000, 12_000
-"""How many ways are gone on from, at the most, in trying everything: the first number, by the strings times strings,
-which is what each costs; and never more than the second.
+UNBOUNDED_BEAM, UNBOUNDED_NODES = 12, 60_000
+"""The width of the beam where there is no bound, and the most nodes expanded then before the beam gets narrower."""
+BOUND_CELLS, BOUND_STRINGS = 1_000_000, 64
+"""The most knots times strings, and the most strings, for which the bound has memory and time."""
+EXHAUSTIVE_WORK, EXHAUSTIVE_NODES = 1_440_000, 12_000
+"""The most nodes that the exhaustive search expands: the first number divided by strings times strings (the cost of a
+node), and never more than the second.
 """
-EVERY = 32
-"""How many segments are laid between two tellings how far it is."""
+REPORT_EVERY = 32
+"""How many segments are placed between two reports of progress."""
 
 
 class Found(NamedTuple):
-    """The open knots in order, whether it is settled that no order with the fewest pick-ups is better, and a number of
-    positions that the hands travel at the least in any of those.
+    """The open knots in order. `settled` means that no order with the fewest pick-ups is better; `least_travel` is a
+    lower bound on the travel of all of those, in positions.
     """
 
     knots: list[int]
@@ -45,20 +45,20 @@ class Found(NamedTuple):
     least_travel: int
 
 
-# Plain tuples, because so many are made: a named one takes three times as long.
-_Trail: TypeAlias = "tuple[_Trail, int, int] | None"
-"""The segments laid so far: all before the last one, and the knots that one begins and ends with."""
-_Way: TypeAlias = tuple[int, int, tuple[int, ...], int, _Trail]
-"""How far the hands have travelled, the most uneven edge, the first open knots, the hands' position, the segments."""
+# Plain tuples, because the searches make so many: a named tuple takes three times as long.
+_Path: TypeAlias = "tuple[_Path, int, int] | None"
+"""The segments placed so far: the path before the last one, and the first and last knot of that one."""
+_Node: TypeAlias = tuple[int, int, tuple[int, ...], int, _Path]
+"""The travel so far, the most uneven edge, the first open knots, the position of the hands, the segments so far."""
 _merit = itemgetter(0, 1)
-_Laid: TypeAlias = tuple[int, tuple[int, ...], int]
-"""The knot a segment ends with, the first open knots then, and the most uneven edge on the way."""
+_Placed: TypeAlias = tuple[int, tuple[int, ...], int]
+"""A segment: its last knot, the first open knots after it, and its most uneven edge."""
 
 
 class Search:
-    """A search for an order of all open knots, going on from what is in hand.
+    """A search for an order of all open knots, starting with the string in hand.
 
-    `pickups` is how many pick-ups it takes, the fewest there can be.
+    `pickups` is its number of pick-ups, the fewest possible.
     """
 
     def __init__(
@@ -70,126 +70,125 @@ class Search:
     ) -> None:
         self._knots = knots
         self._segments = segments
-        self._report = tell
+        self._report = report
         self._hands = hands
         self._begin, self.pickups = self._beginning(hands)
 
     def best(self) -> Found:
-        """An order with the fewest pick-ups, and among those with the least travel of the hands.
+        """The best order found: the fewest pick-ups, then the least travel, then the most level working edge.
 
-        Travel is the sum of the distances between the positions of successive pick-ups. Where that is equal too, the
-        working edge stays most level: the smallest largest number of rows that a string is ahead of its neighbour. That
-        is the row of the knot just tied on it, less the rows done on the string that hangs beside it, which are all
-        before the row of its next knot.
+        Travel is the sum of the distances between the positions of successive pick-ups. The edge is most level when the
+        most rows that any string gets ahead of its neighbour are fewest. A string is ahead by the row of the knot just
+        tied on it, less the rows done on the string beside it (all rows before that string's next knot).
         """
-        near = self.near_first()
-        best = self.far_and_wide(near)
-        least = min(map(self._to_come, self._begin)) if best is None else best[0]
-        return Found(self._knots_of(best or near), best is not None, least)
+        nearest = self.nearest_first()
+        best = self.exhaustive(nearest)
+        least = min(map(self._travel_left, self._begin)) if best is None else best[0]
+        return Found(self._knots_of(best or nearest), best is not None, least)
 
     @cached_property
     def _crossings(self) -> Crossings | None:
         knots = self._knots
-        if knots.strings > WIDE or knots.size * knots.strings > ROOM:
+        if knots.strings > BOUND_STRINGS or knots.size * knots.strings > BOUND_CELLS:
             return None
         return Crossings(knots, self._segments, self._hands.string)
 
-    def _beginning(self, hands: StringInHand) -> tuple[list[_Way], int]:
-        """The ways to begin, and how many pick-ups each takes from there.
+    def _beginning(self, hands: StringInHand) -> tuple[list[_Node], int]:
+        """The first nodes, and how many pick-ups each needs from there.
 
-        Where the string in hand can go on to a place where it may be put down, that saves a pick-up. Otherwise it may
-        still go on as far as it can, which costs the pick-up later that it saves now.
+        If the string in hand can continue to a place where it may be put down, that saves a pick-up. Otherwise it may
+        still continue as far as it goes, which costs later the pick-up it saves now.
         """
         knots, segments = self._knots, self._segments
-        start: _Way = (0, 0, tuple(knots.first), hands.position, None)
+        start: _Node = (0, 0, tuple(knots.first), hands.position, None)
         for knot in self._ready(start[2]):
             if knots.knotting[knot] == hands.string:
-                laid = self._laid(start[2], knot, every=True)
-                if laid:
-                    return [_begun(knot, each, hands) for each in laid], segments.fewest - 1
-                begun = self._laid(start[2], knot, every=True, spare=1)
-                return [start, *(_begun(knot, each, hands) for each in begun)], segments.fewest
+                placed = self._segments_from(start[2], knot, every=True)
+                if placed:
+                    return [_continued(knot, each, hands) for each in placed], segments.fewest - 1
+                continued = self._segments_from(start[2], knot, every=True, spare=1)
+                return [start, *(_continued(knot, each, hands) for each in continued)], segments.fewest
         return [start], segments.fewest
 
-    def near_first(self) -> _Way:
-        """The best way found by going to the nearest segments first."""
+    def nearest_first(self) -> _Node:
+        """The best node of the beam search over the nearest segments."""
         segments = max(1, self.pickups)
-        width = max(1, min(WIDTH, UNGUIDED // segments))
+        width = max(1, min(UNBOUNDED_BEAM, UNBOUNDED_NODES // segments))
         if self._crossings is not None:
-            width = max(GUIDED, min(WIDEST, SHORT // self._knots.strings // segments))
-        ways: Iterable[_Way] = self._begin
-        for laid in range(self.pickups):
-            self._say(laid)
-            found = self._further(ways, self._nearest)
-            ways = found.values() if len(found) <= width else sorted(found.values(), key=self._promise)[:width]
-        return min(ways, key=_merit)
+            width = max(LEAST_BEAM, min(MOST_BEAM, BEAM_NODES // self._knots.strings // segments))
+        nodes: Iterable[_Node] = self._begin
+        for placed in range(self.pickups):
+            self._report_progress(placed)
+            found = self._expand(nodes, self._nearest)
+            nodes = found.values() if len(found) <= width else sorted(found.values(), key=self._estimate)[:width]
+        return min(nodes, key=_merit)
 
-    def _promise(self, way: _Way) -> tuple[int, int]:
-        """How far the hands will have travelled in the end, at the least, and the most uneven edge so far."""
-        return way[0] + self._to_come(way), way[1]
+    def _estimate(self, node: _Node) -> tuple[int, int]:
+        """A lower bound on the whole travel, and the most uneven edge so far."""
+        return node[0] + self._travel_left(node), node[1]
 
-    def _to_come(self, way: _Way) -> int:
-        return 0 if self._crossings is None else self._crossings.to_come(self._ready(way[2]), way[3])
+    def _travel_left(self, node: _Node) -> int:
+        return 0 if self._crossings is None else self._crossings.travel_left(self._ready(node[2]), node[3])
 
-    def far_and_wide(self, bound: _Way) -> _Way | None:
-        """The best way there is, which is `bound` when none is better; None when there are too many to try."""
-        ways: Iterable[_Way] = self._begin
-        gone_on, many = 0.0, min(FARTHEST, FAR / self._knots.strings**2)
-        for laid in range(self.pickups):
-            # For whoever watches, the way found first is all there is to wait for.
-            if self._report is not None and laid % EVERY == 0:
+    def exhaustive(self, bound: _Node) -> _Node | None:
+        """The best node of all, `bound` if none is better; None when there are too many nodes to expand."""
+        nodes: Iterable[_Node] = self._begin
+        expanded, limit = 0.0, min(EXHAUSTIVE_NODES, EXHAUSTIVE_WORK / self._knots.strings**2)
+        for placed in range(self.pickups):
+            # The beam search is the long part and is finished, so this reports 100%.
+            if self._report is not None and placed % REPORT_EVERY == 0:
                 self._report(self.pickups, self.pickups)
-            # Where they are too many they are so long before the end.
-            most = many * (laid + 10) / (self.pickups + 10) - gone_on
-            found = self._further(ways, self._all, most)
+            # The limit grows with the segments placed: a search that will be too large shows it early.
+            most = limit * (placed + 10) / (self.pickups + 10) - expanded
+            found = self._expand(nodes, self._all, most)
             if len(found) > most:
                 return None
-            ways = [way for way in found.values() if self._promise(way) < _merit(bound)]
-            gone_on += len(ways)
-        return min(ways, key=_merit, default=bound)
+            nodes = [node for node in found.values() if self._estimate(node) < _merit(bound)]
+            expanded += len(nodes)
+        return min(nodes, key=_merit, default=bound)
 
-    def _say(self, laid: int) -> None:
-        if self._report is not None and laid % EVERY == 0:
-            self._report(laid, self.pickups)
+    def _report_progress(self, placed: int) -> None:
+        if self._report is not None and placed % REPORT_EVERY == 0:
+            self._report(placed, self.pickups)
 
-    def _further(
+    def _expand(
         self,
-        ways: Iterable[_Way],
-        choices: Callable[[_Way], Iterator[tuple[int, _Laid]]],
+        nodes: Iterable[_Node],
+        choices: Callable[[_Node], Iterator[tuple[int, _Placed]]],
         most: float = inf,
-    ) -> dict[tuple[tuple[int, ...], int], _Way]:
-        """Every way with one segment more, the best to each set of open knots and position of the hands.
+    ) -> dict[tuple[tuple[int, ...], int], _Node]:
+        """The nodes with one more segment, the best for each set of open knots and position of the hands.
 
-        When there are more than `most`, not all of them.
+        Stops early when there are more than `most`.
         """
         picked_at = self._knots.picked_at
-        found: dict[tuple[tuple[int, ...], int], _Way] = {}
-        for way in ways:
+        found: dict[tuple[tuple[int, ...], int], _Node] = {}
+        for node in nodes:
             if len(found) > most:
                 break
-            travelled, uneven, _, hands, trail = way
-            for knot, (ends, first, edge) in choices(way):
+            travelled, uneven, _, hands, path = node
+            for knot, (ends, first, edge) in choices(node):
                 position = picked_at[knot]
                 travel = travelled + abs(position - hands) if hands else travelled
                 worst = edge if edge > uneven else uneven
                 key = (first, position)
                 known = found.get(key)
                 if known is None or travel < known[0] or (travel == known[0] and worst < known[1]):
-                    found[key] = (travel, worst, first, position, (trail, knot, ends))
+                    found[key] = (travel, worst, first, position, (path, knot, ends))
         return found
 
-    def _all(self, way: _Way) -> Iterator[tuple[int, _Laid]]:
-        for knot in self._ready(way[2]):
-            for laid in self._laid(way[2], knot, every=True):
-                yield knot, laid
+    def _all(self, node: _Node) -> Iterator[tuple[int, _Placed]]:
+        for knot in self._ready(node[2]):
+            for placed in self._segments_from(node[2], knot, every=True):
+                yield knot, placed
 
-    def _nearest(self, way: _Way) -> Iterator[tuple[int, _Laid]]:
-        """The nearest segment to the left of the hands and the nearest to the right; any when they are nowhere yet."""
-        first, hands, last = way[2], way[3], self._knots.strings - 1
+    def _nearest(self, node: _Node) -> Iterator[tuple[int, _Placed]]:
+        """The nearest segments left and right of the hands; all ready ones while the hands have no position."""
+        first, hands, last = node[2], node[3], self._knots.strings - 1
         if not hands:
             for knot in self._ready(first):
-                for laid in self._laid(first, knot):
-                    yield knot, laid
+                for placed in self._segments_from(first, knot):
+                    yield knot, placed
             return
         to_the_left = self._nearest_of(first, hands, range(min(hands, last), 0, -1), -1)
         to_the_right = self._nearest_of(first, hands, range(max(hands - 1, 1), last + 1), 1)
@@ -200,43 +199,45 @@ class Search:
 
     def _nearest_of(
         self, first: tuple[int, ...], hands: int, pairs: Sequence[int], onward: int
-    ) -> tuple[int, _Laid] | None:
+    ) -> tuple[int, _Placed] | None:
         picked_at = self._knots.picked_at
-        found: tuple[int, _Laid] | None = None
+        found: tuple[int, _Placed] | None = None
         nearest = 0
         for pair in pairs:
-            # A string is picked up at its pair's left position or at its right one.
+            # A pick-up is at the left or the right position of its pair.
             if found is not None and (pair - hands) * onward - (onward < 0) > nearest:
                 break
             knot = first[pair]
             if first[pair - 1] > knot < first[pair + 1]:
                 distance = (picked_at[knot] - hands) * onward
                 if distance >= 0 and (found is None or distance < nearest):
-                    for laid in self._laid(first, knot):
-                        found, nearest = (knot, laid), distance
+                    for placed in self._segments_from(first, knot):
+                        found, nearest = (knot, placed), distance
         return found
 
     def _ready(self, first: tuple[int, ...]) -> list[int]:
         """The knots that can be tied, from the left."""
         return [knot for before, knot, after in zip(first, first[1:], first[2:], strict=False) if before > knot < after]
 
-    def _laid(self, first: tuple[int, ...], knot: int, *, every: bool = False, spare: int = 0) -> list[_Laid]:
-        """The segments that begin with a knot and can be laid at once: the longest one, or `every` one.
+    def _segments_from(
+        self, first: tuple[int, ...], knot: int, *, every: bool = False, spare: int = 0
+    ) -> list[_Placed]:
+        """The segments that begin with a knot and can be tied now: the longest one, or `every` one.
 
-        Only such as keep the number of pick-ups the fewest, or cost `spare` more; there may be none.
+        Only those that keep the fewest pick-ups, or cost `spare` more; there may be none.
         """
         pairs, above, row = self._knots.pair, self._knots.above, self._knots.row
         after, needed, furthest = self._segments.after, self._segments.needed, self._segments.furthest[knot]
         last = self._knots.strings - 1
         rest = needed[knot] - 1 + spare
-        found: list[_Laid] = []
+        found: list[_Placed] = []
         now = list(first)
         uneven = 0
         while True:
             pair = pairs[knot]
             now[pair] = above[knot]
             behind = row[knot] + 1
-            # The next open knot of the string that hangs beside is the lower of those at its two pairs.
+            # The next open knot on the string beside is the lower of those at its two pairs.
             if pair > 1:
                 one, other = now[pair - 2], now[pair - 1]
                 beside = behind - row[one if one < other else other]
@@ -246,23 +247,23 @@ class Search:
                 beside = behind - row[one if one < other else other]
                 uneven = beside if beside > uneven else uneven
             following = after[knot]
-            goes_on = False
+            continues = False
             if knot != furthest:
                 pair = pairs[following]
-                goes_on = now[pair - 1] > following == now[pair] < now[pair + 1]
-            if (every or not goes_on) and needed[following] == rest:
+                continues = now[pair - 1] > following == now[pair] < now[pair + 1]
+            if (every or not continues) and needed[following] == rest:
                 found.append((knot, tuple(now), uneven))
-            if not goes_on:
+            if not continues:
                 return found
             knot = following
 
-    def _knots_of(self, way: _Way) -> list[int]:
-        """All knots of a way, first to last."""
+    def _knots_of(self, node: _Node) -> list[int]:
+        """All knots on the path to a node, first to last."""
         found: list[int] = []
         after = self._segments.after
-        trail = way[4]
-        while trail is not None:
-            trail, begins, ends = trail
+        path = node[4]
+        while path is not None:
+            path, begins, ends = path
             segment = [begins]
             while segment[-1] != ends:
                 segment.append(after[segment[-1]])
@@ -270,7 +271,7 @@ class Search:
         return found[::-1]
 
 
-def _begun(knot: int, laid: _Laid, hands: StringInHand) -> _Way:
-    """The way that begins with the string in hand going on, which takes no picking up."""
-    ends, first, edge = laid
+def _continued(knot: int, placed: _Placed, hands: StringInHand) -> _Node:
+    """The first node when the string in hand continues, which needs no pick-up."""
+    ends, first, edge = placed
     return 0, edge, first, hands.position, (None, knot, ends)

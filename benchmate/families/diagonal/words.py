@@ -1,4 +1,4 @@
-"""The knots of a diagonal band in lines."""
+"""The knots of a diagonal band in printed lines."""
 
 from collections.abc import Sequence
 
@@ -21,39 +21,39 @@ class DiagonalWords(Words[DiagonalKnot]):
 
     def take_out(self, design: DesignLike, step: DiagonalKnot) -> str:
         """`take out forward, deep over foam, deep goes back to 3, foam to 4; row 1`."""
-        maker, passive = design.say_of(step.knotting), design.say_of(step.passive)
-        back = f"{maker} goes back to {step.knotting_from}, {passive} to {step.passive_from}"
+        knotting, passive = design.say_of(step.knotting), design.say_of(step.passive)
+        back = f"{knotting} goes back to {step.knotting_from}, {passive} to {step.passive_from}"
         if not step.knot.swaps:
             back = "each stays on its side"
-        elif maker == passive:
+        elif knotting == passive:
             back = "they change back"
-        return f"take out {step.knot.words}, {maker} over {passive}, {back}; row {step.row}"
+        return f"take out {step.knot.words}, {knotting} over {passive}, {back}; row {step.row}"
 
     def crossed(self, design: DesignLike, step: DiagonalKnot) -> str:
-        """Which string goes over which, by position from the left and colour: `3 deep over 4 foam`."""
-        maker = f"{step.knotting_from} {design.say_of(step.knotting)}"
-        return f"{maker} over {step.passive_from} {design.say_of(step.passive)}"
+        """Which string goes over which, with positions from the left: `3 deep over 4 foam`."""
+        knotting = f"{step.knotting_from} {design.say_of(step.knotting)}"
+        return f"{knotting} over {step.passive_from} {design.say_of(step.passive)}"
 
     def place_across(self, step: DiagonalKnot) -> int:
         """The position of the left string."""
         return step.left
 
     def next_pick_up(self, design: DesignLike, step: DiagonalKnot, run: CurrentRun, hanging: Sequence[int]) -> str:
-        """`5 foam`, by where it hangs then; and where it is now, if that is elsewhere."""
+        """`5 foam`, with its position at the pick-up; and `now at 3` where that differs."""
         now, then = hanging.index(step.knotting) + 1, step.knotting_from
         here = "" if now == then else f", now at {now}"
         return f"{then} {design.say_of(step.knotting)}{here}"
 
     def pickups(self, count: int, fewest: int) -> str:
-        """How many pick-ups an order takes, and how few any order could."""
-        return f"{counted(count, 'pick-up')} of a new knotting string; any order needs at least {fewest}"
+        """`12 pick-ups (fewest possible: 5)`."""
+        return f"{counted(count, 'pick-up')} (fewest possible: {fewest})"
 
 
 def outcome(design: DesignLike, step: DiagonalKnot) -> str:
-    """Where both strings end up."""
+    """Where both strings hang afterwards."""
     if not step.knot.swaps:
         return "each stays on its side"
-    maker, passive = design.say_of(step.knotting), design.say_of(step.passive)
-    if maker == passive:
+    knotting, passive = design.say_of(step.knotting), design.say_of(step.passive)
+    if knotting == passive:
         return "they change places"
-    return f"then {maker} hangs at {step.knotting_to}, {passive} at {step.passive_to}"
+    return f"then {knotting} hangs at {step.knotting_to}, {passive} at {step.passive_to}"

@@ -1,4 +1,4 @@
-"""A diagonal band, unrolled: knot by knot."""
+"""A diagonal band, unrolled knot by knot."""
 
 from array import array
 from bisect import bisect_right
@@ -80,7 +80,7 @@ class DiagonalWork(Work):
         return RowSpan(self._row_ends[row - 1], self._row_ends[row])
 
     def swapped_at(self, number: int) -> int:
-        """The left position of the pair when the knot makes it change places, else 0."""
+        """The left position of the pair when the knot swaps it, else 0."""
         return self._left[number] if SWAPS[self._codes[number]] else 0
 
     def knotting(self, number: int) -> int:
@@ -100,18 +100,18 @@ class DiagonalWork(Work):
         return FROM_LEFT[self._codes[number]]
 
     def rests_on(self, number: int) -> tuple[int, ...]:
-        """The last knot before this one on each of its two strings, if there is one; lowest first, each once."""
+        """The last knots before this one on its two strings; lowest first, each once."""
         below_left, below_right, _, _ = self._links
         return distinct(below_left[number], below_right[number])
 
     def carries(self, number: int) -> tuple[int, ...]:
-        """The next knot after this one on each of its two strings, if there is one; lowest first, each once."""
+        """The next knots after this one on its two strings; lowest first, each once."""
         _, _, above_left, above_right = self._links
         return distinct(above_left[number], above_right[number])
 
     @cached_property
     def _links(self) -> Links:
-        """For every knot, its neighbours below and above on its left string and on its right string."""
+        """For every knot, its neighbours below and above on its left string and on its right one."""
         return links(self._left_string, self._right_string, len(self.strings))
 
     def picked_at(self, number: int) -> int:
@@ -119,14 +119,14 @@ class DiagonalWork(Work):
         return self._left[number] + (not FROM_LEFT[self._codes[number]])
 
     def fewest_pickups(self) -> int:
-        """The fewest pick-ups of all orders of the knots."""
-        # Only who plans pays for planning.
+        """The fewest pick-ups of any order of the knots."""
+        # Imported inside: only planning needs it.
         from benchmate.families.diagonal.segments import fewest_pickups
 
         return fewest_pickups(self)
 
     def fewest_left(self, tied: Collection[int], hands: StringInHand) -> int:
-        """The fewest pick-ups of all orders of the knots that are open."""
+        """The fewest pick-ups of any order of the open knots."""
         from benchmate.families.diagonal.open_knots import OpenKnots
         from benchmate.families.diagonal.segments import Segments
         from benchmate.families.diagonal.travel import Search
@@ -137,7 +137,7 @@ class DiagonalWork(Work):
     def plan_segments(
         self, tied: Collection[int], hands: StringInHand, *, from_right: bool, report: ReportProgress | None = None
     ) -> SegmentPlan:
-        """The open knots in the order of their segments in which the hands travel least."""
+        """The open knots, segment by segment, with the least travel of the hands."""
         from benchmate.families.diagonal.open_knots import OpenKnots
         from benchmate.families.diagonal.segments import Segments
         from benchmate.families.diagonal.travel import Search
@@ -147,7 +147,7 @@ class DiagonalWork(Work):
         return SegmentPlan([knots.number[knot] for knot in found.knots], found.settled, found.least_travel)
 
     def can_follow(self, steps: Sequence[int]) -> bool:
-        """True when of the knots at one position none comes before one further up the chart, on which it rests."""
+        """True when the knots at every position come in the order of the chart."""
         latest = [-1] * (len(self.strings) + 2)
         for step in steps:
             if not 0 <= step < self.size:
@@ -160,5 +160,5 @@ class DiagonalWork(Work):
 
 
 def order_after_one_repeat(body: Diagonal) -> tuple[str, ...]:
-    """The colour names of the strings, left to right, when the rows have been worked once."""
+    """The colour names of the strings, left to right, after one repeat."""
     return tuple(map(body.colour_of, DiagonalWork(body, 1).at_end))

@@ -1,4 +1,4 @@
-"""What a piece in written steps is: instructions, and one step as the maker meets it."""
+"""A piece in written steps: its instructions, and one of its steps."""
 
 from typing import NamedTuple
 
@@ -6,7 +6,7 @@ from benchmate.craft.shown_step import KnotDrawing
 
 
 class Instruction(NamedTuple):
-    """One instruction in words, done `times` times, with a hint or None, and the drawing that goes with it or None."""
+    """One instruction, to do `times` times, with its hint and its drawing, each or None."""
 
     do: str
     hint: str | None
@@ -15,20 +15,20 @@ class Instruction(NamedTuple):
 
 
 class Steps(NamedTuple):
-    """A piece told in written steps; `strings` are colour names and may be empty."""
+    """A piece in written steps; `strings` are colour names and may be empty."""
 
     strings: tuple[str, ...]
     steps: tuple[Instruction, ...]
 
     def colour_of(self, string: int) -> str:
-        """The colour name of a string, by its place among `strings`."""
+        """The colour name of a string, by its place in `strings`."""
         return self.strings[string - 1]
 
 
 class WrittenStep(NamedTuple):
-    """One instruction in words: the `time`-th of `of` times it is done. `row` is the repeat it belongs to, from 1.
+    """An instruction, number `time` of its `of` times. `row` is the repeat it belongs to, from 1.
 
-    `draw` is the drawing that goes with it, or None.
+    `draw` is its drawing, or None.
     """
 
     row: int

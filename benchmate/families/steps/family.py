@@ -18,12 +18,12 @@ if TYPE_CHECKING:
 
 
 class StepsFamily(Family[Steps, WrittenStep]):
-    """Pieces told instruction by instruction."""
+    """Pieces, starts and finishes in written steps."""
 
     name = "steps"
     row_word = ""
 
-    # Only who says or shows a step pays for what says and shows it.
+    # Imported inside: a command that neither says nor shows a step does not load this.
 
     @cached_property
     def words(self) -> "StepsWords":
@@ -34,7 +34,7 @@ class StepsFamily(Family[Steps, WrittenStep]):
 
     @cached_property
     def prompts(self) -> "StepsPrompts":
-        """Its steps for the ear."""
+        """Its spoken prompts."""
         from benchmate.families.steps.prompts import StepsPrompts
 
         return StepsPrompts()
@@ -47,7 +47,7 @@ class StepsFamily(Family[Steps, WrittenStep]):
         return StepsStepView()
 
     def steps_per_repeat(self, body: Steps) -> int:
-        """Every time of every instruction."""
+        """The times of all instructions."""
         return sum(step.times for step in body.steps)
 
     def work(self, body: Steps, repeats: int) -> StepsWork:
@@ -59,11 +59,11 @@ class StepsFamily(Family[Steps, WrittenStep]):
         return [counted(self.steps_per_repeat(body) * repeats, "step")]
 
     def kind(self, body: Steps) -> str:
-        """That it is told in words."""
-        return "in words"
+        """`written steps`."""
+        return "written steps"
 
     def effort(self, body: Steps) -> Effort:
-        """The strings it names, the presses an instruction takes, and its instructions."""
+        """From the strings it names, the presses an instruction takes, and its instructions."""
         return Effort(len(body.strings), 1, self.steps_per_repeat(body) / len(body.steps), len(body.steps))
 
     def changes(self, old: Steps, new: Steps) -> list[str]:
@@ -71,13 +71,13 @@ class StepsFamily(Family[Steps, WrittenStep]):
         return list_changes("step", old.steps, new.steps)
 
     def drawing(self, design: DesignLike, body: Steps, repeats: int) -> "Layout":
-        """There is none."""
+        """Always raises CannotDraw."""
         from benchmate.craft.drawing import CannotDraw
 
-        raise CannotDraw("a design of the family `steps` has nothing to draw: it is told in words")
+        raise CannotDraw("a design in written steps has nothing to draw")
 
     def step_document(self, design: DesignLike, body: Steps, step: WrittenStep, run: int) -> dict[str, object]:
-        """Repeat, instruction, hint, and which time it is of how many."""
+        """Repeat, instruction, hint and count."""
         return {"row": step.row, "do": step.do, "hint": step.hint, "time": step.time, "of": step.of}
 
 

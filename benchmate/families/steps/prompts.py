@@ -1,4 +1,4 @@
-"""Written steps for the ear."""
+"""Spoken prompts for written steps."""
 
 from collections.abc import Sequence
 
@@ -12,19 +12,19 @@ _WORDS = StepsWords()
 
 
 class StepsPrompts(Prompts[WrittenStep]):
-    """An instruction is said once; of the further times of a counted one only which it is."""
+    """Says an instruction once; after that, only the count of its further times."""
 
     def for_step(self, context: PromptContext, design: DesignLike, work: Work, number: int, step: WrittenStep) -> str:
-        """The instruction, or which time of it this is."""
+        """The instruction with its count and hint, or the count alone: `2 of 3`."""
         full, sparse = context.level is Level.FULL, context.level is Level.SPARSE
         first_time = number - step.time + 1
         if step.time > 1 and context.numbers and min(context.numbers) >= first_time:
             if full:
-                return f"{_time(step, context.level)}, {step.do}"
+                return f"{_WORDS.counted(step)}, {step.do}"
             if sparse:
                 return "last" if step.time == step.of else str(step.time)
-            return _time(step, context.level)
-        times = f"{step.of} times" if sparse and step.time == 1 < step.of else _time(step, context.level)
+            return _WORDS.counted(step)
+        times = f"{step.of} times" if sparse and step.time == 1 < step.of else _WORDS.counted(step)
         return sentences(step.do, times, "" if sparse else step.hint or "")
 
     def for_steps(self, context: PromptContext, design: DesignLike, steps: Sequence[WrittenStep]) -> str:
@@ -32,14 +32,9 @@ class StepsPrompts(Prompts[WrittenStep]):
         return each_counted(step.do for step in steps)
 
     def take_out(self, design: DesignLike, step: WrittenStep, level: Level) -> list[str]:
-        """`take back Braid, time 3 of 12`."""
-        return [f"take back {step.do.rstrip('.')}", _time(step, level)]
+        """`take back Braid, 3 of 12`."""
+        return [f"take back {step.do.rstrip('.')}", _WORDS.counted(step)]
 
     def undone(self, design: DesignLike, step: WrittenStep, level: Level) -> list[str]:
-        """Which time of it."""
-        return [_time(step, level)]
-
-
-def _time(step: WrittenStep, level: Level) -> str:
-    words = _WORDS.counted(step)
-    return words if level is Level.FULL else words.removeprefix("time ")
+        """`3 of 12`."""
+        return [_WORDS.counted(step)]

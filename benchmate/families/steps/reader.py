@@ -1,4 +1,4 @@
-"""Reading a piece, start or finish told as written steps."""
+"""Reading a piece, start or finish in written steps."""
 
 from benchmate.craft.design import MOST_STEPS
 from benchmate.craft.knots import Knot
@@ -11,40 +11,40 @@ from benchmate.files.tree import Mapping, Node, Unread
 from benchmate.files.words import quoted
 
 KEYS = ("strings", "steps")
-"""The keys of the family `steps`, beside those every design has."""
+"""The keys of family `steps`, besides the common ones."""
 
 _STEP_KEYS = ("do", "hint", "times", "draw")
 
-_MOMENTS = (("hold", 0, "hold"), *((f"{half} {phase}", half, phase) for half in (1, 2) for phase in PHASES))
+_STAGES = (("hold", 0, "hold"), *((f"{half} {phase}", half, phase) for half in (1, 2) for phase in PHASES))
 
 DRAWINGS = {
-    f"{knot.value} {moment}": KnotDrawing(knot, half, phase)
+    f"{knot.value} {stage}": KnotDrawing(knot, half, phase)
     for knot in Knot
-    for moment, half, phase in (*_MOMENTS, ("done", 0, "done"))
+    for stage, half, phase in (*_STAGES, ("done", 0, "done"))
 }
-"""The drawings a step may name: a knot's token and a moment in the tying of it, `f hold`, `f 1 over` to `f done`."""
+"""The drawings a step may name: the token of a knot and a stage of tying it, `f hold`, `f 1 over` to `f done`."""
 
 
 def read_steps(fields: Fields, colours: Colours | None) -> Steps | None:
-    """The strings, of which there may be none, and the steps; None when there are no steps or too many."""
+    """The strings, possibly none, and the steps; None when there are no steps or too many."""
     strings = read_strings(fields, colours, least=0, needed=False) or ()
     node = fields.sequence("steps", needed=True, what=" of steps, such as `- do: Fold the strings in half`")
     if node is None:
         return None
     faults = fields.faults
     if not node.items:
-        faults.error(node, "`steps` is empty: it needs at least one step, such as `- do: Fold the strings in half`")
+        faults.error(node, "`steps` is empty; add at least one step, such as `- do: Fold the strings in half`")
         return None
     steps = tuple(_read_step(number, item, faults) for number, item in enumerate(node.items, 1))
     total = sum(step.times for step in steps)
     if total > MOST_STEPS:
-        faults.error(node, f"with their `times` these are {total} steps: at most {MOST_STEPS} can be worked")
+        faults.error(node, f"the steps with their `times` make {total} steps; the limit is {MOST_STEPS}")
         return None
     return Steps(strings, steps)
 
 
 def _read_step(number: int, node: Node, faults: Faults) -> Instruction:
-    """One step; where it is faulty, what stands in for it is never worked."""
+    """One step; a placeholder when it is faulty, since a file with an error is never worked."""
     if isinstance(node, Mapping):
         fields = Fields(node, _STEP_KEYS, faults, f" from step {number} on line {node.line}")
         do = fields.one_line("do", needed=True)
@@ -52,21 +52,21 @@ def _read_step(number: int, node: Node, faults: Faults) -> Instruction:
         times = fields.whole_number("times", 1, MOST_STEPS)
         return Instruction(do or "", hint, times or 1, _read_drawing(fields))
     if not isinstance(node, Unread):
-        faults.error(node, "a step is a mapping that begins with `do`, such as `- do: Fold the strings in half`")
+        faults.error(node, "a step must begin with `do`, such as `- do: Fold the strings in half`")
     return Instruction("", None, 1)
 
 
 def _read_drawing(fields: Fields) -> KnotDrawing | None:
-    """The drawing a step names; None when it names none, or one there is not, which is reported."""
+    """The drawing a step names; None when it names none, or an unknown one, which is an error."""
     scalar = fields.scalar("draw", what="the name of a drawing, such as `f 1 over`")
     if scalar is None:
         return None
     name = " ".join(scalar.text.split())
     if name not in DRAWINGS:
         written = quoted(scalar.text) if name else "nothing"
-        moments = "`hold`, `1 over`, `1 under`, `1 pull`, the same three with 2, or `done`"
+        stages = "`hold`, `1 over`, `1 under`, `1 pull`, the same three with 2, or `done`"
         meant = fields.faults.guess(name, DRAWINGS, "drawing")
-        message = f"`draw` is a knot (f, b, fb or bf) and a moment of it ({moments}), not {written}{meant}"
+        message = f"`draw` must be a knot (f, b, fb or bf) and a stage of it ({stages}), not {written}{meant}"
         fields.faults.error(scalar, message)
     return DRAWINGS.get(name)
 

@@ -1,4 +1,4 @@
-"""A piece told in written steps, unrolled."""
+"""A piece in written steps, unrolled."""
 
 from array import array
 from bisect import bisect_right
@@ -8,7 +8,7 @@ from benchmate.families.steps.body import Steps, WrittenStep
 
 
 class StepsWork(Work):
-    """The steps of a piece told in words. Each rests on the one before."""
+    """The steps of a piece in written steps. Each rests on the one before."""
 
     def __init__(self, body: Steps, repeats: int) -> None:
         self.strings = body.strings
@@ -21,7 +21,7 @@ class StepsWork(Work):
         self.size = self._once * repeats
 
     def step(self, number: int) -> WrittenStep:
-        """The instruction, and which of its times it is."""
+        """The instruction and its count."""
         if not 0 <= number < self.size:
             raise IndexError(number)
         within = number % self._once
@@ -39,15 +39,15 @@ class StepsWork(Work):
         return RowSpan((row - 1) * self._once, row * self._once)
 
     def swapped_at(self, number: int) -> int:
-        """Always 0: nobody says how the strings hang in a piece told in words."""
+        """Always 0: written steps do not say how the strings hang."""
         return 0
 
     def knotting(self, number: int) -> int:
-        """Always 0: no string is known to be in hand."""
+        """Always 0: written steps do not say which string is in hand."""
         return 0
 
     def passive(self, number: int) -> int:
-        """Always 0: no string is known to be knotted over."""
+        """Always 0: written steps do not say which string is passive."""
         return 0
 
     def rests_on(self, number: int) -> tuple[int, ...]:

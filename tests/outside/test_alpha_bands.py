@@ -1,4 +1,4 @@
-"""Alpha bands against a construction of their own in numpy, and float or cut against trying everything."""
+"""Alpha bands against a separate construction in numpy, and float or cut against an exhaustive search."""
 
 import json
 from itertools import product
@@ -11,14 +11,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmate.families.alpha.body import Alpha, alpha
-from benchmate.families.alpha.floats import LONGEST, TAIL, How, take_up
+from benchmate.families.alpha.floats import LONGEST, TAIL, How, pick_up
 from benchmate.families.alpha.work import AlphaWork
 from tests.charts import seeded
 from tests.running import run
 
 COLOURS = ("deep", "foam", "rust")
 WIDE, HIGH = 2.45, 1.9
-"""Millimetres of a knot across and of a row along: derived from the thread's thickness, weak until a swatch."""
+"""The width of a knot and the length of a row, mm: derived from the thickness of the thread, only estimates."""
 
 
 @st.composite
@@ -30,7 +30,7 @@ def bodies(draw: st.DrawFn, most: int = 6) -> Alpha:
     return alpha("deep", tuple(map(tuple, chart)), draw(st.sampled_from(("left", "right"))))
 
 
-def to_and_fro(body: Alpha, repeats: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+def back_and_forth(body: Alpha, repeats: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Row by row, as worked: the columns, whether to the right, and the colours."""
     chart = np.tile(np.array(body.rows), (repeats, 1))
     columns = np.tile(np.arange(1, body.columns + 1), (len(chart), 1))
@@ -42,9 +42,9 @@ def to_and_fro(body: Alpha, repeats: int) -> tuple[np.ndarray, np.ndarray, np.nd
 
 @given(bodies(), st.integers(1, 3))
 @seeded
-def test_rows_go_to_and_fro(body: Alpha, repeats: int) -> None:
+def test_rows_run_back_and_forth(body: Alpha, repeats: int) -> None:
     work = AlphaWork(body, repeats)
-    columns, to_the_right, colours = to_and_fro(body, repeats)
+    columns, to_the_right, colours = back_and_forth(body, repeats)
     steps = [work.step(number) for number in range(work.size)]
     assert [step.column for step in steps] == columns.tolist()
     assert [step.knot.value for step in steps] == np.where(to_the_right, "f", "b").tolist()
@@ -54,9 +54,9 @@ def test_rows_go_to_and_fro(body: Alpha, repeats: int) -> None:
 
 @given(bodies(), st.integers(1, 2))
 @seeded
-def test_what_rests_on_what(body: Alpha, repeats: int) -> None:
+def test_rests_on_matches_shared_columns_and_colours(body: Alpha, repeats: int) -> None:
     work = AlphaWork(body, repeats)
-    columns, _, colours = to_and_fro(body, repeats)
+    columns, _, colours = back_and_forth(body, repeats)
     below = (columns[:, None] == columns[None, :]) | (colours[:, None] == colours[None, :])
     below &= np.arange(work.size)[:, None] > np.arange(work.size)[None, :]
     ours = np.zeros_like(below)
@@ -95,7 +95,7 @@ def test_the_document_of_order(tmp_path: Path) -> None:
         tuple(tuple({".": "deep", "#": "foam"}[sign] for sign in row) for row in (".##.", "#..#", "####")),
         "right",
     )
-    columns, to_the_right, colours = to_and_fro(body, 2)
+    columns, to_the_right, colours = back_and_forth(body, 2)
     runs = np.cumsum(np.append(True, colours[1:] != colours[:-1]))
     expected = [
         {"n": n, "row": (n - 1) // 4 + 1, "column": column, "knot": "f" if right else "b", "knotting": colour}
@@ -112,11 +112,11 @@ def test_the_document_of_order(tmp_path: Path) -> None:
 
 @given(bodies(4), st.integers(0, 6), st.sampled_from((0.5, 3.0, 90.0)))
 @seeded
-def test_float_or_cut_costs_the_least_thread_there_can_be(body: Alpha, longest: int, tail: float) -> None:
+def test_float_or_cut_costs_the_least_thread(body: Alpha, longest: int, tail: float) -> None:
     work = AlphaWork(body, 1)
-    columns, _, colours = to_and_fro(body, 1)
-    taken = [take_up(work, number, longest=longest, tail=tail) for number in range(work.size)]
-    # Every time a string is taken up again it may float or be cut; all ways of choosing are tried.
+    columns, _, colours = back_and_forth(body, 1)
+    taken = [pick_up(work, number, longest=longest, tail=tail) for number in range(work.size)]
+    # At each further pick-up a string may float or be cut; this tries all choices.
     gaps, new = [], 0
     for number in range(work.size):
         if number and colours[number - 1] == colours[number]:
@@ -147,12 +147,12 @@ def test_the_usual_limits_are_those_of_common_practice() -> None:
     assert LONGEST == 5
     assert 80 <= TAIL <= 100
     wide = alpha("a", (("b", *"aaaaaa", "b"),))
-    assert [taken.how for taken in (take_up(AlphaWork(wide, 1), n) for n in (0, 1, 7)) if taken] == [
+    assert [taken.how for taken in (pick_up(AlphaWork(wide, 1), n) for n in (0, 1, 7)) if taken] == [
         How.NEW,
         How.NEW,
         How.CUT,
     ]
     near = alpha("a", (("b", *"aaaaa", "b"),))
-    found = take_up(AlphaWork(near, 1), 6)
+    found = pick_up(AlphaWork(near, 1), 6)
     assert found is not None
     assert (found.how, found.behind, found.column) == (How.FLOAT, 5, 1)
