@@ -13,7 +13,6 @@ from benchmate.craft.wording.counting import counted
 from benchmate.design_files.load import DesignFile, load, parse, whole_fault
 from benchmate.design_files.shelf import path_of
 from benchmate.files.tree import BadFile
-from benchmate.garbage import loading
 from benchmate.store import places
 from benchmate.store.database import make_daily_copy, utc_date
 from benchmate.store.holders import Holder
@@ -21,7 +20,7 @@ from benchmate.store.open_piece import OpenPiece
 from benchmate.store.pieces import Copy, Piece, Pieces
 
 
-class Wish(NamedTuple):
+class WorkingOptions(NamedTuple):
     """What was asked for on the command line; None and False where nothing was said."""
 
     by: str | None = None
@@ -35,7 +34,7 @@ class Wish(NamedTuple):
         return Way(self.by or "rows", self.from_right, self.mirrored)
 
 
-NO_WISH = Wish()
+NO_OPTIONS = WorkingOptions()
 
 
 class OutOfRange(ValueError):
@@ -63,7 +62,7 @@ class Kept:
         self.pieces.close()
 
 
-class Opening(NamedTuple):
+class OpenedPiece(NamedTuple):
     """A piece ready to be held, and what a person should be told about it.
 
     `asked` says what was asked for on the command line that the piece, begun earlier, does not do, else None; `wish` is
@@ -76,9 +75,9 @@ class Opening(NamedTuple):
     asked: str | None = None
     changed: tuple[str, ...] = ()
     file: DesignFile | None = None
-    fresh: "Fresh | None" = None
+    fresh: "UpdatedDesign | None" = None
     broken: str | None = None
-    wish: Wish = NO_WISH
+    wish: WorkingOptions = NO_OPTIONS
 
     @property
     def turn(self) -> Way | None:
@@ -96,7 +95,7 @@ class Opening(NamedTuple):
         return self.held.piece is not None
 
 
-class Fresh(NamedTuple):
+class UpdatedDesign(NamedTuple):
     """The changed design of a piece, ready to go on with."""
 
     copy: Copy
@@ -115,7 +114,7 @@ def times(file: DesignFile, repeats: int | None) -> int:
 
 
 @loading()
-def follow(kept: Kept, given: str, wish: Wish, *, new: bool) -> Opening:
+def follow(kept: Kept, given: str, wish: WorkingOptions, *, new: bool) -> OpenedPiece:
     """The piece that following the design at `given`, or the shipped one of that name, goes on with, or one to begin.
 
     Raises BadFile for a design that cannot be read when there is no piece of it to go on with, OutOfRange, StoreError.
@@ -134,7 +133,7 @@ def follow(kept: Kept, given: str, wish: Wish, *, new: bool) -> Opening:
     return begin(kept, file, wish, alone=new)
 
 
-def begin(kept: Kept, file: DesignFile, wish: Wish, *, alone: bool) -> Opening:
+def begin(kept: Kept, file: DesignFile, wish: WorkingOptions, *, alone: bool) -> OpenedPiece:
     """A piece about to be begun; `alone` when it may be begun beside one that another window has just begun."""
     worked = times(file, wish.repeats)
     way = way_for(file.design, wish.way)
@@ -143,10 +142,10 @@ def begin(kept: Kept, file: DesignFile, wish: Wish, *, alone: bool) -> Opening:
     held = OpenPiece(
         kept.pieces, kept.holder, file.path, copy, way, whole, _remaking(kept, way), piece=None, alone=alone
     )
-    return Opening(held, file=file, wish=wish)
+    return OpenedPiece(held, file=file, wish=wish)
 
 
-def resume_listed(kept: Kept, piece: Piece) -> Opening:
+def resume_listed(kept: Kept, piece: Piece) -> OpenedPiece:
     """A piece chosen from the list, with a look at whether its design's file has changed since."""
     try:
         file = load(piece.file)
@@ -159,11 +158,11 @@ def resume_listed(kept: Kept, piece: Piece) -> Opening:
 def resume(
     kept: Kept,
     piece: Piece,
-    wish: Wish = NO_WISH,
+    wish: WorkingOptions = NO_OPTIONS,
     *,
     file: DesignFile | None = None,
     broken: str | None = None,
-) -> Opening:
+) -> OpenedPiece:
     """A piece begun earlier, with its own copy of the design; `file` is what its design's file holds now."""
     way = piece.way
     if way.by not in NAMES:
@@ -175,7 +174,7 @@ def resume(
     else:
         whole = remake(piece.piece, copy)
     held = OpenPiece(kept.pieces, kept.holder, piece.file, copy, way, whole, remake, piece=piece.piece, alone=False)
-    opening = Opening(held, _asked(held, wish), file=file, broken=broken, wish=wish)
+    opening = OpenedPiece(held, _asked(held, wish), file=file, broken=broken, wish=wish)
     if file is None:
         return opening
     # The repeats chosen for the piece stay its own, unless it simply went by its design's number and that has changed.
@@ -186,7 +185,7 @@ def resume(
     return _with_changes(opening, fresh_copy, file)
 
 
-def _asked(held: OpenPiece, wish: Wish) -> str | None:
+def _asked(held: OpenPiece, wish: WorkingOptions) -> str | None:
     """What a wish says that the piece is not, in words."""
     way, repeats = held.way, held.copy.repeats
     asked_way = way_for(held.whole.main.design, wish.way)
@@ -202,7 +201,7 @@ def _asked(held: OpenPiece, wish: Wish) -> str | None:
     return ", ".join(asked) or None
 
 
-def _with_changes(opening: Opening, copy: Copy, file: DesignFile) -> Opening:
+def _with_changes(opening: OpenedPiece, copy: Copy, file: DesignFile) -> OpenedPiece:
     old, held = opening.held.whole, opening.held
     found = changes(old.main.design, worked_as(file.design, held.way))
     for called, text in (("start", copy.start), ("finish", copy.finish)):
@@ -215,7 +214,7 @@ def _with_changes(opening: Opening, copy: Copy, file: DesignFile) -> Opening:
     whole = whole_of(file, copy.repeats, held.way)
     if not can_continue(old, whole, by_rows(whole), held.progress.history):
         return opening
-    return opening._replace(fresh=Fresh(copy, whole))
+    return opening._replace(fresh=UpdatedDesign(copy, whole))
 
 
 def whole_of(file: DesignFile, repeats: int, way: Way) -> WholePiece:

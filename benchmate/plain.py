@@ -3,7 +3,7 @@
 from typing import TextIO
 
 from benchmate.craft.wording import step_words
-from benchmate.piece_opening import Opening
+from benchmate.piece_opening import OpenedPiece
 from benchmate.store.database import StoreError
 from benchmate.store.open_piece import OpenPiece
 from benchmate.store.pieces import TakenOver
@@ -13,7 +13,7 @@ NOT_KEPT = "The order with the fewest pick-ups could not be kept; going on as be
 ANSWERS = "an empty line: done; b: back up one; q: leave"
 
 
-def run(opening: Opening, answers: TextIO, out: TextIO, notices: TextIO) -> int:
+def run(opening: OpenedPiece, answers: TextIO, out: TextIO, notices: TextIO) -> int:
     """Leads through a piece that is held, to its last step or until the person leaves; returns the exit status."""
     held = opening.held
     for notice in notices_of(opening):
@@ -67,7 +67,7 @@ def _planned(held: OpenPiece, notices: TextIO) -> bool:
     return True
 
 
-def notices_of(opening: Opening) -> list[str]:
+def notices_of(opening: OpenedPiece) -> list[str]:
     """What a person should know before going on with this piece, a sentence or two each."""
     notices: list[str] = []
     if opening.broken:

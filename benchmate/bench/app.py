@@ -25,7 +25,7 @@ from benchmate.bench.terminal.unexpected import in_one_line
 from benchmate.craft.ways import Way
 from benchmate.design_files.load import load
 from benchmate.files.tree import BadFile
-from benchmate.piece_opening import Kept, Opening, Wish
+from benchmate.piece_opening import Kept, OpenedPiece, WorkingOptions
 from benchmate.settings import Settings, read_settings, write_settings
 from benchmate.store import places
 from benchmate.store.database import StoreError
@@ -48,7 +48,7 @@ class BenchApp(App[int]):
         Binding("ctrl+z", "suspend_process", "back to the shell for now", priority=True),
     ]
 
-    def __init__(self, kept: Kept, settings: Settings, opening: Opening | None) -> None:
+    def __init__(self, kept: Kept, settings: Settings, opening: OpenedPiece | None) -> None:
         """`opening` is the piece to open on; None opens on the list."""
         super().__init__()
         self.kept = kept
@@ -153,7 +153,7 @@ class BenchApp(App[int]):
         write_settings(file, settings)
         self.settings = self.voice.settings = settings
 
-    def check_design_file(self, piece: int) -> Opening:
+    def check_design_file(self, piece: int) -> OpenedPiece:
         """The piece, compared with its design file as it is now."""
         return openings.resume_listed(self.kept, self.kept.pieces.get(piece))
 
@@ -161,13 +161,13 @@ class BenchApp(App[int]):
         """Opens a piece from the list, or starts one on a design; the list shows why if that fails."""
         try:
             if piece is None:
-                self.open(openings.begin(self.kept, load(file), openings.NO_WISH, alone=False))
+                self.open(openings.begin(self.kept, load(file), openings.NO_OPTIONS, alone=False))
             else:
                 self.open(openings.resume_listed(self.kept, piece))
         except (BadFile, StoreError) as error:
             self._say(str(error))
 
-    def open(self, opening: Opening, new_way: Way | None = None) -> None:
+    def open(self, opening: OpenedPiece, new_way: Way | None = None) -> None:
         """Opens a piece, after a question where it does not match what was asked for; may change its way of working."""
         if opening.asked:
             texts = [f"The piece under way is {opening.asked}."]
@@ -199,21 +199,21 @@ class BenchApp(App[int]):
         else:
             self.exit(return_code=BAD_STORE, message=Text(f"benchmate: {error}"))
 
-    def _start_that_way(self, opening: Opening) -> None:
+    def _start_that_way(self, opening: OpenedPiece) -> None:
         try:
             self.start_new(opening)
         except StoreError as error:
             self._cannot_open(error)
 
-    def start_new(self, opening: Opening) -> None:
+    def start_new(self, opening: OpenedPiece) -> None:
         """Starts a new piece on the design file as it is now, the way it was asked for. Raises StoreError."""
         self._start(opening, alone=True)
 
-    def restart_as(self, opening: Opening, wish: Wish) -> None:
+    def restart_as(self, opening: OpenedPiece, wish: WorkingOptions) -> None:
         """Starts the open piece, which has no knot yet, over in another way of working. Raises StoreError."""
         self._start(opening._replace(wish=wish), alone=False)
 
-    def _start(self, opening: Opening, *, alone: bool) -> None:
+    def _start(self, opening: OpenedPiece, *, alone: bool) -> None:
         assert opening.file is not None
         fresh = openings.begin(self.kept, opening.file, opening.wish, alone=alone)
         self.leave_piece(stay=True)
@@ -225,7 +225,7 @@ class BenchApp(App[int]):
         self.leave_piece(stay=True)
         self.open(opening)
 
-    def _ask_take_over(self, opening: Opening) -> None:
+    def _ask_take_over(self, opening: OpenedPiece) -> None:
         texts = [f"{opening.held.title} is open in another window."]
         answers: list[Answer[Callback]] = [
             Answer("l", "open it here read-only", lambda: self._show(opening)),
@@ -234,7 +234,7 @@ class BenchApp(App[int]):
         ]
         self.push_screen(Question(self, "OPEN ELSEWHERE", texts, answers), act)
 
-    def _take_over(self, opening: Opening) -> None:
+    def _take_over(self, opening: OpenedPiece) -> None:
         try:
             opening.held.hold(force=True)
         except StoreError as error:
@@ -242,7 +242,7 @@ class BenchApp(App[int]):
         else:
             self._show(opening)
 
-    def _show(self, opening: Opening) -> None:
+    def _show(self, opening: OpenedPiece) -> None:
         self._bench = StepScreen(self, self.voice, opening)
         self.push_screen(self._bench)
 

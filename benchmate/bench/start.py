@@ -1,7 +1,6 @@
 """Opens the full screen."""
 
-from benchmate.garbage import loading
-from benchmate.piece_opening import Kept, Opening
+from benchmate.piece_opening import Kept, OpenedPiece
 from benchmate.settings import read_settings
 from benchmate.store import places
 
@@ -15,7 +14,7 @@ def open_home() -> int:
         kept.close()
 
 
-def open_bench(kept: Kept, opening: Opening | None) -> int:
+def open_bench(kept: Kept, opening: OpenedPiece | None) -> int:
     """Opens on a piece, or on the list for None; returns the exit status. Raises BadFile for unreadable settings."""
     settings = read_settings(places.settings_file())
     with loading():

@@ -10,7 +10,7 @@ from benchmate.commands.shared.options import design_argument, working_options
 from benchmate.commands.shared.standard_streams import at_a_terminal
 
 if TYPE_CHECKING:
-    from benchmate.piece_opening import Kept, Opening
+    from benchmate.piece_opening import Kept, OpenedPiece
 
 NAME = "follow"
 SAYS = "open the bench on a design, or resume its unfinished piece"
@@ -35,7 +35,7 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     kept = opening.Kept()
     try:
         try:
-            wish = opening.Wish(options.by, options.repeats, options.from_right, options.mirror)
+            wish = opening.WorkingOptions(options.by, options.repeats, options.from_right, options.mirror)
             found = opening.follow(kept, options.design, wish, new=options.new)
         except opening.OutOfRange as error:
             parser.error(f"--repeats: {error}")
@@ -48,7 +48,7 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
         kept.close()
 
 
-def _plainly(parser: argparse.ArgumentParser, kept: "Kept", found: "Opening") -> int:
+def _plainly(parser: argparse.ArgumentParser, kept: "Kept", found: "OpenedPiece") -> int:
     from benchmate import plain
     from benchmate.store.database import StoreError
     from benchmate.store.pieces import TakenOver

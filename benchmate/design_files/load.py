@@ -1,7 +1,7 @@
 """Designs from files: the keys every design has, the table of families, and the start and finish a design names."""
 
 import os
-from collections.abc import Sequence as ListOf
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from benchmate.craft.design import MOST_STEPS, Design, rows_fault, steps_in
@@ -10,7 +10,7 @@ from benchmate.families.registration import Registration
 from benchmate.families.registry import FAMILIES
 from benchmate.files.fields import Faults, Fields
 from benchmate.files.strings import read_colours
-from benchmate.files.tree import BadFile, Mapping, Problem, Scalar, Unread, grow, read_text
+from benchmate.files.tree import BadFile, FaultyNode, MappingNode, Problem, ScalarNode, parse_yaml, read_text
 from benchmate.files.words import quoted
 
 COMMON_KEYS = (
@@ -44,7 +44,7 @@ class _Reading(NamedTuple):
 
     design: Design | None
     faults: Faults
-    links: dict[str, Scalar]
+    links: dict[str, ScalarNode]
 
 
 def parse(text: str) -> tuple[Design | None, list[Problem]]:
@@ -89,7 +89,7 @@ def _text_of(given: str, path: str) -> str:
         raise BadFile(given, bad.problems, message) from None
 
 
-def whole_fault(design: Design, ends: ListOf[Design], repeats: int) -> str | None:
+def whole_fault(design: Design, ends: Sequence[Design], repeats: int) -> str | None:
     """Why a design worked `repeats` times cannot be worked with its start and finish, or None when it can."""
     steps = steps_in(design, repeats) + sum(map(steps_in, ends))
     if not ends or steps <= MOST_STEPS:
@@ -98,18 +98,18 @@ def whole_fault(design: Design, ends: ListOf[Design], repeats: int) -> str | Non
 
 
 def _read(text: str) -> _Reading:
-    root, problems = grow(text)
+    root, problems = parse_yaml(text)
     faults = Faults(problems)
     if root is None:
         return _Reading(None, faults, {})
-    if not isinstance(root, Mapping):
-        if not isinstance(root, Unread):
+    if not isinstance(root, MappingNode):
+        if not isinstance(root, FaultyNode):
             faults.error(root, "a design is a mapping of keys and values, such as `title: Tidewater`")
         return _Reading(None, faults, {})
     return _read_design(root, faults)
 
 
-def _read_design(root: Mapping, faults: Faults) -> _Reading:
+def _read_design(root: MappingNode, faults: Faults) -> _Reading:
     registration = _registration(root)
     readers = [registration.reader] if registration else [each.reader for each in FAMILIES.values()]
     keys = [key for reader in readers for key in reader.keys]
@@ -125,10 +125,10 @@ def _read_design(root: Mapping, faults: Faults) -> _Reading:
     names = {key: fields.name(key) for key in ("start", "finish")}
     texts = {key: fields.text(key) for key in ("notes", "author", "licence")}
     thread = _thread(fields)
-    links: dict[str, Scalar] = {}
+    links: dict[str, ScalarNode] = {}
     for key, link in names.items():
         node = fields.node(key)
-        if link is not None and isinstance(node, Scalar):
+        if link is not None and isinstance(node, ScalarNode):
             links[key] = node
     if body is None or registration is None:
         return _Reading(None, faults, links)
@@ -142,9 +142,9 @@ def _read_design(root: Mapping, faults: Faults) -> _Reading:
     return _Reading(design, faults, links)
 
 
-def _registration(root: Mapping) -> Registration | None:
+def _registration(root: MappingNode) -> Registration | None:
     entry = root.entries.get("family")
-    return FAMILIES.get(entry.value.text) if entry is not None and isinstance(entry.value, Scalar) else None
+    return FAMILIES.get(entry.value.text) if entry is not None and isinstance(entry.value, ScalarNode) else None
 
 
 def _thread(fields: Fields) -> str:
@@ -154,7 +154,7 @@ def _thread(fields: Fields) -> str:
     return THREADS[0]
 
 
-def _linked(key: str, links: dict[str, Scalar], path: str, faults: Faults) -> DesignFile | None:
+def _linked(key: str, links: dict[str, ScalarNode], path: str, faults: Faults) -> DesignFile | None:
     """The design that `start` or `finish` of the file `path` names; None where it names none, or none that is good."""
     place = links.get(key)
     if place is None:

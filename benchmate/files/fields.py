@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterable
 
 from benchmate.craft.wording.counting import counted
-from benchmate.files.tree import Entry, Mapping, Node, Problem, Scalar, Sequence, Unread
+from benchmate.files.tree import Entry, FaultyNode, MappingNode, Node, Problem, ScalarNode, SequenceNode
 from benchmate.files.words import bounded_number, hidden_in, is_name, is_whole_number, nearest, quoted
 
 _MOST_GUESSES = 100
@@ -22,7 +22,7 @@ class Faults:
         self.errors += 1
         self._found.append(Problem(place.line, place.column + further, message))
 
-    def error_on_line(self, place: Scalar, line: int, message: str) -> None:
+    def error_on_line(self, place: ScalarNode, line: int, message: str) -> None:
         """Something wrong with a line of a text, from 0: at that line where the text is a block, else at its place."""
         if place.block is None:
             self.error(place, message)
@@ -61,7 +61,7 @@ class Faults:
 class Fields:
     """The keys of one mapping: `known` are those it may have, `owner` says whose they are in messages."""
 
-    def __init__(self, mapping: Mapping, known: Collection[str], faults: Faults, owner: str = "") -> None:
+    def __init__(self, mapping: MappingNode, known: Collection[str], faults: Faults, owner: str = "") -> None:
         self.faults = faults
         self._entries = mapping.entries
         self._owner = owner
@@ -85,27 +85,27 @@ class Fields:
             self.faults.missing(f"the key `{key}` is missing{self._owner}")
         return None
 
-    def scalar(self, key: str, needed: bool = False, what: str = "text") -> Scalar | None:
+    def scalar(self, key: str, needed: bool = False, what: str = "text") -> ScalarNode | None:
         """The value of `key` when it is a single text; `what` says what it should be."""
         node = self.node(key, needed)
         return None if node is None else as_scalar(node, f"`{key}`", what, self.faults)
 
-    def sequence(self, key: str, needed: bool = False, what: str = "") -> Sequence | None:
+    def sequence(self, key: str, needed: bool = False, what: str = "") -> SequenceNode | None:
         """The value of `key` when it is a list; `what` follows in the message when it is none."""
         node = self.node(key, needed)
-        if node is None or isinstance(node, Unread):
+        if node is None or isinstance(node, FaultyNode):
             return None
-        if isinstance(node, Sequence):
+        if isinstance(node, SequenceNode):
             return node
         self.faults.error(node, f"`{key}` is a list{what}, not {_kind(node)}")
         return None
 
-    def mapping(self, key: str, needed: bool = False, what: str = "") -> Mapping | None:
+    def mapping(self, key: str, needed: bool = False, what: str = "") -> MappingNode | None:
         """The value of `key` when it is a mapping; `what` follows in the message when it is none."""
         node = self.node(key, needed)
-        if node is None or isinstance(node, Unread):
+        if node is None or isinstance(node, FaultyNode):
             return None
-        if isinstance(node, Mapping):
+        if isinstance(node, MappingNode):
             return node
         self.faults.error(node, f"`{key}` is a mapping{what}, not {_kind(node)}")
         return None
@@ -167,16 +167,16 @@ class Fields:
         return None
 
 
-def as_scalar(node: Node, what: str, wanted: str, faults: Faults) -> Scalar | None:
+def as_scalar(node: Node, what: str, wanted: str, faults: Faults) -> ScalarNode | None:
     """The node when it is a single text; else reports that `what` should be `wanted`."""
-    if isinstance(node, Scalar):
+    if isinstance(node, ScalarNode):
         return node
-    if not isinstance(node, Unread):
+    if not isinstance(node, FaultyNode):
         faults.error(node, f"{what} is {wanted}, not {_kind(node)}")
     return None
 
 
-def cleaned(scalar: Scalar, what: str, faults: Faults) -> str:
+def cleaned(scalar: ScalarNode, what: str, faults: Faults) -> str:
     """The text without control and format characters and outer blanks: tabs become spaces, line breaks stay."""
     text = scalar.text.strip(" \t\n")
     hidden = hidden_in(text.replace("\n", ""))
@@ -190,9 +190,9 @@ def cleaned(scalar: Scalar, what: str, faults: Faults) -> str:
 
 
 def _kind(node: Node) -> str:
-    if isinstance(node, Scalar):
+    if isinstance(node, ScalarNode):
         return "a text" if node.text else "nothing"
-    return "a mapping" if isinstance(node, Mapping) else "a list"
+    return "a mapping" if isinstance(node, MappingNode) else "a list"
 
 
 def _quoted_or_empty(text: str) -> str:

@@ -1,15 +1,15 @@
 """Reading the colours of a design and the strings that have them."""
 
-from collections.abc import Mapping as Dictionary
+from collections.abc import Mapping
 
 from benchmate.craft.colours.colour import Colour
 from benchmate.craft.design import MOST_STRINGS
 from benchmate.files.css import named_colours, parse_colour
 from benchmate.files.fields import Faults, Fields, as_scalar
-from benchmate.files.tree import Entry, Mapping, Scalar, Unread
+from benchmate.files.tree import Entry, FaultyNode, MappingNode, ScalarNode
 from benchmate.files.words import is_name, quoted
 
-Colours = Dictionary[str, Colour]
+Colours = Mapping[str, Colour]
 
 
 def read_colours(fields: Fields) -> Colours | None:
@@ -46,7 +46,7 @@ def read_strings(fields: Fields, colours: Colours | None, least: int, needed: bo
     return tuple(names)
 
 
-def colour_named(scalar: Scalar, whose: str, colours: Colours | None, faults: Faults) -> str | None:
+def colour_named(scalar: ScalarNode, whose: str, colours: Colours | None, faults: Faults) -> str | None:
     """The name of one of the colours; None and a report when it is none. `whose` is as in `a string has`."""
     name = scalar.text
     if colours is None or name in colours:
@@ -64,19 +64,19 @@ def _read_colour(name: str, entry: Entry, faults: Faults) -> Colour:
         faults.error(entry.key, f"the colour name {quoted(name)} is not one word of letters, digits, - and _")
     node, say = entry.value, None
     value: str | None = None
-    if isinstance(node, Mapping):
+    if isinstance(node, MappingNode):
         parts = Fields(node, ("css", "say"), faults, f" from the colour {quoted(name)} on line {entry.key.line}")
         css = parts.scalar("css", needed=True, what="a CSS colour")
         say = parts.one_line("say")
         value = _read_css(css, faults) if css else None
-    elif not isinstance(node, Unread):
+    elif not isinstance(node, FaultyNode):
         wanted = "a CSS colour such as `teal`, or a mapping such as `{css: teal, say: sea green}`"
         scalar = as_scalar(node, "a colour", wanted, faults)
         value = _read_css(scalar, faults) if scalar else None
     return Colour(name, value or "#000000", say or name)
 
 
-def _read_css(scalar: Scalar, faults: Faults) -> str | None:
+def _read_css(scalar: ScalarNode, faults: Faults) -> str | None:
     """The value as `#rrggbb`, or None and a report."""
     value = parse_colour(scalar.text)
     if value is None:

@@ -43,7 +43,7 @@ class BadFile(Exception):
         return "\n".join(self.lines(warnings=False))
 
 
-class Scalar(NamedTuple):
+class ScalarNode(NamedTuple):
     """A text as written, quoted or not.
 
     `inside` is how many columns after its place the text begins when it stands in the file letter for letter on one
@@ -62,11 +62,11 @@ class Scalar(NamedTuple):
 class Entry(NamedTuple):
     """One key of a mapping and its value. An empty value has the place of its key."""
 
-    key: Scalar
+    key: ScalarNode
     value: "Node"
 
 
-class Mapping(NamedTuple):
+class MappingNode(NamedTuple):
     """Entries by key, in file order."""
 
     entries: dict[str, Entry]
@@ -74,7 +74,7 @@ class Mapping(NamedTuple):
     column: int
 
 
-class Sequence(NamedTuple):
+class SequenceNode(NamedTuple):
     """Items in file order; `flow` is True when they stand in square brackets."""
 
     items: list["Node"]
@@ -83,14 +83,14 @@ class Sequence(NamedTuple):
     flow: bool
 
 
-class Unread(NamedTuple):
+class FaultyNode(NamedTuple):
     """A place whose problem is already reported, and about which nothing more can be said."""
 
     line: int
     column: int
 
 
-Node = Scalar | Mapping | Sequence | Unread
+Node = ScalarNode | MappingNode | SequenceNode | FaultyNode
 
 
 def format_problem(name: str, problem: Problem) -> str:
@@ -118,7 +118,7 @@ def read_text(name: str) -> str:
         raise BadFile(name, [Problem(*_spot(before, len(before)), message)]) from None
 
 
-def grow(text: str, may_be_empty: bool = False) -> tuple[Node | None, list[Problem]]:
+def parse_yaml(text: str, may_be_empty: bool = False) -> tuple[Node | None, list[Problem]]:
     """The tree of the YAML document `text` and everything wrong with it as YAML, in file order.
 
     The tree is None when there is none to speak of: the text cannot be read to its end, or holds nothing. With
@@ -137,7 +137,7 @@ def grow(text: str, may_be_empty: bool = False) -> tuple[Node | None, list[Probl
         text = _without_unreadable(text)
     # A text is read the same with and without a last line break.
     grower = _Grower(text if text.endswith(("\n", "\r")) else text + "\n")
-    whole = grower.grow()
+    whole = grower.parse_yaml()
     last = _spot(text, len(text))
     problems = [
         problem if problem[:2] <= last else problem._replace(line=last[0], column=last[1])
@@ -147,7 +147,7 @@ def grow(text: str, may_be_empty: bool = False) -> tuple[Node | None, list[Probl
     root = grower.root
     if not whole:
         return None, problems
-    if root is None or (isinstance(root, Scalar) and root.text == "" and root.inside == 0):
+    if root is None or (isinstance(root, ScalarNode) and root.text == "" and root.inside == 0):
         return None, problems if problems or may_be_empty else [
             Problem(1, 1, "the file is empty: it needs `key: value` lines")
         ]
@@ -210,11 +210,11 @@ class _Grower:
         self.text = text
         self.root: Node | None = None
         self.problems: list[Problem] = []
-        self.open: list[Mapping | Sequence] = []
+        self.open: list[MappingNode | SequenceNode] = []
         # For every open collection, the key whose value comes next.
         self.keys: list[Node | None] = []
 
-    def grow(self) -> bool:
+    def parse_yaml(self) -> bool:
         """Read every event; False when the text could not be read to the end of its first document."""
         parser = PARSER(self.text)
         try:
@@ -244,7 +244,7 @@ class _Grower:
                 self.keys.pop()
             elif kind is yaml.AliasEvent:
                 self._fault_at_mark(event.start_mark, _NO_ALIAS)
-                self._hang(Unread(event.start_mark.line + 1, event.start_mark.column + 1))
+                self._hang(FaultyNode(event.start_mark.line + 1, event.start_mark.column + 1))
             elif kind is yaml.DocumentStartEvent:
                 documents += 1
                 if documents > 1:
@@ -264,7 +264,7 @@ class _Grower:
         quotes = 1 if event.style in ("'", '"') else 0
         # An escape, a fold or a block's indentation is always longer in the file than in the text it stands for.
         stands = start.line == end.line and end.column - start.column == len(text) + 2 * quotes
-        scalar = Scalar(text, start.line + 1, start.column + 1, quotes if stands else None)
+        scalar = ScalarNode(text, start.line + 1, start.column + 1, quotes if stands else None)
         if event.style == "|":
             indent = _indent(text, self.text[start.index : end.index])
             scalar = scalar._replace(block=start.line + 2, indent=indent)
@@ -279,11 +279,11 @@ class _Grower:
         if len(self.open) == MOST_DEPTH:
             self._fault_at_mark(mark, TOO_DEEP)
             return False
-        node: Mapping | Sequence
+        node: MappingNode | SequenceNode
         if sequence:
-            node = Sequence([], mark.line + 1, mark.column + 1, bool(event.flow_style))
+            node = SequenceNode([], mark.line + 1, mark.column + 1, bool(event.flow_style))
         else:
-            node = Mapping({}, mark.line + 1, mark.column + 1)
+            node = MappingNode({}, mark.line + 1, mark.column + 1)
         self._hang(node)
         self.open.append(node)
         self.keys.append(None)
@@ -295,7 +295,7 @@ class _Grower:
             self.root = node
             return
         top = self.open[-1]
-        if isinstance(top, Sequence):
+        if isinstance(top, SequenceNode):
             top.items.append(node)
             return
         key = self.keys[-1]
@@ -303,22 +303,22 @@ class _Grower:
             self.keys[-1] = self._key(top, node)
             return
         self.keys[-1] = None
-        if isinstance(key, Scalar):
-            if isinstance(node, Scalar) and node.text == "" and node.inside == 0:
-                node = Scalar("", key.line, key.column, None)
+        if isinstance(key, ScalarNode):
+            if isinstance(node, ScalarNode) and node.text == "" and node.inside == 0:
+                node = ScalarNode("", key.line, key.column, None)
             top.entries[key.text] = Entry(key, node)
 
-    def _key(self, mapping: Mapping, node: Node) -> Node:
-        """The key, or an Unread in place of one that cannot be used."""
-        if isinstance(node, Scalar):
+    def _key(self, mapping: MappingNode, node: Node) -> Node:
+        """The key, or an FaultyNode in place of one that cannot be used."""
+        if isinstance(node, ScalarNode):
             first = mapping.entries.get(node.text)
             if first is None:
                 return node
             message = f"the key {quoted(node.text)} is said twice: it stands on line {first.key.line} already"
             self.problems.append(Problem(node.line, node.column, message))
-        elif not isinstance(node, Unread):
+        elif not isinstance(node, FaultyNode):
             self.problems.append(Problem(node.line, node.column, "a list or a mapping cannot be a key: a key is text"))
-        return Unread(node.line, node.column)
+        return FaultyNode(node.line, node.column)
 
     def _refuse_dressing(self, event: Any) -> None:
         """Report a tag or an anchor before a node."""

@@ -129,7 +129,7 @@ def test_what_a_new_family_lacks_is_named() -> None:
         name = "half"
         words = TALLY.family.words
 
-    lacking = {"ear", "moments", "steps_per_repeat", "work", "summary", "kind", "effort", "changes", "drawing"}
+    lacking = {"prompts", "step_view", "steps_per_repeat", "work", "summary", "kind", "effort", "changes", "drawing"}
     with pytest.raises(TypeError) as refused:
         Half()  # type: ignore[abstract]
     assert all(name in str(refused.value) for name in lacking)

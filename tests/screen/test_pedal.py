@@ -7,7 +7,7 @@ import pytest
 from benchmate.actions import ACTIONS
 from benchmate.bench.screens import keys as keys_screen
 from benchmate.bench.step.step_screen import StepScreen
-from benchmate.piece_opening import Kept, Opening
+from benchmate.piece_opening import Kept, OpenedPiece
 from benchmate.settings import DEFAULTS, Settings, read_settings, write_settings
 from benchmate.store import places
 from benchmate.store.database import StoreError
@@ -38,7 +38,7 @@ async def push(hands: Hands, *keys: str) -> None:
     await hands.wait_for(lambda: "The pedal sends" in hands.text)
 
 
-async def test_a_pedal_is_given_its_action(kept: Kept, chevron: Opening) -> None:
+async def test_a_pedal_is_given_its_action(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await push(hands, "b")
@@ -53,7 +53,7 @@ async def test_a_pedal_is_given_its_action(kept: Kept, chevron: Opening) -> None
     assert read_settings(places.settings_file()).keys["done"] == (*DEFAULTS.keys["done"], "b")
 
 
-async def test_the_settings_written_are_read_again(kept: Kept, chevron: Opening) -> None:
+async def test_the_settings_written_are_read_again(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron, settings=Settings(DEFAULTS.keys, 250, "row", "light")) as hands:
         await listening(hands, "back")
         await push(hands, "home")
@@ -68,7 +68,7 @@ async def test_the_settings_written_are_read_again(kept: Kept, chevron: Opening)
         assert chevron.held.progress.done == 2
 
 
-async def test_n_changes_no_key(kept: Kept, chevron: Opening) -> None:
+async def test_n_changes_no_key(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await push(hands, "b")
@@ -84,14 +84,16 @@ async def test_n_changes_no_key(kept: Kept, chevron: Opening) -> None:
 @pytest.mark.parametrize(
     ("key", "twin"), [("tab", "ctrl+i"), ("enter", "ctrl+m"), ("backspace", "ctrl+h"), ("space", "F18")]
 )
-async def test_keys_a_terminal_cannot_tell_apart_are_named(kept: Kept, chevron: Opening, key: str, twin: str) -> None:
+async def test_keys_a_terminal_cannot_tell_apart_are_named(
+    kept: Kept, chevron: OpenedPiece, key: str, twin: str
+) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await push(hands, key)
         assert f"The pedal sends {key}, the same as {twin}" in hands.words
 
 
-async def test_a_key_of_another_action_is_refused(kept: Kept, chevron: Opening) -> None:
+async def test_a_key_of_another_action_is_refused(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await push(hands, "pageup")
@@ -102,7 +104,7 @@ async def test_a_key_of_another_action_is_refused(kept: Kept, chevron: Opening) 
     assert not places.settings_file().exists()
 
 
-async def test_one_push_that_sends_several_keys_is_refused(kept: Kept, chevron: Opening) -> None:
+async def test_one_push_that_sends_several_keys_is_refused(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await push(hands, "a", "b", "c")
@@ -113,7 +115,7 @@ async def test_one_push_that_sends_several_keys_is_refused(kept: Kept, chevron: 
     assert not places.settings_file().exists()
 
 
-async def test_a_held_pedal_is_one_key(kept: Kept, chevron: Opening) -> None:
+async def test_a_held_pedal_is_one_key(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await push(hands, *["b"] * 8)
@@ -124,7 +126,7 @@ async def test_a_held_pedal_is_one_key(kept: Kept, chevron: Opening) -> None:
 
 
 @pytest.mark.parametrize("key", ["f13", "f20", "ctrl+shift+f24", "left_shift"])
-async def test_a_key_that_differs_between_terminals_is_refused(kept: Kept, chevron: Opening, key: str) -> None:
+async def test_a_key_that_differs_between_terminals_is_refused(kept: Kept, chevron: OpenedPiece, key: str) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await push(hands, key)
@@ -134,7 +136,7 @@ async def test_a_key_that_differs_between_terminals_is_refused(kept: Kept, chevr
 
 
 @pytest.mark.parametrize(("key", "sign"), [("percent_sign", "%"), ("left_parenthesis", "("), ("dollar_sign", "$")])
-async def test_a_pedal_can_send_any_character(kept: Kept, chevron: Opening, key: str, sign: str) -> None:
+async def test_a_pedal_can_send_any_character(kept: Kept, chevron: OpenedPiece, key: str, sign: str) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await push(hands, key)
@@ -147,7 +149,7 @@ async def test_a_pedal_can_send_any_character(kept: Kept, chevron: Opening, key:
         assert chevron.held.progress.done == 2
 
 
-async def test_a_key_held_with_alt_is_not_the_key_alone(kept: Kept, chevron: Opening) -> None:
+async def test_a_key_held_with_alt_is_not_the_key_alone(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await push(hands, "alt+x")
@@ -158,7 +160,7 @@ async def test_a_key_held_with_alt_is_not_the_key_alone(kept: Kept, chevron: Ope
         assert chevron.held.progress.done == 1
 
 
-async def test_a_key_that_never_arrives_is_reported(kept: Kept, chevron: Opening) -> None:
+async def test_a_key_that_never_arrives_is_reported(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await hands.wait_for(lambda: "Nothing arrived" in hands.text)
@@ -166,7 +168,7 @@ async def test_a_key_that_never_arrives_is_reported(kept: Kept, chevron: Opening
         assert "The pedal sends b, the same as the b key." in hands.text
 
 
-async def test_escape_goes_back_one_screen_at_a_time(kept: Kept, chevron: Opening) -> None:
+async def test_escape_goes_back_one_screen_at_a_time(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await hands.press("escape")
@@ -177,7 +179,7 @@ async def test_escape_goes_back_one_screen_at_a_time(kept: Kept, chevron: Openin
         assert isinstance(hands.app.screen, StepScreen)
 
 
-async def test_default_keys_can_be_restored(kept: Kept, chevron: Opening) -> None:
+async def test_default_keys_can_be_restored(kept: Kept, chevron: OpenedPiece) -> None:
     changed = DEFAULTS._replace(keys=dict(DEFAULTS.keys) | {"done": ("x",)})
     async with sitting(kept, chevron, settings=changed) as hands:
         await hands.press("question_mark", "p", "d")
@@ -187,7 +189,7 @@ async def test_default_keys_can_be_restored(kept: Kept, chevron: Opening) -> Non
     assert read_settings(places.settings_file()) == DEFAULTS
 
 
-async def test_default_keys_are_not_taken_from_another_action(kept: Kept, chevron: Opening) -> None:
+async def test_default_keys_are_not_taken_from_another_action(kept: Kept, chevron: OpenedPiece) -> None:
     changed = DEFAULTS._replace(keys=dict(DEFAULTS.keys) | {"done": ("x",), "back": ("space",)})
     async with sitting(kept, chevron, settings=changed) as hands:
         await hands.press("question_mark", "p", "d")
@@ -198,7 +200,7 @@ async def test_default_keys_are_not_taken_from_another_action(kept: Kept, chevro
 
 
 async def test_settings_that_cannot_be_written_do_not_change(
-    kept: Kept, chevron: Opening, monkeypatch: pytest.MonkeyPatch
+    kept: Kept, chevron: OpenedPiece, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def refuse(file: Path, settings: Settings) -> None:
         raise StoreError(f"{file} cannot be written (No space left on device): the settings stay as they were.")
@@ -214,7 +216,7 @@ async def test_settings_that_cannot_be_written_do_not_change(
 
 
 @pytest.mark.parametrize("action", [action.name for action in ACTIONS])
-async def test_every_action_is_reached_on_a_small_screen(kept: Kept, chevron: Opening, action: str) -> None:
+async def test_every_action_is_reached_on_a_small_screen(kept: Kept, chevron: OpenedPiece, action: str) -> None:
     async with sitting(kept, chevron, size=(40, 12)) as hands:
         await listening(hands, action)
         await push(hands, "f9")
@@ -223,7 +225,7 @@ async def test_every_action_is_reached_on_a_small_screen(kept: Kept, chevron: Op
     assert "f9" in read_settings(places.settings_file()).keys[action]
 
 
-async def test_a_key_that_another_window_has_given_to_another_action(kept: Kept, chevron: Opening) -> None:
+async def test_a_key_that_another_window_has_given_to_another_action(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await push(hands, "b")

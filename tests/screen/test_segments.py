@@ -16,7 +16,7 @@ from benchmate.craft.orders import Order, by_rows, can_be_followed, fewest_left,
 from benchmate.craft.ways import Way
 from benchmate.design_files.load import load
 from benchmate.families.diagonal.body import DiagonalKnot
-from benchmate.piece_opening import Kept, Opening
+from benchmate.piece_opening import Kept, OpenedPiece
 from benchmate.settings import DEFAULTS
 from benchmate.store.database import NotSaved
 from benchmate.store.open_piece import OpenPiece
@@ -26,21 +26,21 @@ from tests.screen.hands import Hands, sitting
 from tests.terminal import PATIENCE
 
 
-def opened(kept: Kept, file: Path, by: str = "segments") -> Opening:
+def opened(kept: Kept, file: Path, by: str = "segments") -> OpenedPiece:
     """A piece about to be begun, and held, as the bench opens it."""
-    opening = openings.begin(kept, load(str(file)), openings.Wish(by), alone=True)
+    opening = openings.begin(kept, load(str(file)), openings.WorkingOptions(by), alone=True)
     opening.held.hold()
     return opening
 
 
 @pytest.fixture
-def segments(kept: Kept, tmp_path: Path) -> Opening:
+def segments(kept: Kept, tmp_path: Path) -> OpenedPiece:
     """Six strings, 30 knots, worked by segments, none tied."""
     return opened(kept, written_to(tmp_path, CHEVRON))
 
 
 @pytest.fixture
-def long(kept: Kept, tmp_path: Path) -> Opening:
+def long(kept: Kept, tmp_path: Path) -> OpenedPiece:
     """24,000 knots, worked by segments, none tied."""
     return opened(kept, written_to(tmp_path, LONG_CHART, "long.yaml"))
 
@@ -64,7 +64,7 @@ def said(held: OpenPiece, string: int) -> str:
     return design.say(design.strings[string - 1])
 
 
-async def test_the_string_in_hand_and_the_next_are_shown_all_the_way(kept: Kept, segments: Opening) -> None:
+async def test_the_string_in_hand_and_the_next_are_shown_all_the_way(kept: Kept, segments: OpenedPiece) -> None:
     held = segments.held
     async with sitting(kept, segments, size=(100, 30)) as hands:
         order = held.order
@@ -100,7 +100,7 @@ async def test_the_string_in_hand_and_the_next_are_shown_all_the_way(kept: Kept,
 
 @pytest.mark.parametrize("size", [(40, 12), (47, 15), (80, 24), (120, 36), (200, 60)])
 async def test_the_string_in_hand_is_shown_in_every_window(
-    kept: Kept, segments: Opening, size: tuple[int, int]
+    kept: Kept, segments: OpenedPiece, size: tuple[int, int]
 ) -> None:
     async with sitting(kept, segments, size=size) as hands:
         for _ in range(4):
@@ -114,7 +114,7 @@ async def test_the_string_in_hand_is_shown_in_every_window(
             await hands.press("space")
 
 
-async def test_the_last_line_shows_what_the_order_saves(kept: Kept, segments: Opening) -> None:
+async def test_the_last_line_shows_what_the_order_saves(kept: Kept, segments: OpenedPiece) -> None:
     async with sitting(kept, segments) as hands:
         held = segments.held
         by_segments = pickups(held.whole, held.order)
@@ -124,7 +124,7 @@ async def test_the_last_line_shows_what_the_order_saves(kept: Kept, segments: Op
         assert "? keys" in hands.lines[-1]
 
 
-async def test_a_press_means_a_knot_a_run_or_a_row(kept: Kept, segments: Opening) -> None:
+async def test_a_press_means_a_knot_a_run_or_a_row(kept: Kept, segments: OpenedPiece) -> None:
     held = segments.held
     async with sitting(kept, segments) as hands:
         for meaning, words in (
@@ -140,7 +140,7 @@ async def test_a_press_means_a_knot_a_run_or_a_row(kept: Kept, segments: Opening
         assert kept.pieces.get(1).done == held.progress.done
 
 
-async def test_a_press_a_run_takes_as_many_presses_as_pickups(kept: Kept, segments: Opening) -> None:
+async def test_a_press_a_run_takes_as_many_presses_as_pickups(kept: Kept, segments: OpenedPiece) -> None:
     async with sitting(kept, segments, settings=DEFAULTS._replace(press="run")) as hands:
         count = segments.held.pickups[0]
         assert "one press:" in hands.lines[-1]
@@ -148,7 +148,7 @@ async def test_a_press_a_run_takes_as_many_presses_as_pickups(kept: Kept, segmen
         assert segments.held.progress.finished
 
 
-async def test_the_way_of_working_changes_at_any_knot_and_back(kept: Kept, chevron: Opening) -> None:
+async def test_the_way_of_working_changes_at_any_knot_and_back(kept: Kept, chevron: OpenedPiece) -> None:
     held = chevron.held
     async with sitting(kept, chevron) as hands:
         await hands.press(*["space"] * 4, "w")
@@ -173,7 +173,7 @@ async def test_the_way_of_working_changes_at_any_knot_and_back(kept: Kept, chevr
         assert held.way == Way()
 
 
-async def test_from_the_right(kept: Kept, chevron: Opening) -> None:
+async def test_from_the_right(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("w", "h")
         assert "Working by rows, from the right." in hands.words
@@ -220,7 +220,7 @@ async def test_a_mirrored_piece_is_unmirrored_before_its_first_knot(kept: Kept, 
         assert hands.app.screen.held.way == Way("segments")
 
 
-async def test_a_design_in_steps_has_one_way_of_working(kept: Kept, begin: Callable[..., Opening]) -> None:
+async def test_a_design_in_steps_has_one_way_of_working(kept: Kept, begin: Callable[..., OpenedPiece]) -> None:
     async with sitting(kept, begin(WRITTEN)) as hands:
         await hands.press("w")
         assert "This design has one way of working." in hands.words
@@ -230,7 +230,7 @@ async def test_a_design_in_steps_has_one_way_of_working(kept: Kept, begin: Calla
         assert "1/4" in hands.text
 
 
-async def test_a_knot_out_of_turn(kept: Kept, segments: Opening) -> None:
+async def test_a_knot_out_of_turn(kept: Kept, segments: OpenedPiece) -> None:
     held = segments.held
     async with sitting(kept, segments) as hands:
         await hands.press("space")
@@ -258,7 +258,7 @@ async def test_a_knot_out_of_turn(kept: Kept, segments: Opening) -> None:
     assert again.held.order.sequence == plan.sequence
 
 
-async def test_out_of_turn_by_rows_too(kept: Kept, chevron: Opening) -> None:
+async def test_out_of_turn_by_rows_too(kept: Kept, chevron: OpenedPiece) -> None:
     held = chevron.held
     async with sitting(kept, chevron) as hands:
         await hands.press("o", "down", "down", "up", "enter")
@@ -274,7 +274,7 @@ async def test_out_of_turn_by_rows_too(kept: Kept, chevron: Opening) -> None:
         assert "All done." in hands.words
 
 
-async def test_a_wrong_knot_by_segments(kept: Kept, segments: Opening) -> None:
+async def test_a_wrong_knot_by_segments(kept: Kept, segments: OpenedPiece) -> None:
     held = segments.held
     async with sitting(kept, segments) as hands:
         await hands.press(*["space"] * 9, "u", *["left"] * 4, "enter")
@@ -288,7 +288,7 @@ async def test_a_wrong_knot_by_segments(kept: Kept, segments: Opening) -> None:
 
 
 async def test_a_plan_that_cannot_be_saved_is_reported(
-    kept: Kept, chevron: Opening, monkeypatch: pytest.MonkeyPatch
+    kept: Kept, chevron: OpenedPiece, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     held = chevron.held
     async with sitting(kept, chevron) as hands:
@@ -320,7 +320,7 @@ def bench_of(hands: Hands) -> StepScreen:
     return hands.app.screen
 
 
-async def test_a_long_search_runs_in_the_background(kept: Kept, long: Opening, gate: Event) -> None:
+async def test_a_long_search_runs_in_the_background(kept: Kept, long: OpenedPiece, gate: Event) -> None:
     held = long.held
     async with sitting(kept, long) as hands:
         assert "Looking for the fewest pick-ups: 0%." in hands.words
@@ -348,7 +348,9 @@ async def test_a_long_search_runs_in_the_background(kept: Kept, long: Opening, g
         assert not bench_of(hands).planning.searching
 
 
-async def test_the_progress_of_the_search_is_shown(kept: Kept, long: Opening, monkeypatch: pytest.MonkeyPatch) -> None:
+async def test_the_progress_of_the_search_is_shown(
+    kept: Kept, long: OpenedPiece, monkeypatch: pytest.MonkeyPatch
+) -> None:
     monkeypatch.setattr("benchmate.bench.step.planning.TICK", 0.01)
     seen: set[str] = set()
     async with sitting(kept, long) as hands:
@@ -360,7 +362,7 @@ async def test_the_progress_of_the_search_is_shown(kept: Kept, long: Opening, mo
     assert {share.endswith("%") for share in seen} == {True}
 
 
-async def test_escape_cancels_a_search(kept: Kept, long: Opening, gate: Event) -> None:
+async def test_escape_cancels_a_search(kept: Kept, long: OpenedPiece, gate: Event) -> None:
     held = long.held
     async with sitting(kept, long) as hands:
         await hands.press("space", "escape")
@@ -373,7 +375,7 @@ async def test_escape_cancels_a_search(kept: Kept, long: Opening, gate: Event) -
         assert (held.order.by, list(held.progress.history)) == ("rows", [0, 1])
 
 
-async def test_leaving_ends_a_search(kept: Kept, long: Opening, gate: Event) -> None:
+async def test_leaving_ends_a_search(kept: Kept, long: OpenedPiece, gate: Event) -> None:
     async with sitting(kept, long) as hands:
         bench = bench_of(hands)
         planning = bench.planning.search
@@ -386,7 +388,7 @@ async def test_leaving_ends_a_search(kept: Kept, long: Opening, gate: Event) -> 
     assert kept.pieces.all() == []
 
 
-async def test_a_read_only_window_does_not_search(kept: Kept, long: Opening, gate: Event) -> None:
+async def test_a_read_only_window_does_not_search(kept: Kept, long: OpenedPiece, gate: Event) -> None:
     long.held.tie([0])
     other = Kept()
     try:
@@ -405,7 +407,7 @@ async def test_a_read_only_window_does_not_search(kept: Kept, long: Opening, gat
         other.close()
 
 
-async def test_a_long_piece_planned_while_it_is_worked_on(kept: Kept, long: Opening) -> None:
+async def test_a_long_piece_planned_while_it_is_worked_on(kept: Kept, long: OpenedPiece) -> None:
     held = long.held
     async with sitting(kept, long) as hands:
         await hands.press("space")
@@ -445,7 +447,7 @@ async def test_a_press_just_after_the_next_knot_changed_does_not_count(
         assert held.progress.done == 1
 
 
-async def test_a_found_order_waits_until_another_screen_is_left(kept: Kept, long: Opening, gate: Event) -> None:
+async def test_a_found_order_waits_until_another_screen_is_left(kept: Kept, long: OpenedPiece, gate: Event) -> None:
     held = long.held
     async with sitting(kept, long) as hands:
         await hands.press("space", "j", "k", "9")
@@ -460,7 +462,7 @@ async def test_a_found_order_waits_until_another_screen_is_left(kept: Kept, long
         assert list(held.order.sequence[:8]) == list(range(8))
 
 
-async def test_a_jump_to_a_row_ties_all_rows_before_it(kept: Kept, segments: Opening) -> None:
+async def test_a_jump_to_a_row_ties_all_rows_before_it(kept: Kept, segments: OpenedPiece) -> None:
     held = segments.held
     async with sitting(kept, segments) as hands:
         await hands.press("space", "space", "j", "5")
@@ -508,7 +510,7 @@ async def test_the_shown_knot_changes_where_keeping_it_costs_a_pickup(
 
 @pytest.mark.parametrize(("old", "new"), [("repeats: 8000", "repeats: 9000"), ("- f\n", "- fb\n")])
 async def test_a_design_that_changes_during_a_search(
-    kept: Kept, long: Opening, gate: Event, old: str, new: str
+    kept: Kept, long: OpenedPiece, gate: Event, old: str, new: str
 ) -> None:
     held = long.held
     async with sitting(kept, long) as hands:
@@ -536,7 +538,7 @@ FAILED = "The search for the fewest pick-ups failed (RuntimeError: no [2J sense 
 
 
 async def test_a_failed_background_search_leaves_working_by_rows(
-    kept: Kept, long: Opening, gate: Event, monkeypatch: pytest.MonkeyPatch
+    kept: Kept, long: OpenedPiece, gate: Event, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     held = long.held
     monkeypatch.setattr("benchmate.bench.step.planning.order_of", broken)
@@ -556,7 +558,7 @@ async def test_a_failed_background_search_leaves_working_by_rows(
 
 
 async def test_a_search_that_failed_behind_another_screen_is_reported_later(
-    kept: Kept, long: Opening, gate: Event, monkeypatch: pytest.MonkeyPatch
+    kept: Kept, long: OpenedPiece, gate: Event, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("benchmate.bench.step.planning.order_of", broken)
     async with sitting(kept, long, size=(100, 24)) as hands:
@@ -569,7 +571,7 @@ async def test_a_search_that_failed_behind_another_screen_is_reported_later(
 
 
 async def test_a_failed_short_search_leaves_working_by_rows(
-    kept: Kept, segments: Opening, monkeypatch: pytest.MonkeyPatch
+    kept: Kept, segments: OpenedPiece, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     held = segments.held
     monkeypatch.setattr("benchmate.store.open_piece.order_of", broken)
@@ -588,7 +590,7 @@ async def test_a_failed_short_search_leaves_working_by_rows(
 
 
 async def test_a_failed_search_whose_way_cannot_be_saved_is_reported(
-    kept: Kept, segments: Opening, monkeypatch: pytest.MonkeyPatch
+    kept: Kept, segments: OpenedPiece, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     held = segments.held
     async with sitting(kept, segments, size=(100, 24)) as hands:

@@ -5,7 +5,7 @@ from collections.abc import Callable
 import pytest
 
 from benchmate.bench.screens.voice_settings import VoiceSettingsScreen
-from benchmate.piece_opening import Kept, Opening
+from benchmate.piece_opening import Kept, OpenedPiece
 from benchmate.settings import DEFAULTS, Settings, read_settings, write_settings
 from benchmate.speech.voices import Voice
 from benchmate.store import places
@@ -38,7 +38,7 @@ def chosen(hands: Hands) -> str:
     return next(line.strip("> ") for line in hands.lines if line.lstrip().startswith(">"))
 
 
-async def test_each_setting_is_saved_at_once(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+async def test_each_setting_is_saved_at_once(kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("s")
         assert isinstance(hands.app.screen, VoiceSettingsScreen)
@@ -67,7 +67,7 @@ async def test_each_setting_is_saved_at_once(kept: Kept, chevron: Opening, voice
 
 
 async def test_enter_plays_a_sample_and_changes_nothing_else(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("s", "enter")
@@ -87,7 +87,7 @@ async def test_enter_plays_a_sample_and_changes_nothing_else(
 
 
 async def test_with_the_voice_on_the_step_is_said_again_afterwards(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron, settings=DEFAULTS._replace(voice="on")) as hands:
         await hands.press("s", "right", "escape")
@@ -95,7 +95,7 @@ async def test_with_the_voice_on_the_step_is_said_again_afterwards(
         assert "off" not in voice().switched
 
 
-async def test_rate_and_loudness_stay_in_range(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+async def test_rate_and_loudness_stay_in_range(kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]) -> None:
     async with sitting(kept, chevron, settings=DEFAULTS._replace(rate=445, volume=5)) as hands:
         await hands.press("s", "down", "right", "right")
         assert chosen(hands) == "words a minute: 450"
@@ -113,7 +113,7 @@ async def test_rate_and_loudness_stay_in_range(kept: Kept, chevron: Opening, voi
     ],
 )
 async def test_a_missing_voice_is_reported(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder], settings: Settings, says: str
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder], settings: Settings, says: str
 ) -> None:
     async with sitting(kept, chevron, settings=settings) as hands:
         await hands.press("s", "down", "down", "down")
@@ -121,7 +121,7 @@ async def test_a_missing_voice_is_reported(
 
 
 async def test_the_screen_says_why_nothing_can_be_heard(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("s", "enter")
@@ -134,7 +134,7 @@ async def test_the_screen_says_why_nothing_can_be_heard(
 
 
 async def test_voices_found_after_the_screen_was_left_are_ignored(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder], monkeypatch: pytest.MonkeyPatch
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     asked: list[Callable[[list[Voice]], None]] = []
     monkeypatch.setattr(Recorder, "voices", lambda self, answer: asked.append(answer))
@@ -153,7 +153,7 @@ async def test_voices_found_after_the_screen_was_left_are_ignored(
 
 
 async def test_a_setting_that_cannot_be_saved_is_reported_and_unchanged(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
 ) -> None:
     places.settings_file().parent.mkdir(parents=True, exist_ok=True)
     places.settings_file().mkdir()
@@ -164,7 +164,7 @@ async def test_a_setting_that_cannot_be_saved_is_reported_and_unchanged(
         assert hands.app.settings == DEFAULTS
 
 
-async def test_in_a_small_window(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+async def test_in_a_small_window(kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]) -> None:
     async with sitting(kept, chevron, size=(40, 12)) as hands:
         await hands.press("s", "up")
         assert "the voice when the bench opens: off" in hands.words
@@ -172,7 +172,7 @@ async def test_in_a_small_window(kept: Kept, chevron: Opening, voice: Callable[[
 
 
 async def test_settings_from_another_window_are_kept(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron) as hands:
         write_settings(places.settings_file(), DEFAULTS._replace(level="short", guard=300))
@@ -183,7 +183,7 @@ async def test_settings_from_another_window_are_kept(
 
 
 async def test_a_fault_in_the_settings_file_is_reported_and_the_file_kept(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron) as hands:
         places.settings_file().write_text("level: loud\n", encoding="utf-8")

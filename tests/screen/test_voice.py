@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import pytest
 
-from benchmate.piece_opening import Kept, Opening
+from benchmate.piece_opening import Kept, OpenedPiece
 from benchmate.settings import DEFAULTS
 from benchmate.store.pieces import Pieces
 from tests.screen.benches import STRIPE, WRITTEN, full
@@ -15,7 +15,9 @@ SPOKEN = DEFAULTS._replace(voice="on")
 SHORT = SPOKEN._replace(level="short")
 
 
-async def test_the_voice_is_off_until_turned_on(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+async def test_the_voice_is_off_until_turned_on(
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
+) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("space", "left", "r", "space")
         assert (voice().said, voice().switched) == ([], [])
@@ -30,7 +32,7 @@ async def test_the_voice_is_off_until_turned_on(kept: Kept, chevron: Opening, vo
     assert voice().switched[-1] == "close"
 
 
-async def test_each_press_is_answered(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+async def test_each_press_is_answered(kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]) -> None:
     async with sitting(kept, chevron, settings=SPOKEN) as hands:
         assert voice().switched == ["on"]
         await hands.press("space", "space", "space", "left", "left")
@@ -45,7 +47,9 @@ async def test_each_press_is_answered(kept: Kept, chevron: Opening, voice: Calla
     ]
 
 
-async def test_how_much_is_said_and_how_it_sounds(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+async def test_how_much_is_said_and_how_it_sounds(
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
+) -> None:
     settings = SPOKEN._replace(level="sparse", rate=210, volume=40, language="en-gb", speaker="gmw/en")
     async with sitting(kept, chevron, settings=settings) as hands:
         await hands.press("space")
@@ -53,7 +57,7 @@ async def test_how_much_is_said_and_how_it_sounds(kept: Kept, chevron: Opening, 
     assert {said.options for said in voice().said} == {(210, 0.4, "gmw/en", "en-gb")}
 
 
-async def test_one_press_for_a_row(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+async def test_one_press_for_a_row(kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]) -> None:
     async with sitting(kept, chevron, settings=SHORT._replace(press="row")) as hands:
         await hands.press("space")
     assert voice().words == [
@@ -62,7 +66,7 @@ async def test_one_press_for_a_row(kept: Kept, chevron: Opening, voice: Callable
     ]
 
 
-async def test_again_says_it_in_full(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+async def test_again_says_it_in_full(kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]) -> None:
     async with sitting(kept, chevron, settings=SPOKEN._replace(level="sparse")) as hands:
         await hands.press("space", "r")
         assert voice().last == "row 1 of 12, straw at 3, forward over straw"
@@ -70,7 +74,7 @@ async def test_again_says_it_in_full(kept: Kept, chevron: Opening, voice: Callab
 
 
 async def test_what_only_a_cut_off_prompt_said_is_said_again(
-    kept: Kept, begin: Callable[..., Opening], voice: Callable[[], Recorder]
+    kept: Kept, begin: Callable[..., OpenedPiece], voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, begin(STRIPE), settings=SHORT) as hands:
         assert voice().last == "row 1, deep at 1, forward"
@@ -91,7 +95,7 @@ async def test_what_only_a_cut_off_prompt_said_is_said_again(
 
 
 async def test_hands_that_are_faster_than_the_voice_hear_less(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron, settings=SPOKEN) as hands:
         voice().speaking = True
@@ -116,7 +120,7 @@ async def test_hands_that_are_faster_than_the_voice_hear_less(
 
 
 async def test_several_steps_undone_quickly_are_all_named(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
 ) -> None:
     chevron.held.jump(6)
     async with sitting(kept, chevron, settings=SHORT) as hands:
@@ -129,7 +133,7 @@ async def test_several_steps_undone_quickly_are_all_named(
 
 
 async def test_a_voice_that_could_not_speak_is_retried(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron, settings=SPOKEN) as hands:
         voice().failed = True
@@ -142,13 +146,15 @@ async def test_a_voice_that_could_not_speak_is_retried(
         assert voice().switched == ["on", "on", "on", "on"]
 
 
-async def test_a_new_meaning_of_a_press_is_spoken(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+async def test_a_new_meaning_of_a_press_is_spoken(
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
+) -> None:
     async with sitting(kept, chevron, settings=SHORT) as hands:
         await hands.press("m", "m")
         assert voice().last == "row 1, from plum at 1 to the right, 2 forward, backward"
 
 
-async def test_on_the_way_to_a_wrong_knot(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+async def test_on_the_way_to_a_wrong_knot(kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]) -> None:
     chevron.held.jump(2)
     async with sitting(kept, chevron, settings=SPOKEN) as hands:
         await hands.press("u", "left", "enter")
@@ -161,14 +167,14 @@ async def test_on_the_way_to_a_wrong_knot(kept: Kept, chevron: Opening, voice: C
         assert voice().last == "all out, plum at 1, forward over mossy green"
 
 
-async def test_a_jump_is_said(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+async def test_a_jump_is_said(kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]) -> None:
     async with sitting(kept, chevron, settings=SPOKEN) as hands:
         await hands.press("j", "3", "enter")
     assert voice().last == "jumped to row 3 of 12, mossy green at 1, forward over straw"
 
 
 async def test_a_new_way_of_working_is_spoken_in_full(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron, settings=SHORT) as hands:
         await hands.press("space", "w", "s")
@@ -179,7 +185,7 @@ async def test_a_new_way_of_working_is_spoken_in_full(
         assert "row" not in voice().last
 
 
-async def test_written_steps(kept: Kept, begin: Callable[..., Opening], voice: Callable[[], Recorder]) -> None:
+async def test_written_steps(kept: Kept, begin: Callable[..., OpenedPiece], voice: Callable[[], Recorder]) -> None:
     async with sitting(kept, begin(WRITTEN), settings=SPOKEN._replace(tick="on")) as hands:
         await hands.press("space", "space", "space", "space", "space")
         await hands.press("r")
@@ -195,7 +201,7 @@ async def test_written_steps(kept: Kept, begin: Callable[..., Opening], voice: C
 
 
 async def test_a_tick_at_the_end_of_a_run(
-    kept: Kept, begin: Callable[..., Opening], voice: Callable[[], Recorder]
+    kept: Kept, begin: Callable[..., OpenedPiece], voice: Callable[[], Recorder]
 ) -> None:
     two_runs = "\n".join(
         (
@@ -217,7 +223,7 @@ async def test_a_tick_at_the_end_of_a_run(
 
 
 async def test_an_unsaved_step_is_not_spoken(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder], monkeypatch: pytest.MonkeyPatch
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     async with sitting(kept, chevron, settings=SPOKEN) as hands:
         await hands.press("space")
@@ -230,7 +236,7 @@ async def test_an_unsaved_step_is_not_spoken(
 
 
 async def test_a_read_only_window_is_silent_until_it_takes_over(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron, settings=SPOKEN) as hands:
         await hands.press("space")
@@ -247,7 +253,7 @@ async def test_a_read_only_window_is_silent_until_it_takes_over(
 
 
 async def test_the_bench_says_once_why_the_voice_fails_and_works_on(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron, settings=SPOKEN) as hands:
         voice().report("There is no player: [/b] install one.")
@@ -267,7 +273,9 @@ async def test_the_bench_says_once_why_the_voice_fails_and_works_on(
         assert "There is no engine." in hands.words
 
 
-async def test_leaving_a_piece_silences_the_voice(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+async def test_leaving_a_piece_silences_the_voice(
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
+) -> None:
     chevron.held.tie([0])
     chevron.held.let_go()
     async with sitting(kept, None, settings=SPOKEN) as hands:

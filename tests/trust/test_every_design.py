@@ -38,7 +38,7 @@ def test_the_order_lists_every_step(file: str, tmp_path: Path) -> None:
 
 @ids
 def test_it_can_be_knotted_to_the_last_step(file: str, kept: Kept) -> None:
-    opening = openings.follow(kept, file, openings.NO_WISH, new=False)
+    opening = openings.follow(kept, file, openings.NO_OPTIONS, new=False)
     size = opening.held.whole.size
     opening.held.hold()
     out, notices = io.StringIO(), io.StringIO()

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from benchmate.design_files.load import load, parse
 from benchmate.files import tree
-from benchmate.files.tree import MOST_BYTES, BadFile, grow
+from benchmate.files.tree import MOST_BYTES, BadFile, parse_yaml
 
 GOOD = """\
 # A band of four
@@ -214,11 +214,11 @@ def test_whatever_the_text_the_answer_is_problems_with_places(text: str) -> None
 def test_another_parser_reads_a_text_the_same(text: str) -> None:
     # PyYAML has one in Python, which shares no line with libyaml.
     assume("\t" not in text and "?" not in text)
-    read = grow(text)
+    read = parse_yaml(text)
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(tree, "PARSER", yaml.SafeLoader)
         try:
-            other = grow(text)
+            other = parse_yaml(text)
         except (ValueError, OverflowError):  # What int() and chr() say to a number in the text, it lets slip.
             return
     # What YAML itself leaves open at its edges, one of the two may refuse.

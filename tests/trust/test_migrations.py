@@ -96,7 +96,7 @@ def test_every_version_is_migrated_to_this_one(file: Path, copy: Path, tmp_path:
 def test_a_piece_of_version_1_resumes_at_the_right_knot(design: Path, home: Path) -> None:
     kept = Kept()
     try:
-        found = openings.follow(kept, str(design), openings.NO_WISH, new=False)
+        found = openings.follow(kept, str(design), openings.NO_OPTIONS, new=False)
         held = found.held
         held.hold()
         # According to the log: ten steps tied, the fifth marked wrong, the tenth undone on the way to it.

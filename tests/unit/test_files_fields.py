@@ -3,16 +3,16 @@
 import pytest
 
 from benchmate.files.fields import Faults, Fields
-from benchmate.files.tree import Mapping, Problem, grow
+from benchmate.files.tree import MappingNode, Problem, parse_yaml
 from benchmate.files.words import bounded_number, is_name, is_whole_number, nearest, quoted, shown
 
 KNOWN = ("title", "size", "mode", "notes", "name", "list", "map")
 
 
 def fields_of(text: str) -> Fields:
-    root, problems = grow(text)
+    root, problems = parse_yaml(text)
     assert problems == []
-    assert isinstance(root, Mapping)
+    assert isinstance(root, MappingNode)
     return Fields(root, KNOWN, Faults())
 
 
@@ -122,7 +122,7 @@ def test_a_text_of_nothing_but_hidden_characters_is_empty() -> None:
 
 def test_problems_come_in_file_order() -> None:
     faults = Faults([Problem(3, 1, "c")])
-    root, _ = grow("a: b")
+    root, _ = parse_yaml("a: b")
     assert root is not None
     faults.error(root, "a")
     faults.missing("first")

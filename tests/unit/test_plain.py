@@ -244,7 +244,7 @@ def test_a_design_with_nothing_to_tie(band: Path, home: Path) -> None:
 def test_a_knot_marked_wrong_is_taken_out_on_the_lines(band: Path, home: Path) -> None:
     follow(band, home, "\n" * 4)
     kept = openings.Kept()
-    held = openings.follow(kept, str(band), openings.NO_WISH, new=False).held
+    held = openings.follow(kept, str(band), openings.NO_OPTIONS, new=False).held
     held.hold()
     held.mark_wrong(1)
     kept.close()

@@ -30,7 +30,7 @@ from tests.running import CHART, LONG_CHART
 
 def held_from(kept: Kept, file: Path, *, new: bool = False) -> OpenPiece:
     """The piece of a design, held by this window."""
-    held = openings.follow(kept, str(file), openings.NO_WISH, new=new).held
+    held = openings.follow(kept, str(file), openings.NO_OPTIONS, new=new).held
     held.hold()
     return held
 
@@ -381,7 +381,7 @@ def test_leaving_works_on_a_full_disk(begun: OpenPiece, other: Kept, band: Path)
 
 
 def test_a_read_only_window_sees_every_change_and_makes_none(begun: OpenPiece, other: Kept, band: Path) -> None:
-    looking = openings.follow(other, str(band), openings.NO_WISH, new=False).held
+    looking = openings.follow(other, str(band), openings.NO_OPTIONS, new=False).held
     with pytest.raises(TakenOver):
         looking.hold()
     assert not looking.holding
@@ -399,7 +399,7 @@ def test_a_read_only_window_sees_every_change_and_makes_none(begun: OpenPiece, o
 
 
 def test_taking_over(begun: OpenPiece, other: Kept, band: Path) -> None:
-    looking = openings.follow(other, str(band), openings.NO_WISH, new=False).held
+    looking = openings.follow(other, str(band), openings.NO_OPTIONS, new=False).held
     begun.tie([7])
     looking.hold(force=True)
     assert shown(looking) == shown(begun)
@@ -426,10 +426,10 @@ def test_a_piece_is_free_once_its_window_has_left(begun: OpenPiece, kept: Kept, 
 
 
 def test_a_read_only_window_follows_a_change_of_the_design(begun: OpenPiece, other: Kept, band: Path) -> None:
-    looking = openings.follow(other, str(band), openings.NO_WISH, new=False).held
+    looking = openings.follow(other, str(band), openings.NO_OPTIONS, new=False).held
     text = CHART.replace("repeats: 4", "repeats: 6").replace("Rain", "Hail")
     band.write_text(text)
-    fresh = openings.follow(other, str(band), openings.NO_WISH, new=False).fresh
+    fresh = openings.follow(other, str(band), openings.NO_OPTIONS, new=False).fresh
     assert fresh is not None
     begun.change_design(*fresh)
     begun.tie(range(7, 12))
@@ -447,7 +447,7 @@ def test_a_changed_design_is_accepted_only_if_every_tied_step_is_the_same(
 ) -> None:
     file = tmp_path / "other.yaml"
     file.write_text(CHART.replace("repeats: 4", "repeats: 2"))
-    short = openings.follow(other, str(file), openings.NO_WISH, new=True).held
+    short = openings.follow(other, str(file), openings.NO_OPTIONS, new=True).held
     before = shown(begun), saved_of(begun)
     with pytest.raises(NotPossible):
         begun.change_design(short.copy, short.whole)
@@ -491,7 +491,7 @@ def test_impossible_saved_data_is_reported_as_damage(
     connection.executescript(damage)
     connection.close()
     with pytest.raises(StoreError, match=rf"pieces\.db is damaged \({reason}\)\. Nothing was changed or deleted"):
-        openings.follow(other, str(band), openings.NO_WISH, new=False)
+        openings.follow(other, str(band), openings.NO_OPTIONS, new=False)
 
 
 def test_only_the_last_presses_are_remembered(begun: OpenPiece) -> None:
@@ -580,7 +580,7 @@ def test_a_jump_costs_in_proportion_to_the_piece(kept: Kept, tmp_path: Path) -> 
     def quickest(knots: int) -> float:
         times = []
         for _ in range(3):
-            held = openings.follow(kept, str(file), openings.NO_WISH, new=True).held
+            held = openings.follow(kept, str(file), openings.NO_OPTIONS, new=True).held
             held.jump(2 * knots)
             began = time.process_time()
             held.jump(knots)
@@ -618,7 +618,7 @@ def wide(tmp_path: Path) -> Path:
 
 def by_segments_from(kept: Kept, file: Path, *, new: bool = False) -> OpenPiece:
     """A piece worked by segments, held and planned."""
-    held = openings.follow(kept, str(file), openings.Wish("segments"), new=new).held
+    held = openings.follow(kept, str(file), openings.WorkingOptions("segments"), new=new).held
     held.hold()
     if held.needs_plan:
         assert held.use_plan(held.plan())
@@ -635,7 +635,7 @@ def test_a_plan_is_made_once_and_saved_with_the_piece(kept: Kept, other: Kept, w
         held.tie([number])
     assert kept.pieces.get(1).way == Way("segments")
     held.let_go()
-    again = openings.follow(other, str(wide), openings.NO_WISH, new=False)
+    again = openings.follow(other, str(wide), openings.NO_OPTIONS, new=False)
     assert (again.held.way, again.asked, again.held.needs_plan) == (Way("segments"), None, False)
     assert again.held.order.sequence == plan.sequence
     again.held.hold()
@@ -644,7 +644,7 @@ def test_a_plan_is_made_once_and_saved_with_the_piece(kept: Kept, other: Kept, w
 
 
 def test_a_plan_made_after_the_first_knots_is_saved(kept: Kept, other: Kept, wide: Path) -> None:
-    held = openings.follow(kept, str(wide), openings.Wish("segments"), new=False).held
+    held = openings.follow(kept, str(wide), openings.WorkingOptions("segments"), new=False).held
     held.hold()
     assert (held.needs_plan, held.order.by, held.progress.next) == (True, "rows", 0)
     found = held.plan()
@@ -722,7 +722,7 @@ def test_one_press_can_tie_the_rest_of_the_run(kept: Kept, wide: Path) -> None:
 
 
 def test_a_read_only_window_sees_the_way_of_working_change(begun: OpenPiece, other: Kept, band: Path) -> None:
-    looking = openings.follow(other, str(band), openings.NO_WISH, new=False).held
+    looking = openings.follow(other, str(band), openings.NO_OPTIONS, new=False).held
     begun.change_way("segments", from_right=False)
     assert looking.refresh()
     assert (looking.way, looking.order.by) == (Way("segments"), "rows")
@@ -742,7 +742,7 @@ def test_a_damaged_plan_is_planned_again(kept: Kept, other: Kept, band: Path, da
     held.tie([held.order.sequence[0]])
     held.let_go()
     kept.pieces._connection.execute("UPDATE plan SET steps = ?", (damage,))
-    again = openings.follow(other, str(band), openings.NO_WISH, new=False).held
+    again = openings.follow(other, str(band), openings.NO_OPTIONS, new=False).held
     again.hold()
     assert again.needs_plan
     assert again.use_plan(again.plan())
@@ -758,7 +758,7 @@ def test_a_saved_plan_that_cannot_be_followed_is_planned_again(kept: Kept, other
     for damaged in (sequence[:2] + sequence[:1:-1], sequence[:-1], [*sequence, len(sequence)]):
         numbers = array("I", damaged).tobytes()
         kept.pieces._connection.execute("UPDATE plan SET steps = ?", (zlib.compress(numbers),))
-        again = openings.follow(other, str(wide), openings.NO_WISH, new=False).held
+        again = openings.follow(other, str(wide), openings.NO_OPTIONS, new=False).held
         again.hold()
         assert again.needs_plan
         again.let_go()
@@ -770,7 +770,7 @@ def test_a_plan_for_another_design_is_refused(kept: Kept, band: Path) -> None:
     old = held.order
     for text in (CHART.replace("repeats: 4", "repeats: 6"), CHART.replace("repeats: 4", "repeats: 2")):
         band.write_text(text)
-        fresh = openings.follow(kept, str(band), openings.NO_WISH, new=False).fresh
+        fresh = openings.follow(kept, str(band), openings.NO_OPTIONS, new=False).fresh
         assert fresh is not None
         held.change_design(*fresh)
         assert not held.use_plan(old)
@@ -782,7 +782,7 @@ def test_a_changed_design_is_replanned(kept: Kept, band: Path) -> None:
     held = by_segments_from(kept, band)
     held.tie([held.order.sequence[0]])
     band.write_text(CHART.replace("repeats: 4", "repeats: 6"))
-    fresh = openings.follow(kept, str(band), openings.NO_WISH, new=False).fresh
+    fresh = openings.follow(kept, str(band), openings.NO_OPTIONS, new=False).fresh
     assert fresh is not None
     held.change_design(*fresh)
     assert held.needs_plan

@@ -9,15 +9,15 @@ import pytest
 
 from benchmate import piece_opening as openings
 from benchmate.files.tree import BadFile
-from benchmate.piece_opening import Kept, Opening, OutOfRange
+from benchmate.piece_opening import Kept, OpenedPiece, OutOfRange
 from benchmate.store.pieces import TakenOver
 from tests.running import CHART, WRITTEN
 
 
 def follow(
     kept: Kept, file: Path | str, by: str | None = None, repeats: int | None = None, *, new: bool = False
-) -> Opening:
-    return openings.follow(kept, str(file), openings.Wish(by, repeats), new=new)
+) -> OpenedPiece:
+    return openings.follow(kept, str(file), openings.WorkingOptions(by, repeats), new=new)
 
 
 def begun(kept: Kept, file: Path, done: int = 4, repeats: int | None = None) -> int:
@@ -33,7 +33,7 @@ def begun(kept: Kept, file: Path, done: int = 4, repeats: int | None = None) -> 
 
 def test_a_new_piece(kept: Kept, band: Path) -> None:
     found = follow(kept, band)
-    assert (found.resumed, found.asked, found.changed, found.fresh, found.broken) == (False, None, (), None, None)
+    assert (found.resumed, found.asked, found.changed, found.updated, found.broken) == (False, None, (), None, None)
     assert found.held.piece is None
     assert found.held.whole.size == 12
     assert kept.pieces.all() == []
@@ -76,7 +76,7 @@ def test_a_moved_file_keeps_its_piece(kept: Kept, band: Path) -> None:
     found = follow(kept, moved)
     assert (found.resumed, found.held.piece, found.changed) == (True, piece, ())
     found.held.hold()
-    # Opening alone changes nothing, as the old file may come back.
+    # OpenedPiece alone changes nothing, as the old file may come back.
     assert kept.pieces.get(piece).file == os.path.realpath(band)
     assert found.held.progress.next is not None
     found.held.tie([found.held.progress.next])
@@ -162,7 +162,7 @@ def test_another_way_of_working_is_reported(kept: Kept, band: Path) -> None:
     begun(kept, band, repeats=2)
     found = follow(kept, band, "segments", 3)
     assert found.asked == "worked by rows, not by segments, worked with 2 repeats, not 3"
-    hands = openings.follow(kept, str(band), openings.Wish(from_right=True, mirrored=True), new=False)
+    hands = openings.follow(kept, str(band), openings.WorkingOptions(from_right=True, mirrored=True), new=False)
     assert hands.asked == "worked from the left, not from the right, worked as the design is drawn, not mirrored"
 
 
@@ -215,10 +215,10 @@ def test_a_changed_design_is_reported_and_offered_only_if_every_tied_step_is_the
     assert len(found.changed) == 1
     assert found.changed[0].startswith(changed)
     assert (found.held.title, found.held.whole.size, found.held.copy.design) == ("Rain on slate", 12, CHART)
-    assert (found.fresh is not None) == fresh
-    if found.fresh is not None:
+    assert (found.updated is not None) == fresh
+    if found.updated is not None:
         found.held.hold()
-        found.held.change_design(*found.fresh)
+        found.held.change_design(*found.updated)
         again = follow(kept, band)
         assert (again.changed, again.held.piece, again.held.progress.done) == ((), piece, 4)
 
@@ -226,7 +226,7 @@ def test_a_changed_design_is_reported_and_offered_only_if_every_tied_step_is_the
 def test_a_change_in_a_row_not_reached_yet_is_offered(kept: Kept, band: Path) -> None:
     begun(kept, band, done=2)
     band.write_text(CHART.replace("  - f\n", "  - b\n"))
-    assert follow(kept, band).fresh is not None
+    assert follow(kept, band).updated is not None
 
 
 def test_a_piece_keeps_the_repeats_chosen_for_it(kept: Kept, band: Path) -> None:
@@ -234,8 +234,8 @@ def test_a_piece_keeps_the_repeats_chosen_for_it(kept: Kept, band: Path) -> None
     band.write_text(CHART.replace("repeats: 4", "repeats: 6").replace("Rain", "Hail"))
     found = follow(kept, band)
     assert found.changed == ("the title is now Hail on slate", "6 repeats instead of 4")
-    assert found.fresh is not None
-    assert found.fresh.copy.repeats == 2
+    assert found.updated is not None
+    assert found.updated.copy.repeats == 2
 
 
 def test_a_changed_design_that_does_not_allow_the_repeats_is_not_offered(kept: Kept, band: Path) -> None:
@@ -243,7 +243,7 @@ def test_a_changed_design_that_does_not_allow_the_repeats_is_not_offered(kept: K
     band.write_text(CHART.replace("  - f\n", "").replace("repeats: 4\n", ""))
     found = follow(kept, band)
     assert found.changed
-    assert found.fresh is None
+    assert found.updated is None
 
 
 def test_a_change_of_family_is_not_offered(kept: Kept, band: Path) -> None:
@@ -251,7 +251,7 @@ def test_a_change_of_family_is_not_offered(kept: Kept, band: Path) -> None:
     band.write_text(WRITTEN)
     found = follow(kept, band)
     assert found.changed == ("the title is now A loop over a pin", "the family is now steps")
-    assert found.fresh is None
+    assert found.updated is None
     assert found.held.whole.size == 12
 
 
@@ -263,7 +263,7 @@ def test_a_changed_start_is_reported(kept: Kept, band: Path) -> None:
     loop.write_text(WRITTEN.replace("times: 2", "times: 3"))
     found = follow(kept, band)
     assert found.changed == ("the start reads different",)
-    assert (found.held.whole.size, found.fresh) == (15, None)
+    assert (found.held.whole.size, found.updated) == (15, None)
     band.write_text(CHART)
     assert follow(kept, band).changed == ("the start is removed",)
     band.write_text(CHART + "start: loop\n")

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import Protocol
 
-from benchmate.piece_opening import Opening, Wish
+from benchmate.piece_opening import OpenedPiece, WorkingOptions
 from benchmate.settings import Settings
 from benchmate.store.pieces import Piece
 
@@ -26,13 +26,13 @@ class Bench(Protocol):
     def open_choice(self, piece: Piece | None, file: str) -> None:
         """Opens a piece from the list, or starts one on a design."""
 
-    def check_design_file(self, piece: int) -> Opening:
+    def check_design_file(self, piece: int) -> OpenedPiece:
         """The piece, compared with its design file as it is now. Raises StoreError."""
 
-    def start_new(self, opening: Opening) -> None:
+    def start_new(self, opening: OpenedPiece) -> None:
         """Starts a new piece on the design file as it is now. Raises StoreError."""
 
-    def restart_as(self, opening: Opening, wish: Wish) -> None:
+    def restart_as(self, opening: OpenedPiece, wish: WorkingOptions) -> None:
         """Starts the open piece, which has no knot yet, over in another way of working. Raises StoreError."""
 
     def open_started_elsewhere(self, piece: int) -> None:

@@ -17,7 +17,7 @@ from benchmate.bench.step.planning import Planning
 from benchmate.bench.step.spoken_step import SpokenStep
 from benchmate.craft.ways import Way
 from benchmate.craft.wording.prompts import Happened
-from benchmate.piece_opening import Opening, Wish
+from benchmate.piece_opening import OpenedPiece, WorkingOptions
 from benchmate.store.database import StoreError
 from benchmate.store.open_piece import OpenPiece
 
@@ -61,7 +61,7 @@ class Asks(Protocol):
 class Questions:
     """Asks questions about the piece, and acts on the answers."""
 
-    def __init__(self, step: Asks, opening: Opening, planning: Planning, spoken: SpokenStep) -> None:
+    def __init__(self, step: Asks, opening: OpenedPiece, planning: Planning, spoken: SpokenStep) -> None:
         """`opening` is the piece as it was opened, with what is known about its design file."""
         self._step = step
         self._opening = opening
@@ -159,7 +159,7 @@ class Questions:
         step.say(step.notice or f"Working {step.held.way.words}{side}.")
 
     def _restart_as(self, way: Way) -> None:
-        wish = Wish(way.by, self._opening.wish.repeats, way.from_right, way.mirrored)
+        wish = WorkingOptions(way.by, self._opening.wish.repeats, way.from_right, way.mirrored)
         try:
             self._step.bench.restart_as(self._opening, wish)
         except StoreError as error:
@@ -191,7 +191,7 @@ class Questions:
             step.say(self.design_notice() or (same if opening.file else gone))
             return
         answers: list[Answer[Callback]] = [Answer("k", "keep this piece's own copy", lambda: step.say(""))]
-        if opening.fresh is not None:
+        if opening.updated is not None:
             says = "continue with the changed design; every tied knot is the same in it"
             answers.append(Answer("g", says, self._continue_with_changed))
         says = "start a new piece on the changed design; keep this one"
@@ -200,15 +200,15 @@ class Questions:
         step.ask(Question(step.bench, "CHANGED", texts, answers, escape="k"), act)
 
     def _continue_with_changed(self) -> None:
-        fresh = self._opening.fresh
+        fresh = self._opening.updated
         assert fresh is not None
         self._planning.end()
         self._step.change(lambda: self._step.held.change_design(*fresh))
-        self._opening = self._opening._replace(changed=(), fresh=None)
+        self._opening = self._opening._replace(changed=(), updated=None)
 
     def _start_new(self) -> None:
         way, wish = self._step.held.way, self._opening.wish
-        wish = Wish(way.by, wish.repeats, way.from_right, way.mirrored)
+        wish = WorkingOptions(way.by, wish.repeats, way.from_right, way.mirrored)
         try:
             self._step.bench.start_new(self._opening._replace(wish=wish))
         except StoreError as error:

@@ -6,7 +6,7 @@ from benchmate.families.alpha.body import Alpha, alpha
 from benchmate.files.family_reader import FamilyReader
 from benchmate.files.fields import Faults, Fields
 from benchmate.files.strings import Colours, colour_named
-from benchmate.files.tree import Scalar
+from benchmate.files.tree import ScalarNode
 from benchmate.files.words import quoted
 
 KEYS = ("base", "key", "chart", "first")
@@ -43,14 +43,14 @@ def _read_key(fields: Fields, colours: Colours | None) -> dict[str, str] | None:
             what = quoted(sign) if sign else "nothing"
             faults.error(entry.key, f"a chart character must be one printable character other than a space, not {what}")
         value = entry.value
-        if isinstance(value, Scalar):
+        if isinstance(value, ScalarNode):
             key[sign] = colour_named(value, f"{quoted(sign)} stands for", colours, faults) or ""
         else:
             faults.error(value, f"{quoted(sign)} must stand for a name in `colours`")
     return None if faults.errors > errors else key
 
 
-def _read_chart(chart: Scalar, key: dict[str, str] | None, faults: Faults) -> tuple[tuple[str, ...], ...] | None:
+def _read_chart(chart: ScalarNode, key: dict[str, str] | None, faults: Faults) -> tuple[tuple[str, ...], ...] | None:
     """The colour names row by row; None, and an error, when part of the chart is wrong."""
     texts = chart.text.rstrip("\n").split("\n")
     # The first row that is not empty sets the width.

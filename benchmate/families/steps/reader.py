@@ -7,7 +7,7 @@ from benchmate.families.steps.body import Instruction, Steps
 from benchmate.files.family_reader import FamilyReader
 from benchmate.files.fields import Faults, Fields
 from benchmate.files.strings import Colours, read_strings
-from benchmate.files.tree import Mapping, Node, Unread
+from benchmate.files.tree import FaultyNode, MappingNode, Node
 from benchmate.files.words import quoted
 
 KEYS = ("strings", "steps")
@@ -45,13 +45,13 @@ def read_steps(fields: Fields, colours: Colours | None) -> Steps | None:
 
 def _read_step(number: int, node: Node, faults: Faults) -> Instruction:
     """One step; a placeholder when it is faulty, since a file with an error is never worked."""
-    if isinstance(node, Mapping):
+    if isinstance(node, MappingNode):
         fields = Fields(node, _STEP_KEYS, faults, f" from step {number} on line {node.line}")
         do = fields.one_line("do", needed=True)
         hint = fields.one_line("hint", may_be_empty=True)
         times = fields.whole_number("times", 1, MOST_STEPS)
         return Instruction(do or "", hint, times or 1, _read_drawing(fields))
-    if not isinstance(node, Unread):
+    if not isinstance(node, FaultyNode):
         faults.error(node, "a step must begin with `do`, such as `- do: Fold the strings in half`")
     return Instruction("", None, 1)
 
