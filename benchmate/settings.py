@@ -1,14 +1,14 @@
 """A person's settings: keys by the names of what they do, and how presses count. Read strictly, written whole."""
 
-from collections.abc import Mapping as MappingOf
+from collections.abc import Mapping
 from pathlib import Path
 from typing import NamedTuple
 
 from benchmate.actions import ACTIONS, NAMED_KEYS, RESERVED, key_named, shown_key
 from benchmate.craft.wording.ear import Level
+from benchmate.files.atomic_write import NotWritten, write_atomically
 from benchmate.files.fields import Faults, Fields, as_scalar
-from benchmate.files.tree import BadFile, Mapping, Node, Scalar, Sequence, grow, read_text
-from benchmate.files.whole_file import NotWritten, write_whole
+from benchmate.files.tree import BadFile, MappingNode, Node, ScalarNode, SequenceNode, parse_yaml, read_text
 from benchmate.files.words import quoted
 from benchmate.store.database import StoreError
 from benchmate.store.held import PRESSES
@@ -29,7 +29,7 @@ class Settings(NamedTuple):
     first that speaks the `language`.
     """
 
-    keys: MappingOf[str, tuple[str, ...]]
+    keys: Mapping[str, tuple[str, ...]]
     guard: int = GUARD
     press: str = "knot"
     screen: str = "dark"
@@ -50,10 +50,10 @@ def read_settings(file: Path) -> Settings:
     if not file.exists():
         return DEFAULTS
     name = str(file)
-    root, problems = grow(read_text(name), may_be_empty=True)
+    root, problems = parse_yaml(read_text(name), may_be_empty=True)
     faults = Faults(problems)
     settings = DEFAULTS
-    if isinstance(root, Mapping):
+    if isinstance(root, MappingNode):
         settings = _read(root, faults)
     elif root is not None:
         faults.error(root, "the settings are `key: value` lines")
@@ -62,7 +62,7 @@ def read_settings(file: Path) -> Settings:
     return settings
 
 
-def _read(root: Mapping, faults: Faults) -> Settings:
+def _read(root: MappingNode, faults: Faults) -> Settings:
     known = ("press", "guard", "screen", "voice", "level", "rate", "volume", "language", "speaker", "tick", "keys")
     fields = Fields(root, known, faults)
     guard = fields.whole_number("guard", 20, 2000)
@@ -92,14 +92,14 @@ def _read(root: Mapping, faults: Faults) -> Settings:
     )
 
 
-def _read_keys(mapping: Mapping, faults: Faults) -> dict[str, tuple[str, ...]]:
+def _read_keys(mapping: MappingNode, faults: Faults) -> dict[str, tuple[str, ...]]:
     fields = Fields(mapping, tuple(DEFAULTS.keys), faults)
     found: dict[str, tuple[str, ...]] = {}
     for name in DEFAULTS.keys:
         node = fields.node(name)
         if node is None:
             continue
-        items = node.items if isinstance(node, Sequence) else [node]
+        items = node.items if isinstance(node, SequenceNode) else [node]
         keys = [_read_key(item, faults) for item in items]
         if name == "leave" and not keys:
             faults.error(node, "`leave` needs at least one key")
@@ -109,21 +109,21 @@ def _read_keys(mapping: Mapping, faults: Faults) -> dict[str, tuple[str, ...]]:
 
 def _read_key(node: Node, faults: Faults) -> str | None:
     scalar = as_scalar(node, "a key", "a name or a sign", faults)
-    if not isinstance(scalar, Scalar):
+    if not isinstance(scalar, ScalarNode):
         return None
     key = key_named(scalar.text)
     if key is None:
         known = [shown_key(name) for name in NAMED_KEYS]
         faults.error(
             scalar,
-            f"{quoted(scalar.text)} is no key: it is one sign, or a name{faults.guess(scalar.text, known, 'name')}",
+            f"{quoted(scalar.text)} is no key: it is one sign, or a name{faults.guess(scalar.text, known)}",
         )
     elif key in RESERVED:
         faults.error(scalar, f"{quoted(scalar.text)} leaves or stops the program: choose another key")
     return key
 
 
-def _refuse_shared(mapping: Mapping, keys: MappingOf[str, tuple[str, ...]], faults: Faults) -> None:
+def _refuse_shared(mapping: MappingNode, keys: Mapping[str, tuple[str, ...]], faults: Faults) -> None:
     owners: dict[str, str] = {}
     for name, chosen in keys.items():
         for key in chosen:
@@ -138,7 +138,7 @@ def write_settings(file: Path, settings: Settings) -> None:
     """Writes the settings whole or not at all. Raises StoreError when they cannot be written."""
     try:
         file.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-        write_whole(file, as_text(settings).encode(), force=True)
+        write_atomically(file, as_text(settings).encode(), force=True)
     except OSError as error:
         raise StoreError(f"{file.parent} cannot be made: {error.strerror}. {UNCHANGED}") from error
     except NotWritten as error:

@@ -25,7 +25,7 @@ from benchmate.bench.terminal.unforeseen import in_one_line
 from benchmate.craft.ways import Way
 from benchmate.design_files.load import load
 from benchmate.files.tree import BadFile
-from benchmate.piece_opening import Kept, Opening, Wish
+from benchmate.piece_opening import Kept, OpenedPiece, WorkingOptions
 from benchmate.settings import Settings, read_settings, write_settings
 from benchmate.store import places
 from benchmate.store.database import StoreError
@@ -48,7 +48,7 @@ class BenchApp(App[int]):
         Binding("ctrl+z", "suspend_process", "back to the shell for now", priority=True),
     ]
 
-    def __init__(self, kept: Kept, settings: Settings, opening: Opening | None) -> None:
+    def __init__(self, kept: Kept, settings: Settings, opening: OpenedPiece | None) -> None:
         """`opening` is the piece to open on; None opens on the list."""
         super().__init__()
         self.kept = kept
@@ -155,7 +155,7 @@ class BenchApp(App[int]):
         write_settings(file, settings)
         self.settings = self.voice.settings = settings
 
-    def look_again(self, piece: int) -> Opening:
+    def look_again(self, piece: int) -> OpenedPiece:
         """The piece with a fresh look at its design's file."""
         return openings.resume_listed(self.kept, self.kept.pieces.get(piece))
 
@@ -163,17 +163,17 @@ class BenchApp(App[int]):
         """Opens a piece of the list, or begins one on a design; what stands in the way is said on the list."""
         try:
             if piece is None:
-                self.open(openings.begin(self.kept, load(file), openings.NO_WISH, alone=False))
+                self.open(openings.begin(self.kept, load(file), openings.NO_OPTIONS, alone=False))
             else:
                 self.open(openings.resume_listed(self.kept, piece))
         except (BadFile, StoreError) as error:
             self._say(str(error))
 
-    def open(self, opening: Opening, turn: Way | None = None) -> None:
+    def open(self, opening: OpenedPiece, turn: Way | None = None) -> None:
         """Opens a piece at the bench, asking first where something forces a question; `turn` is its way from now on."""
-        if opening.asked:
-            texts = [f"The piece under way is {opening.asked}."]
-            settled, turned = opening._replace(asked=None), opening.turn
+        if opening.mismatch:
+            texts = [f"The piece under way is {opening.mismatch}."]
+            settled, turned = opening._replace(mismatch=None), opening.other_way
             answers: list[Answer[Deed]] = [Answer("g", "go on with it as it is", lambda: self.open(settled))]
             if turned is not None:
                 says = f"go on with it {turned.words} from here on"
@@ -201,23 +201,23 @@ class BenchApp(App[int]):
         else:
             self.exit(return_code=BAD_STORE, message=Text(f"benchmate: {error}"))
 
-    def _begin_other(self, opening: Opening) -> None:
+    def _begin_other(self, opening: OpenedPiece) -> None:
         try:
             self.begin_anew(opening)
         except StoreError as error:
             self._cannot_open(error)
 
-    def begin_anew(self, opening: Opening) -> None:
+    def begin_anew(self, opening: OpenedPiece) -> None:
         """Begins a new piece on the design's file as it is now, the way it was asked for. Raises StoreError."""
         self._begin(opening, alone=True)
 
-    def begin_as(self, opening: Opening, wish: Wish) -> None:
+    def begin_as(self, opening: OpenedPiece, options: WorkingOptions) -> None:
         """Begins the piece that is open, and has no knot yet, in another way. Raises StoreError."""
-        self._begin(opening._replace(wish=wish), alone=False)
+        self._begin(opening._replace(options=options), alone=False)
 
-    def _begin(self, opening: Opening, *, alone: bool) -> None:
+    def _begin(self, opening: OpenedPiece, *, alone: bool) -> None:
         assert opening.file is not None
-        fresh = openings.begin(self.kept, opening.file, opening.wish, alone=alone)
+        fresh = openings.begin(self.kept, opening.file, opening.options, alone=alone)
         self.leave_piece(stay=True)
         self.open(fresh)
 
@@ -227,7 +227,7 @@ class BenchApp(App[int]):
         self.leave_piece(stay=True)
         self.open(opening)
 
-    def _ask_who_goes_on(self, opening: Opening) -> None:
+    def _ask_who_goes_on(self, opening: OpenedPiece) -> None:
         texts = [f"{opening.held.title} is open in another window."]
         answers: list[Answer[Deed]] = [
             Answer("l", "look on", lambda: self._show(opening)),
@@ -236,7 +236,7 @@ class BenchApp(App[int]):
         ]
         self.push_screen(Question(self, "OPEN ELSEWHERE", texts, answers), act)
 
-    def _take_over(self, opening: Opening) -> None:
+    def _take_over(self, opening: OpenedPiece) -> None:
         try:
             opening.held.hold(force=True)
         except StoreError as error:
@@ -244,7 +244,7 @@ class BenchApp(App[int]):
         else:
             self._show(opening)
 
-    def _show(self, opening: Opening) -> None:
+    def _show(self, opening: OpenedPiece) -> None:
         self._bench = BenchScreen(self, self.voice, opening)
         self.push_screen(self._bench)
 

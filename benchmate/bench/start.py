@@ -1,7 +1,7 @@
 """Opening the full screen."""
 
-from benchmate.garbage import loading
-from benchmate.piece_opening import Kept, Opening
+from benchmate.garbage_collection import paused_collection
+from benchmate.piece_opening import Kept, OpenedPiece
 from benchmate.settings import read_settings
 from benchmate.store import places
 
@@ -15,10 +15,10 @@ def open_home() -> int:
         kept.close()
 
 
-def open_bench(kept: Kept, opening: Opening | None) -> int:
+def open_bench(kept: Kept, opening: OpenedPiece | None) -> int:
     """Opens on a piece; returns the exit status. Raises BadFile when the settings cannot be read."""
     settings = read_settings(places.settings_file())
-    with loading():
+    with paused_collection():
         from benchmate.bench.app import BenchApp
 
         app = BenchApp(kept, settings, opening)

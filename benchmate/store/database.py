@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from benchmate.files.whole_file import unfinished
+from benchmate.files.atomic_write import temporary_beside
 from benchmate.files.words import shown
 from benchmate.store.fault_report import write_report
 from benchmate.store.places import fault_report
@@ -273,7 +273,7 @@ def keep_copy(file: Path, copy: Path, today: str) -> bool:
                 raise damaged(file, copy, str(found).splitlines()[-1])
             # Two windows making the copy at once must not write the same file. (A lock would not do: SQLite copies
             # nothing, and waits for ever, while a connection has begun to write.)
-            with unfinished(copy) as fresh:
+            with temporary_beside(copy) as fresh:
                 target = sqlite3.connect(fresh)
                 try:
                     source.backup(target)

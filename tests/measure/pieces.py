@@ -63,7 +63,7 @@ def make(folder: Path, name: str, text: str, done: int, by: str = "rows") -> Mad
     with _at_home(home):
         kept = opening.Kept()
         try:
-            held = opening.begin(kept, load(str(design)), opening.Wish(by), alone=True).held
+            held = opening.begin(kept, load(str(design)), opening.WorkingOptions(by), alone=True).held
             plan = None
             if held.needs_plan:
                 assert held.go_by(held.plan())

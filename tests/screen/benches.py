@@ -14,7 +14,7 @@ from benchmate.design_files.load import load
 from benchmate.display import large_type as lettering
 from benchmate.display.cells import Line, Span
 from benchmate.display.palette import Palette
-from benchmate.piece_opening import Kept, Opening
+from benchmate.piece_opening import Kept, OpenedPiece
 from benchmate.store.database import NotSaved
 
 CHEVRON = """\
@@ -109,9 +109,9 @@ def written_to(folder: Path, text: str, name: str = "band.yaml") -> Path:
     return file
 
 
-def begun(kept: Kept, file: Path, *, done: int = 0, repeats: int | None = None) -> Opening:
+def begun(kept: Kept, file: Path, *, done: int = 0, repeats: int | None = None) -> OpenedPiece:
     """A piece begun on a file, held, with its first `done` steps tied one press at a time."""
-    opening = openings.begin(kept, load(str(file)), openings.Wish(repeats=repeats), alone=True)
+    opening = openings.begin(kept, load(str(file)), openings.WorkingOptions(repeats=repeats), alone=True)
     opening.held.hold()
     for number in opening.held.order.sequence[:done]:
         opening.held.tie([number])

@@ -5,22 +5,22 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.piece_opening import Kept, Opening
+from benchmate.piece_opening import Kept, OpenedPiece
 from tests.screen.benches import CHEVRON, begun, written_to
 from tests.voices import Recorder, recorder
 
 
 @pytest.fixture
-def chevron(kept: Kept, tmp_path: Path) -> Opening:
+def chevron(kept: Kept, tmp_path: Path) -> OpenedPiece:
     """Six strings, 30 knots in rows of three and two, none tied."""
     return begun(kept, written_to(tmp_path, CHEVRON))
 
 
 @pytest.fixture
-def begin(kept: Kept, tmp_path: Path) -> Callable[..., Opening]:
+def begin(kept: Kept, tmp_path: Path) -> Callable[..., OpenedPiece]:
     """Begins a piece on a design's text, with its first `done` steps tied."""
 
-    def begin(text: str, *, done: int = 0) -> Opening:
+    def begin(text: str, *, done: int = 0) -> OpenedPiece:
         return begun(kept, written_to(tmp_path, text), done=done)
 
     return begin

@@ -9,7 +9,7 @@ from textual.pilot import Pilot
 
 from benchmate.bench.app import BenchApp
 from benchmate.bench.terminal.board import Board
-from benchmate.piece_opening import Kept, Opening
+from benchmate.piece_opening import Kept, OpenedPiece
 from benchmate.settings import DEFAULTS, Settings, write_settings
 from benchmate.store import places
 
@@ -93,7 +93,7 @@ class Hands:
 
 @asynccontextmanager
 async def sitting(
-    kept: Kept, opening: Opening | None, *, settings: Settings = DEFAULTS, size: tuple[int, int] = (80, 24)
+    kept: Kept, opening: OpenedPiece | None, *, settings: Settings = DEFAULTS, size: tuple[int, int] = (80, 24)
 ) -> AsyncIterator[Hands]:
     """Somebody at the bench, on a piece or on the list."""
     if settings is not DEFAULTS:

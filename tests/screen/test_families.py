@@ -12,13 +12,13 @@ from benchmate.display.palette import DARK
 from benchmate.families.braid import zone as disk
 from benchmate.families.braid.body import Braid, BraidMove
 from benchmate.families.braid.family import BRAID
-from benchmate.piece_opening import Kept, Opening, resume_listed
+from benchmate.piece_opening import Kept, OpenedPiece, resume_listed
 from benchmate.settings import DEFAULTS
 from tests.screen.benches import PICTURE, ROPE, text_of
 from tests.screen.hands import sitting
 from tests.voices import recorder
 
-Begin = Callable[..., Opening]
+Begin = Callable[..., OpenedPiece]
 
 
 async def test_a_picture_is_knotted_to_and_fro(kept: Kept, begin: Begin) -> None:

@@ -5,7 +5,7 @@ import pytest
 from benchmate.bench.screens.flood import FloodQuestion
 from benchmate.bench.screens.wrong_knot import WrongScreen
 from benchmate.bench.step.step_screen import BenchScreen
-from benchmate.piece_opening import Kept, Opening
+from benchmate.piece_opening import Kept, OpenedPiece
 from benchmate.settings import DEFAULTS
 from tests.screen.hands import Hands, sitting
 
@@ -15,7 +15,7 @@ def stopped(hands: Hands) -> bool:
     return isinstance(hands.app.screen, FloodQuestion)
 
 
-async def test_a_key_held_down_counts_once(kept: Kept, chevron: Opening) -> None:
+async def test_a_key_held_down_counts_once(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.hold("space", 8, gap=0.05)
         assert chevron.held.progress.done == 1
@@ -24,14 +24,14 @@ async def test_a_key_held_down_counts_once(kept: Kept, chevron: Opening) -> None
         assert chevron.held.progress.done == 2
 
 
-async def test_presses_015_seconds_apart_always_count(kept: Kept, chevron: Opening) -> None:
+async def test_presses_015_seconds_apart_always_count(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.hold("space", 30, gap=0.15)
         assert chevron.held.progress.done == 30
         assert not stopped(hands)
 
 
-async def test_back_is_guarded_like_done(kept: Kept, chevron: Opening) -> None:
+async def test_back_is_guarded_like_done(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.hold("space", 10, gap=0.15)
         hands.now += 1
@@ -39,13 +39,13 @@ async def test_back_is_guarded_like_done(kept: Kept, chevron: Opening) -> None:
         assert chevron.held.progress.done == 9
 
 
-async def test_two_keys_in_quick_turn_are_two_presses(kept: Kept, chevron: Opening) -> None:
+async def test_two_keys_in_quick_turn_are_two_presses(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("space", "enter", "left", gap=0.05)
         assert chevron.held.progress.done == 1
 
 
-async def test_the_guard_of_the_settings_holds(kept: Kept, chevron: Opening) -> None:
+async def test_the_guard_of_the_settings_holds(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron, settings=DEFAULTS._replace(guard=400)) as hands:
         await hands.press("space", "space", gap=0.3)
         assert chevron.held.progress.done == 1
@@ -54,7 +54,7 @@ async def test_the_guard_of_the_settings_holds(kept: Kept, chevron: Opening) -> 
 
 
 @pytest.mark.parametrize(("gap", "most"), [(0.001, 1), (0.033, 1), (0.092, 1), (0.12, 11)])
-async def test_a_flood_stops_the_bench_with_a_question(kept: Kept, chevron: Opening, gap: float, most: int) -> None:
+async def test_a_flood_stops_the_bench_with_a_question(kept: Kept, chevron: OpenedPiece, gap: float, most: int) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.hold("space", 200, gap=gap)
         assert stopped(hands)
@@ -67,7 +67,7 @@ async def test_a_flood_stops_the_bench_with_a_question(kept: Kept, chevron: Open
         assert chevron.held.progress.done == done
 
 
-async def test_a_cat_on_several_keys_is_stopped_too(kept: Kept, chevron: Opening) -> None:
+async def test_a_cat_on_several_keys_is_stopped_too(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         for _ in range(40):
             for key in ("space", "enter", "right"):
@@ -77,7 +77,7 @@ async def test_a_cat_on_several_keys_is_stopped_too(kept: Kept, chevron: Opening
         assert chevron.held.progress.done <= 11
 
 
-async def test_only_a_press_after_quiet_answers(kept: Kept, chevron: Opening) -> None:
+async def test_only_a_press_after_quiet_answers(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.hold("space", 20)
         await hands.press("y", gap=0.1)
@@ -92,7 +92,7 @@ async def test_only_a_press_after_quiet_answers(kept: Kept, chevron: Opening) ->
         assert chevron.held.progress.done == done + 1
 
 
-async def test_the_question_can_be_left_from(kept: Kept, chevron: Opening) -> None:
+async def test_the_question_can_be_left_from(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.hold("space", 20)
         await hands.press("q", gap=1)
@@ -100,7 +100,7 @@ async def test_the_question_can_be_left_from(kept: Kept, chevron: Opening) -> No
     assert hands.app.return_value == 0
 
 
-async def test_it_does_not_claim_more_than_is_so(kept: Kept, chevron: Opening) -> None:
+async def test_it_does_not_claim_more_than_is_so(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.hold("space", 30, gap=0.12)
         # Some of these were far enough apart to count, so it must not be said that only the first did.
@@ -109,7 +109,7 @@ async def test_it_does_not_claim_more_than_is_so(kept: Kept, chevron: Opening) -
         assert "check" in hands.words
 
 
-async def test_held_u_changes_nothing(kept: Kept, chevron: Opening) -> None:
+async def test_held_u_changes_nothing(kept: Kept, chevron: OpenedPiece) -> None:
     chevron.held.jump(9)
     async with sitting(kept, chevron) as hands:
         await hands.hold("u", 41)
@@ -118,7 +118,7 @@ async def test_held_u_changes_nothing(kept: Kept, chevron: Opening) -> None:
         assert chevron.held.wrong is None
 
 
-async def test_a_held_key_that_chooses_marks_and_takes_nothing_out(kept: Kept, chevron: Opening) -> None:
+async def test_a_held_key_that_chooses_marks_and_takes_nothing_out(kept: Kept, chevron: OpenedPiece) -> None:
     chevron.held.jump(9)
     async with sitting(kept, chevron) as hands:
         await hands.press("u")
@@ -127,7 +127,7 @@ async def test_a_held_key_that_chooses_marks_and_takes_nothing_out(kept: Kept, c
         assert chevron.held.progress.done == 9
 
 
-async def test_a_flood_under_way_to_a_wrong_knot_takes_out_one(kept: Kept, chevron: Opening) -> None:
+async def test_a_flood_under_way_to_a_wrong_knot_takes_out_one(kept: Kept, chevron: OpenedPiece) -> None:
     chevron.held.jump(20)
     chevron.held.mark_wrong(0)
     async with sitting(kept, chevron) as hands:
@@ -136,14 +136,14 @@ async def test_a_flood_under_way_to_a_wrong_knot_takes_out_one(kept: Kept, chevr
         assert chevron.held.progress.done == 19
 
 
-async def test_with_a_press_a_row_a_flood_is_one_row(kept: Kept, chevron: Opening) -> None:
+async def test_with_a_press_a_row_a_flood_is_one_row(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron, settings=DEFAULTS._replace(press="row")) as hands:
         await hands.hold("space", 100)
         assert stopped(hands)
         assert chevron.held.progress.done == 3
 
 
-async def test_the_question_fits_a_small_screen(kept: Kept, chevron: Opening) -> None:
+async def test_the_question_fits_a_small_screen(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron, size=(40, 12)) as hands:
         await hands.hold("space", 100)
         assert "y" in [line.strip()[:1] for line in hands.lines]

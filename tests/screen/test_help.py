@@ -7,8 +7,8 @@ from benchmate.bench.screens.help import HelpPageScreen, HelpScreen
 from benchmate.bench.screens.home import HomeScreen
 from benchmate.bench.screens.keys import KeysScreen
 from benchmate.bench.step.step_screen import BenchScreen
-from benchmate.help.topics import TOPICS, page, says
-from benchmate.piece_opening import Kept, Opening
+from benchmate.help.topics import TOPICS, page, summary
+from benchmate.piece_opening import Kept, OpenedPiece
 from benchmate.settings import DEFAULTS
 from tests.screen.hands import Hands, sitting
 
@@ -33,7 +33,7 @@ async def open_page(hands: Hands, topic: str) -> None:
     assert isinstance(hands.app.screen, HelpPageScreen)
 
 
-async def test_from_the_keys_and_back_to_the_bench(kept: Kept, chevron: Opening) -> None:
+async def test_from_the_keys_and_back_to_the_bench(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("question_mark")
         assert "h: help" in hands.words
@@ -71,7 +71,7 @@ async def test_every_topic_is_listed(kept: Kept, size: tuple[int, int]) -> None:
         shown = "".join(seen.split())
         for topic in TOPICS:
             assert topic in shown
-            assert "".join(says(topic).split()[:2]) in shown
+            assert "".join(summary(topic).split()[:2]) in shown
 
 
 @pytest.mark.parametrize("topic", TOPICS)
@@ -116,7 +116,7 @@ async def test_a_page_says_when_there_is_more_and_down_goes_line_by_line(kept: K
         assert hands.lines[2] == second
 
 
-async def test_the_keys_page_has_the_keys_of_the_person(kept: Kept, chevron: Opening) -> None:
+async def test_the_keys_page_has_the_keys_of_the_person(kept: Kept, chevron: OpenedPiece) -> None:
     keys = dict(DEFAULTS.keys) | {"done": ("x",), "voice": ()}
     async with sitting(kept, chevron, settings=DEFAULTS._replace(keys=keys)) as hands:
         await hands.press("question_mark", "h")

@@ -6,12 +6,12 @@ import pytest
 
 from benchmate.bench.screens.jump import JumpScreen
 from benchmate.bench.step.step_screen import BenchScreen
-from benchmate.piece_opening import Kept, Opening
+from benchmate.piece_opening import Kept, OpenedPiece
 from tests.screen.benches import WRITTEN
 from tests.screen.hands import sitting
 
 
-async def test_a_row_is_looked_at_and_gone_to(kept: Kept, chevron: Opening) -> None:
+async def test_a_row_is_looked_at_and_gone_to(kept: Kept, chevron: OpenedPiece) -> None:
     held = chevron.held
     async with sitting(kept, chevron) as hands:
         await hands.press("j")
@@ -30,7 +30,7 @@ async def test_a_row_is_looked_at_and_gone_to(kept: Kept, chevron: Opening) -> N
     assert kept.pieces.all()[0].done == 5
 
 
-async def test_a_knot_backwards(kept: Kept, chevron: Opening) -> None:
+async def test_a_knot_backwards(kept: Kept, chevron: OpenedPiece) -> None:
     held = chevron.held
     held.jump(20)
     async with sitting(kept, chevron) as hands:
@@ -43,7 +43,7 @@ async def test_a_knot_backwards(kept: Kept, chevron: Opening) -> None:
         assert "knot 12" in hands.words
 
 
-async def test_the_strings_there_are_those_that_hang_there(kept: Kept, chevron: Opening) -> None:
+async def test_the_strings_there_are_those_that_hang_there(kept: Kept, chevron: OpenedPiece) -> None:
     held = chevron.held
     async with sitting(kept, chevron) as hands:
         await hands.press("j", "k", "8")
@@ -54,7 +54,7 @@ async def test_the_strings_there_are_those_that_hang_there(kept: Kept, chevron: 
         assert f"Strings there, from the left: {hanging}." in words
 
 
-async def test_to_the_end_and_back(kept: Kept, chevron: Opening) -> None:
+async def test_to_the_end_and_back(kept: Kept, chevron: OpenedPiece) -> None:
     held = chevron.held
     async with sitting(kept, chevron) as hands:
         await hands.press("j", "e")
@@ -68,7 +68,7 @@ async def test_to_the_end_and_back(kept: Kept, chevron: Opening) -> None:
         assert held.progress.done == 0
 
 
-async def test_where_one_is_already(kept: Kept, chevron: Opening) -> None:
+async def test_where_one_is_already(kept: Kept, chevron: OpenedPiece) -> None:
     chevron.held.jump(5)
     async with sitting(kept, chevron) as hands:
         await hands.press("j", "3")
@@ -76,7 +76,7 @@ async def test_where_one_is_already(kept: Kept, chevron: Opening) -> None:
 
 
 @pytest.mark.parametrize(("keys", "many"), [("r13", "12 rows"), ("r0", "12 rows"), ("k31", "30 knots"), ("k0", "30")])
-async def test_out_of_range_goes_nowhere(kept: Kept, chevron: Opening, keys: str, many: str) -> None:
+async def test_out_of_range_goes_nowhere(kept: Kept, chevron: OpenedPiece, keys: str, many: str) -> None:
     chevron.held.jump(4)
     async with sitting(kept, chevron) as hands:
         await hands.press("j", *keys)
@@ -87,7 +87,7 @@ async def test_out_of_range_goes_nowhere(kept: Kept, chevron: Opening, keys: str
         assert chevron.held.progress.done == 4
 
 
-async def test_digits_are_taken_back_and_escape_stays(kept: Kept, chevron: Opening) -> None:
+async def test_digits_are_taken_back_and_escape_stays(kept: Kept, chevron: OpenedPiece) -> None:
     chevron.held.jump(4)
     async with sitting(kept, chevron) as hands:
         await hands.press("j", "k", "1", "2", "backspace")
@@ -103,7 +103,7 @@ async def test_digits_are_taken_back_and_escape_stays(kept: Kept, chevron: Openi
         assert chevron.held.progress.done == 4
 
 
-async def test_a_row_without_knots(kept: Kept, begin: Callable[..., Opening]) -> None:
+async def test_a_row_without_knots(kept: Kept, begin: Callable[..., OpenedPiece]) -> None:
     text = (
         "benchmate: 1\ntitle: Gaps\nfamily: diagonal\ncolours: {a: red, b: blue}\nstrings: [a, b, a, b]\n"
         "rows: ['f f', '-', 'f f', '-']\n"
@@ -116,7 +116,7 @@ async def test_a_row_without_knots(kept: Kept, begin: Callable[..., Opening]) ->
         assert opening.held.progress.done == 4
 
 
-async def test_written_steps_are_gone_to_by_number(kept: Kept, begin: Callable[..., Opening]) -> None:
+async def test_written_steps_are_gone_to_by_number(kept: Kept, begin: Callable[..., OpenedPiece]) -> None:
     opening = begin(WRITTEN)
     async with sitting(kept, opening) as hands:
         await hands.press("j")
@@ -127,7 +127,7 @@ async def test_written_steps_are_gone_to_by_number(kept: Kept, begin: Callable[.
         assert opening.held.progress.done == 2
 
 
-async def test_all_of_it_fits_a_small_screen(kept: Kept, chevron: Opening) -> None:
+async def test_all_of_it_fits_a_small_screen(kept: Kept, chevron: OpenedPiece) -> None:
     chevron.held.jump(20)
     async with sitting(kept, chevron, size=(40, 12)) as hands:
         await hands.press("j", "3")

@@ -11,7 +11,7 @@ from textual.widgets import Button, OptionList
 from benchmate.actions import ACTIONS
 from benchmate.bench.step.step_screen import BenchScreen
 from benchmate.bench.terminal.guard import Press
-from benchmate.piece_opening import Kept, Opening
+from benchmate.piece_opening import Kept, OpenedPiece
 from benchmate.settings import DEFAULTS
 from tests.screen.hands import sitting
 
@@ -36,7 +36,7 @@ def noting(name: str, done: list[str]) -> Callable[[Press], None]:
     return lambda press: done.append(f"{name} by {press.key}")
 
 
-async def test_done_and_back(kept: Kept, chevron: Opening) -> None:
+async def test_done_and_back(kept: Kept, chevron: OpenedPiece) -> None:
     held = chevron.held
     async with sitting(kept, chevron) as hands:
         assert "0/30" in hands.text
@@ -50,7 +50,7 @@ async def test_done_and_back(kept: Kept, chevron: Opening) -> None:
             assert f"{4 - number}/30" in hands.text
 
 
-async def test_back_at_the_first_step_stays_there(kept: Kept, chevron: Opening) -> None:
+async def test_back_at_the_first_step_stays_there(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press(*BACK)
         assert chevron.held.progress.done == 0
@@ -58,7 +58,7 @@ async def test_back_at_the_first_step_stays_there(kept: Kept, chevron: Opening) 
 
 
 @pytest.mark.parametrize("widget", [Button, OptionList, VerticalScroll])
-async def test_no_focus_takes_a_key_from_the_step(kept: Kept, chevron: Opening, widget: type) -> None:
+async def test_no_focus_takes_a_key_from_the_step(kept: Kept, chevron: OpenedPiece, widget: type) -> None:
     async with sitting(kept, chevron) as hands:
         eater = OptionList("one", "two") if widget is OptionList else widget()
         eater.can_focus = True
@@ -74,7 +74,7 @@ async def test_no_focus_takes_a_key_from_the_step(kept: Kept, chevron: Opening, 
         assert "Which is wrong?" in hands.text
 
 
-async def test_every_action_is_taken_before_anything_else_gets_its_key(kept: Kept, chevron: Opening) -> None:
+async def test_every_action_is_taken_before_anything_else_gets_its_key(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         screen = hands.app.screen
         assert isinstance(screen, BenchScreen)
@@ -95,7 +95,7 @@ async def test_every_action_is_taken_before_anything_else_gets_its_key(kept: Kep
         assert reached == ["x"]
 
 
-async def test_q_leaves_and_the_piece_is_kept(kept: Kept, chevron: Opening) -> None:
+async def test_q_leaves_and_the_piece_is_kept(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("space", "space", "q")
         await hands.wait_for(lambda: not hands.app.is_running)
@@ -103,7 +103,7 @@ async def test_q_leaves_and_the_piece_is_kept(kept: Kept, chevron: Opening) -> N
     assert [(piece.done, piece.holder) for piece in kept.pieces.all()] == [(2, None)]
 
 
-async def test_ctrl_c_leaves_from_wherever(kept: Kept, chevron: Opening) -> None:
+async def test_ctrl_c_leaves_from_wherever(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("space", "u", "ctrl+c")
         await hands.wait_for(lambda: not hands.app.is_running)
@@ -111,7 +111,7 @@ async def test_ctrl_c_leaves_from_wherever(kept: Kept, chevron: Opening) -> None
     assert [piece.done for piece in kept.pieces.all()] == [1]
 
 
-async def test_a_key_that_means_nothing_changes_nothing(kept: Kept, chevron: Opening) -> None:
+async def test_a_key_that_means_nothing_changes_nothing(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         before = hands.text
         await hands.press("x", "tab", "f5", "up", "down", "ctrl+a", "home", "y", "1")
@@ -119,7 +119,7 @@ async def test_a_key_that_means_nothing_changes_nothing(kept: Kept, chevron: Ope
         assert chevron.held.progress.done == 0
 
 
-async def test_question_mark_shows_all_keys(kept: Kept, chevron: Opening) -> None:
+async def test_question_mark_shows_all_keys(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("question_mark")
         for action in ACTIONS:
@@ -133,7 +133,7 @@ async def test_question_mark_shows_all_keys(kept: Kept, chevron: Opening) -> Non
         assert chevron.held.progress.done == 1
 
 
-async def test_all_keys_can_be_read_on_a_small_screen(kept: Kept, chevron: Opening) -> None:
+async def test_all_keys_can_be_read_on_a_small_screen(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron, size=(40, 12)) as hands:
         await hands.press("question_mark")
         seen = hands.words
@@ -147,7 +147,7 @@ async def test_all_keys_can_be_read_on_a_small_screen(kept: Kept, chevron: Openi
         assert isinstance(hands.app.screen, BenchScreen)
 
 
-async def test_d_is_dark_or_light(kept: Kept, chevron: Opening) -> None:
+async def test_d_is_dark_or_light(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         seen = [hands.app.light]
         for _ in range(2):
@@ -161,7 +161,7 @@ async def test_d_is_dark_or_light(kept: Kept, chevron: Opening) -> None:
 # Keys chosen anew
 
 
-async def test_keys_by_name_in_the_settings(kept: Kept, chevron: Opening) -> None:
+async def test_keys_by_name_in_the_settings(kept: Kept, chevron: OpenedPiece) -> None:
     keys = dict(DEFAULTS.keys) | {"done": ("x", "full_stop"), "back": ("space",), "wrong": ("left",), "leave": ("f2",)}
     async with sitting(kept, chevron, settings=DEFAULTS._replace(keys=keys)) as hands:
         await hands.press("x", "full_stop", "x")
@@ -178,7 +178,7 @@ async def test_keys_by_name_in_the_settings(kept: Kept, chevron: Opening) -> Non
         await hands.wait_for(lambda: not hands.app.is_running)
 
 
-async def test_an_action_may_have_no_key_at_all(kept: Kept, chevron: Opening) -> None:
+async def test_an_action_may_have_no_key_at_all(kept: Kept, chevron: OpenedPiece) -> None:
     keys = dict(DEFAULTS.keys) | {"back": (), "jump": ()}
     async with sitting(kept, chevron, settings=DEFAULTS._replace(keys=keys)) as hands:
         await hands.press("space", *BACK, "j")
@@ -187,7 +187,7 @@ async def test_an_action_may_have_no_key_at_all(kept: Kept, chevron: Opening) ->
 
 
 @pytest.mark.parametrize("action", [action.name for action in ACTIONS])
-async def test_every_action_can_have_another_key(kept: Kept, chevron: Opening, action: str) -> None:
+async def test_every_action_can_have_another_key(kept: Kept, chevron: OpenedPiece, action: str) -> None:
     keys = dict(DEFAULTS.keys) | {action: ("f9",)}
     done: list[str] = []
     async with sitting(kept, chevron, settings=DEFAULTS._replace(keys=keys)) as hands:
@@ -200,7 +200,7 @@ async def test_every_action_can_have_another_key(kept: Kept, chevron: Opening, a
         assert done == [action]
 
 
-async def test_the_prompt_again_in_words(kept: Kept, chevron: Opening) -> None:
+async def test_the_prompt_again_in_words(kept: Kept, chevron: OpenedPiece) -> None:
     held = chevron.held
     held.jump(5)
     async with sitting(kept, chevron) as hands:

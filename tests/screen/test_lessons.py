@@ -13,7 +13,7 @@ from benchmate.design_files import load as designs
 from benchmate.design_files.shelf import shipped
 from benchmate.display.palette import DARK
 from benchmate.families.steps.body import WrittenStep
-from benchmate.piece_opening import NO_WISH, Kept, Opening, begin
+from benchmate.piece_opening import NO_OPTIONS, Kept, OpenedPiece, begin
 from benchmate.settings import DEFAULTS
 from tests.screen.benches import CHEVRON, WRITTEN, begun, composed, spans, written_to
 from tests.screen.hands import Hands, sitting
@@ -38,15 +38,15 @@ def chosen(hands: Hands) -> str:
 
 def finished(kept: Kept, file: str) -> None:
     """A lesson gone through to its end."""
-    opening = begin(kept, designs.load(file), NO_WISH, alone=True)
+    opening = begin(kept, designs.load(file), NO_OPTIONS, alone=True)
     opening.held.hold()
     opening.held.jump(opening.held.whole.size)
     opening.held.let_go()
 
 
-def lesson(kept: Kept, file: str) -> Opening:
+def lesson(kept: Kept, file: str) -> OpenedPiece:
     """A lesson about to be begun."""
-    return begin(kept, designs.load(file), NO_WISH, alone=True)
+    return begin(kept, designs.load(file), NO_OPTIONS, alone=True)
 
 
 @pytest.mark.parametrize("keys", [("a", "a"), ("enter", "enter"), ("space", "space")])

@@ -8,7 +8,7 @@ import pytest
 from benchmate.bench.step import pace_mode as beat
 from benchmate.bench.step.step_screen import BenchScreen
 from benchmate.craft.pace import Press
-from benchmate.piece_opening import Kept, Opening
+from benchmate.piece_opening import Kept, OpenedPiece
 from benchmate.settings import DEFAULTS
 from benchmate.store.pieces import Pieces
 from tests.screen.benches import FOUR_KNOTS, STRIPE, WRITTEN, full
@@ -60,7 +60,7 @@ async def look(hands: Hands) -> None:
 
 
 async def test_each_beat_that_passes_counts_one_knot(
-    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("p")
@@ -84,7 +84,7 @@ async def test_each_beat_that_passes_counts_one_knot(
 
 
 async def test_the_clock_is_looked_at_by_itself(
-    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("p")
@@ -96,7 +96,7 @@ async def test_the_clock_is_looked_at_by_itself(
 
 @pytest.mark.parametrize("key", STEP_KEYS)
 async def test_any_step_key_pauses_and_counts_nothing(
-    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder], key: str
+    kept: Kept, chevron: OpenedPiece, clock: Clock, voice: Callable[[], Recorder], key: str
 ) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("p")
@@ -120,7 +120,7 @@ async def test_any_step_key_pauses_and_counts_nothing(
 
 
 async def test_a_key_held_down_pauses_and_does_no_more(
-    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("p")
@@ -132,7 +132,7 @@ async def test_a_key_held_down_pauses_and_does_no_more(
 
 @pytest.mark.parametrize("key", ["p", "escape"])
 async def test_other_keys_that_pause(
-    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder], key: str
+    kept: Kept, chevron: OpenedPiece, clock: Clock, voice: Callable[[], Recorder], key: str
 ) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("p")
@@ -148,7 +148,7 @@ async def test_other_keys_that_pause(
 
 
 async def test_the_pace_is_the_makers_own_until_another_is_chosen(
-    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
     chevron.held.presses = [Press(4 * at, 1) for at in range(9)]
     async with sitting(kept, chevron) as hands:
@@ -176,7 +176,7 @@ async def test_the_pace_is_the_makers_own_until_another_is_chosen(
 
 @pytest.mark.parametrize(("gap", "says"), [(0.6, "pace 1.5 s"), (170, "pace 60.0 s")])
 async def test_a_makers_own_pace_has_its_ends_too(
-    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder], gap: float, says: str
+    kept: Kept, chevron: OpenedPiece, clock: Clock, voice: Callable[[], Recorder], gap: float, says: str
 ) -> None:
     chevron.held.presses = [Press(gap * at, 1) for at in range(9)]
     async with sitting(kept, chevron) as hands:
@@ -184,14 +184,14 @@ async def test_a_makers_own_pace_has_its_ends_too(
         assert says in hands.words
 
 
-async def test_pace_keys_say_what_they_are_for(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+async def test_pace_keys_say_what_they_are_for(kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("plus")
         assert "That changes pace mode, which p begins." in hands.words
 
 
 async def test_no_beat_counts_while_the_machine_sleeps(
-    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("p")
@@ -219,7 +219,7 @@ async def test_no_beat_counts_while_the_machine_sleeps(
 
 @pytest.mark.parametrize("key", ["j", "o", "w", "s", "question_mark"])
 async def test_nothing_passes_behind_another_screen(
-    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder], key: str
+    kept: Kept, chevron: OpenedPiece, clock: Clock, voice: Callable[[], Recorder], key: str
 ) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("p", key)
@@ -233,7 +233,7 @@ async def test_nothing_passes_behind_another_screen(
 
 
 async def test_a_beat_that_cannot_be_saved_stops_it(
-    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder], monkeypatch: pytest.MonkeyPatch
+    kept: Kept, chevron: OpenedPiece, clock: Clock, voice: Callable[[], Recorder], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("space", "p")
@@ -248,7 +248,7 @@ async def test_a_beat_that_cannot_be_saved_stops_it(
 
 
 async def test_another_window_takes_over(
-    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("space", "p")
@@ -264,7 +264,7 @@ async def test_another_window_takes_over(
 
 
 async def test_it_ends_with_the_piece(
-    kept: Kept, begin: Callable[..., Opening], clock: Clock, voice: Callable[[], Recorder]
+    kept: Kept, begin: Callable[..., OpenedPiece], clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
     opening = begin(STRIPE, done=7)
     async with sitting(kept, opening) as hands:
@@ -279,7 +279,7 @@ async def test_it_ends_with_the_piece(
 
 
 async def test_steps_told_in_words_take_their_own_time(
-    kept: Kept, begin: Callable[..., Opening], clock: Clock, voice: Callable[[], Recorder]
+    kept: Kept, begin: Callable[..., OpenedPiece], clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
     opening = begin(WRITTEN)
     held = opening.held
@@ -296,7 +296,7 @@ async def test_steps_told_in_words_take_their_own_time(
 
 
 async def test_it_pauses_where_the_band_ends(
-    kept: Kept, begin: Callable[..., Opening], clock: Clock, voice: Callable[[], Recorder]
+    kept: Kept, begin: Callable[..., OpenedPiece], clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
     opening = begin(FOUR_KNOTS + "finish: braided-tie\n")
     held = opening.held
@@ -309,7 +309,7 @@ async def test_it_pauses_where_the_band_ends(
 
 
 async def test_nothing_counts_that_is_still_being_told(
-    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("p")
@@ -327,7 +327,7 @@ async def test_nothing_counts_that_is_still_being_told(
 
 
 async def test_a_window_too_small_to_see_the_time_left(
-    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron, size=(40, 12)) as hands:
         await hands.press("p")
@@ -342,7 +342,7 @@ async def test_a_window_too_small_to_see_the_time_left(
 
 
 async def test_nothing_was_taken_back_where_nothing_was_tied(
-    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("p", "left")
@@ -351,7 +351,7 @@ async def test_nothing_was_taken_back_where_nothing_was_tied(
 
 
 async def test_not_on_the_way_to_a_wrong_knot(
-    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
     chevron.held.jump(6)
     async with sitting(kept, chevron) as hands:
@@ -361,7 +361,7 @@ async def test_not_on_the_way_to_a_wrong_knot(
 
 
 async def test_a_beat_is_one_knot_whatever_a_press_means(
-    kept: Kept, begin: Callable[..., Opening], clock: Clock, voice: Callable[[], Recorder]
+    kept: Kept, begin: Callable[..., OpenedPiece], clock: Clock, voice: Callable[[], Recorder]
 ) -> None:
     opening = begin(STRIPE)
     async with sitting(kept, opening, settings=DEFAULTS._replace(press="run")) as hands:
@@ -377,7 +377,7 @@ async def test_a_beat_is_one_knot_whatever_a_press_means(
 
 @pytest.mark.parametrize("size", [(40, 12), (60, 18), (80, 24), (200, 60)])
 async def test_the_time_left_is_seen(
-    kept: Kept, chevron: Opening, clock: Clock, voice: Callable[[], Recorder], size: tuple[int, int]
+    kept: Kept, chevron: OpenedPiece, clock: Clock, voice: Callable[[], Recorder], size: tuple[int, int]
 ) -> None:
     async with sitting(kept, chevron, size=size) as hands:
         await hands.press("p")

@@ -7,7 +7,7 @@ import pytest
 from benchmate.actions import ACTIONS
 from benchmate.bench.screens import keys as keys_screen
 from benchmate.bench.step.step_screen import BenchScreen
-from benchmate.piece_opening import Kept, Opening
+from benchmate.piece_opening import Kept, OpenedPiece
 from benchmate.settings import DEFAULTS, Settings, read_settings, write_settings
 from benchmate.store import places
 from benchmate.store.database import StoreError
@@ -38,7 +38,7 @@ async def push(hands: Hands, *keys: str) -> None:
     await hands.wait_for(lambda: "It arrived as" in hands.text)
 
 
-async def test_a_pedal_is_given_its_action(kept: Kept, chevron: Opening) -> None:
+async def test_a_pedal_is_given_its_action(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await push(hands, "b")
@@ -53,7 +53,7 @@ async def test_a_pedal_is_given_its_action(kept: Kept, chevron: Opening) -> None
     assert read_settings(places.settings_file()).keys["done"] == (*DEFAULTS.keys["done"], "b")
 
 
-async def test_the_settings_written_are_read_again(kept: Kept, chevron: Opening) -> None:
+async def test_the_settings_written_are_read_again(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron, settings=Settings(DEFAULTS.keys, 250, "row", "light")) as hands:
         await listening(hands, "back")
         await push(hands, "home")
@@ -68,7 +68,7 @@ async def test_the_settings_written_are_read_again(kept: Kept, chevron: Opening)
         assert chevron.held.progress.done == 2
 
 
-async def test_no_leaves_the_keys_as_they_are(kept: Kept, chevron: Opening) -> None:
+async def test_no_leaves_the_keys_as_they_are(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await push(hands, "b")
@@ -84,7 +84,7 @@ async def test_no_leaves_the_keys_as_they_are(kept: Kept, chevron: Opening) -> N
 @pytest.mark.parametrize(
     ("key", "twin"), [("tab", "ctrl+i"), ("enter", "ctrl+m"), ("backspace", "ctrl+h"), ("space", "F18")]
 )
-async def test_what_it_cannot_be_told_from_is_said(kept: Kept, chevron: Opening, key: str, twin: str) -> None:
+async def test_what_it_cannot_be_told_from_is_said(kept: Kept, chevron: OpenedPiece, key: str, twin: str) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await push(hands, key)
@@ -92,7 +92,7 @@ async def test_what_it_cannot_be_told_from_is_said(kept: Kept, chevron: Opening,
         assert f"The terminal cannot tell it from {twin}" in hands.words
 
 
-async def test_a_key_of_another_action_is_refused(kept: Kept, chevron: Opening) -> None:
+async def test_a_key_of_another_action_is_refused(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await push(hands, "pageup")
@@ -103,7 +103,7 @@ async def test_a_key_of_another_action_is_refused(kept: Kept, chevron: Opening) 
     assert not places.settings_file().exists()
 
 
-async def test_one_push_that_sends_several_keys_is_refused(kept: Kept, chevron: Opening) -> None:
+async def test_one_push_that_sends_several_keys_is_refused(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await push(hands, "a", "b", "c")
@@ -114,7 +114,7 @@ async def test_one_push_that_sends_several_keys_is_refused(kept: Kept, chevron: 
     assert not places.settings_file().exists()
 
 
-async def test_a_held_pedal_is_one_key(kept: Kept, chevron: Opening) -> None:
+async def test_a_held_pedal_is_one_key(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await push(hands, *["b"] * 8)
@@ -125,7 +125,7 @@ async def test_a_held_pedal_is_one_key(kept: Kept, chevron: Opening) -> None:
 
 
 @pytest.mark.parametrize("key", ["f13", "f20", "ctrl+shift+f24", "left_shift"])
-async def test_a_key_that_differs_between_terminals_is_refused(kept: Kept, chevron: Opening, key: str) -> None:
+async def test_a_key_that_differs_between_terminals_is_refused(kept: Kept, chevron: OpenedPiece, key: str) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await push(hands, key)
@@ -135,7 +135,7 @@ async def test_a_key_that_differs_between_terminals_is_refused(kept: Kept, chevr
 
 
 @pytest.mark.parametrize(("key", "sign"), [("percent_sign", "%"), ("left_parenthesis", "("), ("dollar_sign", "$")])
-async def test_any_sign_of_the_keyboard_will_do(kept: Kept, chevron: Opening, key: str, sign: str) -> None:
+async def test_any_sign_of_the_keyboard_will_do(kept: Kept, chevron: OpenedPiece, key: str, sign: str) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await push(hands, key)
@@ -148,7 +148,7 @@ async def test_any_sign_of_the_keyboard_will_do(kept: Kept, chevron: Opening, ke
         assert chevron.held.progress.done == 2
 
 
-async def test_a_key_held_with_alt_is_not_the_key_alone(kept: Kept, chevron: Opening) -> None:
+async def test_a_key_held_with_alt_is_not_the_key_alone(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await push(hands, "alt+x")
@@ -159,7 +159,7 @@ async def test_a_key_held_with_alt_is_not_the_key_alone(kept: Kept, chevron: Ope
         assert chevron.held.progress.done == 1
 
 
-async def test_a_key_the_terminal_keeps_to_itself(kept: Kept, chevron: Opening) -> None:
+async def test_a_key_the_terminal_keeps_to_itself(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await hands.wait_for(lambda: "Nothing has arrived" in hands.text)
@@ -167,7 +167,7 @@ async def test_a_key_the_terminal_keeps_to_itself(kept: Kept, chevron: Opening) 
         assert "It arrived as: b." in hands.text
 
 
-async def test_escape_goes_back_step_by_step(kept: Kept, chevron: Opening) -> None:
+async def test_escape_goes_back_step_by_step(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await hands.press("escape")
@@ -178,7 +178,7 @@ async def test_escape_goes_back_step_by_step(kept: Kept, chevron: Opening) -> No
         assert isinstance(hands.app.screen, BenchScreen)
 
 
-async def test_the_usual_keys_again(kept: Kept, chevron: Opening) -> None:
+async def test_the_usual_keys_again(kept: Kept, chevron: OpenedPiece) -> None:
     changed = DEFAULTS._replace(keys=dict(DEFAULTS.keys) | {"done": ("x",)})
     async with sitting(kept, chevron, settings=changed) as hands:
         await hands.press("question_mark", "p", "d")
@@ -188,7 +188,7 @@ async def test_the_usual_keys_again(kept: Kept, chevron: Opening) -> None:
     assert read_settings(places.settings_file()) == DEFAULTS
 
 
-async def test_the_usual_keys_of_one_are_not_taken_from_another(kept: Kept, chevron: Opening) -> None:
+async def test_the_usual_keys_of_one_are_not_taken_from_another(kept: Kept, chevron: OpenedPiece) -> None:
     changed = DEFAULTS._replace(keys=dict(DEFAULTS.keys) | {"done": ("x",), "back": ("space",)})
     async with sitting(kept, chevron, settings=changed) as hands:
         await hands.press("question_mark", "p", "d")
@@ -199,7 +199,7 @@ async def test_the_usual_keys_of_one_are_not_taken_from_another(kept: Kept, chev
 
 
 async def test_settings_that_cannot_be_written_stay_as_they_were(
-    kept: Kept, chevron: Opening, monkeypatch: pytest.MonkeyPatch
+    kept: Kept, chevron: OpenedPiece, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def refuse(file: Path, settings: Settings) -> None:
         raise StoreError(f"{file} cannot be written (No space left on device): the settings stay as they were.")
@@ -215,7 +215,7 @@ async def test_settings_that_cannot_be_written_stay_as_they_were(
 
 
 @pytest.mark.parametrize("action", [action.name for action in ACTIONS])
-async def test_every_action_is_reached_on_a_small_screen(kept: Kept, chevron: Opening, action: str) -> None:
+async def test_every_action_is_reached_on_a_small_screen(kept: Kept, chevron: OpenedPiece, action: str) -> None:
     async with sitting(kept, chevron, size=(40, 12)) as hands:
         await listening(hands, action)
         await push(hands, "f9")
@@ -224,7 +224,7 @@ async def test_every_action_is_reached_on_a_small_screen(kept: Kept, chevron: Op
     assert "f9" in read_settings(places.settings_file()).keys[action]
 
 
-async def test_a_key_that_another_window_has_given_away(kept: Kept, chevron: Opening) -> None:
+async def test_a_key_that_another_window_has_given_away(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await push(hands, "b")

@@ -12,7 +12,7 @@ from benchmate.bench.zones.compose import compose as drawn
 from benchmate.bench.zones.view_values import View
 from benchmate.display.cells import Line
 from benchmate.display.palette import Palette
-from benchmate.piece_opening import Kept, Opening, resume_listed
+from benchmate.piece_opening import Kept, OpenedPiece, resume_listed
 from benchmate.settings import DEFAULTS
 from benchmate.store.database import NotSaved
 from benchmate.store.log import read_log
@@ -21,14 +21,14 @@ from tests.screen.benches import WRITTEN
 from tests.screen.hands import sitting
 
 
-async def test_one_press_is_one_knot_at_first(kept: Kept, chevron: Opening) -> None:
+async def test_one_press_is_one_knot_at_first(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("space")
         assert chevron.held.progress.done == 1
         assert "one press" not in hands.words
 
 
-async def test_one_press_can_be_the_rest_of_the_row(kept: Kept, chevron: Opening) -> None:
+async def test_one_press_can_be_the_rest_of_the_row(kept: Kept, chevron: OpenedPiece) -> None:
     held = chevron.held
     async with sitting(kept, chevron) as hands:
         await hands.press("space", "m", "m")
@@ -48,14 +48,14 @@ async def test_one_press_can_be_the_rest_of_the_row(kept: Kept, chevron: Opening
         assert held.progress.done == 5
 
 
-async def test_the_settings_say_what_a_press_means(kept: Kept, chevron: Opening) -> None:
+async def test_the_settings_say_what_a_press_means(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron, settings=DEFAULTS._replace(press="row")) as hands:
         assert "one press: 3" in hands.words
         await hands.press(*["space"] * 12)
         assert chevron.held.progress.finished
 
 
-async def test_taking_out_is_knot_by_knot_even_so(kept: Kept, chevron: Opening) -> None:
+async def test_taking_out_is_knot_by_knot_even_so(kept: Kept, chevron: OpenedPiece) -> None:
     chevron.held.jump(8)
     chevron.held.mark_wrong(1)
     async with sitting(kept, chevron, settings=DEFAULTS._replace(press="row")) as hands:
@@ -64,7 +64,7 @@ async def test_taking_out_is_knot_by_knot_even_so(kept: Kept, chevron: Opening) 
 
 
 async def test_every_press_is_saved_before_it_is_shown(
-    kept: Kept, chevron: Opening, monkeypatch: pytest.MonkeyPatch
+    kept: Kept, chevron: OpenedPiece, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     shown: list[tuple[int, int]] = []
 
@@ -85,7 +85,7 @@ async def test_every_press_is_saved_before_it_is_shown(
 
 
 async def test_what_could_not_be_saved_is_said_and_not_counted(
-    kept: Kept, chevron: Opening, monkeypatch: pytest.MonkeyPatch
+    kept: Kept, chevron: OpenedPiece, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     chevron.held.jump(4)
 
@@ -123,7 +123,7 @@ async def test_what_could_not_be_saved_is_said_and_not_counted(
 
 
 async def test_the_first_press_that_could_not_be_saved_begins_no_piece(
-    kept: Kept, chevron: Opening, monkeypatch: pytest.MonkeyPatch
+    kept: Kept, chevron: OpenedPiece, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def full(*_: object) -> tuple[int, int]:
         raise NotSaved("The disk is full.")
@@ -136,14 +136,14 @@ async def test_the_first_press_that_could_not_be_saved_begins_no_piece(
     assert kept.pieces.all() == []
 
 
-async def test_a_piece_exists_from_its_first_finished_step(kept: Kept, chevron: Opening) -> None:
+async def test_a_piece_exists_from_its_first_finished_step(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         assert kept.pieces.all() == []
         await hands.press("space")
         assert [piece.done for piece in kept.pieces.all()] == [1]
 
 
-async def test_back_after_the_last_step_makes_it_unfinished_again(kept: Kept, chevron: Opening) -> None:
+async def test_back_after_the_last_step_makes_it_unfinished_again(kept: Kept, chevron: OpenedPiece) -> None:
     chevron.held.jump(29)
     async with sitting(kept, chevron) as hands:
         await hands.press("space")
@@ -158,7 +158,7 @@ async def test_back_after_the_last_step_makes_it_unfinished_again(kept: Kept, ch
     assert resume_listed(kept, piece).held.progress.done == 29
 
 
-async def test_counted_steps_are_pressed_one_by_one(kept: Kept, begin: Callable[..., Opening]) -> None:
+async def test_counted_steps_are_pressed_one_by_one(kept: Kept, begin: Callable[..., OpenedPiece]) -> None:
     opening = begin(WRITTEN)
     async with sitting(kept, opening) as hands:
         assert "Leave a loop as wide as a button" in hands.words
@@ -170,7 +170,7 @@ async def test_counted_steps_are_pressed_one_by_one(kept: Kept, begin: Callable[
         assert "4/4" in hands.text
 
 
-async def test_the_pace_is_this_makers_own(kept: Kept, chevron: Opening, monkeypatch: pytest.MonkeyPatch) -> None:
+async def test_the_pace_is_this_makers_own(kept: Kept, chevron: OpenedPiece, monkeypatch: pytest.MonkeyPatch) -> None:
     now = [1000.0]
     monkeypatch.setattr("benchmate.store.held.time.time", lambda: now[0])
     async with sitting(kept, chevron) as hands:

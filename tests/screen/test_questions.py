@@ -10,7 +10,7 @@ from benchmate.bench.screens.question import Question
 from benchmate.bench.step.step_screen import BenchScreen
 from benchmate.craft.ways import Way
 from benchmate.families.diagonal.body import DiagonalKnot
-from benchmate.piece_opening import Kept, Opening
+from benchmate.piece_opening import Kept, OpenedPiece
 from tests.screen.benches import CHEVRON, begun, written_to
 from tests.screen.hands import Hands, sitting
 
@@ -31,9 +31,9 @@ def other(home: Path, kept: Kept) -> Iterator[Kept]:
     found.close()
 
 
-def followed(kept: Kept, file: Path, repeats: int | None = None) -> Opening:
+def followed(kept: Kept, file: Path, repeats: int | None = None) -> OpenedPiece:
     """The piece that following the design opens."""
-    return openings.follow(kept, str(file), openings.Wish(repeats=repeats), new=False)
+    return openings.follow(kept, str(file), openings.WorkingOptions(repeats=repeats), new=False)
 
 
 def asked(hands: Hands) -> bool:
@@ -297,7 +297,7 @@ async def test_nor_does_the_first_question(kept: Kept, file: Path, answer: str) 
 
 
 async def test_another_way_can_be_taken_from_here_on(kept: Kept, file: Path) -> None:
-    opening = openings.follow(kept, str(file), openings.Wish("segments", from_right=True), new=False)
+    opening = openings.follow(kept, str(file), openings.WorkingOptions("segments", from_right=True), new=False)
     async with sitting(kept, opening) as hands:
         assert "worked by rows, not by segments, worked from the left, not from the right" in hands.words
         assert "go on with it by segments, from the right from here on" in hands.words
@@ -308,7 +308,7 @@ async def test_another_way_can_be_taken_from_here_on(kept: Kept, file: Path) -> 
 
 
 async def test_a_mirror_image_cannot(kept: Kept, file: Path) -> None:
-    opening = openings.follow(kept, str(file), openings.Wish(mirrored=True), new=False)
+    opening = openings.follow(kept, str(file), openings.WorkingOptions(mirrored=True), new=False)
     async with sitting(kept, opening) as hands:
         assert "from here on" not in hands.words
         await hands.press("h")
@@ -316,7 +316,9 @@ async def test_a_mirror_image_cannot(kept: Kept, file: Path) -> None:
 
 
 async def test_a_new_piece_on_the_changed_design_is_worked_the_same_way(kept: Kept, file: Path) -> None:
-    opening = openings.follow(kept, str(file), openings.Wish("segments", from_right=True, mirrored=True), new=True)
+    opening = openings.follow(
+        kept, str(file), openings.WorkingOptions("segments", from_right=True, mirrored=True), new=True
+    )
     async with sitting(kept, opening) as hands:
         await hands.press("space")
         change(file, "- f f b", "- b f b")

@@ -16,7 +16,7 @@ from benchmate.craft.orders import Order, by_rows, can_be_followed, fewest_to_co
 from benchmate.craft.ways import Way
 from benchmate.design_files.load import load
 from benchmate.families.diagonal.body import DiagonalKnot
-from benchmate.piece_opening import Kept, Opening
+from benchmate.piece_opening import Kept, OpenedPiece
 from benchmate.settings import DEFAULTS
 from benchmate.store.database import NotSaved
 from benchmate.store.held import Held
@@ -25,21 +25,21 @@ from tests.screen.benches import CHEVRON, WRITTEN, written_to
 from tests.screen.hands import Hands, sitting
 
 
-def opened(kept: Kept, file: Path, by: str = "segments") -> Opening:
+def opened(kept: Kept, file: Path, by: str = "segments") -> OpenedPiece:
     """A piece about to be begun, held, as it is when the bench opens on it."""
-    opening = openings.begin(kept, load(str(file)), openings.Wish(by), alone=True)
+    opening = openings.begin(kept, load(str(file)), openings.WorkingOptions(by), alone=True)
     opening.held.hold()
     return opening
 
 
 @pytest.fixture
-def segments(kept: Kept, tmp_path: Path) -> Opening:
+def segments(kept: Kept, tmp_path: Path) -> OpenedPiece:
     """Six strings, 30 knots, worked by segments, none tied."""
     return opened(kept, written_to(tmp_path, CHEVRON))
 
 
 @pytest.fixture
-def long(kept: Kept, tmp_path: Path) -> Opening:
+def long(kept: Kept, tmp_path: Path) -> OpenedPiece:
     """24,000 knots, worked by segments, none tied."""
     return opened(kept, written_to(tmp_path, LONG_CHART, "long.yaml"))
 
@@ -63,7 +63,7 @@ def said(held: Held, string: int) -> str:
     return design.said(design.strings[string - 1])
 
 
-async def test_the_string_in_hand_and_the_next_are_shown_all_the_way(kept: Kept, segments: Opening) -> None:
+async def test_the_string_in_hand_and_the_next_are_shown_all_the_way(kept: Kept, segments: OpenedPiece) -> None:
     held = segments.held
     async with sitting(kept, segments, size=(100, 30)) as hands:
         order = held.order
@@ -98,7 +98,9 @@ async def test_the_string_in_hand_and_the_next_are_shown_all_the_way(kept: Kept,
 
 
 @pytest.mark.parametrize("size", [(40, 12), (47, 15), (80, 24), (120, 36), (200, 60)])
-async def test_in_every_window_it_says_what_is_in_hand(kept: Kept, segments: Opening, size: tuple[int, int]) -> None:
+async def test_in_every_window_it_says_what_is_in_hand(
+    kept: Kept, segments: OpenedPiece, size: tuple[int, int]
+) -> None:
     async with sitting(kept, segments, size=size) as hands:
         for _ in range(4):
             run = segments.held.progress.in_hand
@@ -111,7 +113,7 @@ async def test_in_every_window_it_says_what_is_in_hand(kept: Kept, segments: Ope
             await hands.press("space")
 
 
-async def test_what_the_order_saves_stands_on_a_line(kept: Kept, segments: Opening) -> None:
+async def test_what_the_order_saves_stands_on_a_line(kept: Kept, segments: OpenedPiece) -> None:
     async with sitting(kept, segments) as hands:
         held = segments.held
         by_segments = pickups(held.whole, held.order)
@@ -121,7 +123,7 @@ async def test_what_the_order_saves_stands_on_a_line(kept: Kept, segments: Openi
         assert "? keys" in hands.lines[-1]
 
 
-async def test_a_press_means_a_knot_a_run_or_a_row(kept: Kept, segments: Opening) -> None:
+async def test_a_press_means_a_knot_a_run_or_a_row(kept: Kept, segments: OpenedPiece) -> None:
     held = segments.held
     async with sitting(kept, segments) as hands:
         for meaning, words in (
@@ -137,7 +139,7 @@ async def test_a_press_means_a_knot_a_run_or_a_row(kept: Kept, segments: Opening
         assert kept.pieces.get(1).done == held.progress.done
 
 
-async def test_by_runs_there_are_as_many_presses_as_pickups(kept: Kept, segments: Opening) -> None:
+async def test_by_runs_there_are_as_many_presses_as_pickups(kept: Kept, segments: OpenedPiece) -> None:
     async with sitting(kept, segments, settings=DEFAULTS._replace(press="run")) as hands:
         count = segments.held.pickups[0]
         assert "one press:" in hands.lines[-1]
@@ -145,7 +147,7 @@ async def test_by_runs_there_are_as_many_presses_as_pickups(kept: Kept, segments
         assert segments.held.progress.finished
 
 
-async def test_the_way_changes_at_any_knot_and_back(kept: Kept, chevron: Opening) -> None:
+async def test_the_way_changes_at_any_knot_and_back(kept: Kept, chevron: OpenedPiece) -> None:
     held = chevron.held
     async with sitting(kept, chevron) as hands:
         await hands.press(*["space"] * 4, "w")
@@ -170,7 +172,7 @@ async def test_the_way_changes_at_any_knot_and_back(kept: Kept, chevron: Opening
         assert held.way == Way()
 
 
-async def test_from_the_right(kept: Kept, chevron: Opening) -> None:
+async def test_from_the_right(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("w", "h")
         assert "From here on by rows, from the right." in hands.words
@@ -217,7 +219,7 @@ async def test_a_mirrored_piece_is_unmirrored_before_its_first_knot(kept: Kept, 
         assert hands.app.screen.held.way == Way("segments")
 
 
-async def test_a_design_in_words_has_one_way(kept: Kept, begin: Callable[..., Opening]) -> None:
+async def test_a_design_in_words_has_one_way(kept: Kept, begin: Callable[..., OpenedPiece]) -> None:
     async with sitting(kept, begin(WRITTEN)) as hands:
         await hands.press("w")
         assert "There is one way to work this design." in hands.words
@@ -227,7 +229,7 @@ async def test_a_design_in_words_has_one_way(kept: Kept, begin: Callable[..., Op
         assert "1/4" in hands.text
 
 
-async def test_a_knot_out_of_turn(kept: Kept, segments: Opening) -> None:
+async def test_a_knot_out_of_turn(kept: Kept, segments: OpenedPiece) -> None:
     held = segments.held
     async with sitting(kept, segments) as hands:
         await hands.press("space")
@@ -255,7 +257,7 @@ async def test_a_knot_out_of_turn(kept: Kept, segments: Opening) -> None:
     assert again.held.order.sequence == plan.sequence
 
 
-async def test_out_of_turn_by_rows_too(kept: Kept, chevron: Opening) -> None:
+async def test_out_of_turn_by_rows_too(kept: Kept, chevron: OpenedPiece) -> None:
     held = chevron.held
     async with sitting(kept, chevron) as hands:
         await hands.press("o", "down", "down", "up", "enter")
@@ -271,7 +273,7 @@ async def test_out_of_turn_by_rows_too(kept: Kept, chevron: Opening) -> None:
         assert "All done." in hands.words
 
 
-async def test_a_wrong_knot_by_segments(kept: Kept, segments: Opening) -> None:
+async def test_a_wrong_knot_by_segments(kept: Kept, segments: OpenedPiece) -> None:
     held = segments.held
     async with sitting(kept, segments) as hands:
         await hands.press(*["space"] * 9, "u", *["left"] * 4, "enter")
@@ -285,7 +287,7 @@ async def test_a_wrong_knot_by_segments(kept: Kept, segments: Opening) -> None:
 
 
 async def test_a_plan_that_cannot_be_kept_is_said(
-    kept: Kept, chevron: Opening, monkeypatch: pytest.MonkeyPatch
+    kept: Kept, chevron: OpenedPiece, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     held = chevron.held
     async with sitting(kept, chevron) as hands:
@@ -302,7 +304,7 @@ async def test_a_plan_that_cannot_be_kept_is_said(
         await hands.press("w", "s", "space")
         monkeypatch.setattr(held._saved.pieces, "change_way", full)
         await hands.press("o", "down" if held.progress.ready()[0] == held.progress.next else "up", "enter")
-        assert "could not be kept; going on as before. The disk is full." in hands.words
+        assert "could not be saved; continuing as before. The disk is full." in hands.words
         assert held.progress.done == kept.pieces.get(1).done == 3
         monkeypatch.undo()
         await hands.press("space")
@@ -317,7 +319,7 @@ def bench_of(hands: Hands) -> BenchScreen:
     return hands.app.screen
 
 
-async def test_a_long_search_runs_beside_the_screen(kept: Kept, long: Opening, gate: Event) -> None:
+async def test_a_long_search_runs_beside_the_screen(kept: Kept, long: OpenedPiece, gate: Event) -> None:
     held = long.held
     async with sitting(kept, long) as hands:
         assert "Looking for the fewest pick-ups: 0%." in hands.words
@@ -345,7 +347,7 @@ async def test_a_long_search_runs_beside_the_screen(kept: Kept, long: Opening, g
         assert not bench_of(hands).planning.searching
 
 
-async def test_its_progress_is_shown(kept: Kept, long: Opening, monkeypatch: pytest.MonkeyPatch) -> None:
+async def test_its_progress_is_shown(kept: Kept, long: OpenedPiece, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("benchmate.bench.step.planning.TICK", 0.01)
     seen: set[str] = set()
     async with sitting(kept, long) as hands:
@@ -357,7 +359,7 @@ async def test_its_progress_is_shown(kept: Kept, long: Opening, monkeypatch: pyt
     assert {share.endswith("%") for share in seen} == {True}
 
 
-async def test_a_search_is_stopped(kept: Kept, long: Opening, gate: Event) -> None:
+async def test_a_search_is_stopped(kept: Kept, long: OpenedPiece, gate: Event) -> None:
     held = long.held
     async with sitting(kept, long) as hands:
         await hands.press("space", "escape")
@@ -370,7 +372,7 @@ async def test_a_search_is_stopped(kept: Kept, long: Opening, gate: Event) -> No
         assert (held.order.by, list(held.progress.history)) == ("rows", [0, 1])
 
 
-async def test_leaving_ends_a_search(kept: Kept, long: Opening, gate: Event) -> None:
+async def test_leaving_ends_a_search(kept: Kept, long: OpenedPiece, gate: Event) -> None:
     async with sitting(kept, long) as hands:
         bench = bench_of(hands)
         planning = bench.planning.search
@@ -383,7 +385,7 @@ async def test_leaving_ends_a_search(kept: Kept, long: Opening, gate: Event) -> 
     assert kept.pieces.all() == []
 
 
-async def test_whoever_looks_on_does_not_search(kept: Kept, long: Opening, gate: Event) -> None:
+async def test_whoever_looks_on_does_not_search(kept: Kept, long: OpenedPiece, gate: Event) -> None:
     long.held.tie([0])
     other = Kept()
     try:
@@ -402,7 +404,7 @@ async def test_whoever_looks_on_does_not_search(kept: Kept, long: Opening, gate:
         other.close()
 
 
-async def test_a_long_piece_planned_while_it_is_worked_on(kept: Kept, long: Opening) -> None:
+async def test_a_long_piece_planned_while_it_is_worked_on(kept: Kept, long: OpenedPiece) -> None:
     held = long.held
     async with sitting(kept, long) as hands:
         await hands.press("space")
@@ -442,7 +444,7 @@ async def test_a_knot_that_comes_to_stand_there_by_itself_is_not_counted_at_once
         assert held.progress.done == 1
 
 
-async def test_what_is_found_waits_until_another_screen_is_left(kept: Kept, long: Opening, gate: Event) -> None:
+async def test_what_is_found_waits_until_another_screen_is_left(kept: Kept, long: OpenedPiece, gate: Event) -> None:
     held = long.held
     async with sitting(kept, long) as hands:
         await hands.press("space", "j", "k", "9")
@@ -457,7 +459,7 @@ async def test_what_is_found_waits_until_another_screen_is_left(kept: Kept, long
         assert list(held.order.sequence[:8]) == list(range(8))
 
 
-async def test_to_a_row_all_rows_before_it_are_tied(kept: Kept, segments: Opening) -> None:
+async def test_to_a_row_all_rows_before_it_are_tied(kept: Kept, segments: OpenedPiece) -> None:
     held = segments.held
     async with sitting(kept, segments) as hands:
         await hands.press("space", "space", "j", "5")
@@ -504,7 +506,7 @@ async def test_the_knot_in_hand_gives_way_where_it_costs_a_pickup(kept: Kept, tm
 
 @pytest.mark.parametrize(("old", "new"), [("repeats: 8000", "repeats: 9000"), ("- f\n", "- fb\n")])
 async def test_a_design_that_changes_while_an_order_is_looked_for(
-    kept: Kept, long: Opening, gate: Event, old: str, new: str
+    kept: Kept, long: OpenedPiece, gate: Event, old: str, new: str
 ) -> None:
     held = long.held
     async with sitting(kept, long) as hands:
@@ -532,7 +534,7 @@ FAILED = "The search for the fewest pick-ups failed (RuntimeError: no [2J sense 
 
 
 async def test_when_a_search_beside_the_screen_fails_the_work_goes_on_by_rows(
-    kept: Kept, long: Opening, gate: Event, monkeypatch: pytest.MonkeyPatch
+    kept: Kept, long: OpenedPiece, gate: Event, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     held = long.held
     monkeypatch.setattr("benchmate.bench.step.planning.order_of", broken)
@@ -552,7 +554,7 @@ async def test_when_a_search_beside_the_screen_fails_the_work_goes_on_by_rows(
 
 
 async def test_when_a_search_fails_behind_another_screen_it_is_said_afterwards(
-    kept: Kept, long: Opening, gate: Event, monkeypatch: pytest.MonkeyPatch
+    kept: Kept, long: OpenedPiece, gate: Event, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("benchmate.bench.step.planning.order_of", broken)
     async with sitting(kept, long, size=(100, 24)) as hands:
@@ -565,7 +567,7 @@ async def test_when_a_search_fails_behind_another_screen_it_is_said_afterwards(
 
 
 async def test_when_a_short_search_fails_the_work_goes_on_by_rows(
-    kept: Kept, segments: Opening, monkeypatch: pytest.MonkeyPatch
+    kept: Kept, segments: OpenedPiece, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     held = segments.held
     monkeypatch.setattr("benchmate.store.held.order_of", broken)
@@ -584,7 +586,7 @@ async def test_when_a_short_search_fails_the_work_goes_on_by_rows(
 
 
 async def test_when_not_even_the_way_can_be_kept_that_is_said(
-    kept: Kept, segments: Opening, monkeypatch: pytest.MonkeyPatch
+    kept: Kept, segments: OpenedPiece, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     held = segments.held
     async with sitting(kept, segments, size=(100, 24)) as hands:

@@ -8,7 +8,7 @@ from textual.color import Color
 
 from benchmate.bench.screens.wrong_knot import WrongScreen
 from benchmate.bench.terminal.board import Board
-from benchmate.piece_opening import Kept, Opening
+from benchmate.piece_opening import Kept, OpenedPiece
 from tests.screen.hands import Hands, sitting
 
 SIZES = [(40, 12), (80, 24), (120, 36), (200, 60), (300, 100)]
@@ -21,7 +21,7 @@ def fits(hands: Hands, size: tuple[int, int]) -> bool:
     return len(lines) == size[1] and {cell_len(line) for line in lines} == {size[0]}
 
 
-async def test_resizing_while_knotting(kept: Kept, chevron: Opening) -> None:
+async def test_resizing_while_knotting(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         for done, size in enumerate([*SIZES, *reversed(SIZES), *TINY, *SIZES], 1):
             await hands.pilot.resize_terminal(*size)
@@ -34,7 +34,7 @@ async def test_resizing_while_knotting(kept: Kept, chevron: Opening) -> None:
 
 
 @pytest.mark.parametrize("keys", [["question_mark"], ["question_mark", "p"], ["u"], ["j", "3"], ["space"] * 14])
-async def test_every_screen_at_every_size(kept: Kept, chevron: Opening, keys: list[str]) -> None:
+async def test_every_screen_at_every_size(kept: Kept, chevron: OpenedPiece, keys: list[str]) -> None:
     chevron.held.jump(12)
     async with sitting(kept, chevron) as hands:
         await hands.press(*keys, gap=0.02 if len(keys) > 10 else 0.3)
@@ -54,7 +54,7 @@ async def test_the_list_at_every_size(kept: Kept) -> None:
             assert fits(hands, size)
 
 
-async def test_the_band_stands_beside_where_there_is_room(kept: Kept, chevron: Opening) -> None:
+async def test_the_band_stands_beside_where_there_is_room(kept: Kept, chevron: OpenedPiece) -> None:
     chevron.held.jump(12)
     async with sitting(kept, chevron, size=(40, 12)) as hands:
         for size, beside in (((40, 12), False), ((73, 20), False), ((80, 24), True), ((120, 36), True)):
@@ -63,7 +63,7 @@ async def test_the_band_stands_beside_where_there_is_room(kept: Kept, chevron: O
             assert any(re.search(r">\s+\[\s*\]", line) for line in hands.lines) == beside
 
 
-async def test_dark_and_light_are_two_looks_of_the_same(kept: Kept, chevron: Opening) -> None:
+async def test_dark_and_light_are_two_looks_of_the_same(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         dark, grounds = hands.text, ground_of(hands)
         await hands.press("d")

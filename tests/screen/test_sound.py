@@ -5,7 +5,7 @@ from collections.abc import Callable
 import pytest
 
 from benchmate.bench.screens.voice_settings import SoundScreen
-from benchmate.piece_opening import Kept, Opening
+from benchmate.piece_opening import Kept, OpenedPiece
 from benchmate.settings import DEFAULTS, Settings, read_settings, write_settings
 from benchmate.speech.voices import Voice
 from benchmate.store import places
@@ -39,7 +39,7 @@ def chosen(hands: Hands) -> str:
 
 
 async def test_each_setting_is_changed_and_kept_at_once(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("s")
@@ -69,7 +69,7 @@ async def test_each_setting_is_changed_and_kept_at_once(
 
 
 async def test_it_is_heard_from_there_and_then_all_is_as_it_was(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("s", "enter")
@@ -89,7 +89,7 @@ async def test_it_is_heard_from_there_and_then_all_is_as_it_was(
 
 
 async def test_with_the_voice_on_the_step_is_said_again_afterwards(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron, settings=DEFAULTS._replace(voice="on")) as hands:
         await hands.press("s", "right", "escape")
@@ -97,7 +97,9 @@ async def test_with_the_voice_on_the_step_is_said_again_afterwards(
         assert "off" not in voice().switched
 
 
-async def test_rate_and_loudness_have_their_ends(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+async def test_rate_and_loudness_have_their_ends(
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
+) -> None:
     async with sitting(kept, chevron, settings=DEFAULTS._replace(rate=445, volume=5)) as hands:
         await hands.press("s", "down", "right", "right")
         assert chosen(hands) == "words a minute: 450"
@@ -115,7 +117,7 @@ async def test_rate_and_loudness_have_their_ends(kept: Kept, chevron: Opening, v
     ],
 )
 async def test_a_voice_that_is_not_here_is_said(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder], settings: Settings, says: str
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder], settings: Settings, says: str
 ) -> None:
     async with sitting(kept, chevron, settings=settings) as hands:
         await hands.press("s", "down", "down", "down")
@@ -123,7 +125,7 @@ async def test_a_voice_that_is_not_here_is_said(
 
 
 async def test_why_nothing_can_be_heard_is_said_there(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("s", "enter")
@@ -136,7 +138,7 @@ async def test_why_nothing_can_be_heard_is_said_there(
 
 
 async def test_voices_that_are_found_late_find_nobody(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder], monkeypatch: pytest.MonkeyPatch
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     asked: list[Callable[[list[Voice]], None]] = []
     monkeypatch.setattr(Recorder, "voices", lambda self, answer: asked.append(answer))
@@ -155,7 +157,7 @@ async def test_voices_that_are_found_late_find_nobody(
 
 
 async def test_what_cannot_be_kept_is_said_and_stays_as_it_was(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
 ) -> None:
     places.settings_file().parent.mkdir(parents=True, exist_ok=True)
     places.settings_file().mkdir()
@@ -166,7 +168,7 @@ async def test_what_cannot_be_kept_is_said_and_stays_as_it_was(
         assert hands.app.settings == DEFAULTS
 
 
-async def test_in_a_small_window(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+async def test_in_a_small_window(kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]) -> None:
     async with sitting(kept, chevron, size=(40, 12)) as hands:
         await hands.press("s", "up")
         assert "the voice when the bench opens: off" in hands.words
@@ -174,7 +176,7 @@ async def test_in_a_small_window(kept: Kept, chevron: Opening, voice: Callable[[
 
 
 async def test_what_another_window_has_chosen_stays(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron) as hands:
         write_settings(places.settings_file(), DEFAULTS._replace(level="short", guard=300))
@@ -185,7 +187,7 @@ async def test_what_another_window_has_chosen_stays(
 
 
 async def test_a_mistake_in_the_settings_is_said_and_kept_for_its_writer(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron) as hands:
         places.settings_file().write_text("level: loud\n", encoding="utf-8")

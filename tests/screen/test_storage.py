@@ -8,22 +8,22 @@ import pytest
 from benchmate import piece_opening as openings
 from benchmate.bench.screens.home import HomeScreen
 from benchmate.bench.step.step_screen import BenchScreen
-from benchmate.piece_opening import Kept, Opening
+from benchmate.piece_opening import Kept, OpenedPiece
 from benchmate.store.pieces import Pieces
 from tests.screen.benches import CHEVRON, begun, full, written_to
 from tests.screen.hands import sitting
 
 
 @pytest.fixture
-def begun_before(kept: Kept, tmp_path: Path) -> Callable[[], Opening]:
+def begun_before(kept: Kept, tmp_path: Path) -> Callable[[], OpenedPiece]:
     """Opens a piece of which seven knots are tied, and which nobody holds."""
     file = written_to(tmp_path, CHEVRON)
     begun(kept, file, done=7).held.let_go()
-    return lambda: openings.follow(kept, str(file), openings.NO_WISH, new=False)
+    return lambda: openings.follow(kept, str(file), openings.NO_OPTIONS, new=False)
 
 
 async def test_a_piece_that_cannot_be_held_ends_with_the_status_for_storage(
-    kept: Kept, begun_before: Callable[[], Opening], monkeypatch: pytest.MonkeyPatch
+    kept: Kept, begun_before: Callable[[], OpenedPiece], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     opening = begun_before()
     monkeypatch.setattr(Pieces, "hold", full)
@@ -33,7 +33,7 @@ async def test_a_piece_that_cannot_be_held_ends_with_the_status_for_storage(
 
 
 async def test_on_the_list_it_is_said(
-    kept: Kept, begun_before: Callable[[], Opening], monkeypatch: pytest.MonkeyPatch
+    kept: Kept, begun_before: Callable[[], OpenedPiece], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     begun_before()
     monkeypatch.setattr(Pieces, "hold", full)
@@ -44,7 +44,7 @@ async def test_on_the_list_it_is_said(
 
 
 async def test_a_take_over_that_fails_is_said(
-    kept: Kept, begun_before: Callable[[], Opening], monkeypatch: pytest.MonkeyPatch
+    kept: Kept, begun_before: Callable[[], OpenedPiece], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     other = Kept()
     (piece,) = kept.pieces.all()
@@ -72,7 +72,7 @@ async def test_a_take_over_that_fails_is_said(
 
 
 async def test_a_new_piece_that_cannot_be_prepared_is_said(
-    kept: Kept, tmp_path: Path, begun_before: Callable[[], Opening], monkeypatch: pytest.MonkeyPatch
+    kept: Kept, tmp_path: Path, begun_before: Callable[[], OpenedPiece], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     written_to(tmp_path, CHEVRON.replace("repeats: 3", "repeats: 4"))
     async with sitting(kept, begun_before()) as hands:
@@ -85,7 +85,7 @@ async def test_a_new_piece_that_cannot_be_prepared_is_said(
 
 
 async def test_the_days_copy_that_cannot_be_made_is_said(
-    kept: Kept, begun_before: Callable[[], Opening], monkeypatch: pytest.MonkeyPatch
+    kept: Kept, begun_before: Callable[[], OpenedPiece], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("benchmate.piece_opening.keep_copy", full)
     async with sitting(kept, begun_before()) as hands:
@@ -96,7 +96,7 @@ async def test_the_days_copy_that_cannot_be_made_is_said(
 
 
 async def test_what_else_keeps_the_days_copy_from_being_made_is_said_too(
-    kept: Kept, begun_before: Callable[[], Opening], monkeypatch: pytest.MonkeyPatch
+    kept: Kept, begun_before: Callable[[], OpenedPiece], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def broken(*_: object) -> None:
         raise RuntimeError("no\x1b[2J sense\nin this")
@@ -111,7 +111,7 @@ async def test_what_else_keeps_the_days_copy_from_being_made_is_said_too(
 
 
 async def test_that_the_days_copy_failed_waits_for_a_free_line(
-    kept: Kept, begun_before: Callable[[], Opening], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    kept: Kept, begun_before: Callable[[], OpenedPiece], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("benchmate.bench.app.LATER", 0.01)
     monkeypatch.setattr("benchmate.piece_opening.keep_copy", full)

@@ -5,7 +5,7 @@ from collections.abc import Callable
 import pytest
 
 from benchmate.bench.step.step_screen import BenchScreen
-from benchmate.piece_opening import Kept, Opening
+from benchmate.piece_opening import Kept, OpenedPiece
 from tests.screen.hands import sitting
 
 MARKUP = ["[@click=app.exit]x[/]", "[/foo]", "[bold red]x[/]", "\\[z]", "[A]", "$x @y {z}", ":smile: &amp; <b>"]
@@ -27,7 +27,7 @@ def band_called(title: str, say: str) -> str:
 
 
 @pytest.mark.parametrize("text", MARKUP)
-async def test_titles_and_colours_stand_as_they_are(kept: Kept, begin: Callable[..., Opening], text: str) -> None:
+async def test_titles_and_colours_stand_as_they_are(kept: Kept, begin: Callable[..., OpenedPiece], text: str) -> None:
     opening = begin(band_called(text, text), done=4)
     async with sitting(kept, opening, size=(100, 24)) as hands:
         assert text in hands.lines[0]
@@ -42,7 +42,7 @@ async def test_titles_and_colours_stand_as_they_are(kept: Kept, begin: Callable[
 
 
 @pytest.mark.parametrize("text", MARKUP)
-async def test_instructions_stand_as_they_are(kept: Kept, begin: Callable[..., Opening], text: str) -> None:
+async def test_instructions_stand_as_they_are(kept: Kept, begin: Callable[..., OpenedPiece], text: str) -> None:
     steps = (
         f"benchmate: 1\ntitle: T\nfamily: steps\ncolours: {{a: red}}\nsteps:\n  - do: {quoted('é ' + text)}\n"
         f"    hint: {quoted('hint ' + text)}\n  - do: {quoted('then ' + text)}\n"
@@ -55,7 +55,7 @@ async def test_instructions_stand_as_they_are(kept: Kept, begin: Callable[..., O
 
 @pytest.mark.parametrize("text", MARKUP)
 async def test_they_stand_as_they_are_on_the_list_and_in_questions(
-    kept: Kept, begin: Callable[..., Opening], text: str
+    kept: Kept, begin: Callable[..., OpenedPiece], text: str
 ) -> None:
     opening = begin(band_called(text, "x"), done=1)
     opening.held.let_go()
@@ -69,7 +69,7 @@ async def test_they_stand_as_they_are_on_the_list_and_in_questions(
     other.close()
 
 
-async def test_a_click_on_a_title_does_nothing(kept: Kept, begin: Callable[..., Opening]) -> None:
+async def test_a_click_on_a_title_does_nothing(kept: Kept, begin: Callable[..., OpenedPiece]) -> None:
     opening = begin(band_called("[@click=app.exit]leave[/]", "x"))
     async with sitting(kept, opening) as hands:
         for x in range(1, 30):
@@ -79,7 +79,7 @@ async def test_a_click_on_a_title_does_nothing(kept: Kept, begin: Callable[..., 
         assert opening.held.progress.done == 1
 
 
-async def test_wide_characters_keep_everything_in_its_place(kept: Kept, begin: Callable[..., Opening]) -> None:
+async def test_wide_characters_keep_everything_in_its_place(kept: Kept, begin: Callable[..., OpenedPiece]) -> None:
     opening = begin(band_called("梅の花の帯", "濃い藍色"), done=2)
     for size in ((40, 12), (80, 24), (120, 36)):
         opening.held.hold()
@@ -90,7 +90,7 @@ async def test_wide_characters_keep_everything_in_its_place(kept: Kept, begin: C
 
 
 async def test_a_title_too_long_for_the_line_leaves_room_for_what_is_done(
-    kept: Kept, begin: Callable[..., Opening]
+    kept: Kept, begin: Callable[..., OpenedPiece]
 ) -> None:
     opening = begin(band_called("Very long " * 60, "so long a name " * 40), done=2)
     for size in ((40, 12), (80, 24), (300, 100)):
@@ -101,7 +101,7 @@ async def test_a_title_too_long_for_the_line_leaves_room_for_what_is_done(
             assert "2/9" in hands.lines[0]
 
 
-def test_the_designs_made_here_hold_what_they_should(begin: Callable[..., Opening]) -> None:
+def test_the_designs_made_here_hold_what_they_should(begin: Callable[..., OpenedPiece]) -> None:
     for text in MARKUP:
         opening = begin(band_called(text, text))
         assert opening.held.title == text

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import pytest
 
-from benchmate.piece_opening import Kept, Opening
+from benchmate.piece_opening import Kept, OpenedPiece
 from benchmate.settings import DEFAULTS
 from benchmate.store.pieces import Pieces
 from tests.screen.benches import STRIPE, WRITTEN, full
@@ -15,7 +15,7 @@ SPOKEN = DEFAULTS._replace(voice="on")
 SHORT = SPOKEN._replace(level="short")
 
 
-async def test_it_is_off_until_it_is_turned_on(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+async def test_it_is_off_until_it_is_turned_on(kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("space", "left", "r", "space")
         assert (voice().said, voice().switched) == ([], [])
@@ -30,7 +30,7 @@ async def test_it_is_off_until_it_is_turned_on(kept: Kept, chevron: Opening, voi
     assert voice().switched[-1] == "close"
 
 
-async def test_each_press_is_answered(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+async def test_each_press_is_answered(kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]) -> None:
     async with sitting(kept, chevron, settings=SPOKEN) as hands:
         assert voice().switched == ["on"]
         await hands.press("space", "space", "space", "left", "left")
@@ -45,7 +45,9 @@ async def test_each_press_is_answered(kept: Kept, chevron: Opening, voice: Calla
     ]
 
 
-async def test_how_much_is_said_and_how_it_sounds(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+async def test_how_much_is_said_and_how_it_sounds(
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
+) -> None:
     settings = SPOKEN._replace(level="sparse", rate=210, volume=40, language="en-gb", speaker="gmw/en")
     async with sitting(kept, chevron, settings=settings) as hands:
         await hands.press("space")
@@ -53,7 +55,7 @@ async def test_how_much_is_said_and_how_it_sounds(kept: Kept, chevron: Opening, 
     assert {said.manner for said in voice().said} == {(210, 0.4, "gmw/en", "en-gb")}
 
 
-async def test_one_press_for_a_row(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+async def test_one_press_for_a_row(kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]) -> None:
     async with sitting(kept, chevron, settings=SHORT._replace(press="row")) as hands:
         await hands.press("space")
     assert voice().words == [
@@ -62,7 +64,7 @@ async def test_one_press_for_a_row(kept: Kept, chevron: Opening, voice: Callable
     ]
 
 
-async def test_again_says_it_in_full(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+async def test_again_says_it_in_full(kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]) -> None:
     async with sitting(kept, chevron, settings=SPOKEN._replace(level="sparse")) as hands:
         await hands.press("space", "r")
         assert voice().last == "row 1 of 12, straw at 3, forward over straw"
@@ -70,7 +72,7 @@ async def test_again_says_it_in_full(kept: Kept, chevron: Opening, voice: Callab
 
 
 async def test_what_only_a_cut_off_prompt_said_is_said_again(
-    kept: Kept, begin: Callable[..., Opening], voice: Callable[[], Recorder]
+    kept: Kept, begin: Callable[..., OpenedPiece], voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, begin(STRIPE), settings=SHORT) as hands:
         assert voice().last == "row 1, deep at 1, forward"
@@ -91,7 +93,7 @@ async def test_what_only_a_cut_off_prompt_said_is_said_again(
 
 
 async def test_hands_that_are_faster_than_the_voice_hear_less(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron, settings=SPOKEN) as hands:
         voice().speaking = True
@@ -115,7 +117,7 @@ async def test_hands_that_are_faster_than_the_voice_hear_less(
         assert " over " in voice().last
 
 
-async def test_of_several_undone_all_are_told(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+async def test_of_several_undone_all_are_told(kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]) -> None:
     chevron.held.jump(6)
     async with sitting(kept, chevron, settings=SHORT) as hands:
         voice().speaking = True
@@ -127,7 +129,7 @@ async def test_of_several_undone_all_are_told(kept: Kept, chevron: Opening, voic
 
 
 async def test_a_voice_that_could_not_speak_is_tried_again(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron, settings=SPOKEN) as hands:
         voice().failed = True
@@ -140,13 +142,13 @@ async def test_a_voice_that_could_not_speak_is_tried_again(
         assert voice().switched == ["on", "on", "on", "on"]
 
 
-async def test_what_a_press_means_is_heard(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+async def test_what_a_press_means_is_heard(kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]) -> None:
     async with sitting(kept, chevron, settings=SHORT) as hands:
         await hands.press("m", "m")
         assert voice().last == "row 1, from plum at 1 to the right, 2 forward, backward"
 
 
-async def test_on_the_way_to_a_wrong_knot(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+async def test_on_the_way_to_a_wrong_knot(kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]) -> None:
     chevron.held.jump(2)
     async with sitting(kept, chevron, settings=SPOKEN) as hands:
         await hands.press("u", "left", "enter")
@@ -159,14 +161,14 @@ async def test_on_the_way_to_a_wrong_knot(kept: Kept, chevron: Opening, voice: C
         assert voice().last == "all out, plum at 1, forward over mossy green"
 
 
-async def test_a_jump_is_said(kept: Kept, chevron: Opening, voice: Callable[[], Recorder]) -> None:
+async def test_a_jump_is_said(kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]) -> None:
     async with sitting(kept, chevron, settings=SPOKEN) as hands:
         await hands.press("j", "3", "enter")
     assert voice().last == "jumped to row 3 of 12, mossy green at 1, forward over straw"
 
 
 async def test_another_way_of_working_is_said_afresh(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron, settings=SHORT) as hands:
         await hands.press("space", "w", "s")
@@ -177,7 +179,7 @@ async def test_another_way_of_working_is_said_afresh(
         assert "row" not in voice().last
 
 
-async def test_written_steps(kept: Kept, begin: Callable[..., Opening], voice: Callable[[], Recorder]) -> None:
+async def test_written_steps(kept: Kept, begin: Callable[..., OpenedPiece], voice: Callable[[], Recorder]) -> None:
     async with sitting(kept, begin(WRITTEN), settings=SPOKEN._replace(tick="on")) as hands:
         await hands.press("space", "space", "space", "space", "space")
         await hands.press("r")
@@ -193,7 +195,7 @@ async def test_written_steps(kept: Kept, begin: Callable[..., Opening], voice: C
 
 
 async def test_a_tick_at_the_end_of_a_run(
-    kept: Kept, begin: Callable[..., Opening], voice: Callable[[], Recorder]
+    kept: Kept, begin: Callable[..., OpenedPiece], voice: Callable[[], Recorder]
 ) -> None:
     two_runs = "\n".join(
         (
@@ -215,7 +217,7 @@ async def test_a_tick_at_the_end_of_a_run(
 
 
 async def test_what_is_not_saved_is_not_said(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder], monkeypatch: pytest.MonkeyPatch
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     async with sitting(kept, chevron, settings=SPOKEN) as hands:
         await hands.press("space")
@@ -228,7 +230,7 @@ async def test_what_is_not_saved_is_not_said(
 
 
 async def test_who_looks_on_hears_nothing_until_the_piece_is_taken_over(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron, settings=SPOKEN) as hands:
         await hands.press("space")
@@ -245,7 +247,7 @@ async def test_who_looks_on_hears_nothing_until_the_piece_is_taken_over(
 
 
 async def test_why_nothing_can_be_heard_is_said_once_and_the_bench_goes_on(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron, settings=SPOKEN) as hands:
         voice().report("There is no player: [/b] install one.")
@@ -266,7 +268,7 @@ async def test_why_nothing_can_be_heard_is_said_once_and_the_bench_goes_on(
 
 
 async def test_a_piece_that_is_left_is_not_spoken_of_any_more(
-    kept: Kept, chevron: Opening, voice: Callable[[], Recorder]
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
 ) -> None:
     chevron.held.tie([0])
     chevron.held.let_go()

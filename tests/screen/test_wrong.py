@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from benchmate.bench.screens.wrong_knot import WrongScreen
 from benchmate.bench.step.step_screen import BenchScreen
-from benchmate.piece_opening import Kept, Opening, resume_listed
+from benchmate.piece_opening import Kept, OpenedPiece, resume_listed
 from benchmate.store.held import Held
 from tests.screen.benches import WRITTEN
 from tests.screen.hands import sitting
@@ -12,7 +12,7 @@ from tests.screen.hands import sitting
 # The chevron's rows hold knots 0 1 2, 3 4, 5 6 7, 8 9, ... at positions 1-2 3-4 5-6, 2-3 4-5, and so on.
 
 
-def resumed(kept: Kept) -> Opening:
+def resumed(kept: Kept) -> OpenedPiece:
     """The one piece there is, opened anew."""
     (piece,) = kept.pieces.all()
     opening = resume_listed(kept, piece)
@@ -25,7 +25,7 @@ def marked(held: Held) -> int | None:
     return held.wrong
 
 
-async def test_walking_back_and_choosing(kept: Kept, chevron: Opening) -> None:
+async def test_walking_back_and_choosing(kept: Kept, chevron: OpenedPiece) -> None:
     held = chevron.held
     held.jump(8)
     async with sitting(kept, chevron) as hands:
@@ -43,14 +43,14 @@ async def test_walking_back_and_choosing(kept: Kept, chevron: Opening) -> None:
         assert held.wrong == 6
 
 
-async def test_walking_stops_at_the_first_knot(kept: Kept, chevron: Opening) -> None:
+async def test_walking_stops_at_the_first_knot(kept: Kept, chevron: OpenedPiece) -> None:
     chevron.held.jump(3)
     async with sitting(kept, chevron) as hands:
         await hands.press("u", "left", "left", "left", "left")
         assert "row 1, knot 1 of 30" in hands.words
 
 
-async def test_up_and_down_go_by_rows_on_the_band(kept: Kept, chevron: Opening) -> None:
+async def test_up_and_down_go_by_rows_on_the_band(kept: Kept, chevron: OpenedPiece) -> None:
     chevron.held.jump(10)
     async with sitting(kept, chevron) as hands:
         await hands.press("u")
@@ -71,7 +71,7 @@ async def test_up_and_down_go_by_rows_on_the_band(kept: Kept, chevron: Opening) 
         assert ">" in mark
 
 
-async def test_a_row_without_tied_knots_is_passed_over(kept: Kept, begin: Callable[..., Opening]) -> None:
+async def test_a_row_without_tied_knots_is_passed_over(kept: Kept, begin: Callable[..., OpenedPiece]) -> None:
     text = (
         "benchmate: 1\ntitle: Gaps\nfamily: diagonal\ncolours: {a: red, b: blue}\nstrings: [a, b, a, b]\n"
         "rows: ['f f', '-', 'f f']\n"
@@ -84,7 +84,7 @@ async def test_a_row_without_tied_knots_is_passed_over(kept: Kept, begin: Callab
         assert "row 3, knot 4 of 4" in hands.words
 
 
-async def test_out_last_first_and_forward_from_the_right_place(kept: Kept, chevron: Opening) -> None:
+async def test_out_last_first_and_forward_from_the_right_place(kept: Kept, chevron: OpenedPiece) -> None:
     held = chevron.held
     held.jump(8)
     async with sitting(kept, chevron) as hands:
@@ -113,7 +113,7 @@ async def test_out_last_first_and_forward_from_the_right_place(kept: Kept, chevr
         assert held.progress.done == 6
 
 
-async def test_back_on_the_way_puts_the_last_one_in_again(kept: Kept, chevron: Opening) -> None:
+async def test_back_on_the_way_puts_the_last_one_in_again(kept: Kept, chevron: OpenedPiece) -> None:
     held = chevron.held
     held.jump(8)
     held.mark_wrong(1)
@@ -130,7 +130,7 @@ async def test_back_on_the_way_puts_the_last_one_in_again(kept: Kept, chevron: O
         assert "knot 9" in hands.words
 
 
-async def test_escape_leaves_the_knot_as_it_is(kept: Kept, chevron: Opening) -> None:
+async def test_escape_leaves_the_knot_as_it_is(kept: Kept, chevron: OpenedPiece) -> None:
     held = chevron.held
     held.jump(8)
     held.mark_wrong(1)
@@ -144,7 +144,7 @@ async def test_escape_leaves_the_knot_as_it_is(kept: Kept, chevron: Opening) -> 
         assert held.progress.done == 7
 
 
-async def test_leaving_in_the_middle_and_coming_back_to_the_same_undo(kept: Kept, chevron: Opening) -> None:
+async def test_leaving_in_the_middle_and_coming_back_to_the_same_undo(kept: Kept, chevron: OpenedPiece) -> None:
     held = chevron.held
     held.jump(8)
     held.mark_wrong(1)
@@ -171,14 +171,14 @@ def screen_but_time(text: str) -> list[str]:
     return text.split("\n")[:-1]
 
 
-async def test_u_with_nothing_tied_says_so(kept: Kept, chevron: Opening) -> None:
+async def test_u_with_nothing_tied_says_so(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("u")
         assert isinstance(hands.app.screen, BenchScreen)
         assert "Nothing is tied yet" in hands.words
 
 
-async def test_u_on_the_way_to_a_wrong_knot_says_how_to_leave_it(kept: Kept, chevron: Opening) -> None:
+async def test_u_on_the_way_to_a_wrong_knot_says_how_to_leave_it(kept: Kept, chevron: OpenedPiece) -> None:
     chevron.held.jump(8)
     chevron.held.mark_wrong(1)
     async with sitting(kept, chevron) as hands:
@@ -190,7 +190,7 @@ async def test_u_on_the_way_to_a_wrong_knot_says_how_to_leave_it(kept: Kept, che
         assert "escape: leave the wrong knot as it is" in hands.words
 
 
-async def test_choosing_none(kept: Kept, chevron: Opening) -> None:
+async def test_choosing_none(kept: Kept, chevron: OpenedPiece) -> None:
     chevron.held.jump(8)
     async with sitting(kept, chevron) as hands:
         for key in ("escape", "q", "u"):
@@ -200,7 +200,7 @@ async def test_choosing_none(kept: Kept, chevron: Opening) -> None:
         assert chevron.held.progress.done == 8
 
 
-async def test_after_the_last_knot_a_wrong_one_can_still_be_chosen(kept: Kept, chevron: Opening) -> None:
+async def test_after_the_last_knot_a_wrong_one_can_still_be_chosen(kept: Kept, chevron: OpenedPiece) -> None:
     chevron.held.jump(30)
     assert kept.pieces.all()[0].finished
     async with sitting(kept, chevron) as hands:
@@ -209,7 +209,7 @@ async def test_after_the_last_knot_a_wrong_one_can_still_be_chosen(kept: Kept, c
         assert not kept.pieces.all()[0].finished
 
 
-async def test_written_steps_come_out_one_by_one(kept: Kept, begin: Callable[..., Opening]) -> None:
+async def test_written_steps_come_out_one_by_one(kept: Kept, begin: Callable[..., OpenedPiece]) -> None:
     opening = begin(WRITTEN, done=4)
     async with sitting(kept, opening) as hands:
         await hands.press("u", "left", "left")
@@ -222,7 +222,7 @@ async def test_written_steps_come_out_one_by_one(kept: Kept, begin: Callable[...
         assert opening.held.wrong is None
 
 
-async def test_the_choice_fits_a_small_screen_and_a_large_one(kept: Kept, chevron: Opening) -> None:
+async def test_the_choice_fits_a_small_screen_and_a_large_one(kept: Kept, chevron: OpenedPiece) -> None:
     chevron.held.jump(8)
     async with sitting(kept, chevron, size=(40, 12)) as hands:
         await hands.press("u", "left")

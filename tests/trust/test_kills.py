@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.files.whole_file import UNFINISHED
+from benchmate.files.atomic_write import STALE_AFTER
 from benchmate.store.holders import STALE
 from tests.running import CHART, COMMAND, PATIENCE, bench, count, environment, pieces, run, wait_for_count
 
@@ -41,7 +41,7 @@ def check_sound(design: Path, home: Path, done: int) -> None:
         connection.close()
     # The traces of what was killed are cleared by the first start a day later.
     for file in home.rglob("*"):
-        past = time.time() - max(STALE, UNFINISHED) - 60
+        past = time.time() - max(STALE, STALE_AFTER) - 60
         os.utime(file, (past, past))
     left = run("follow", design, "--plain", home=home, given="q\n")
     assert (left.status, left.err) == (0, "")

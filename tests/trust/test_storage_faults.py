@@ -18,7 +18,7 @@ from benchmate.store.database import VERSION
 from tests.running import CHART, COMMAND, PATIENCE, Done, Plain, bench, count, environment, pieces, run, wait_for_count
 
 YESTERDAY = 24 * 3600
-NOT_COUNTED = "Not saved, so not counted. "
+NOT_COUNTED = "Not saved, not counted. "
 
 
 @pytest.fixture
@@ -57,7 +57,7 @@ def refused(design: Path, home: Path) -> str:
     for command in (["follow", str(design), "--plain"], ["follow", str(design)], ["pieces"], ["pieces", "--json"]):
         done = run(*command, home=home, given="\n")
         assert (done.status, done.out) == (3, "")
-        said.append(done.err.removeprefix("Not in a terminal: going on in plain lines.\n"))
+        said.append(done.err.removeprefix("Not in a terminal, so continuing in plain lines.\n"))
     assert len(set(said)) == 1
     (line,) = said[0].splitlines()
     assert line.startswith("benchmate: ")

@@ -191,7 +191,7 @@ def test_taken_over_in_lines_it_counts_nothing_and_leaves(band: Path, home: Path
             second.press("t")
             wait_for_count(second, 1)
             first.say("")
-            assert first.notice() == "Another window has gone on with this piece. Nothing was counted; leaving."
+            assert first.notice() == "Another window has taken over this piece. Nothing was counted; leaving."
             assert first.process.wait(PATIENCE) == 1
             holds(second, home, 1)
 
@@ -217,7 +217,7 @@ def test_two_windows_in_lines_before_there_is_a_piece_begin_one(band: Path, home
         second.line()
         first.answer("")
         second.say("")
-        assert second.notice() == "Another window has gone on with this piece. Nothing was counted; leaving."
+        assert second.notice() == "Another window has taken over this piece. Nothing was counted; leaving."
         assert second.process.wait(PATIENCE) == 1
         assert first.answer("").startswith("3/12 ")
     assert done(home) == 2
@@ -232,7 +232,7 @@ def test_begun_and_left_in_the_meantime_it_is_still_the_one_to_go_on_with(band: 
         first.say("q")
         assert first.end().status == 0
         second.say("")
-        assert second.notice() == "Another window has gone on with this piece. Nothing was counted; leaving."
+        assert second.notice() == "Another window has taken over this piece. Nothing was counted; leaving."
         assert second.process.wait(PATIENCE) == 1
     assert done(home) == 2
 

@@ -1,4 +1,4 @@
-"""Designs made by commands: told first, written whole or not at all, and never over a file unasked."""
+"""Commands that write designs: a summary first, then a complete file or none, never over a file without --force."""
 
 import os
 from pathlib import Path
@@ -6,9 +6,9 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from benchmate.commands.output import write_out
+from benchmate.commands.output import write_content
 from benchmate.design_files.load import load, parse
-from benchmate.files.whole_file import Exists, NotWritten
+from benchmate.files.atomic_write import AlreadyExists, NotWritten
 from tests.running import run
 
 
@@ -24,7 +24,7 @@ def test_letters_are_written_to_standard_output(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("arguments", "says"),
+    ("arguments", "message"),
     [
         (["letters", "a\U0001f600b"], "U+1F600, place 2"),
         (["letters", ""], "there is no text to set"),
@@ -33,23 +33,23 @@ def test_letters_are_written_to_standard_output(tmp_path: Path) -> None:
         (["letters", "W" * 20000], "at most 200000 can be worked"),
         (["picture", "x.png"], "--columns"),
         (["picture", "IMAGE", "--columns", "501"], "501 columns cannot be knotted"),
-        (["picture", "IMAGE", "--columns", "8", "--colours", "deep"], "`deep` is not NAME=COLOUR"),
-        (["picture", "IMAGE", "--columns", "8", "--colours", "a b=teal"], "`a b=teal` is not NAME=COLOUR"),
+        (["picture", "IMAGE", "--columns", "8", "--colours", "deep"], "`deep` must be NAME=COLOUR"),
+        (["picture", "IMAGE", "--columns", "8", "--colours", "a b=teal"], "`a b=teal` must be NAME=COLOUR"),
         (["picture", "IMAGE", "--columns", "8", "--colours", "a=teal,a=red"], "`a` is given twice"),
         (["picture", "IMAGE", "--columns", "8", "--tidy", "--dither"], "choose one"),
         (["picture", "IMAGE", "--columns", "8", "--ground", "glass"], "`glass` is not a CSS colour"),
     ],
 )
-def test_a_faulty_command_line(tmp_path: Path, arguments: list[str], says: str) -> None:
+def test_a_faulty_command_line(tmp_path: Path, arguments: list[str], message: str) -> None:
     Image.new("RGB", (8, 8), "teal").save(tmp_path / "image.png")
     given = [str(tmp_path / "image.png") if each == "IMAGE" else each for each in arguments]
     done = run(*given, home=tmp_path / "home")
     assert (done.status, done.out) == (2, "")
-    assert says in done.err
+    assert message in done.err
     assert "\x1b" not in done.err
 
 
-def test_a_picture_is_charted_with_the_makers_own_threads(tmp_path: Path) -> None:
+def test_a_picture_is_charted_in_the_persons_own_threads(tmp_path: Path) -> None:
     image = Image.new("RGB", (40, 40), "#f4f1de")
     image.paste("#0b3c5d", (0, 20, 40, 40))
     image.save(tmp_path / "half.png")
@@ -62,7 +62,7 @@ def test_a_picture_is_charted_with_the_makers_own_threads(tmp_path: Path) -> Non
     assert {name: colour.value for name, colour in design.colours.items()} == {"night": "#0b3c5d", "cream": "#f4f1de"}
 
 
-def test_an_image_that_cannot_be_used_is_at_fault_itself(tmp_path: Path) -> None:
+def test_a_faulty_image(tmp_path: Path) -> None:
     (tmp_path / "text.png").write_text("not an image")
     for name in ("text.png", "none.png"):
         done = run("picture", tmp_path / name, "--columns", "8", home=tmp_path / "home")
@@ -71,19 +71,19 @@ def test_an_image_that_cannot_be_used_is_at_fault_itself(tmp_path: Path) -> None
         assert done.err.count("\n") == 1
 
 
-def test_a_file_is_never_written_over_unasked(tmp_path: Path) -> None:
+def test_a_file_is_never_overwritten_without_force(tmp_path: Path) -> None:
     out = tmp_path / "sign.yaml"
     out.write_text("mine", encoding="utf-8")
     done = run("letters", "sign", "-o", out, home=tmp_path / "home")
     assert (done.status, done.out) == (2, "")
-    assert f"{out}: there is such a file already: add --force to write over it" in done.err
+    assert f"{out}: this file exists already; add --force to overwrite it" in done.err
     assert out.read_text(encoding="utf-8") == "mine"
     assert run("letters", "sign", "-o", out, "--force", home=tmp_path / "home").status == 0
     assert load(str(out)).design.title == "sign"
     assert [path.name for path in tmp_path.iterdir()] == ["sign.yaml"]
 
 
-def test_a_place_that_cannot_be_written_to(tmp_path: Path) -> None:
+def test_a_folder_that_cannot_be_written_to(tmp_path: Path) -> None:
     done = run("letters", "sign", "-o", tmp_path / "nowhere" / "sign.yaml", home=tmp_path / "home")
     assert (done.status, done.out) == (1, "")
     assert "this file cannot be written: No such file or directory" in done.err
@@ -92,7 +92,7 @@ def test_a_place_that_cannot_be_written_to(tmp_path: Path) -> None:
     assert "this is a folder, not a file" in done.err
 
 
-def test_a_file_that_comes_to_be_meanwhile_is_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_file_created_by_another_program_is_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     file = tmp_path / "sign.yaml"
     real = os.fsync
 
@@ -101,13 +101,13 @@ def test_a_file_that_comes_to_be_meanwhile_is_kept(tmp_path: Path, monkeypatch: 
         real(descriptor)
 
     monkeypatch.setattr(os, "fsync", other_writes)
-    with pytest.raises(Exists):
-        write_out("ours", str(file))
+    with pytest.raises(AlreadyExists):
+        write_content("ours", str(file))
     assert file.read_text(encoding="utf-8") == "theirs"
     assert [path.name for path in tmp_path.iterdir()] == ["sign.yaml"]
 
 
-def test_what_finds_no_room_leaves_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_full_disk_leaves_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     file = tmp_path / "sign.yaml"
     file.write_text("mine", encoding="utf-8")
 
@@ -116,17 +116,17 @@ def test_what_finds_no_room_leaves_nothing(tmp_path: Path, monkeypatch: pytest.M
 
     monkeypatch.setattr(os, "fsync", full)
     with pytest.raises(NotWritten, match="No space left on device"):
-        write_out("ours", str(file), force=True)
+        write_content("ours", str(file), force=True)
     assert file.read_text(encoding="utf-8") == "mine"
     assert [path.name for path in tmp_path.iterdir()] == ["sign.yaml"]
 
 
-def test_through_a_link_what_it_leads_to_is_written(tmp_path: Path) -> None:
+def test_the_target_of_a_link_is_written(tmp_path: Path) -> None:
     real, link = tmp_path / "real.yaml", tmp_path / "link.yaml"
     real.write_text("mine", encoding="utf-8")
     link.symlink_to(real)
-    with pytest.raises(Exists):
-        write_out("ours", str(link))
-    write_out("ours", str(link), force=True)
+    with pytest.raises(AlreadyExists):
+        write_content("ours", str(link))
+    write_content("ours", str(link), force=True)
     assert link.is_symlink()
     assert real.read_text(encoding="utf-8") == "ours"

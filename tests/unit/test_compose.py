@@ -19,7 +19,7 @@ from benchmate.craft.moment import Coming, Side
 from benchmate.display.cells import Line, Span, width_of
 from benchmate.display.palette import DARK, LIGHT, Palette
 from benchmate.families.registry import zone_of
-from benchmate.piece_opening import Kept, Opening
+from benchmate.piece_opening import Kept, OpenedPiece
 from tests.charts import seeded
 from tests.screen.benches import CHEVRON, FOUR_KNOTS, Large, begun, composed, spans, text_of, written_to
 from tests.unit.test_cells import texts
@@ -96,13 +96,13 @@ def test_the_bench_is_exactly_as_large_as_the_screen(view: View, width: int, hei
 
 @pytest.mark.parametrize("height", [*range(1, 12), 13, 20, 40])
 @pytest.mark.parametrize("width", [1, 2, 3, 7, 12, 20, 30, 39])
-def test_a_tiny_screen_is_no_fault(four: Opening, width: int, height: int) -> None:
+def test_a_tiny_screen_is_no_fault(four: OpenedPiece, width: int, height: int) -> None:
     lines = compose(view_of(four.held), width, height, DARK)
     assert [width_of(line) for line in lines] == [width] * height
 
 
 @pytest.mark.parametrize("height", range(1, 30))
-def test_the_band_stands_beside_at_any_height(chevron: Opening, height: int) -> None:
+def test_the_band_stands_beside_at_any_height(chevron: OpenedPiece, height: int) -> None:
     held = chevron.held
     zone = zone_of(held.whole.main.design.family)
     assert zone is not None
@@ -116,13 +116,13 @@ def test_the_band_stands_beside_at_any_height(chevron: Opening, height: int) -> 
 
 
 @pytest.fixture
-def chevron(kept: Kept, tmp_path: Path) -> Opening:
+def chevron(kept: Kept, tmp_path: Path) -> OpenedPiece:
     """A piece with five of its thirty knots tied; the sixth is a forward knot."""
     return begun(kept, written_to(tmp_path, CHEVRON), done=5)
 
 
 @pytest.fixture
-def four(kept: Kept, tmp_path: Path) -> Opening:
+def four(kept: Kept, tmp_path: Path) -> OpenedPiece:
     """A piece with each of the four knots, begun with none."""
     return begun(kept, written_to(tmp_path, FOUR_KNOTS))
 
@@ -140,7 +140,7 @@ def everything(view: View, width: int, height: int) -> str:
 
 
 @pytest.mark.parametrize("width", WIDTHS)
-def test_everything_is_in_sight_at_once(chevron: Opening, width: int) -> None:
+def test_everything_is_in_sight_at_once(chevron: OpenedPiece, width: int) -> None:
     view = view_of(chevron.held)._replace(seconds_left=5400.0)
     assert (view.word, view.n, view.where, view.share) == ("forward", 6, "row 3 of 12", 16)
     assert view.left is not None
@@ -181,7 +181,7 @@ MAKES, PASSIVE = r"\bmakes the knot\b|\bmakes it\b|\bknots,", r"\bis knotted ove
 
 @pytest.mark.parametrize("width", WIDTHS)
 @pytest.mark.parametrize("knot", list(Knot))
-def test_who_makes_the_knot_and_where_both_end(four: Opening, knot: Knot, width: int) -> None:
+def test_who_makes_the_knot_and_where_both_end(four: OpenedPiece, knot: Knot, width: int) -> None:
     for left in (1, 11):
         right = left + 1
         swaps = knot in (Knot.FORWARD, Knot.BACKWARD)
@@ -214,7 +214,7 @@ def with_pair(view: View, knot: Knot, left: int) -> View:
 
 
 @pytest.mark.parametrize("time", [None, 59 * 60.0, 12 * 3600 + 35 * 60.0])
-def test_three_steps_ahead_on_a_wide_band_and_a_small_screen(four: Opening, time: float | None) -> None:
+def test_three_steps_ahead_on_a_wide_band_and_a_small_screen(four: OpenedPiece, time: float | None) -> None:
     ahead = tuple(Coming("", "", f"{knot} {at}/{at + 1}", ()) for knot, at in (("bf", 12), ("fb", 14), ("bf", 16)))
     view = view_of(four.held)._replace(coming=ahead, share=99, seconds_left=time)
     text = text_of(compose(view, 40, 12, DARK))
@@ -225,7 +225,7 @@ def test_three_steps_ahead_on_a_wide_band_and_a_small_screen(four: Opening, time
 
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("mode", ["done", "told", "undo"])
-def test_what_the_other_moments_say(four: Opening, tmp_path: Path, mode: str, size: tuple[int, int]) -> None:
+def test_what_the_other_moments_say(four: OpenedPiece, tmp_path: Path, mode: str, size: tuple[int, int]) -> None:
     held = four.held
     if mode == "undo":
         held.tie([0])
@@ -250,7 +250,7 @@ def test_what_the_other_moments_say(four: Opening, tmp_path: Path, mode: str, si
 
 
 @pytest.mark.parametrize("size", SIZES)
-def test_an_instruction_too_long_for_the_screen_says_that_it_goes_on(four: Opening, size: tuple[int, int]) -> None:
+def test_an_instruction_too_long_for_the_screen_says_that_it_goes_on(four: OpenedPiece, size: tuple[int, int]) -> None:
     long = "pull the loop over the pin and hold it there; " * 200
     view = view_of(four.held)._replace(left=None, right=None, word=long, note=long)
     now = text_of(compose(view, *size, DARK)).split("\n")
@@ -262,7 +262,7 @@ def test_an_instruction_too_long_for_the_screen_says_that_it_goes_on(four: Openi
 
 @pytest.mark.parametrize("width", WIDTHS)
 @pytest.mark.parametrize("knot", [Knot.FORWARD, Knot.BACKWARD])
-def test_the_pair_and_its_maker_can_be_told_without_colour(four: Opening, knot: Knot, width: int) -> None:
+def test_the_pair_and_its_maker_can_be_told_without_colour(four: OpenedPiece, knot: Knot, width: int) -> None:
     view = with_pair(view_of(four.held), knot, 1)
     for height in HEIGHTS:
         maker, passive = (half.split("\n") for half in two_halves(view, width, height))
@@ -287,7 +287,7 @@ def zone_of_strings(view: View, size: tuple[int, int]) -> list[str]:
 
 
 @pytest.mark.parametrize("height", [20, 24, 32, 48, 100])
-def test_the_pair_hangs_longest_and_its_maker_longer_still(four: Opening, height: int) -> None:
+def test_the_pair_hangs_longest_and_its_maker_longer_still(four: OpenedPiece, height: int) -> None:
     rows = zone_of_strings(with_pair(view_of(four.held), Knot.BACKWARD, 1), (80, height))
     columns = [[row[at : at + 9] for row in rows[2:]] for at in (1, 11, 21, 31)]
     lengths = [sum(2 * cell.count("█") + cell.count("▀") for cell in column) / 9 for column in columns]
@@ -296,7 +296,7 @@ def test_the_pair_hangs_longest_and_its_maker_longer_still(four: Opening, height
 
 
 @pytest.mark.parametrize("tag", ["梅花", "é", "x"])
-def test_the_strings_stand_in_columns_whatever_their_tags(four: Opening, tag: str) -> None:
+def test_the_strings_stand_in_columns_whatever_their_tags(four: OpenedPiece, tag: str) -> None:
     view = view_of(four.held)
     view = view._replace(strings=tuple(String(string.colour, tag) for string in view.strings) * 3)
     lines = compose(view, 40, 24, DARK)
@@ -308,7 +308,7 @@ def test_the_strings_stand_in_columns_whatever_their_tags(four: Opening, tag: st
 
 @pytest.mark.parametrize("count", [2, 13, 99, 100, 130, 500])
 @pytest.mark.parametrize("size", [*SIZES, (300, 100), (420, 100), (2000, 100)])
-def test_the_pair_is_among_the_strings_shown(four: Opening, count: int, size: tuple[int, int]) -> None:
+def test_the_pair_is_among_the_strings_shown(four: OpenedPiece, count: int, size: tuple[int, int]) -> None:
     strings = tuple(String("#336699", f"{at % 100:02}") for at in range(count))
     for left in {1, 2, count // 2, count - 1} - {0, count}:
         view = with_pair(view_of(four.held)._replace(strings=strings), Knot.FORWARD, left)
@@ -326,7 +326,7 @@ def test_the_pair_is_among_the_strings_shown(four: Opening, count: int, size: tu
 
 @pytest.mark.parametrize("width", WIDTHS)
 @pytest.mark.parametrize("knot", list(Knot))
-def test_the_knot_can_be_read_from_a_metre_and_a_half(four: Opening, knot: Knot, width: int) -> None:
+def test_the_knot_can_be_read_from_a_metre_and_a_half(four: OpenedPiece, knot: Knot, width: int) -> None:
     tie = with_pair(view_of(four.held), knot, 1)
     undo = tie._replace(word=f"undo {knot.words}", mode="undo", note="2 to come out, this one first", out=2)
     for height in HEIGHTS:
@@ -344,14 +344,14 @@ def test_the_knot_can_be_read_from_a_metre_and_a_half(four: Opening, knot: Knot,
         ((200, 60), {"forward": 28, "backward": 25, "forward-backward": 14, "backward-forward": 14}),
     ],
 )
-def test_heights_reached(four: Opening, size: tuple[int, int], cells: dict[str, int]) -> None:
+def test_heights_reached(four: OpenedPiece, size: tuple[int, int], cells: dict[str, int]) -> None:
     for knot in Knot:
         _, large = shown(with_pair(view_of(four.held), knot, 1), *size)
         assert next(each.cells for each in large if each.text == knot.words) == cells[knot.words]
 
 
 @pytest.mark.parametrize("size", SIZES[1:])
-def test_positions_are_in_large_type(chevron: Opening, size: tuple[int, int]) -> None:
+def test_positions_are_in_large_type(chevron: OpenedPiece, size: tuple[int, int]) -> None:
     view = view_of(chevron.held)
     assert view.left is not None
     _, large = shown(view, *size)
@@ -402,7 +402,7 @@ def test_all_that_is_read_can_be_read_in_few_colours(
 @pytest.mark.parametrize("colour", ["#ff0000", "#0000ff", "#0074e4", "#ff00ff", "#a00000", "#777777"])
 @pytest.mark.parametrize("shown", [nearest, grey, nearest_grey])
 def test_the_word_can_be_read_on_every_thread_in_few_colours(
-    four: Opening, shown: Callable[[str], str], colour: str
+    four: OpenedPiece, shown: Callable[[str], str], colour: str
 ) -> None:
     view = view_of(four.held)
     lines = [readable(line, shown) for line in compose(view._replace(field=colour), 80, 24, DARK)]
@@ -414,7 +414,7 @@ def test_the_word_can_be_read_on_every_thread_in_few_colours(
 
 @pytest.mark.parametrize("thread", ["#000000", "#ffffff"])
 @pytest.mark.parametrize("palette", PALETTES)
-def test_a_swatch_keeps_its_threads_colour_in_few_colours(four: Opening, thread: str, palette: Palette) -> None:
+def test_a_swatch_keeps_its_threads_colour_in_few_colours(four: OpenedPiece, thread: str, palette: Palette) -> None:
     view = view_of(four.held)
     strings = tuple(String(thread, string.tag) for string in view.strings)
     coming = tuple(step._replace(colours=(thread, thread)) for step in view.coming)
@@ -427,7 +427,7 @@ def test_a_swatch_keeps_its_threads_colour_in_few_colours(four: Opening, thread:
 
 
 @pytest.mark.parametrize("palette", PALETTES)
-def test_three_zones_stand_on_grounds_of_their_own(chevron: Opening, palette: Palette) -> None:
+def test_three_zones_stand_on_grounds_of_their_own(chevron: OpenedPiece, palette: Palette) -> None:
     view = view_of(chevron.held)
     lines = compose(view, 80, 24, palette)
     room = room_for(24)
@@ -446,7 +446,7 @@ def most_of(lines: Sequence[Line]) -> str:
     return cells.most_common(1)[0][0]
 
 
-def test_markup_signs_are_only_signs(four: Opening) -> None:
+def test_markup_signs_are_only_signs(four: OpenedPiece) -> None:
     say = "[b]x[/b]"
     view = view_of(four.held)._replace(title="[@click=app.exit]a[/] [/foo] \\[z]")
     assert view.left is not None
@@ -457,7 +457,7 @@ def test_markup_signs_are_only_signs(four: Opening) -> None:
 
 
 @pytest.mark.parametrize("size", SIZES)
-def test_a_notice_stands_out_and_the_step_stays(chevron: Opening, size: tuple[int, int]) -> None:
+def test_a_notice_stands_out_and_the_step_stays(chevron: OpenedPiece, size: tuple[int, int]) -> None:
     view = view_of(chevron.held, notice="NOT SAVED, NOT COUNTED. The disk is full.")
     lines, large = composed(view, *size, DARK)
     assert "NOT SAVED, NOT COUNTED." in text_of(lines)
@@ -465,26 +465,26 @@ def test_a_notice_stands_out_and_the_step_stays(chevron: Opening, size: tuple[in
     assert any(span.ground == DARK.alarm for span in spans(lines))
 
 
-def test_what_a_press_means_is_said(chevron: Opening) -> None:
+def test_what_a_press_means_is_said(chevron: OpenedPiece) -> None:
     for size in SIZES:
         text = everything(view_of(chevron.held, press="row")._replace(seconds_left=5400.0), *size)
         assert re.search(r"press: 3|press=3", text), size
         assert "press" not in everything(view_of(chevron.held), *size)
 
 
-def test_time_is_not_told_before_the_pace_is_known(chevron: Opening) -> None:
+def test_time_is_not_told_before_the_pace_is_known(chevron: OpenedPiece) -> None:
     for size in SIZES:
         text = everything(view_of(chevron.held)._replace(seconds_left=None), *size)
         assert not re.search(r"\bleft\b|\d+h\d+|\d+m\b", text.replace("left/right", ""))
 
 
-def test_a_rest_is_advised(chevron: Opening) -> None:
+def test_a_rest_is_advised(chevron: OpenedPiece) -> None:
     view = view_of(chevron.held)._replace(rest=True)
     for size in SIZES:
         assert re.search(r"\brest\b", everything(view, *size).lower()), size
 
 
-def test_the_outline_of_a_string_stands_out_from_the_string(chevron: Opening) -> None:
+def test_the_outline_of_a_string_stands_out_from_the_string(chevron: OpenedPiece) -> None:
     # Before the ground that goes best with all three, the second is hard to see, and black would be on it.
     strings = tuple(String(colour, "ab") for colour in ("#000001", "#006f82", "#00da4c"))
     view = view_of(chevron.held)._replace(strings=strings)

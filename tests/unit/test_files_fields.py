@@ -3,16 +3,16 @@
 import pytest
 
 from benchmate.files.fields import Faults, Fields
-from benchmate.files.tree import Mapping, Problem, grow
+from benchmate.files.tree import MappingNode, Problem, parse_yaml
 from benchmate.files.words import bounded_number, is_name, is_whole_number, nearest, quoted, shown
 
 KNOWN = ("title", "size", "mode", "notes", "name", "list", "map")
 
 
 def fields_of(text: str) -> Fields:
-    root, problems = grow(text)
+    root, problems = parse_yaml(text)
     assert problems == []
-    assert isinstance(root, Mapping)
+    assert isinstance(root, MappingNode)
     return Fields(root, KNOWN, Faults())
 
 
@@ -55,30 +55,33 @@ def test_missing_values_are_reported_on_the_first_line() -> None:
 @pytest.mark.parametrize(
     ("text", "problem"),
     [
-        ("size: 0", "1:7: `size` is a whole number from 1 to 9, not `0`"),
-        ("size: 10", "1:7: `size` is a whole number from 1 to 9, not `10`"),
-        ("size: -1", "1:7: `size` is a whole number from 1 to 9, not `-1`"),
-        ("size: +1", "1:7: `size` is a whole number from 1 to 9, not `+1`"),
-        ("size: 1.0", "1:7: `size` is a whole number from 1 to 9, not `1.0`"),
-        ("size: 0x1", "1:7: `size` is a whole number from 1 to 9, not `0x1`"),
-        ("size: 1_0", "1:7: `size` is a whole number from 1 to 9, not `1_0`"),
-        ("size: 1e0", "1:7: `size` is a whole number from 1 to 9, not `1e0`"),
-        ("size: ٣", "1:7: `size` is a whole number from 1 to 9, not `٣`"),
-        ("size: ²", "1:7: `size` is a whole number from 1 to 9, not `²`"),
-        ("size:", "1:1: `size` is a whole number from 1 to 9, not nothing"),
-        ("size: [1]", "1:7: `size` is a whole number from 1 to 9, not a list"),
-        ("size: {a: 1}", "1:7: `size` is a whole number from 1 to 9, not a mapping"),
-        ("size: " + "9" * 60, "1:7: `size` is a whole number from 1 to 9, not `" + "9" * 37 + "...`"),
-        ("mode: onn", "1:7: `mode` is one of on, off, not `onn`; did you mean `on`?"),
-        ("mode: ''", "1:7: `mode` is one of on, off, not nothing; the nearest known one is `on`"),
-        ("name: ../x", "1:7: `name` is a name of letters, digits, - and _, not `../x`"),
-        ("name:", "1:1: `name` is a name of letters, digits, - and _, not nothing"),
-        ("title: ''", "1:8: `title` is empty: it needs some text"),
-        ("title: '  '", "1:8: `title` is empty: it needs some text"),
-        ('title: "a\\nb"', "1:8: `title` is one line of text, and there is a line break in it"),
-        ("title: [a]", "1:8: `title` is one line of text, not a list"),
-        ("list: a", "1:7: `list` is a list, not a text"),
-        ("map: [a]", "1:6: `map` is a mapping, not a list"),
+        ("size: 0", "1:7: `size` must be a whole number from 1 to 9, such as 5 (found `0`)"),
+        ("size: 10", "1:7: `size` must be a whole number from 1 to 9, such as 5 (found `10`)"),
+        ("size: -1", "1:7: `size` must be a whole number from 1 to 9, such as 5 (found `-1`)"),
+        ("size: +1", "1:7: `size` must be a whole number from 1 to 9, such as 5 (found `+1`)"),
+        ("size: 1.0", "1:7: `size` must be a whole number from 1 to 9, such as 5 (found `1.0`)"),
+        ("size: 0x1", "1:7: `size` must be a whole number from 1 to 9, such as 5 (found `0x1`)"),
+        ("size: 1_0", "1:7: `size` must be a whole number from 1 to 9, such as 5 (found `1_0`)"),
+        ("size: 1e0", "1:7: `size` must be a whole number from 1 to 9, such as 5 (found `1e0`)"),
+        ("size: ٣", "1:7: `size` must be a whole number from 1 to 9, such as 5 (found `٣`)"),
+        ("size: ²", "1:7: `size` must be a whole number from 1 to 9, such as 5 (found `²`)"),
+        ("size:", "1:1: `size` must be a whole number from 1 to 9, such as 5 (found nothing)"),
+        ("size: [1]", "1:7: `size` must be a whole number from 1 to 9, such as 5 (found a list)"),
+        ("size: {a: 1}", "1:7: `size` must be a whole number from 1 to 9, such as 5 (found a mapping)"),
+        (
+            "size: " + "9" * 60,
+            "1:7: `size` must be a whole number from 1 to 9, such as 5 (found `" + "9" * 37 + "...`)",
+        ),
+        ("mode: onn", "1:7: `mode` must be one of on, off (found `onn`); did you mean `on`?"),
+        ("mode: ''", "1:7: `mode` must be one of on, off (found nothing); the nearest is `on`"),
+        ("name: ../x", "1:7: `name` must be a name of letters, digits, - and _ (found `../x`)"),
+        ("name:", "1:1: `name` must be a name of letters, digits, - and _ (found nothing)"),
+        ("title: ''", "1:8: `title` must not be empty"),
+        ("title: '  '", "1:8: `title` must not be empty"),
+        ('title: "a\\nb"', "1:8: `title` must be one line of text, without a line break"),
+        ("title: [a]", "1:8: `title` must be one line of text (found a list)"),
+        ("list: a", "1:7: `list` must be a list (found text)"),
+        ("map: [a]", "1:6: `map` must be a mapping (found a list)"),
         ("tilte: a", "1:1: unknown key `tilte`; did you mean `title`?"),
         ("Title: a", "1:1: unknown key `Title`; did you mean `title`?"),
         ('"ti\\u200btle": a', "1:1: unknown key `ti?tle`; did you mean `title`?"),
@@ -115,14 +118,14 @@ def test_a_text_of_nothing_but_hidden_characters_is_empty() -> None:
     assert fields.text("notes") is None
     assert said(fields) == [
         "1:8: warning: 1 control or format character left out of `title`",
-        "1:8: `title` is empty: it needs some text",
+        "1:8: `title` must not be empty",
         "2:8: warning: 1 control or format character left out of `notes`",
     ]
 
 
 def test_problems_come_in_file_order() -> None:
     faults = Faults([Problem(3, 1, "c")])
-    root, _ = grow("a: b")
+    root, _ = parse_yaml("a: b")
     assert root is not None
     faults.error(root, "a")
     faults.missing("first")

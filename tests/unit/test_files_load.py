@@ -96,18 +96,18 @@ def test_beside_is_where_a_link_leads(folder: Path, tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("piece", "problem"),
     [
-        (BAND, "`loop.yaml`, named by `start`, is of the family `diagonal`: it has to be of `steps`"),
-        (PIECE + "start: shipped-loop\n", "`loop.yaml`, named by `start`, names a start of its own"),
-        (PIECE + "finish: nowhere\n", "`loop.yaml`, named by `start`, names a finish of its own"),
+        (BAND, "`start`: `loop.yaml` must be of the family `steps` (found `diagonal`)"),
+        (PIECE + "start: shipped-loop\n", "`start`: `loop.yaml` must not have a `start` of its own"),
+        (PIECE + "finish: nowhere\n", "`start`: `loop.yaml` must not have a `finish` of its own"),
         (
             PIECE.replace("{do: Fold}", "{}"),
-            "`loop.yaml`, named by `start`, cannot be used: line 1, column 1: the key `do`",
+            "`start`: `loop.yaml` cannot be used: line 1, column 1: the key `do`",
         ),
         (
             "thread: silk\n" + PIECE + "x: 1\n",
-            "`loop.yaml`, named by `start`, cannot be used: line 7, column 1: unknown",
+            "`start`: `loop.yaml` cannot be used: line 7, column 1: unknown",
         ),
-        ("a: [", "`loop.yaml`, named by `start`, cannot be used: line 1, column 5: a value is missing"),
+        ("a: [", "`start`: `loop.yaml` cannot be used: line 1, column 5: a value is missing"),
     ],
 )
 def test_a_start_that_cannot_be_worked(folder: Path, piece: str, problem: str) -> None:
@@ -120,7 +120,7 @@ def test_a_start_that_cannot_be_worked(folder: Path, piece: str, problem: str) -
 def test_a_start_that_is_not_there(folder: Path) -> None:
     lines = fault(write(folder / "band.yaml", BAND + "start: nowhere\nfinish: shipped-loop\n"))
     assert lines == [
-        ":7:8: there is no design `nowhere.yaml` for `start`, beside this file or among those that ship",
+        ":7:8: no design `nowhere.yaml` for `start` beside this file or among the shipped designs",
     ]
 
 
@@ -129,14 +129,14 @@ def test_a_start_that_is_a_folder_or_a_broken_link(folder: Path) -> None:
     (folder / "shipped-loop.yaml").symlink_to(folder / "gone.yaml")
     lines = fault(write(folder / "band.yaml", BAND + "start: loop\nfinish: shipped-loop\n"))
     assert lines == [
-        ":7:8: `loop.yaml`, named by `start`, cannot be used: this is a folder, not a file",
-        ":8:9: `shipped-loop.yaml`, named by `finish`, cannot be used: there is no such file",
+        ":7:8: `start`: `loop.yaml` cannot be used: this is a folder, not a file",
+        ":8:9: `finish`: `shipped-loop.yaml` cannot be used: no such file",
     ]
 
 
 def test_a_piece_that_starts_with_itself(folder: Path) -> None:
     lines = fault(write(folder / "loop.yaml", PIECE + "start: loop\n"))
-    assert lines == [":6:8: `loop.yaml`, named by `start`, names a start of its own: it cannot have one"]
+    assert lines == [":6:8: `start`: `loop.yaml` must not have a `start` of its own"]
 
 
 def test_a_written_piece_can_have_a_start(folder: Path) -> None:
@@ -151,10 +151,10 @@ def test_the_start_is_looked_for_even_where_the_design_is_faulty(folder: Path) -
 
 
 def test_files_that_cannot_be_opened(folder: Path) -> None:
-    assert fault(str(folder / "gone.yaml")) == [": there is no such file"]
+    assert fault(str(folder / "gone.yaml")) == [": no such file"]
     assert fault(str(folder)) == [": this is a folder, not a file"]
     assert fault(str(folder / ("x" * 300))) == [": this file cannot be read: File name too long"]
-    with pytest.raises(BadFile, match=r"^a\?b: there is no such file: its name holds a character"):
+    with pytest.raises(BadFile, match=r"^a\?b: no such file: no file name can contain"):
         load("a\0b")
 
 
@@ -168,7 +168,7 @@ def test_permission_is_told_from_absence(folder: Path, monkeypatch: pytest.Monke
         patch.setattr(os, "open", forbidden)
         with pytest.raises(BadFile) as caught:
             load(path)
-    assert caught.value.lines() == [f"{path}: this file may not be read: its permissions forbid it"]
+    assert caught.value.lines() == [f"{path}: no permission to read this file"]
 
 
 def test_shipped_designs_are_sorted_by_name(folder: Path, tmp_path: Path) -> None:

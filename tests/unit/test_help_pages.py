@@ -16,7 +16,7 @@ from benchmate.families.braid.body import MOST_SLOTS
 from benchmate.families.registry import FAMILIES
 from benchmate.families.steps.reader import DRAWINGS
 from benchmate.help.page_layout import laid_out
-from benchmate.help.topics import KEYS_TABLE, TOPICS, page, says, topic_list
+from benchmate.help.topics import KEYS_TABLE, TOPICS, page, summary, topic_list
 from benchmate.settings import DEFAULTS, LEVELS, RATES, SCREENS, VOLUMES, Settings, read_settings
 from benchmate.store.held import PRESSES
 from tests.running import ROOT, run
@@ -60,7 +60,7 @@ def test_every_topic_has_a_page_and_every_page_is_a_topic() -> None:
 def test_a_page_begins_with_what_it_is_about_and_is_plain_text(topic: str) -> None:
     text = raw(topic)
     first, blank, *rest = text.split("\n")
-    assert first == says(topic) != ""
+    assert first == summary(topic) != ""
     assert len(first) <= 62, "it stands in a list beside the topic"
     assert blank == ""
     assert rest
@@ -87,7 +87,7 @@ def test_the_list_of_topics_fits_its_width(width: int) -> None:
     lines = topic_list(width)
     assert max(map(len, lines)) <= width
     shown = "".join(lines).replace(" ", "")
-    assert all((topic + says(topic)).replace(" ", "") in shown for topic in TOPICS)
+    assert all((topic + summary(topic)).replace(" ", "") in shown for topic in TOPICS)
 
 
 @pytest.mark.parametrize("topic", TOPICS)
@@ -271,7 +271,7 @@ def test_every_command_with_json_is_told_so_and_no_other() -> None:
 def test_a_page_is_printed_80_columns_wide_where_there_is_no_terminal(home: Path) -> None:
     done = run("help", "segments", home=home, env={"COLUMNS": "30"})
     assert (done.status, done.err) == (0, "")
-    assert done.out.splitlines() == [f"SEGMENTS: {says('segments')}", "", *page("segments", 80)]
+    assert done.out.splitlines() == [f"SEGMENTS: {summary('segments')}", "", *page("segments", 80)]
     assert not home.exists()
 
 

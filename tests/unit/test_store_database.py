@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.files.whole_file import UNFINISHED
+from benchmate.files.atomic_write import STALE_AFTER
 from benchmate.store import database
 from benchmate.store.database import (
     APPLICATION,
@@ -276,7 +276,7 @@ def test_what_a_killed_program_left_of_a_copy_is_cleared(
     new = file.with_name(at_work)
     for each in (*old, new):
         each.write_text("half")
-    before = time.time() - UNFINISHED - 60
+    before = time.time() - STALE_AFTER - 60
     for each in old:
         os.utime(each, (before, before))
     assert keep_copy(file, copy, TODAY)

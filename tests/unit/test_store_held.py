@@ -32,7 +32,7 @@ from tests.running import CHART, LONG_CHART
 
 def held_from(kept: Kept, file: Path, *, new: bool = False) -> Held:
     """The piece of a design, in hand."""
-    held = openings.follow(kept, str(file), openings.NO_WISH, new=new).held
+    held = openings.follow(kept, str(file), openings.NO_OPTIONS, new=new).held
     held.hold()
     return held
 
@@ -381,7 +381,7 @@ def test_leaving_is_not_stopped_by_a_disk_that_takes_nothing(begun: Held, other:
 
 
 def test_another_window_sees_what_is_done_and_changes_nothing(begun: Held, other: Kept, band: Path) -> None:
-    looking = openings.follow(other, str(band), openings.NO_WISH, new=False).held
+    looking = openings.follow(other, str(band), openings.NO_OPTIONS, new=False).held
     with pytest.raises(TakenOver):
         looking.hold()
     assert not looking.holding
@@ -399,7 +399,7 @@ def test_another_window_sees_what_is_done_and_changes_nothing(begun: Held, other
 
 
 def test_taking_over(begun: Held, other: Kept, band: Path) -> None:
-    looking = openings.follow(other, str(band), openings.NO_WISH, new=False).held
+    looking = openings.follow(other, str(band), openings.NO_OPTIONS, new=False).held
     begun.tie([7])
     looking.hold(force=True)
     assert shown(looking) == shown(begun)
@@ -426,10 +426,10 @@ def test_a_piece_of_a_window_that_has_left_is_free(begun: Held, kept: Kept, othe
 
 
 def test_a_design_changed_in_another_window_is_followed(begun: Held, other: Kept, band: Path) -> None:
-    looking = openings.follow(other, str(band), openings.NO_WISH, new=False).held
+    looking = openings.follow(other, str(band), openings.NO_OPTIONS, new=False).held
     text = CHART.replace("repeats: 4", "repeats: 6").replace("Rain", "Hail")
     band.write_text(text)
-    fresh = openings.follow(other, str(band), openings.NO_WISH, new=False).fresh
+    fresh = openings.follow(other, str(band), openings.NO_OPTIONS, new=False).updated
     assert fresh is not None
     begun.change_design(*fresh)
     begun.tie(range(7, 12))
@@ -447,7 +447,7 @@ def test_another_design_is_gone_on_with_only_where_all_that_is_tied_is_the_same(
 ) -> None:
     file = tmp_path / "other.yaml"
     file.write_text(CHART.replace("repeats: 4", "repeats: 2"))
-    short = openings.follow(other, str(file), openings.NO_WISH, new=True).held
+    short = openings.follow(other, str(file), openings.NO_OPTIONS, new=True).held
     before = shown(begun), kept_of(begun)
     with pytest.raises(NotPossible):
         begun.change_design(short.copy, short.whole)
@@ -489,7 +489,7 @@ def test_what_is_kept_and_cannot_be_right(begun: Held, other: Kept, band: Path, 
     connection.executescript(spoil)
     connection.close()
     with pytest.raises(StoreError, match=rf"pieces\.db is damaged \({said}\)\. Nothing was changed or thrown away"):
-        openings.follow(other, str(band), openings.NO_WISH, new=False)
+        openings.follow(other, str(band), openings.NO_OPTIONS, new=False)
 
 
 def test_only_the_last_presses_are_remembered(begun: Held) -> None:
@@ -575,7 +575,7 @@ def test_a_jump_costs_in_proportion_to_the_piece(kept: Kept, tmp_path: Path) -> 
     def quickest(knots: int) -> float:
         times = []
         for _ in range(3):
-            held = openings.follow(kept, str(file), openings.NO_WISH, new=True).held
+            held = openings.follow(kept, str(file), openings.NO_OPTIONS, new=True).held
             held.jump(2 * knots)
             began = time.perf_counter()
             held.jump(knots)
@@ -613,7 +613,7 @@ def wide(tmp_path: Path) -> Path:
 
 def by_segments_from(kept: Kept, file: Path, *, new: bool = False) -> Held:
     """A piece to be worked by segments, in hand and planned."""
-    held = openings.follow(kept, str(file), openings.Wish("segments"), new=new).held
+    held = openings.follow(kept, str(file), openings.WorkingOptions("segments"), new=new).held
     held.hold()
     if held.needs_plan:
         assert held.go_by(held.plan())
@@ -630,8 +630,8 @@ def test_a_plan_is_kept_with_the_piece_and_made_once(kept: Kept, other: Kept, wi
         held.tie([number])
     assert kept.pieces.get(1).way == Way("segments")
     held.let_go()
-    again = openings.follow(other, str(wide), openings.NO_WISH, new=False)
-    assert (again.held.way, again.asked, again.held.needs_plan) == (Way("segments"), None, False)
+    again = openings.follow(other, str(wide), openings.NO_OPTIONS, new=False)
+    assert (again.held.way, again.mismatch, again.held.needs_plan) == (Way("segments"), None, False)
     assert again.held.order.sequence == plan.sequence
     again.held.hold()
     assert not again.held.needs_plan
@@ -639,7 +639,7 @@ def test_a_plan_is_kept_with_the_piece_and_made_once(kept: Kept, other: Kept, wi
 
 
 def test_a_plan_that_came_after_the_first_knot_is_kept_then(kept: Kept, other: Kept, wide: Path) -> None:
-    held = openings.follow(kept, str(wide), openings.Wish("segments"), new=False).held
+    held = openings.follow(kept, str(wide), openings.WorkingOptions("segments"), new=False).held
     held.hold()
     assert (held.needs_plan, held.order.by, held.progress.next) == (True, "rows", 0)
     found = held.plan()
@@ -717,7 +717,7 @@ def test_a_press_can_mean_the_rest_of_the_run(kept: Kept, wide: Path) -> None:
 
 
 def test_another_window_sees_the_way_change(begun: Held, other: Kept, band: Path) -> None:
-    looking = openings.follow(other, str(band), openings.NO_WISH, new=False).held
+    looking = openings.follow(other, str(band), openings.NO_OPTIONS, new=False).held
     begun.change_way("segments", from_right=False)
     assert looking.refresh()
     assert (looking.way, looking.order.by) == (Way("segments"), "rows")
@@ -737,7 +737,7 @@ def test_a_spoilt_plan_is_made_anew(kept: Kept, other: Kept, band: Path, damage:
     held.tie([held.order.sequence[0]])
     held.let_go()
     kept.pieces._connection.execute("UPDATE plan SET steps = ?", (damage,))
-    again = openings.follow(other, str(band), openings.NO_WISH, new=False).held
+    again = openings.follow(other, str(band), openings.NO_OPTIONS, new=False).held
     again.hold()
     assert again.needs_plan
     assert again.go_by(again.plan())
@@ -753,7 +753,7 @@ def test_a_kept_plan_that_cannot_be_followed_is_made_anew(kept: Kept, other: Kep
     for spoilt in (sequence[:2] + sequence[:1:-1], sequence[:-1], [*sequence, len(sequence)]):
         numbers = array("I", spoilt).tobytes()
         kept.pieces._connection.execute("UPDATE plan SET steps = ?", (zlib.compress(numbers),))
-        again = openings.follow(other, str(wide), openings.NO_WISH, new=False).held
+        again = openings.follow(other, str(wide), openings.NO_OPTIONS, new=False).held
         again.hold()
         assert again.needs_plan
         again.let_go()
@@ -765,7 +765,7 @@ def test_a_plan_for_another_design_is_not_gone_by(kept: Kept, band: Path) -> Non
     old = held.order
     for text in (CHART.replace("repeats: 4", "repeats: 6"), CHART.replace("repeats: 4", "repeats: 2")):
         band.write_text(text)
-        fresh = openings.follow(kept, str(band), openings.NO_WISH, new=False).fresh
+        fresh = openings.follow(kept, str(band), openings.NO_OPTIONS, new=False).updated
         assert fresh is not None
         held.change_design(*fresh)
         assert not held.go_by(old)
@@ -777,7 +777,7 @@ def test_a_changed_design_is_planned_anew(kept: Kept, band: Path) -> None:
     held = by_segments_from(kept, band)
     held.tie([held.order.sequence[0]])
     band.write_text(CHART.replace("repeats: 4", "repeats: 6"))
-    fresh = openings.follow(kept, str(band), openings.NO_WISH, new=False).fresh
+    fresh = openings.follow(kept, str(band), openings.NO_OPTIONS, new=False).updated
     assert fresh is not None
     held.change_design(*fresh)
     assert held.needs_plan

@@ -9,15 +9,15 @@ import pytest
 
 from benchmate import piece_opening as openings
 from benchmate.files.tree import BadFile
-from benchmate.piece_opening import Kept, Opening, OutOfRange
+from benchmate.piece_opening import Kept, OpenedPiece, OutOfRange
 from benchmate.store.pieces import TakenOver
 from tests.running import CHART, WRITTEN
 
 
 def follow(
     kept: Kept, file: Path | str, by: str | None = None, repeats: int | None = None, *, new: bool = False
-) -> Opening:
-    return openings.follow(kept, str(file), openings.Wish(by, repeats), new=new)
+) -> OpenedPiece:
+    return openings.follow(kept, str(file), openings.WorkingOptions(by, repeats), new=new)
 
 
 def begun(kept: Kept, file: Path, done: int = 4, repeats: int | None = None) -> int:
@@ -33,7 +33,7 @@ def begun(kept: Kept, file: Path, done: int = 4, repeats: int | None = None) -> 
 
 def test_a_first_piece(kept: Kept, band: Path) -> None:
     found = follow(kept, band)
-    assert (found.resumed, found.asked, found.changed, found.fresh, found.broken) == (False, None, (), None, None)
+    assert (found.resumed, found.mismatch, found.changed, found.updated, found.broken) == (False, None, (), None, None)
     assert found.held.piece is None
     assert found.held.whole.size == 12
     assert kept.pieces.all() == []
@@ -150,22 +150,22 @@ def test_what_is_asked_for_and_the_piece_does_not_do(
 ) -> None:
     begun(kept, band, repeats=2)
     found = follow(kept, band, by, repeats)
-    assert (found.asked, found.wish.by, found.wish.repeats) == (asked, by, repeats)
+    assert (found.mismatch, found.options.by, found.options.repeats) == (asked, by, repeats)
     assert found.held.whole.size == 6
     assert found.changed == ()
 
 
 def test_one_repeat_is_told_as_one(kept: Kept, band: Path) -> None:
     begun(kept, band, done=2, repeats=1)
-    assert follow(kept, band, repeats=4).asked == "worked with 1 repeat, not 4"
+    assert follow(kept, band, repeats=4).mismatch == "worked with 1 repeat, not 4"
 
 
 def test_another_way_is_asked_about(kept: Kept, band: Path) -> None:
     begun(kept, band, repeats=2)
     found = follow(kept, band, "segments", 3)
-    assert found.asked == "worked by rows, not by segments, worked with 2 repeats, not 3"
-    hands = openings.follow(kept, str(band), openings.Wish(from_right=True, mirrored=True), new=False)
-    assert hands.asked == "worked from the left, not from the right, worked as the design is drawn, not mirrored"
+    assert found.mismatch == "worked by rows, not by segments, worked with 2 repeats, not 3"
+    hands = openings.follow(kept, str(band), openings.WorkingOptions(from_right=True, mirrored=True), new=False)
+    assert hands.mismatch == "worked from the left, not from the right, worked as the design is drawn, not mirrored"
 
 
 @pytest.mark.parametrize("repeats", [66_667, 999_999_999])
@@ -203,7 +203,7 @@ def test_rows_that_cannot_be_repeated(kept: Kept, tmp_path: Path) -> None:
         ('"#2f4858"', "navy", "colour looks or is called different: slate", True),
         ("pale rain", "rain", "colour looks or is called different: rain", True),
         ("[slate, rain, rain, slate]", "[rain, rain, rain, slate]", "the strings hang in other colours", False),
-        ("family: diagonal\n", "family: diagonal\nauthor: me\n", "only its wording as a file, nothing that is", True),
+        ("family: diagonal\n", "family: diagonal\nauthor: me\n", "only comments or layout changed", True),
     ],
 )
 def test_what_has_changed_is_said_and_offered_only_where_all_that_is_tied_is_the_same(
@@ -217,10 +217,10 @@ def test_what_has_changed_is_said_and_offered_only_where_all_that_is_tied_is_the
     assert len(found.changed) == 1
     assert found.changed[0].startswith(changed)
     assert (found.held.title, found.held.whole.size, found.held.copy.design) == ("Rain on slate", 12, CHART)
-    assert (found.fresh is not None) == fresh
-    if found.fresh is not None:
+    assert (found.updated is not None) == fresh
+    if found.updated is not None:
         found.held.hold()
-        found.held.change_design(*found.fresh)
+        found.held.change_design(*found.updated)
         again = follow(kept, band)
         assert (again.changed, again.held.piece, again.held.progress.done) == ((), piece, 4)
 
@@ -228,7 +228,7 @@ def test_what_has_changed_is_said_and_offered_only_where_all_that_is_tied_is_the
 def test_a_changed_row_that_is_not_reached_yet_can_be_gone_on_with(kept: Kept, band: Path) -> None:
     begun(kept, band, done=2)
     band.write_text(CHART.replace("  - f\n", "  - b\n"))
-    assert follow(kept, band).fresh is not None
+    assert follow(kept, band).updated is not None
 
 
 def test_repeats_chosen_for_the_piece_stay_its_own(kept: Kept, band: Path) -> None:
@@ -236,8 +236,8 @@ def test_repeats_chosen_for_the_piece_stay_its_own(kept: Kept, band: Path) -> No
     band.write_text(CHART.replace("repeats: 4", "repeats: 6").replace("Rain", "Hail"))
     found = follow(kept, band)
     assert found.changed == ("the title is now Hail on slate", "repeats 6 instead of 4")
-    assert found.fresh is not None
-    assert found.fresh.copy.repeats == 2
+    assert found.updated is not None
+    assert found.updated.copy.repeats == 2
 
 
 def test_a_design_that_can_no_longer_be_worked_so_often(kept: Kept, band: Path) -> None:
@@ -245,7 +245,7 @@ def test_a_design_that_can_no_longer_be_worked_so_often(kept: Kept, band: Path) 
     band.write_text(CHART.replace("  - f\n", "").replace("repeats: 4\n", ""))
     found = follow(kept, band)
     assert found.changed
-    assert found.fresh is None
+    assert found.updated is None
 
 
 def test_another_family(kept: Kept, band: Path) -> None:
@@ -253,7 +253,7 @@ def test_another_family(kept: Kept, band: Path) -> None:
     band.write_text(WRITTEN)
     found = follow(kept, band)
     assert found.changed == ("the title is now A loop over a pin", "the family is now steps")
-    assert found.fresh is None
+    assert found.updated is None
     assert found.held.whole.size == 12
 
 
@@ -264,8 +264,8 @@ def test_a_start_that_has_changed(kept: Kept, band: Path) -> None:
     begun(kept, band, done=2)
     loop.write_text(WRITTEN.replace("times: 2", "times: 3"))
     found = follow(kept, band)
-    assert found.changed == ("the start reads different",)
-    assert (found.held.whole.size, found.fresh) == (15, None)
+    assert found.changed == ("the text of the start changed",)
+    assert (found.held.whole.size, found.updated) == (15, None)
     band.write_text(CHART)
     assert follow(kept, band).changed == ("the start is now none",)
     band.write_text(CHART + "start: loop\n")
@@ -295,15 +295,15 @@ def test_a_missing_file_with_a_piece_goes_on_with_the_copy(kept: Kept, band: Pat
     piece = begun(kept, band)
     band.unlink()
     found = follow(kept, band)
-    assert (found.held.piece, found.broken) == (piece, f"{band}: there is no such file")
-    assert follow(kept, band, repeats=9).asked == "worked with 4 repeats, not 9"
+    assert (found.held.piece, found.broken) == (piece, f"{band}: no such file")
+    assert follow(kept, band, repeats=9).mismatch == "worked with 4 repeats, not 9"
 
 
 def test_a_missing_file_without_a_piece_is_at_fault(kept: Kept, band: Path) -> None:
     band.unlink()
     with pytest.raises(BadFile) as caught:
         follow(kept, band)
-    assert str(caught.value) == f"{band}: there is no such file"
+    assert str(caught.value) == f"{band}: no such file"
     begun_elsewhere = band.with_name("other.yaml")
     begun_elsewhere.write_text(CHART)
     begun(kept, begun_elsewhere)

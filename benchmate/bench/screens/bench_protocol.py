@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import Protocol
 
-from benchmate.piece_opening import Opening, Wish
+from benchmate.piece_opening import OpenedPiece, WorkingOptions
 from benchmate.settings import Settings
 from benchmate.store.pieces import Piece
 
@@ -26,13 +26,13 @@ class Bench(Protocol):
     def open_choice(self, piece: Piece | None, file: str) -> None:
         """Opens a piece of the list, or begins one on a design."""
 
-    def look_again(self, piece: int) -> Opening:
+    def look_again(self, piece: int) -> OpenedPiece:
         """The piece with a fresh look at its design's file. Raises StoreError."""
 
-    def begin_anew(self, opening: Opening) -> None:
+    def begin_anew(self, opening: OpenedPiece) -> None:
         """Begins a new piece on the design's file as it is now. Raises StoreError."""
 
-    def begin_as(self, opening: Opening, wish: Wish) -> None:
+    def begin_as(self, opening: OpenedPiece, options: WorkingOptions) -> None:
         """Begins the piece that is open, and has no knot yet, in another way. Raises StoreError."""
 
     def second_window(self, piece: int) -> None:

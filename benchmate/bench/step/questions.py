@@ -17,7 +17,7 @@ from benchmate.bench.step.planning import Planning
 from benchmate.bench.step.spoken_step import SpokenStep
 from benchmate.craft.ways import Way
 from benchmate.craft.wording.prompts import Happened
-from benchmate.piece_opening import Opening, Wish
+from benchmate.piece_opening import OpenedPiece, WorkingOptions
 from benchmate.store.database import StoreError
 from benchmate.store.held import Held
 
@@ -61,7 +61,7 @@ class Asks(Protocol):
 class Questions:
     """Asks, and does what was answered."""
 
-    def __init__(self, step: Asks, opening: Opening, planning: Planning, spoken: SpokenStep) -> None:
+    def __init__(self, step: Asks, opening: OpenedPiece, planning: Planning, spoken: SpokenStep) -> None:
         """`opening` is the piece as it was opened, with what is known of its design's file."""
         self._step = step
         self._opening = opening
@@ -159,9 +159,9 @@ class Questions:
         step.say(step.notice or f"From here on {step.held.way.words}{side}.")
 
     def _begin_as(self, way: Way) -> None:
-        wish = Wish(way.by, self._opening.wish.repeats, way.from_right, way.mirrored)
+        options = WorkingOptions(way.by, self._opening.options.repeats, way.from_right, way.mirrored)
         try:
-            self._step.bench.begin_as(self._opening, wish)
+            self._step.bench.begin_as(self._opening, options)
         except StoreError as error:
             self._step.say(str(error))
 
@@ -191,7 +191,7 @@ class Questions:
             step.say(self.design_notice() or (same if opening.file else gone))
             return
         answers: list[Answer[Deed]] = [Answer("k", "keep to this piece's own copy", lambda: step.say(""))]
-        if opening.fresh is not None:
+        if opening.updated is not None:
             says = "go on with the changed design: all that is tied is the same in it"
             answers.append(Answer("g", says, self._go_on_with_changed))
         says = "begin a new piece on the changed design; this one stays as it is"
@@ -200,16 +200,16 @@ class Questions:
         step.ask(Question(step.bench, "CHANGED", texts, answers, escape="k"), act)
 
     def _go_on_with_changed(self) -> None:
-        fresh = self._opening.fresh
+        fresh = self._opening.updated
         assert fresh is not None
         self._planning.end()
         self._step.change(lambda: self._step.held.change_design(*fresh))
-        self._opening = self._opening._replace(changed=(), fresh=None)
+        self._opening = self._opening._replace(changed=(), updated=None)
 
     def _begin_anew(self) -> None:
-        way, wish = self._step.held.way, self._opening.wish
-        wish = Wish(way.by, wish.repeats, way.from_right, way.mirrored)
+        way, options = self._step.held.way, self._opening.options
+        options = WorkingOptions(way.by, options.repeats, way.from_right, way.mirrored)
         try:
-            self._step.bench.begin_anew(self._opening._replace(wish=wish))
+            self._step.bench.begin_anew(self._opening._replace(options=options))
         except StoreError as error:
             self._step.say(str(error))

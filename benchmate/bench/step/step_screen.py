@@ -20,7 +20,7 @@ from benchmate.craft.progress import NotPossible
 from benchmate.craft.wording.prompts import Happened
 from benchmate.display.cells import Line
 from benchmate.families.registry import zone_of
-from benchmate.piece_opening import Opening
+from benchmate.piece_opening import OpenedPiece
 from benchmate.store.database import StoreError
 from benchmate.store.held import PRESSES
 from benchmate.store.pieces import TakenOver
@@ -35,7 +35,7 @@ T = TypeVar("T")
 class BenchScreen(LinesScreen[None]):
     """A piece at the bench. Every press is saved before it is shown."""
 
-    def __init__(self, bench: Bench, voice: BenchVoice, opening: Opening) -> None:
+    def __init__(self, bench: Bench, voice: BenchVoice, opening: OpenedPiece) -> None:
         """`opening` is a piece that is held, or looked on at."""
         super().__init__(bench)
         self.held = opening.held

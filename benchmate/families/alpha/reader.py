@@ -6,7 +6,7 @@ from benchmate.families.alpha.body import Alpha, alpha
 from benchmate.files.family_reader import FamilyReader
 from benchmate.files.fields import Faults, Fields
 from benchmate.files.strings import Colours, colour_named
-from benchmate.files.tree import Scalar
+from benchmate.files.tree import ScalarNode
 from benchmate.files.words import quoted
 
 KEYS = ("base", "key", "chart", "first")
@@ -43,14 +43,14 @@ def _read_key(fields: Fields, colours: Colours | None) -> dict[str, str] | None:
             what = quoted(sign) if sign else "nothing"
             faults.error(entry.key, f"a character of the chart is one printable sign other than a space, not {what}")
         value = entry.value
-        if isinstance(value, Scalar):
+        if isinstance(value, ScalarNode):
             key[sign] = colour_named(value, f"{quoted(sign)} stands for", colours, faults) or ""
         else:
             faults.error(value, f"{quoted(sign)} stands for the name of one of `colours`")
     return None if faults.errors > errors else key
 
 
-def _read_chart(chart: Scalar, key: dict[str, str] | None, faults: Faults) -> tuple[tuple[str, ...], ...] | None:
+def _read_chart(chart: ScalarNode, key: dict[str, str] | None, faults: Faults) -> tuple[tuple[str, ...], ...] | None:
     """The colour names row by row; None and a report when some of it is at fault."""
     texts = chart.text.rstrip("\n").split("\n")
     # The first row with anything in it says how wide the others are.

@@ -7,7 +7,7 @@ from benchmate.families.braid.body import MOST_SLOTS, Braid, wrong_move
 from benchmate.files.family_reader import FamilyReader
 from benchmate.files.fields import Faults, Fields, as_scalar
 from benchmate.files.strings import Colours, colour_named
-from benchmate.files.tree import Mapping, Scalar, Sequence
+from benchmate.files.tree import MappingNode, ScalarNode, SequenceNode
 from benchmate.files.words import bounded_number, is_whole_number, quoted
 
 KEYS = ("slots", "strands", "moves", "shift")
@@ -35,7 +35,7 @@ def read_braid(fields: Fields, colours: Colours | None) -> Braid | None:
     return Braid(slots, tuple(sorted(strands.items())), tuple(moves), shift)
 
 
-def _read_strands(node: Mapping, slots: int, colours: Colours | None, faults: Faults) -> dict[int, str]:
+def _read_strands(node: MappingNode, slots: int, colours: Colours | None, faults: Faults) -> dict[int, str]:
     if not node.entries:
         faults.error(node, "`strands` is empty: it needs at least one slot and its colour, such as `1: deep`")
     strands: dict[int, str] = {}
@@ -47,7 +47,7 @@ def _read_strands(node: Mapping, slots: int, colours: Colours | None, faults: Fa
             )
         elif slot in strands:
             faults.error(entry.key, f"slot {slot} is filled twice")
-        if isinstance(entry.value, Scalar):
+        if isinstance(entry.value, ScalarNode):
             name = colour_named(entry.value, "a strand has", colours, faults)
             if slot is not None:
                 strands[slot] = name or ""
@@ -56,7 +56,7 @@ def _read_strands(node: Mapping, slots: int, colours: Colours | None, faults: Fa
     return strands
 
 
-def _read_moves(node: Sequence, slots: int, faults: Faults) -> list[tuple[int, int]]:
+def _read_moves(node: SequenceNode, slots: int, faults: Faults) -> list[tuple[int, int]]:
     if not node.items:
         faults.error(node, "`moves` is empty: it needs at least one move, such as `1 > 15`")
     if len(node.items) > MOST_STEPS:
@@ -115,5 +115,5 @@ class BraidReader(FamilyReader[Braid]):
         """Whether every move goes from a filled slot to an empty one."""
         wrong = wrong_move(body, repeats)
         moves = fields.node("moves")
-        if wrong is not None and isinstance(moves, Sequence):
+        if wrong is not None and isinstance(moves, SequenceNode):
             fields.faults.error(moves.items[wrong.at], wrong.message)

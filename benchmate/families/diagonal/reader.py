@@ -11,7 +11,7 @@ from benchmate.families.diagonal.work import order_after_one_repeat
 from benchmate.files.family_reader import FamilyReader
 from benchmate.files.fields import Faults, Fields
 from benchmate.files.strings import Colours, read_strings
-from benchmate.files.tree import Mapping, Node, Scalar, Sequence
+from benchmate.files.tree import MappingNode, Node, ScalarNode, SequenceNode
 from benchmate.files.words import bounded_number, is_whole_number, quoted
 
 KEYS = ("strings", "rows")
@@ -61,24 +61,24 @@ class _Rows:
     def read(self, number: int, node: Node) -> None:
         """Read row `number` of the file."""
         start: int | None = usual_start(number)
-        text: Scalar | None = None
-        if isinstance(node, Scalar):
+        text: ScalarNode | None = None
+        if isinstance(node, ScalarNode):
             text = node
-        elif isinstance(node, Mapping):
+        elif isinstance(node, MappingNode):
             parts = Fields(node, ("start", "knots"), self.faults, f" from row {number} on line {node.line}")
             if any(key not in ("start", "knots") for key in node.entries):
                 start = None  # It may be the start that is called otherwise: of the knots nothing can be said.
             elif "start" in parts:
                 start = parts.whole_number("start", 1, self.strings or MOST_STRINGS)
             text = parts.scalar("knots", needed=True, what='the knots of a row, such as "f b"')
-        elif isinstance(node, Sequence):
+        elif isinstance(node, SequenceNode):
             self.faults.error(node, _no_list(node))
         if start is None:
             self.starts_known = False
         knots = self._knots(text, start) if text is not None else ()
         self.rows.append(Row(start or usual_start(number), knots))
 
-    def _knots(self, text: Scalar, start: int | None) -> tuple[Knot | None, ...]:
+    def _knots(self, text: ScalarNode, start: int | None) -> tuple[Knot | None, ...]:
         """The knots of one row; empty when something is wrong with it or too much with the band."""
         if self.strings is None or start is None:
             self._tokens(text)
@@ -95,7 +95,7 @@ class _Rows:
         # Past the limit the band is refused anyway: a short file must not fill the memory.
         return knots if self.steps <= MOST_STEPS else ()
 
-    def _new_knots(self, text: Scalar, start: int, pairs: int) -> tuple[tuple[Knot | None, ...], int] | None:
+    def _new_knots(self, text: ScalarNode, start: int, pairs: int) -> tuple[tuple[Knot | None, ...], int] | None:
         """The knots of a row not met before, and how many steps they are; None and a report when it is faulty."""
         try:
             knots = tuple([_KNOTS[token] for token in text.text.split(" ") if token])
@@ -113,7 +113,7 @@ class _Rows:
             return None
         return knots, pairs - knots.count(None)
 
-    def _tokens(self, text: Scalar) -> list[tuple[Knot | None, int]] | None:
+    def _tokens(self, text: ScalarNode) -> list[tuple[Knot | None, int]] | None:
         """The row's tokens, each with its count, nothing spread out; None, and a report, when one is faulty."""
         counted: list[tuple[Knot | None, int]] = []
         good = True
@@ -130,7 +130,7 @@ class _Rows:
         return counted if good else None
 
 
-def _no_list(node: Sequence) -> str:
+def _no_list(node: SequenceNode) -> str:
     if node.flow:
         return "a row is text, not a list in square brackets: write the knots with spaces between them, such as `- f b`"
     return 'a row that begins with - goes in quotes, such as `- "- f b"`: without them it is a list within the list'

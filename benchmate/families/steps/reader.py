@@ -7,7 +7,7 @@ from benchmate.families.steps.body import Instruction, Steps
 from benchmate.files.family_reader import FamilyReader
 from benchmate.files.fields import Faults, Fields
 from benchmate.files.strings import Colours, read_strings
-from benchmate.files.tree import Mapping, Node, Unread
+from benchmate.files.tree import FaultyNode, MappingNode, Node
 from benchmate.files.words import quoted
 
 KEYS = ("strings", "steps")
@@ -45,13 +45,13 @@ def read_steps(fields: Fields, colours: Colours | None) -> Steps | None:
 
 def _read_step(number: int, node: Node, faults: Faults) -> Instruction:
     """One step; where it is faulty, what stands in for it is never worked."""
-    if isinstance(node, Mapping):
+    if isinstance(node, MappingNode):
         fields = Fields(node, _STEP_KEYS, faults, f" from step {number} on line {node.line}")
         do = fields.one_line("do", needed=True)
         hint = fields.one_line("hint", may_be_empty=True)
         times = fields.whole_number("times", 1, MOST_STEPS)
         return Instruction(do or "", hint, times or 1, _read_drawing(fields))
-    if not isinstance(node, Unread):
+    if not isinstance(node, FaultyNode):
         faults.error(node, "a step is a mapping that begins with `do`, such as `- do: Fold the strings in half`")
     return Instruction("", None, 1)
 
@@ -65,7 +65,7 @@ def _read_drawing(fields: Fields) -> Drawing | None:
     if name not in DRAWINGS:
         written = quoted(scalar.text) if name else "nothing"
         moments = "`hold`, `1 over`, `1 under`, `1 pull`, the same three with 2, or `done`"
-        meant = fields.faults.guess(name, DRAWINGS, "drawing")
+        meant = fields.faults.guess(name, DRAWINGS)
         message = f"`draw` is a knot (f, b, fb or bf) and a moment of it ({moments}), not {written}{meant}"
         fields.faults.error(scalar, message)
     return DRAWINGS.get(name)
