@@ -230,7 +230,7 @@ def _reader(kept: Kept, way: Way) -> Callable[[int, Copy], Whole]:
     def read_copy(piece: int, copy: Copy) -> Whole:
         designs: list[Design | None] = []
         for text in (copy.design, copy.start, copy.finish):
-            design = None if text is None else parse(text)[0]
+            design = None if text is None else parse(text, limit_texts=False)[0]
             if text is not None and design is None:
                 raise kept.pieces.damage(f"the design of piece {piece} cannot be read")
             designs.append(design)

@@ -8,7 +8,7 @@ from benchmate.craft.design import MOST_STEPS, Design, rows_fault, steps_in
 from benchmate.design_files.shelf import ENDING, nearest_name, path_of, shipped_folder
 from benchmate.families.registry import FAMILIES, Registration
 from benchmate.families.steps.family import STEPS
-from benchmate.files.fields import Faults, Fields
+from benchmate.files.fields import MOST_IN_NOTES, Faults, Fields
 from benchmate.files.strings import read_colours
 from benchmate.files.tree import BadFile, FaultyNode, MappingNode, Problem, ScalarNode, parse_yaml, read_text
 from benchmate.files.words import quoted
@@ -47,12 +47,12 @@ class _Reading(NamedTuple):
     links: dict[str, ScalarNode]
 
 
-def parse(text: str) -> tuple[Design | None, list[Problem]]:
+def parse(text: str, *, limit_texts: bool = True) -> tuple[Design | None, list[Problem]]:
     """The design in `text` and all problems in file order. The design is None when any problem is an error.
 
-    Of `start` and `finish`, only the form of the name is checked.
+    Of `start` and `finish`, only the form of the name is checked. Without `limit_texts`, a text may have any length.
     """
-    design, faults, _ = _read(text)
+    design, faults, _ = _read(text, limit_texts=limit_texts)
     return None if faults.errors else design, faults.in_file_order()
 
 
@@ -97,9 +97,9 @@ def total_steps_fault(design: Design, extra: Sequence[Design], repeats: int) -> 
     return f"with its start and finish, the design makes {steps} steps: at most {MOST_STEPS} can be worked"
 
 
-def _read(text: str) -> _Reading:
+def _read(text: str, *, limit_texts: bool = True) -> _Reading:
     root, problems = parse_yaml(text)
-    faults = Faults(problems)
+    faults = Faults(problems, limit_texts=limit_texts)
     if root is None:
         return _Reading(None, faults, {})
     if not isinstance(root, MappingNode):
@@ -123,7 +123,9 @@ def _read_design(root: MappingNode, faults: Faults) -> _Reading:
     sound = faults.errors == errors
     repeats = fields.whole_number("repeats", 1, MOST_STEPS)
     names = {key: fields.name(key) for key in ("start", "finish")}
-    texts = {key: fields.text(key) for key in ("notes", "author", "licence")}
+    texts = {
+        key: fields.text(key, most) for key, most in (("notes", MOST_IN_NOTES), ("author", None), ("licence", None))
+    }
     thread = _thread(fields)
     links: dict[str, ScalarNode] = {}
     for key, link in names.items():

@@ -6,13 +6,19 @@ from benchmate.craft.wording.counting import counted
 from benchmate.files.tree import Entry, FaultyNode, MappingNode, Node, Problem, ScalarNode, SequenceNode
 from benchmate.files.words import bounded_number, hidden_in, is_name, is_whole_number, nearest, quoted
 
+MOST_IN_LINE = 500
+"""The most characters in a line of text."""
+MOST_IN_NOTES = 10_000
+"""The most characters in the notes of a design."""
+
 _MOST_GUESSES = 100
 
 
 class Faults:
-    """The problems found in one file."""
+    """The problems found in one file; without `limit_texts`, a text of any length is good."""
 
-    def __init__(self, problems: Iterable[Problem] = ()) -> None:
+    def __init__(self, problems: Iterable[Problem] = (), *, limit_texts: bool = True) -> None:
+        self.limit_texts = limit_texts
         self._found = list(problems)
         self._guesses = _MOST_GUESSES
         self.errors = sum(not problem.warning for problem in self._found)
@@ -110,13 +116,17 @@ class Fields:
         self.faults.error(node, f"`{key}` must be a mapping{what} (found {_kind(node)})")
         return None
 
-    def text(self, key: str) -> str | None:
-        """Text of any number of lines; None when it is missing or empty.
+    def text(self, key: str, most: int | None = None) -> str | None:
+        """Text of any number of lines, of `most` characters in all or by default MOST_IN_LINE in each line.
 
-        Control and format characters are left out, with a warning.
+        None when it is missing or empty. Control and format characters are left out, with a warning.
         """
         scalar = self.scalar(key)
-        return None if scalar is None else cleaned(scalar, f"`{key}`", self.faults) or None
+        if scalar is None:
+            return None
+        text = cleaned(scalar, f"`{key}`", self.faults)
+        self._check_length(key, scalar, text, most)
+        return text or None
 
     def one_line(self, key: str, needed: bool = False, may_be_empty: bool = False) -> str | None:
         """Like `text`, but of one line; an empty text is reported unless it `may_be_empty`."""
@@ -129,8 +139,15 @@ class Fields:
         elif text == "" and not may_be_empty:
             self.faults.error(scalar, f"`{key}` must not be empty")
         else:
+            self._check_length(key, scalar, text)
             return text or None
         return None
+
+    def _check_length(self, key: str, scalar: ScalarNode, text: str, most: int | None = None) -> None:
+        found = max(map(len, text.split("\n"))) if most is None else len(text)
+        if found > (most or MOST_IN_LINE) and self.faults.limit_texts:
+            limit = f"{MOST_IN_LINE} characters in a line" if most is None else f"{most} characters"
+            self.faults.error(scalar, f"`{key}` must have at most {limit} (found {found})")
 
     def name(self, key: str, needed: bool = False) -> str | None:
         """A word of letters, digits, `-` and `_`."""

@@ -82,9 +82,9 @@ def test_the_document_says_from_the_right_and_mirrored(reeds: Path, home: Path) 
 def test_order_as_lines(reeds: Path, home: Path) -> None:
     lines = run("order", reeds, "--by", "segments", "--mirror", home=home).out.splitlines()
     assert lines[0] == "Reeds at the ford, worked by segments, mirrored"
-    assert len(lines) == 1 + 12 + 2
+    assert len(lines) == 1 + 12 + 3
     found = document("order", reeds, "--by", "segments", "--mirror", home=home)
-    assert lines[-2].split()[0] == str(found["pickups"])
+    assert lines[-3].split()[0] == str(found["pickups"])
     assert lines[-2] == "by rows: 10 pick-ups"
     assert lines[-1].startswith(f"hands travel {found['travel']} positions between pick-ups")
 

@@ -144,7 +144,7 @@ def test_the_tab_key_completes_in_a_bash_at_a_terminal(
     rc.write_text(f"PS1='ready> '\nbind 'set bell-style none'\nsource {scripts['bash']}\n", encoding="utf-8")
     odd = band.with_name("my rainy band.yaml")
     band.rename(odd)
-    with Terminal(["bash", "--rcfile", str(rc), "-i"], columns=100, rows=10, env=environment(home)) as terminal:
+    with Terminal(["bash", "--rcfile", str(rc), "-i"], columns=200, rows=10, env=environment(home)) as terminal:
         for typed, completes in (
             ("benchmate fol\t", "ready> benchmate follow "),
             ("--by seg\t", "ready> benchmate follow --by segments "),

@@ -240,3 +240,62 @@ def test_every_problem_is_reported_in_one_run_and_in_file_order() -> None:
             "12:8: an anchor",
         ],
     )
+
+
+LONGEST = "x" * 500
+"""The longest line of text that is allowed."""
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "place"),
+    [
+        ("title: Fold over a pin", "title: ", "2:8"),
+        ("colours: {deep: teal}", "colours: {deep: {css: teal, say: &}}", "4:34"),
+        ("do: Pin it down", "do: ", "9:9"),
+        ("hint: Leave a loop as wide as your button", "hint: ", "7:11"),
+        ("colours:", "author: &\ncolours:", "4:9"),
+        ("colours:", "licence: |\n  MIT\n  &\ncolours:", "4:10"),
+        ("colours:", "author: |\n  &\n  &\n\n  &\ncolours:", "4:9"),
+    ],
+)
+def test_a_line_of_text_has_at_most_500_characters(old: str, new: str, place: str) -> None:
+    assert old in PIN
+    fill = new if "&" in new else new + "&"
+    assert said(PIN.replace(old, fill.replace("&", LONGEST))) == []
+    (line,) = said(PIN.replace(old, fill.replace("&", LONGEST + "é", 1)))
+    key = fill.split(":")[0] if "say" not in fill else "say"
+    assert line == f"{place}: `{key}` must have at most 500 characters in a line (found 501)"
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        ("&", 10_001),
+        ("|\n  &", 10_001),
+        ("|\n" + "  line\n" * 2001, 10_004),
+    ],
+)
+def test_notes_have_at_most_10000_characters(text: str, found: int) -> None:
+    def notes(count: int) -> str:
+        return TIDEWATER + "notes: " + text.replace("&", "x" * count) + "\n"
+
+    if "&" in text:
+        assert said(notes(10_000)) == []
+    assert said(notes(10_001)) == [f"9:8: `notes` must have at most 10000 characters (found {found})"]
+
+
+def test_left_out_characters_and_outer_blanks_do_not_count_as_text() -> None:
+    design, problems = parse(TIDEWATER.replace("Tidewater chevron", f'"  \\u200b{LONGEST}\\a  "'))
+    assert design is not None
+    assert design.title == LONGEST
+    assert [problem.warning for problem in problems] == [True]
+
+
+def test_rows_are_no_lines_of_text() -> None:
+    colours = ", ".join(["deep", "foam"] * 250)
+    row = " ".join(["fb"] * 250)
+    assert len(row) > 500
+    assert (
+        said(TIDEWATER.replace("[deep, foam, foam, deep]", f"[{colours}]").replace("  - f b\n  - f\n", f"  - {row}\n"))
+        == []
+    )

@@ -187,7 +187,7 @@ def test_two_hundred_thousand_steps_are_not_too_many() -> None:
         ("\n- b f\n- f\n- b f", "1", []),
         ("\n- fb bf\n- fb", "66666", []),
         ("\n- fb bf\n- fb", "66667", ["5:10: 66667 repeats make 200001 steps, more than 200000"]),
-        ("\n- fb bf\n- fb", "200001", ["5:10: `repeats` must be a whole number from 1 to 200000, such as 12 (found `200001`)"]),
+        ("\n- fb bf\n- fb", "200001", ["5:10: `repeats` must be a whole number from 1 to 200000, such as 12 (found"]),
         ("\n- '- -'\n- '-'", "200000", []),
         ("\n- f f\n- '-'", "2", ["5:10: warning: after one repeat the colours hang in another order than"]),
         ("\n- f f\n- x", "2", ["9:3: unknown knot `x`"]),

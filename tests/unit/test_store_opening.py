@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from benchmate import piece_opening as openings
+from benchmate.files import fields
 from benchmate.files.tree import BadFile
 from benchmate.piece_opening import Kept, OpenedPiece, OutOfRange
 from benchmate.store.pieces import TakenOver
@@ -287,6 +288,22 @@ def test_a_broken_file_with_a_piece_goes_on_with_the_copy(kept: Kept, band: Path
     assert found.broken is not None
     assert found.broken.startswith(f"{band}:7:7: unknown knot `q`")
     assert found.held.whole.size == 12
+    with pytest.raises(BadFile):
+        follow(kept, band, new=True)
+
+
+def test_a_piece_started_before_texts_had_a_limit_continues(
+    kept: Kept, band: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    title = "Rain " * 120
+    band.write_text(CHART.replace("Rain on slate", title))
+    with monkeypatch.context() as earlier:
+        earlier.setattr(fields, "MOST_IN_LINE", 1000)
+        piece = begun(kept, band)
+    found = follow(kept, band)
+    assert (found.held.piece, found.held.title, found.held.progress.done) == (piece, title.strip(), 4)
+    assert found.broken is not None
+    assert found.broken.startswith(f"{band}:2:8: `title` must have at most 500 characters")
     with pytest.raises(BadFile):
         follow(kept, band, new=True)
 
