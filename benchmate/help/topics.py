@@ -13,7 +13,7 @@ from benchmate.help.page_layout import laid_out
 from benchmate.settings import DEFAULTS
 
 TOPICS = (
-    *("start", "bench", "knots", "keys", "wrong", "turn", "segments", "pictures", "braids"),
+    *("start", "bench", "knots", "keys", "wrong", "different", "segments", "pictures", "braids"),
     *("voice", "pace", "pedals", "plain", "pieces", "making", "design", "json"),
     *("settings", "data", "completion", "cautions"),
 )

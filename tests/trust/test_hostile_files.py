@@ -1,4 +1,4 @@
-"""Files made to do harm, or broken by accident: refused with a place, quickly, and nothing of them gets out."""
+"""Malicious and damaged files: refused quickly and with a place, and none of their text reaches the terminal unsafe."""
 
 import os
 import time
@@ -55,7 +55,7 @@ BOMB = "a: &a [x, x]\n" + "".join(
 
 
 def checked(text: str) -> list[str]:
-    """The problems of `text`, whose places must lie inside it and whose messages must be harmless."""
+    """The problems of `text`, after checking that their places are inside it and their messages harmless."""
     design, problems = parse(text)
     assert (design is None) == any(not problem.warning for problem in problems)
     lines = text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n").split("\n")
@@ -77,7 +77,10 @@ def checked(text: str) -> list[str]:
         (GOOD + "x: " + "[" * 10_000, "17:"),
         (GOOD + "x: " + "{a: " * 10_000, "17:80: lists and mappings must not be nested more than 20 deep"),
         (GOOD + "x:\n" + "".join(" " * n + "-\n" for n in range(1, 400)), "37:21: lists and mappings must not"),
-        (GOOD.replace("3", "9" * 10_000, 1).replace("repeats: 3", "repeats: " + "9" * 10_000), "7:10: `repeats` must be a"),
+        (
+            GOOD.replace("3", "9" * 10_000, 1).replace("repeats: 3", "repeats: " + "9" * 10_000),
+            "7:10: `repeats` must be a",
+        ),
         (GOOD.replace("start: 2", "start: " + "9" * 10_000), "11:13: `start` must be a whole number from 1 to 4"),
         (GOOD.replace("fb*1", "fb*" + "9" * 10_000), "13:5: the row has more than 999999999 tokens"),
         (GOOD.replace("benchmate: 1", "benchmate: " + "1" * 10_000), "2:12: `benchmate` must be 1"),
@@ -149,14 +152,14 @@ def test_devices_are_refused(name: str, tmp_path: Path) -> None:
         load(str(link))
 
 
-def test_a_ring_of_links_is_refused(tmp_path: Path) -> None:
+def test_a_circle_of_links_is_refused(tmp_path: Path) -> None:
     (tmp_path / "a.yaml").symlink_to(tmp_path / "b.yaml")
     (tmp_path / "b.yaml").symlink_to(tmp_path / "a.yaml")
     with pytest.raises(BadFile, match="this file cannot be read"):
         load(str(tmp_path / "a.yaml"))
 
 
-def test_a_hostile_file_name_drives_no_terminal(tmp_path: Path) -> None:
+def test_a_hostile_file_name_does_not_control_the_terminal(tmp_path: Path) -> None:
     name = str(tmp_path / "\x1b[2J\u202e\u2028.yaml")
     with pytest.raises(BadFile) as caught:
         load(name)
@@ -205,14 +208,14 @@ def mutated(text: str) -> st.SearchStrategy[str]:
 
 @settings(max_examples=400, derandomize=True, deadline=None)
 @given(text=mutated(GOOD) | mutated(WRITTEN) | st.text(max_size=60))
-def test_whatever_the_text_the_answer_is_problems_with_places(text: str) -> None:
+def test_every_text_gives_problems_with_places(text: str) -> None:
     checked(text)
 
 
 @settings(max_examples=400, derandomize=True, deadline=None)
 @given(text=mutated(GOOD) | mutated(WRITTEN))
 def test_another_parser_reads_a_text_the_same(text: str) -> None:
-    # PyYAML has one in Python, which shares no line with libyaml.
+    # PyYAML's parser in Python shares no code with libyaml.
     assume("\t" not in text and "?" not in text)
     read = parse_yaml(text)
     with pytest.MonkeyPatch.context() as patch:
@@ -221,7 +224,7 @@ def test_another_parser_reads_a_text_the_same(text: str) -> None:
             other = parse_yaml(text)
         except (ValueError, OverflowError):  # What int() and chr() say to a number in the text, it lets slip.
             return
-    # What YAML itself leaves open at its edges, one of the two may refuse.
+    # Where YAML is not exact, one of the two may refuse the text.
     if read[0] is not None and other[0] is not None:
         assert read == other
 
@@ -254,7 +257,7 @@ def many_rows(size: int) -> str:
     ],
     ids=["rows", "brackets", "dashes", "keys", "colours", "tokens", "counts", "bidi", "aliases", "escapes", "steps"],
 )
-def test_time_grows_with_size_alone(made: Callable[[int], str]) -> None:
+def test_time_grows_only_with_size(made: Callable[[int], str]) -> None:
     def best(text: str) -> float:
         times = []
         for _ in range(9):
@@ -265,5 +268,5 @@ def test_time_grows_with_size_alone(made: Callable[[int], str]) -> None:
 
     small, large = made(2_000), made(8_000)
     assert len(large) <= MOST_BYTES
-    # Four times the size; a square would be sixteen times. The millisecond is for what is too short to compare.
+    # Four times the size. Quadratic growth would take sixteen times. The millisecond covers times too short to compare.
     assert best(large) < 8 * best(small) + 0.001

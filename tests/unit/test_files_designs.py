@@ -1,4 +1,4 @@
-"""What every design has in common, read from text: each rule, each place."""
+"""The keys of every design, read from text: each rule and the place of each problem."""
 
 import pytest
 
@@ -35,7 +35,7 @@ steps:
 
 
 def said(text: str) -> list[str]:
-    """Every problem as `LINE:COLUMN: message`; there is a design exactly when none is more than a warning."""
+    """Every problem as `LINE:COLUMN: message`. There is a design exactly when none is an error."""
     design, problems = parse(text)
     assert (design is None) == any(not problem.warning for problem in problems)
     return [f"{p.line}:{p.column}: {'warning: ' if p.warning else ''}{p.message}" for p in problems]
@@ -48,7 +48,7 @@ def assert_said(text: str, expected: list[str]) -> None:
         assert line.startswith(words), lines
 
 
-def test_a_diagonal_design_whole() -> None:
+def test_a_diagonal_design() -> None:
     design, problems = parse(TIDEWATER)
     assert problems == []
     assert design is not None
@@ -63,7 +63,7 @@ def test_a_diagonal_design_whole() -> None:
     assert (design.notes, design.author, design.licence) == (None, None, None)
 
 
-def test_a_written_design_whole() -> None:
+def test_a_design_of_written_steps() -> None:
     design, problems = parse(PIN)
     assert problems == []
     assert design is not None
@@ -76,7 +76,7 @@ def test_a_written_design_whole() -> None:
     )
 
 
-def test_every_other_key() -> None:
+def test_every_optional_key() -> None:
     text = TIDEWATER + (
         "thread: floss\nrepeats: 1\nstart: fold-over-a-pin\nfinish: two_braids\n"
         "notes: |\n  First line.\n\n  Last line.\nauthor: >\n  Someone\n  else\nlicence: CC0-1.0\n"
@@ -197,7 +197,7 @@ def test_a_faulty_common_key(old: str, new: str, expected: list[str]) -> None:
         ("", "4:1: `colours` must be a mapping of names and colours, such as `deep: teal` (found nothing)"),
     ],
 )
-def test_colours_of_another_shape(colours: str, problem: str) -> None:
+def test_colours_that_are_not_a_mapping(colours: str, problem: str) -> None:
     lines = said(PIN.replace("{deep: teal}", colours))
     assert len(lines) == 1
     assert lines[0].startswith(problem)
@@ -212,11 +212,11 @@ def test_colours_of_another_shape(colours: str, problem: str) -> None:
         ("*a\n", "1:1: an alias"),
     ],
 )
-def test_a_text_that_is_no_design(text: str, problem: str) -> None:
+def test_a_text_that_is_not_a_design(text: str, problem: str) -> None:
     assert_said(text, [problem])
 
 
-def test_an_unknown_family_leaves_the_common_keys_to_be_checked() -> None:
+def test_the_common_keys_are_checked_even_with_an_unknown_family() -> None:
     text = TIDEWATER.replace("diagonal", "diagnal").replace("title", "tilte")
     assert_said(text, ["1:1: the key `title` is missing", "2:1: unknown key `tilte`", "3:9: `family` must be one of"])
 
@@ -284,14 +284,14 @@ def test_notes_have_at_most_10000_characters(text: str, found: int) -> None:
     assert said(notes(10_001)) == [f"9:8: `notes` must have at most 10000 characters (found {found})"]
 
 
-def test_left_out_characters_and_outer_blanks_do_not_count_as_text() -> None:
+def test_removed_characters_and_outer_blanks_do_not_count() -> None:
     design, problems = parse(TIDEWATER.replace("Tidewater chevron", f'"  \\u200b{LONGEST}\\a  "'))
     assert design is not None
     assert design.title == LONGEST
     assert [problem.warning for problem in problems] == [True]
 
 
-def test_rows_are_no_lines_of_text() -> None:
+def test_rows_may_be_longer_than_a_line_of_text() -> None:
     colours = ", ".join(["deep", "foam"] * 250)
     row = " ".join(["fb"] * 250)
     assert len(row) > 500

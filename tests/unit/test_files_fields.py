@@ -1,4 +1,4 @@
-"""The words and the checked values taken from a tree."""
+"""Checked values from a tree, and safe text for messages."""
 
 import pytest
 
@@ -21,7 +21,7 @@ def said(fields: Fields) -> list[str]:
     return [f"{p.line}:{p.column}: {'warning: ' if p.warning else ''}{p.message}" for p in problems]
 
 
-def test_good_values_are_handed_out() -> None:
+def test_good_values() -> None:
     fields = fields_of("title: 2024\nsize: 007\nmode: on\nnotes: |\n  a\n  b\nname: föhn-1_x\nlist: [a]\nmap: {a: b}\n")
     assert fields.one_line("title") == "2024"
     assert fields.whole_number("size", 1, 9) == 7
@@ -33,7 +33,7 @@ def test_good_values_are_handed_out() -> None:
     assert said(fields) == []
 
 
-def test_absent_values_are_none_and_no_problem() -> None:
+def test_optional_values_may_be_missing() -> None:
     fields = fields_of("title: a\n")
     assert fields.text("notes") is None
     assert fields.whole_number("size", 1, 9) is None
@@ -46,7 +46,7 @@ def test_absent_values_are_none_and_no_problem() -> None:
     assert said(fields) == []
 
 
-def test_missing_values_are_reported_on_the_first_line() -> None:
+def test_missing_needed_values_are_reported_on_the_first_line() -> None:
     fields = fields_of("\n\ntitle: a\n")
     assert fields.whole_number("size", 1, 9, needed=True) is None
     assert said(fields) == ["1:1: the key `size` is missing"]
@@ -87,7 +87,7 @@ def test_missing_values_are_reported_on_the_first_line() -> None:
         ('"ti\\u200btle": a', "1:1: unknown key `ti?tle`; did you mean `title`?"),
     ],
 )
-def test_faulty_values_are_reported_where_they_stand(text: str, problem: str) -> None:
+def test_faulty_values_are_reported_at_their_place(text: str, problem: str) -> None:
     fields = fields_of(text)
     results = [
         fields.whole_number("size", 1, 9),
@@ -101,7 +101,7 @@ def test_faulty_values_are_reported_where_they_stand(text: str, problem: str) ->
     assert said(fields) == [problem]
 
 
-def test_what_is_dropped_from_a_text_is_said() -> None:
+def test_a_warning_counts_the_characters_left_out() -> None:
     fields = fields_of('title: "\\e[2Jtide\\u202e\\twater\\x07"\nnotes: "a\\nb\\r\\u2028\\tc"\n')
     assert fields.one_line("title") == "[2Jtide water"
     assert fields.text("notes") == "a\nb c"
@@ -112,7 +112,7 @@ def test_what_is_dropped_from_a_text_is_said() -> None:
     assert fields.faults.errors == 0
 
 
-def test_a_text_of_nothing_but_hidden_characters_is_empty() -> None:
+def test_a_text_of_only_hidden_characters_is_empty() -> None:
     fields = fields_of("title: \u200b\nnotes: \u200b\n")
     assert fields.one_line("title") is None
     assert fields.text("notes") is None
@@ -133,7 +133,7 @@ def test_problems_come_in_file_order() -> None:
     assert faults.errors == 3
 
 
-def test_guesses_run_out_and_then_the_message_stands_without() -> None:
+def test_only_the_first_100_guesses_are_made() -> None:
     faults = Faults()
     guesses = [faults.guess("colors", ("colours",)) for _ in range(101)]
     assert set(guesses[:100]) == {"; did you mean `colours`?"}
@@ -150,7 +150,7 @@ def test_names_of_any_script(name: str) -> None:
     "name",
     ["", "a b", "a.b", "a/b", "a\u200bb", "a\u00a0b", "\u0301a", "½", "²", "a\n", "a\u202e", "😀", "é b", "é\x07"],
 )
-def test_no_names(name: str) -> None:
+def test_texts_that_are_not_names(name: str) -> None:
     assert not is_name(name)
 
 
