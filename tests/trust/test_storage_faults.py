@@ -531,7 +531,7 @@ def test_settings_at_fault_stop_the_full_screen_and_not_the_lines(begun: Path, h
     settings.write_text("guard: fast\nkeys:\n  dine: x\n")
     with bench(begun, home, columns=200) as terminal:
         assert terminal.wait(PATIENCE) == 1
-        terminal.wait_for(f"{settings}:1:8: `guard` is a whole number from 20 to 2000")
+        terminal.wait_for(f"{settings}:1:8: `guard` must be a whole number from 20 to 2000")
         terminal.wait_for(f"{settings}:3:3: unknown key `dine`; did you mean `done`?")
         assert b"\x1b[?1049h" not in bytes(terminal.raw)
     assert run("follow", begun, "--plain", home=home).status == 0

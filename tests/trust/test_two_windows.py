@@ -8,7 +8,7 @@ import pytest
 from tests.running import PATIENCE, Plain, bench, count, pieces, run, wait_for_count
 from tests.terminal import Terminal
 
-REFUSED = "This piece is open in another window. Leave it there first.\n"
+REFUSED = "This piece is open in another window. Leave it there, then try again.\n"
 
 
 def done(home: Path) -> int:
