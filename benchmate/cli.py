@@ -1,4 +1,4 @@
-"""The command line: which commands there are, and how one ends. Each is a module of `commands`."""
+"""The command line: lists the commands, runs one and exits with its status. Each command is a module of `commands`."""
 
 import argparse
 import errno
@@ -25,31 +25,30 @@ COMMANDS = (
     "help",
     "completion",
 )
-"""Every command by its name, in the order they are listed; each is the module of that name in `commands`."""
+"""The names of the commands, in the order of the help; each is the module of that name in `commands`."""
 NO_COMMAND = "app"
-"""The module that runs when no command is named."""
+"""The module that runs when no command is given."""
 
 
 class Command(Protocol):
-    """What a command's module holds.
+    """What a command's module contains.
 
-    A module may hold `WANTS_ALL_COMMANDS = True` beside this: its `run` is handed the parser of all commands then, and
-    otherwise that of its own.
+    `run` gets the command's own parser, or with `WANTS_ALL_COMMANDS = True` in the module, the parser of all commands.
     """
 
     NAME: str
-    SAYS: str
+    SUMMARY: str
 
-    def arguments(self, parser: argparse.ArgumentParser) -> None:
-        """Adds what the command takes."""
+    def add_arguments(self, parser: argparse.ArgumentParser) -> None:
+        """Adds the command's arguments to its parser."""
 
     def run(self, parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
-        """Does it; answers the exit status. BadFile and StoreError are said by the caller."""
+        """Runs the command; returns the exit status. May raise BadFile and StoreError, which `main` prints."""
 
 
 def run() -> None:
     """The console script: runs the command line and exits with its status."""
-    # Where one was closed before the program began, Python has none, and would print to the other in its place.
+    # Python has no object for a stream that was closed before the start, and would print to the other one instead.
     sys.stdout = sys.stdout or open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115
     sys.stderr = sys.stderr or open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115
     for stream in (sys.stdin, sys.stdout, sys.stderr):
@@ -61,32 +60,32 @@ def run() -> None:
     except KeyboardInterrupt:
         status = DONE
     except BrokenPipeError:
-        # Whoever read the output has had enough; what is left of it must not fail again when Python closes it.
+        # The reader of the output has left. The rest of it must not fail again when Python closes the stream.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         status = DONE
     except OSError as error:
         if error.errno != errno.ENOSPC:
             raise
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        print("benchmate: what was to be printed found no room: the disk behind the output is full", file=sys.stderr)
+        print("benchmate: disk full; the output is incomplete", file=sys.stderr)
         status = BAD_STORE
     sys.exit(status)
 
 
 def main(arguments: Sequence[str]) -> int:
-    """Runs one command line; returns the exit status. A faulty command line raises SystemExit(2) with its message."""
+    """Runs one command line; returns the exit status. A faulty one prints its message and raises SystemExit(2)."""
     command, parser, options = _parsed(arguments)
     try:
         return command.run(parser, options)
     except Exception as error:
-        status = _said(error)
+        status = _print_error(error)
         if status is None:
             raise
         return status
 
 
-def _said(error: Exception) -> int | None:
-    """Says what is wrong with a file or the store; None for every other error, of which nothing is said."""
+def _print_error(error: Exception) -> int | None:
+    """Prints a BadFile or StoreError and returns the exit status; None for every other error."""
     from benchmate.files.tree import BadFile
 
     if isinstance(error, BadFile):
@@ -101,7 +100,7 @@ def _said(error: Exception) -> int | None:
 
 
 class _Parsed(NamedTuple):
-    """A command line that has been read."""
+    """A parsed command line."""
 
     command: Command
     parser: argparse.ArgumentParser
@@ -110,10 +109,10 @@ class _Parsed(NamedTuple):
 
 def _parsed(arguments: Sequence[str]) -> _Parsed:
     if arguments and arguments[0] in COMMANDS:
-        # Only the command that is asked for is imported.
+        # Import only the named command.
         command = _command(arguments[0])
         own = _Parser(prog=f"benchmate {command.NAME}", description=_description(command))
-        command.arguments(own)
+        command.add_arguments(own)
         options = own.parse_args(arguments[1:])
         wants_all = getattr(command, "WANTS_ALL_COMMANDS", False)
         return _Parsed(command, all_commands() if wants_all else own, options)
@@ -126,12 +125,13 @@ def all_commands() -> argparse.ArgumentParser:
     """The parser of the whole command line."""
     parser = _Parser(
         prog="benchmate",
-        description="Follows along at the bench while a band is knotted. Without a command it opens on your pieces.",
+        description="Follows along while you knot a band. Without a command, it opens the list of your pieces.",
     )
     parser.add_argument("--version", action="version", version=__version__, help="print the version")
     parsers = parser.add_subparsers(dest="command", metavar="COMMAND")
     for command in map(_command, COMMANDS):
-        command.arguments(parsers.add_parser(command.NAME, help=command.SAYS, description=_description(command)))
+        own = parsers.add_parser(command.NAME, help=command.SUMMARY, description=_description(command))
+        command.add_arguments(own)
     return parser
 
 
@@ -140,14 +140,14 @@ def _command(name: str) -> Command:
 
 
 def _description(command: Command) -> str:
-    return f"{command.SAYS[0].upper()}{command.SAYS[1:]}."
+    return f"{command.SUMMARY[0].upper()}{command.SUMMARY[1:]}."
 
 
 class _Parser(argparse.ArgumentParser):
-    """A parser whose messages, which repeat what was typed, cannot drive a terminal."""
+    """A parser whose messages cannot control the terminal, although they repeat what was typed."""
 
     def error(self, message: str) -> NoReturn:
-        """Prints the message and leaves with status 2."""
+        """Prints the message and exits with status 2."""
         from benchmate.files.words import shown
 
         super().error(shown(message))

@@ -1,4 +1,4 @@
-"""From a design's file to a piece in hand: the unfinished piece it belongs to, or one about to be begun."""
+"""Opens a piece from its design's file: the unfinished piece of that file, or a new one."""
 
 import os
 from collections.abc import Callable
@@ -10,9 +10,10 @@ from benchmate.craft.start_band_finish import WholePiece, whole_piece
 from benchmate.craft.ways import NAMES, Way, way_for, worked_as
 from benchmate.craft.wording.compare import can_continue, changes
 from benchmate.craft.wording.counting import counted
-from benchmate.design_files.load import DesignFile, load, parse, whole_fault
+from benchmate.design_files.load import DesignFile, load, parse, total_steps_fault
 from benchmate.design_files.shelf import path_of
 from benchmate.files.tree import BadFile
+from benchmate.garbage_collection import paused_collection
 from benchmate.store import places
 from benchmate.store.database import make_daily_copy, utc_date
 from benchmate.store.holders import Holder
@@ -21,7 +22,7 @@ from benchmate.store.pieces import Copy, Piece, Pieces
 
 
 class WorkingOptions(NamedTuple):
-    """What was asked for on the command line; None and False where nothing was said."""
+    """The options of `follow` that say how to work a piece; None and False where an option was not given."""
 
     by: str | None = None
     repeats: int | None = None
@@ -30,7 +31,7 @@ class WorkingOptions(NamedTuple):
 
     @property
     def way(self) -> Way:
-        """The way of working to begin with."""
+        """The way of working of a new piece."""
         return Way(self.by or "rows", self.from_right, self.mirrored)
 
 
@@ -38,86 +39,85 @@ NO_OPTIONS = WorkingOptions()
 
 
 class OutOfRange(ValueError):
-    """A number on the command line does not fit the design; the text says what would."""
+    """A number on the command line does not fit the design; the text says which would."""
 
 
 class Kept:
-    """All that is kept, opened for this program. Raises StoreError when it cannot be used."""
+    """The database of pieces and the locks on them, open for this program. Raises StoreError when unusable."""
 
     def __init__(self) -> None:
         self.pieces = Pieces(places.database_file(), places.copy_file(), places.holders_folder())
         try:
             self.holder = Holder(places.holders_folder())
-        except BaseException:  # Whatever it was, it goes on; only the database must not stay open behind it.
+        except BaseException:  # Whatever went wrong, the database must not stay open.
             self.pieces.close()
             raise
 
     def keep_copy(self) -> None:
-        """Makes the copy of the day, unless there is one. Raises StoreError when it cannot be made."""
+        """Makes today's copy of the database, unless there is one. Raises StoreError when that fails."""
         make_daily_copy(places.database_file(), places.copy_file(), utc_date())
 
     def close(self) -> None:
-        """Closes everything; what was held is free for others."""
+        """Closes the database and lets go of every piece."""
         self.holder.close()
         self.pieces.close()
 
 
 class OpenedPiece(NamedTuple):
-    """A piece ready to be held, and what a person should be told about it.
+    """A piece ready to be held, and what to tell the person about it.
 
-    `asked` says what was asked for on the command line that the piece, begun earlier, does not do, else None; `wish` is
-    what was asked for.
-    `changed` lists what is different in the design's file now; `fresh` is that file where the piece could go on with
-    it, and `broken` says why the file cannot be read now.
+    `options` are the options that were given, and `mismatch` says which of them differ from a piece begun earlier.
+    `changed` lists the changes to the design's file since then. `updated` is the changed design where the piece can
+    continue on it. `broken` says why the file cannot be read now.
     """
 
     held: OpenPiece
-    asked: str | None = None
+    mismatch: str | None = None
     changed: tuple[str, ...] = ()
     file: DesignFile | None = None
-    fresh: "UpdatedDesign | None" = None
+    updated: "UpdatedDesign | None" = None
     broken: str | None = None
-    wish: WorkingOptions = NO_OPTIONS
+    options: WorkingOptions = NO_OPTIONS
 
     @property
-    def turn(self) -> Way | None:
-        """The way of working that was asked for, when the piece could be gone on with in it; else None."""
-        held, wish = self.held, self.wish
-        way = way_for(held.whole.main.design, wish.way)
-        fits = wish.repeats in (None, held.copy.repeats) and way.mirrored in (False, held.way.mirrored)
-        by = held.way.by if wish.by is None else way.by
-        turn = Way(by, way.from_right or held.way.from_right, held.way.mirrored)
-        return turn if fits and turn != held.way else None
+    def other_way(self) -> Way | None:
+        """The way of working in the options, where it differs from the piece's own and the piece can change to it."""
+        held, options = self.held, self.options
+        way = way_for(held.whole.main.design, options.way)
+        fits = options.repeats in (None, held.copy.repeats) and way.mirrored in (False, held.way.mirrored)
+        by = held.way.by if options.by is None else way.by
+        other = Way(by, way.from_right or held.way.from_right, held.way.mirrored)
+        return other if fits and other != held.way else None
 
     @property
     def resumed(self) -> bool:
-        """True for a piece that has been begun."""
+        """True for a piece that was begun earlier."""
         return self.held.piece is not None
 
 
 class UpdatedDesign(NamedTuple):
-    """The changed design of a piece, ready to go on with."""
+    """The changed design of a piece, ready to continue on."""
 
     copy: Copy
     whole: WholePiece
 
 
-def times(file: DesignFile, repeats: int | None) -> int:
-    """How often the rows are worked. Raises OutOfRange when the design cannot be worked `repeats` times."""
+def checked_repeats(file: DesignFile, repeats: int | None) -> int:
+    """How many times to work the rows. Raises OutOfRange when the design cannot be worked `repeats` times."""
     if repeats is None:
         return file.design.repeats
-    ends = [end.design for end in (file.start, file.finish) if end is not None]
-    fault = repeats_fault(file.design, repeats) or whole_fault(file.design, ends, repeats)
+    extra = [linked.design for linked in (file.start, file.finish) if linked is not None]
+    fault = repeats_fault(file.design, repeats) or total_steps_fault(file.design, extra, repeats)
     if fault is not None:
         raise OutOfRange(fault)
     return repeats
 
 
-@loading()
-def follow(kept: Kept, given: str, wish: WorkingOptions, *, new: bool) -> OpenedPiece:
-    """The piece that following the design at `given`, or the shipped one of that name, goes on with, or one to begin.
+@paused_collection()
+def follow(kept: Kept, given: str, options: WorkingOptions, *, new: bool) -> OpenedPiece:
+    """The unfinished piece of the design `given` (a path or a shipped design's name), or a new piece.
 
-    Raises BadFile for a design that cannot be read when there is no piece of it to go on with, OutOfRange, StoreError.
+    Raises BadFile when the design cannot be read and has no unfinished piece, OutOfRange, StoreError.
     """
     try:
         file = load(given)
@@ -125,32 +125,30 @@ def follow(kept: Kept, given: str, wish: WorkingOptions, *, new: bool) -> Opened
         piece = None if new else kept.pieces.unfinished_from(places.resolved(path_of(given)), "")
         if piece is None:
             raise
-        return resume(kept, piece, wish, broken=str(bad))
-    times(file, wish.repeats)
+        return resume(kept, piece, options, broken=str(bad))
+    checked_repeats(file, options.repeats)
     piece = None if new else kept.pieces.unfinished_from(file.path, file.text)
     if piece is not None:
-        return resume(kept, piece._replace(file=file.path), wish, file=file)
-    return begin(kept, file, wish, alone=new)
+        return resume(kept, piece._replace(file=file.path), options, file=file)
+    return begin(kept, file, options, alone=new)
 
 
-def begin(kept: Kept, file: DesignFile, wish: WorkingOptions, *, alone: bool) -> OpenedPiece:
-    """A piece about to be begun; `alone` when it may be begun beside one that another window has just begun."""
-    worked = times(file, wish.repeats)
-    way = way_for(file.design, wish.way)
-    whole = whole_of(file, worked, way)
-    copy = _copy_of(file, worked)
-    held = OpenPiece(
-        kept.pieces, kept.holder, file.path, copy, way, whole, _remaking(kept, way), piece=None, alone=alone
-    )
-    return OpenedPiece(held, file=file, wish=wish)
+def begin(kept: Kept, file: DesignFile, options: WorkingOptions, *, alone: bool) -> OpenedPiece:
+    """A new piece; `alone` lets it begin even where another window has just begun one from the same file."""
+    repeats = checked_repeats(file, options.repeats)
+    way = way_for(file.design, options.way)
+    whole = whole_of(file, repeats, way)
+    copy = _copy_of(file, repeats)
+    held = OpenPiece(kept.pieces, kept.holder, file.path, copy, way, whole, _reader(kept, way), piece=None, alone=alone)
+    return OpenedPiece(held, file=file, options=options)
 
 
 def resume_listed(kept: Kept, piece: Piece) -> OpenedPiece:
-    """A piece chosen from the list, with a look at whether its design's file has changed since."""
+    """A piece chosen from the list; the changes to its design's file are looked for."""
     try:
         file = load(piece.file)
     except BadFile as bad:
-        # A file that is gone is no news: the piece has its own copy.
+        # A file that is gone is not worth a notice, because the piece has its own copy.
         return resume(kept, piece, broken=str(bad) if os.path.exists(piece.file) else None)
     return resume(kept, piece, file=file)
 
@@ -158,67 +156,66 @@ def resume_listed(kept: Kept, piece: Piece) -> OpenedPiece:
 def resume(
     kept: Kept,
     piece: Piece,
-    wish: WorkingOptions = NO_OPTIONS,
+    options: WorkingOptions = NO_OPTIONS,
     *,
     file: DesignFile | None = None,
     broken: str | None = None,
 ) -> OpenedPiece:
-    """A piece begun earlier, with its own copy of the design; `file` is what its design's file holds now."""
+    """A piece begun earlier, with its own copy of the design; `file` is the design's file as read now."""
     way = piece.way
     if way.by not in NAMES:
         raise kept.pieces.damage(f"piece {piece.piece} is worked in a way this program does not know: {way.by}")
     copy = kept.pieces.copy_of(piece.piece)
-    remake = _remaking(kept, way)
+    read_copy = _reader(kept, way)
     if file is not None and _copy_of(file, copy.repeats) == copy:
-        whole = whole_of(file, copy.repeats, way)  # The same text has been read just now.
+        whole = whole_of(file, copy.repeats, way)  # The same text was read just now.
     else:
-        whole = remake(piece.piece, copy)
-    held = OpenPiece(kept.pieces, kept.holder, piece.file, copy, way, whole, remake, piece=piece.piece, alone=False)
-    opening = OpenedPiece(held, _asked(held, wish), file=file, broken=broken, wish=wish)
+        whole = read_copy(piece.piece, copy)
+    held = OpenPiece(kept.pieces, kept.holder, piece.file, copy, way, whole, read_copy, piece=piece.piece, alone=False)
+    opened = OpenedPiece(held, _mismatch(held, options), file=file, broken=broken, options=options)
     if file is None:
-        return opening
-    # The repeats chosen for the piece stay its own, unless it simply went by its design's number and that has changed.
+        return opened
+    # Repeats chosen for the piece stay. Where it uses its design's own number, it uses the changed number.
     own = whole.main.design.repeats
-    fresh_copy = _copy_of(file, file.design.repeats if copy.repeats == own else copy.repeats)
-    if fresh_copy == copy:
-        return opening
-    return _with_changes(opening, fresh_copy, file)
+    new_copy = _copy_of(file, file.design.repeats if copy.repeats == own else copy.repeats)
+    if new_copy == copy:
+        return opened
+    return _with_changes(opened, new_copy, file)
 
 
-def _asked(held: OpenPiece, wish: WorkingOptions) -> str | None:
-    """What a wish says that the piece is not, in words."""
+def _mismatch(held: OpenPiece, options: WorkingOptions) -> str | None:
+    """How a piece differs from the options that were given, in words."""
     way, repeats = held.way, held.copy.repeats
-    asked_way = way_for(held.whole.main.design, wish.way)
-    asked = []
-    if wish.by is not None and asked_way.by != way.by:
-        asked.append(f"worked by {way.by}, not by {asked_way.by}")
-    if asked_way.from_right and not way.from_right:
-        asked.append("worked from the left, not from the right")
-    if asked_way.mirrored and not way.mirrored:
-        asked.append("worked as the design is drawn, not mirrored")
-    if wish.repeats is not None and wish.repeats != repeats:
-        asked.append(f"worked with {counted(repeats, 'repeat')}, not {wish.repeats}")
-    return ", ".join(asked) or None
+    asked = way_for(held.whole.main.design, options.way)
+    found = []
+    if options.by is not None and asked.by != way.by:
+        found.append(f"worked by {way.by}, not by {asked.by}")
+    if asked.from_right and not way.from_right:
+        found.append("worked from the left, not from the right")
+    if asked.mirrored and not way.mirrored:
+        found.append("worked as the design is drawn, not mirrored")
+    if options.repeats is not None and options.repeats != repeats:
+        found.append(f"worked with {counted(repeats, 'repeat')}, not {options.repeats}")
+    return ", ".join(found) or None
 
 
-def _with_changes(opening: OpenedPiece, copy: Copy, file: DesignFile) -> OpenedPiece:
-    old, held = opening.held.whole, opening.held
+def _with_changes(opened: OpenedPiece, copy: Copy, file: DesignFile) -> OpenedPiece:
+    old, held = opened.held.whole, opened.held
     found = changes(old.main.design, worked_as(file.design, held.way))
-    for called, text in (("start", copy.start), ("finish", copy.finish)):
-        if text != getattr(held.copy, called) and getattr(old.main.design, called) == getattr(file.design, called):
-            found.append(f"the {called} reads different")
-    changed = tuple(found or ["only its wording as a file, nothing that is worked"])
-    opening = opening._replace(changed=changed)
+    for name, text in (("start", copy.start), ("finish", copy.finish)):
+        if text != getattr(held.copy, name) and getattr(old.main.design, name) == getattr(file.design, name):
+            found.append(f"the text of the {name} changed")
+    opened = opened._replace(changed=tuple(found or ["only comments or layout changed"]))
     if repeats_fault(file.design, copy.repeats) is not None:
-        return opening
+        return opened
     whole = whole_of(file, copy.repeats, held.way)
     if not can_continue(old, whole, by_rows(whole), held.progress.history):
-        return opening
-    return opening._replace(fresh=UpdatedDesign(copy, whole))
+        return opened
+    return opened._replace(updated=UpdatedDesign(copy, whole))
 
 
 def whole_of(file: DesignFile, repeats: int, way: Way) -> WholePiece:
-    """The steps of a design as it stands in its file, with its start and finish, when it is worked in this way."""
+    """All steps of a design file worked in this way, its start and finish included."""
     design = worked_as(file.design, way)
     return whole_piece(design, file.start and file.start.design, file.finish and file.finish.design, repeats)
 
@@ -227,11 +224,13 @@ def _copy_of(file: DesignFile, repeats: int) -> Copy:
     return Copy(file.text, file.start and file.start.text, file.finish and file.finish.text, repeats)
 
 
-def _remaking(kept: Kept, way: Way) -> Callable[[int, Copy], WholePiece]:
-    def remake(piece: int, copy: Copy) -> WholePiece:
+def _reader(kept: Kept, way: Way) -> Callable[[int, Copy], WholePiece]:
+    """A function that makes the steps of a piece from its own copy of the design."""
+
+    def read_copy(piece: int, copy: Copy) -> WholePiece:
         designs: list[Design | None] = []
         for text in (copy.design, copy.start, copy.finish):
-            design = None if text is None else parse(text)[0]
+            design = None if text is None else parse(text, limit_texts=False)[0]
             if text is not None and design is None:
                 raise kept.pieces.damage(f"the design of piece {piece} cannot be read")
             designs.append(design)
@@ -239,4 +238,4 @@ def _remaking(kept: Kept, way: Way) -> Callable[[int, Copy], WholePiece]:
         assert main is not None
         return whole_piece(worked_as(main, way), start, finish, copy.repeats)
 
-    return remake
+    return read_copy

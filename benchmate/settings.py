@@ -6,9 +6,9 @@ from typing import NamedTuple
 
 from benchmate.actions import ACTIONS, NAMED_KEYS, RESERVED, key_named, shown_key
 from benchmate.craft.wording.prompt_parts import Level
+from benchmate.files.atomic_write import NotWritten, write_atomically
 from benchmate.files.fields import Faults, Fields, as_scalar
 from benchmate.files.tree import BadFile, MappingNode, Node, ScalarNode, SequenceNode, parse_yaml, read_text
-from benchmate.files.whole_file import NotWritten, write_whole
 from benchmate.files.words import quoted
 from benchmate.store.database import StoreError
 from benchmate.store.open_piece import PRESSES
@@ -116,8 +116,7 @@ def _read_key(node: Node, faults: Faults) -> str | None:
         known = [shown_key(name) for name in NAMED_KEYS]
         faults.error(
             scalar,
-            f"{quoted(scalar.text)} is not a key; a key is one character or a name"
-            f"{faults.guess(scalar.text, known, 'name')}",
+            f"{quoted(scalar.text)} is not a key; a key is one character or a name{faults.guess(scalar.text, known)}",
         )
     elif key in RESERVED:
         faults.error(scalar, f"{quoted(scalar.text)} leaves or stops the program; choose another key")
@@ -139,7 +138,7 @@ def write_settings(file: Path, settings: Settings) -> None:
     """Writes all settings or none. Raises StoreError when they cannot be written."""
     try:
         file.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-        write_whole(file, as_text(settings).encode(), force=True)
+        write_atomically(file, as_text(settings).encode(), force=True)
     except OSError as error:
         raise StoreError(f"The folder {file.parent} cannot be made ({error.strerror}). {UNCHANGED}") from error
     except NotWritten as error:

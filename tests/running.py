@@ -1,4 +1,4 @@
-"""The program as a process of its own, the way a shell, a script or a person at a terminal runs it."""
+"""Runs the program as a process of its own, as a shell, a script or a person at a terminal does."""
 
 import json
 import os
@@ -49,7 +49,7 @@ steps:
 
 
 class Done(NamedTuple):
-    """What a program that has ended left: its exit status and what it said."""
+    """The exit status and output of a program that has ended."""
 
     status: int
     out: str
@@ -59,7 +59,7 @@ class Done(NamedTuple):
 def environment(home: Path, more: Mapping[str, str] | None = None) -> dict[str, str]:
     """This process's own environment, for a program that keeps everything in `home`.
 
-    A size of the window is left out: test workers are given one, and a program believes it rather than its terminal.
+    The size of the window is left out: test workers set it, and the program would use it instead of the terminal's.
     """
     left_out = ("PYTHON", "LC_", "XDG_", "COLUMNS", "LINES")
     own = {name: value for name, value in os.environ.items() if not name.startswith(left_out)}
@@ -87,7 +87,7 @@ def run(
 
 
 def pieces(home: Path) -> list[dict[str, Any]]:
-    """What `pieces --json` says."""
+    """The document of `pieces --json`."""
     done = run("pieces", "--json", home=home)
     assert (done.status, done.err) == (0, "")
     found = json.loads(done.out)
@@ -98,25 +98,25 @@ def pieces(home: Path) -> list[dict[str, Any]]:
 def bench(
     design: Path, home: Path, *options: str, columns: int = 80, rows: int = 24, raw_limit: int | None = None
 ) -> Terminal:
-    """The full screen on a design, in a terminal of its own."""
+    """The full screen on a design, in its own terminal."""
     command = [*COMMAND, "follow", str(design), *options]
     return Terminal(command, columns=columns, rows=rows, env=environment(home), raw_limit=raw_limit)
 
 
 def count(terminal: Terminal) -> tuple[int, int] | None:
-    """The `done/of` that stands on the bench's head line; None while there is none."""
+    """The `done/of` on the first line of the bench, or None."""
     found = re.search(r" (\d+)/(\d+)  ", terminal.lines[0] + "  ")
     return (int(found[1]), int(found[2])) if found else None
 
 
 def wait_for_count(terminal: Terminal, done: int) -> None:
-    """Waits until the bench shows that so many steps are done."""
+    """Waits until the bench shows `done` steps."""
 
     def shows(terminal: Terminal) -> bool:
         found = count(terminal)
         return found is not None and found[0] == done
 
-    terminal.wait_until(shows, PATIENCE, f"{done} steps done on the head line")
+    terminal.wait_until(shows, PATIENCE, f"{done} steps done on the first line")
 
 
 def press_one_by_one(terminal: Terminal, key: str, done: int, until: int, gap: float = 0.16) -> None:
@@ -132,7 +132,7 @@ def press_one_by_one(terminal: Terminal, key: str, done: int, until: int, gap: f
 
 
 class Plain:
-    """`follow --plain` with a person at it: one answer, one line. Leaving the context kills it."""
+    """`follow --plain` as a person uses it, an answer for each line. Leaving the context kills the program."""
 
     def __init__(self, design: Path, home: Path, *options: str, env: Mapping[str, str] | None = None) -> None:
         self.process = subprocess.Popen(
@@ -156,12 +156,12 @@ class Plain:
         self.process.wait()
         for stream in (self.process.stdin, self.process.stdout, self.process.stderr):
             assert stream is not None
-            # What was typed to a program that had ended cannot be handed over any more.
+            # Text for a program that has ended cannot be sent.
             with suppress(BrokenPipeError):
                 stream.close()
 
     def line(self) -> str:
-        """The next line on standard output; empty at its end, also when the program has hung and was killed."""
+        """The next line on standard output; empty at the end, also after the program hung and was killed."""
         assert self.process.stdout is not None
         return self.process.stdout.readline().decode().removesuffix("\n")
 
@@ -177,12 +177,12 @@ class Plain:
         self.process.stdin.flush()
 
     def answer(self, text: str) -> str:
-        """Types a line; the line that comes back."""
+        """Types a line; returns the next line of output."""
         self.say(text)
         return self.line()
 
     def end(self) -> Done:
-        """Ends the input; what was left to be said."""
+        """Ends the input; returns the rest of the output."""
         assert self.process.stdin is not None
         assert self.process.stdout is not None
         assert self.process.stderr is not None

@@ -169,9 +169,9 @@ class BenchApp(App[int]):
 
     def open(self, opening: OpenedPiece, new_way: Way | None = None) -> None:
         """Opens a piece, after a question where it does not match what was asked for; may change its way of working."""
-        if opening.asked:
-            texts = [f"The piece under way is {opening.asked}."]
-            settled, asked_way = opening._replace(asked=None), opening.turn
+        if opening.mismatch:
+            texts = [f"The piece under way is {opening.mismatch}."]
+            settled, asked_way = opening._replace(mismatch=None), opening.other_way
             answers: list[Answer[Callback]] = [Answer("g", "continue it as it is", lambda: self.open(settled))]
             if asked_way is not None:
                 says = f"continue it {asked_way.words}"
@@ -209,13 +209,13 @@ class BenchApp(App[int]):
         """Starts a new piece on the design file as it is now, the way it was asked for. Raises StoreError."""
         self._start(opening, alone=True)
 
-    def restart_as(self, opening: OpenedPiece, wish: WorkingOptions) -> None:
+    def restart_as(self, opening: OpenedPiece, options: WorkingOptions) -> None:
         """Starts the open piece, which has no knot yet, over in another way of working. Raises StoreError."""
-        self._start(opening._replace(wish=wish), alone=False)
+        self._start(opening._replace(options=options), alone=False)
 
     def _start(self, opening: OpenedPiece, *, alone: bool) -> None:
         assert opening.file is not None
-        fresh = openings.begin(self.kept, opening.file, opening.wish, alone=alone)
+        fresh = openings.begin(self.kept, opening.file, opening.options, alone=alone)
         self.leave_piece(stay=True)
         self.open(fresh)
 

@@ -1,5 +1,6 @@
 """Opens the full screen."""
 
+from benchmate.garbage_collection import paused_collection
 from benchmate.piece_opening import Kept, OpenedPiece
 from benchmate.settings import read_settings
 from benchmate.store import places
@@ -17,7 +18,7 @@ def open_home() -> int:
 def open_bench(kept: Kept, opening: OpenedPiece | None) -> int:
     """Opens on a piece, or on the list for None; returns the exit status. Raises BadFile for unreadable settings."""
     settings = read_settings(places.settings_file())
-    with loading():
+    with paused_collection():
         from benchmate.bench.app import BenchApp
 
         app = BenchApp(kept, settings, opening)

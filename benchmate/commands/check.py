@@ -1,4 +1,4 @@
-"""`check`: whether design files are good, and where they are not."""
+"""`check`: finds the mistakes in design files."""
 
 import argparse
 import sys
@@ -12,16 +12,16 @@ if TYPE_CHECKING:
     from benchmate.design_files.load import DesignFile
 
 NAME = "check"
-SAYS = "check design files, and say what is wrong where"
+SUMMARY = "check design files and name every mistake"
 
 
-def arguments(parser: argparse.ArgumentParser) -> None:
-    """The designs."""
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Adds the designs."""
     design_argument(parser, several=True)
 
 
 def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
-    """One line for each good file on standard output; every problem on standard error."""
+    """Prints a line for each good file on standard output, and every problem on standard error."""
     from benchmate.design_files.load import load
     from benchmate.files.tree import BadFile, format_problem
     from benchmate.files.words import shown
@@ -36,23 +36,23 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
             continue
         for warning in file.warnings:
             print(format_problem(given, warning), file=sys.stderr)
-        print(f"{shown(given)}: ok, {_summary(file.design)}{_with_ends(file)}")
+        print(f"{shown(given)}: ok, {_design_summary(file.design)}{_start_and_finish(file)}")
     return status
 
 
-def _summary(design: "Design") -> str:
-    what = design.family.summary(design.body, design.repeats)
+def _design_summary(design: "Design") -> str:
+    parts = design.family.summary(design.body, design.repeats)
     if design.repeats > 1:
-        what.append(f"{design.repeats} repeats")
-    return ", ".join([design.family.name, *what])
+        parts.append(f"{design.repeats} repeats")
+    return ", ".join([design.family.name, *parts])
 
 
-def _with_ends(file: "DesignFile") -> str:
+def _start_and_finish(file: "DesignFile") -> str:
     from benchmate.craft.design import steps_in
     from benchmate.craft.wording.counting import counted
 
-    ends = [(called, end.design) for called, end in (("start", file.start), ("finish", file.finish)) if end]
-    if not ends:
+    linked = {key: file.design for key, file in (("start", file.start), ("finish", file.finish)) if file}
+    if not linked:
         return ""
-    steps = steps_in(file.design) + sum(steps_in(design) for _, design in ends)
-    return f", with its {' and '.join(called for called, _ in ends)} {counted(steps, 'step')}"
+    steps = steps_in(file.design) + sum(map(steps_in, linked.values()))
+    return f", with its {' and '.join(linked)} {counted(steps, 'step')}"

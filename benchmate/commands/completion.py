@@ -1,4 +1,4 @@
-"""`completion`: a script that completes commands, options, topics, designs and pieces in a shell."""
+"""`completion`: a shell script that completes commands, options, help topics, designs and pieces."""
 
 import argparse
 import shlex
@@ -8,24 +8,24 @@ from collections.abc import Iterator, Sequence
 from benchmate.commands.shared.exit_status import DONE
 
 NAME = "completion"
-SAYS = "print a script that completes commands with the tab key"
+SUMMARY = "print a script that completes commands with the tab key"
 WANTS_ALL_COMMANDS = True
 
 SHELLS = ("bash", "zsh", "fish")
 LISTS = ("designs", "pieces")
-"""What the scripts ask for: the names of shipped designs, and the files of pieces under way."""
+"""What the scripts can ask for: names of shipped designs, and files of unfinished pieces."""
 
 
-def arguments(parser: argparse.ArgumentParser) -> None:
-    """The shell; and what the script for it asks when it runs."""
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Adds the shell, and the option that its script uses."""
     parser.add_argument("shell", metavar="SHELL", choices=SHELLS, nargs="?", help="bash, zsh or fish")
     parser.add_argument(
-        "--list", choices=LISTS, nargs="+", help="list what completes a DESIGN, one a line; the scripts use this"
+        "--list", choices=LISTS, nargs="+", help="print what completes a DESIGN, one per line; the scripts use this"
     )
 
 
 def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
-    """Prints the script for a shell, made from the parser of the whole command line."""
+    """Prints the script for a shell, made from the parser of all commands."""
     if options.list:
         found = {"designs": _designs, "pieces": _pieces}
         lines = [line for asked in dict.fromkeys(options.list) for line in found[asked]()]
@@ -35,7 +35,7 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
         dict(_commands(parser))[NAME].error("name a shell: bash, zsh or fish")
     import shtab
 
-    _say_what_completes(parser, options.shell)
+    _set_completions(parser, options.shell)
     print(shtab.complete(parser, options.shell))
     return DONE
 
@@ -48,7 +48,7 @@ def _designs() -> list[str]:
 
 
 def _pieces() -> list[str]:
-    """The files of the pieces under way. A shipped design completes by its name; a line can hold no line break."""
+    """The files of unfinished pieces, without shipped designs and names that do not fit on one line."""
     import os
 
     from benchmate.design_files.shelf import shipped_folder
@@ -61,8 +61,8 @@ def _pieces() -> list[str]:
     return [file for file in dict.fromkeys(files) if not file.startswith(folder) and file.isprintable()]
 
 
-def _say_what_completes(parser: argparse.ArgumentParser, shell: str) -> None:
-    """Tells the arguments of every command how they complete."""
+def _set_completions(parser: argparse.ArgumentParser, shell: str) -> None:
+    """Sets what completes the arguments of every command."""
     from shtab import FILE
 
     from benchmate.help.topics import TOPICS
@@ -70,9 +70,9 @@ def _say_what_completes(parser: argparse.ArgumentParser, shell: str) -> None:
     for name, command in _commands(parser):
         for action in command._actions:
             if action.metavar == "DESIGN":
-                vars(action)["complete"] = _completes(LISTS if name == "follow" else LISTS[:1])
+                vars(action)["complete"] = _design_completion(LISTS if name == "follow" else LISTS[:1])
                 if shell == "zsh" and action.nargs == argparse.ONE_OR_MORE:
-                    # As one or more, the script for zsh completes the first alone.
+                    # With ONE_OR_MORE, the script for zsh completes only the first.
                     action.nargs = argparse.REMAINDER
             elif action.metavar == "IMAGE" or action.dest == "output":
                 vars(action)["complete"] = FILE
@@ -86,17 +86,17 @@ def _commands(parser: argparse.ArgumentParser) -> Iterator[tuple[str, argparse.A
             yield from action.choices.items()
 
 
-def _completes(lists: Sequence[str]) -> dict[str, object]:
-    """How a design completes in each shell: what this program prints, and files that may be designs.
+def _design_completion(lists: Sequence[str]) -> dict[str, object]:
+    """How each shell completes a design: from what this program prints, and from YAML files.
 
-    The program is asked each time, so pieces are those under way now. What it prints is only ever compared, never
-    evaluated: the file of a piece may have any name.
+    The scripts run the program each time, so the pieces are up to date. They only compare what it prints and never
+    evaluate it, because the file of a piece may have any name.
     """
     from shtab import glob
 
     files = glob("*.yaml", "*.yml")
     ask = shlex.join([sys.executable, "-P", "-m", "benchmate", "completion", "--list", *lists])
-    # In bash the word `files` in the name has what is found quoted like file names.
+    # The word `files` in the name makes bash quote the results like file names.
     function = f"_benchmate_{'_'.join(lists)}_or_files"
     preamble = files["preamble"]
     assert isinstance(preamble, dict)

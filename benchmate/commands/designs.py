@@ -1,4 +1,4 @@
-"""`designs`: the designs that ship, from easy to hard."""
+"""`designs`: the shipped designs, from easy to hard."""
 
 import argparse
 import sys
@@ -8,23 +8,23 @@ from benchmate.commands.shared.exit_status import DONE
 from benchmate.commands.shared.options import json_option
 
 if TYPE_CHECKING:
-    from benchmate.design_files.shelf import Shelved
+    from benchmate.design_files.shelf import ShelvedDesign
 
 NAME = "designs"
-SAYS = "list the shipped designs, easy to hard"
+SUMMARY = "list the shipped designs, easy to hard"
 
-_MEANING = (
-    "Every command that takes a DESIGN takes the name of a shipped one. Strings are those that hang at the start: the "
-    "base strings of an alpha design, the strands of a braid, the strings that written steps name. Steps are those of "
-    "the band with all its repeats, without its start and finish. Effort is a computed number: the higher, the harder. "
-    "Lessons, starts and finishes are listed too."
+_COLUMNS = (
+    "Every command that takes a DESIGN takes the name of a shipped one. The columns are name, family, strings, steps "
+    "and effort. Strings are the ones that hang at the start: the base strings of an alpha design, the strands of a "
+    "braid, the strings named by written steps. Steps include all repeats, but not the start and finish. Effort is a "
+    "computed number: the higher, the harder. Lessons, starts and finishes are listed too."
 )
 
 
-def arguments(parser: argparse.ArgumentParser) -> None:
-    """Whether as a document; and what the numbers mean."""
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Adds --json, and an explanation of the columns."""
     json_option(parser)
-    parser.epilog = _MEANING
+    parser.epilog = _COLUMNS
 
 
 def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
@@ -37,7 +37,7 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     return DONE
 
 
-def _document(shelf: "list[Shelved]") -> str:
+def _document(shelf: "list[ShelvedDesign]") -> str:
     import json
 
     from benchmate.craft.design import steps_in
@@ -58,8 +58,8 @@ def _document(shelf: "list[Shelved]") -> str:
     return json.dumps(document) + "\n"
 
 
-def _lines(shelf: "list[Shelved]") -> str:
-    """The designs for a person, a line each in columns."""
+def _lines(shelf: "list[ShelvedDesign]") -> str:
+    """The designs in columns, one per line."""
     from benchmate.craft.design import steps_in
     from benchmate.craft.wording.counting import counted
     from benchmate.design_files.shelf import name_of

@@ -1,4 +1,4 @@
-"""`draw`: the finished band, in the terminal or as a picture in a file."""
+"""`draw`: the finished band, in the terminal or as a picture file."""
 
 import argparse
 import os
@@ -12,18 +12,18 @@ if TYPE_CHECKING:
     from benchmate.craft.drawing import Layout
 
 NAME = "draw"
-SAYS = "show the finished band in the terminal, or write it as a PNG or SVG picture"
+SUMMARY = "draw the finished band in the terminal, or as a PNG or SVG picture"
 
 
-def arguments(parser: argparse.ArgumentParser) -> None:
-    """The design, and where its picture is written."""
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Adds the design, and where to write its picture."""
     design_argument(parser)
     repeats_option(parser)
-    output_options(parser, "FILE.png|FILE.svg", "write a picture to this file (default: show it in the terminal)")
+    output_options(parser, "FILE.png|FILE.svg", "write a picture to this file (default: draw in the terminal)")
 
 
 def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
-    """Shows the band, or says what the picture shows and writes it."""
+    """Draws the band in the terminal, or writes the picture and describes it on standard error."""
     from benchmate.craft.design import repeats_fault
     from benchmate.craft.drawing import CannotDraw
     from benchmate.design_files.load import load
@@ -33,7 +33,7 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
 
     kind = os.path.splitext(options.output)[1].lower() if options.output is not None else ""
     if options.output is not None and kind not in (".png", ".svg"):
-        parser.error(f"-o: {quoted(options.output)} ends neither in .png nor in .svg")
+        parser.error(f"-o: {quoted(options.output)} must end in .png or .svg")
     design = load(options.design).design
     if options.repeats is not None and (fault := repeats_fault(design, options.repeats)) is not None:
         parser.error(f"--repeats: {fault}")
@@ -44,20 +44,20 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
         return BAD_INPUT
     if options.output is None:
         return _show(layout)
-    from benchmate.commands.output import deliver
+    from benchmate.commands.output import write_output
 
     print(description(layout), file=sys.stderr)
     if kind == ".svg":
         from benchmate.draw.vector import svg
 
-        return deliver(parser, svg(layout), options)
+        return write_output(parser, svg(layout), options)
     from benchmate.draw.raster import png
 
-    return deliver(parser, png(layout), options)
+    return write_output(parser, png(layout), options)
 
 
 def _show(layout: "Layout") -> int:
-    """The band in as much of the terminal as there is; all of it where there is none."""
+    """Prints the band as large as the terminal allows; in full where there is no terminal."""
     import shutil
 
     from benchmate.draw.in_terminal import in_terminal

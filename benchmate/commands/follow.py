@@ -1,4 +1,4 @@
-"""`follow`: the bench on one design, or the same piece line by line."""
+"""`follow`: the bench on one design, or its piece line by line."""
 
 import argparse
 import io
@@ -13,57 +13,57 @@ if TYPE_CHECKING:
     from benchmate.piece_opening import Kept, OpenedPiece
 
 NAME = "follow"
-SAYS = "open the bench on a design, or resume its unfinished piece"
+SUMMARY = "open the bench on a design, and continue its unfinished piece"
 
 
-def arguments(parser: argparse.ArgumentParser) -> None:
-    """The design, how it is worked, and whether on the full screen."""
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Adds the design, how to work it, and where."""
     design_argument(parser)
     working_options(parser, resumes=True)
-    parser.add_argument("--new", action="store_true", help="begin a new piece even if one is unfinished")
-    parser.add_argument("--plain", action="store_true", help="go line by line, without the full screen")
+    parser.add_argument("--new", action="store_true", help="start a new piece even if one is unfinished")
+    parser.add_argument("--plain", action="store_true", help="print one step per line instead of the full screen")
 
 
 def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
-    """Opens the piece, on the full screen where there is one."""
+    """Opens the piece on the full screen, or line by line."""
     plain = options.plain
     if not plain and not at_a_terminal():
-        print("Not in a terminal: going on in plain lines.", file=sys.stderr)
+        print("Not in a terminal, so continuing in plain lines.", file=sys.stderr)
         plain = True
-    from benchmate import piece_opening as opening
+    from benchmate import piece_opening
 
-    kept = opening.Kept()
+    kept = piece_opening.Kept()
     try:
         try:
-            wish = opening.WorkingOptions(options.by, options.repeats, options.from_right, options.mirror)
-            found = opening.follow(kept, options.design, wish, new=options.new)
-        except opening.OutOfRange as error:
+            working = piece_opening.WorkingOptions(options.by, options.repeats, options.from_right, options.mirror)
+            opened = piece_opening.follow(kept, options.design, working, new=options.new)
+        except piece_opening.OutOfRange as error:
             parser.error(f"--repeats: {error}")
         if plain:
-            return _plainly(parser, kept, found)
+            return _run_plain(parser, kept, opened)
         from benchmate.bench.start import open_bench
 
-        return open_bench(kept, found)
+        return open_bench(kept, opened)
     finally:
         kept.close()
 
 
-def _plainly(parser: argparse.ArgumentParser, kept: "Kept", found: "OpenedPiece") -> int:
+def _run_plain(parser: argparse.ArgumentParser, kept: "Kept", opened: "OpenedPiece") -> int:
     from benchmate import plain
     from benchmate.store.database import StoreError
     from benchmate.store.pieces import TakenOver
 
-    if found.asked:
-        parser.error(f"the piece under way is {found.asked}; add --new to begin another")
+    if opened.mismatch:
+        parser.error(f"this piece is {opened.mismatch}; add --new to start another")
     try:
-        found.held.hold()
+        opened.held.hold()
     except TakenOver:
-        print("This piece is open in another window. Leave it there first.", file=sys.stderr)
+        print("This piece is open in another window. Leave it there, then try again.", file=sys.stderr)
         return BAD_INPUT
     try:
-        status = plain.run(found, sys.stdin or io.StringIO(), sys.stdout, sys.stderr)
+        status = plain.run(opened, sys.stdin or io.StringIO(), sys.stdout, sys.stderr)
     finally:
-        found.held.let_go()
+        opened.held.let_go()
     try:
         kept.keep_copy()
     except StoreError as error:

@@ -7,35 +7,35 @@ import sys
 from benchmate.commands.shared.exit_status import DONE
 
 NAME = "help"
-SAYS = "show a help page, or list the pages"
+SUMMARY = "show a help page, or list the pages"
 
-NOT_A_TERMINAL = 80
-"""Columns where the output is not a terminal."""
-WIDEST = 100
-"""Columns beyond which lines are hard to read."""
+DEFAULT_WIDTH = 80
+"""The width of a page where the output is not a terminal."""
+MAX_WIDTH = 100
+"""The width of a page in a wide terminal: longer lines are hard to read."""
 
 
-def arguments(parser: argparse.ArgumentParser) -> None:
-    """The topic."""
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Adds the topic."""
     parser.add_argument("topic", metavar="TOPIC", nargs="?", help="the page to show (default: list the topics)")
 
 
 def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     """Prints the page, or the topics."""
-    from benchmate.help.topics import TOPICS, page, says, topic_list
+    from benchmate.help.topics import TOPICS, page, summary, topic_list
 
-    width = min(WIDEST, shutil.get_terminal_size((NOT_A_TERMINAL, 24)).columns)
+    width = min(MAX_WIDTH, shutil.get_terminal_size((DEFAULT_WIDTH, 24)).columns)
     if not sys.stdout.isatty():
-        width = NOT_A_TERMINAL
+        width = DEFAULT_WIDTH
     if options.topic is None:
         lines = ["benchmate help TOPIC shows a page:", "", *topic_list(width)]
         lines += ["", "To complete commands with the tab key: benchmate help completion"]
     elif options.topic in TOPICS:
-        lines = [f"{options.topic.upper()}: {says(options.topic)}", "", *page(options.topic, width)]
+        lines = [f"{options.topic.upper()}: {summary(options.topic)}", "", *page(options.topic, width)]
     else:
         from benchmate.files.words import nearest, quoted
 
         found, _ = nearest(options.topic, TOPICS)
-        parser.error(f"there is no help page {quoted(options.topic)}; the nearest is {quoted(found or TOPICS[0])}")
+        parser.error(f"no help page {quoted(options.topic)}; the nearest is {quoted(found or TOPICS[0])}")
     print("\n".join(lines))
     return DONE

@@ -1,4 +1,4 @@
-"""`picture`: an image as an alpha design."""
+"""`picture`: an alpha design from an image."""
 
 import argparse
 import os
@@ -9,15 +9,15 @@ from benchmate.commands.shared.exit_status import BAD_INPUT
 from benchmate.commands.shared.options import number, output_options
 
 NAME = "picture"
-SAYS = "write a design from an image, knotted along the band"
+SUMMARY = "write a design from an image, knotted along the band"
 
 
-def arguments(parser: argparse.ArgumentParser) -> None:
-    """The image, how it is charted, and where the design is written."""
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Adds the image, how to chart it, and where to write the design."""
     image = parser.add_argument("image", metavar="IMAGE", help="a PNG, JPEG or other image file")
-    # After `--colours` the parser takes the image for one more colour; `run` tells them apart.
+    # After `--colours`, argparse takes the image for another colour; `run` separates them.
     image.required = False
-    parser.add_argument("--columns", metavar="N", type=number, required=True, help="how many knots wide the band is")
+    parser.add_argument("--columns", metavar="N", type=number, required=True, help="the width of the band in knots")
     parser.add_argument(
         "--colours",
         metavar="NAME=COLOUR",
@@ -30,17 +30,17 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--count", metavar="N", type=number, default=4, help="how many colours to find in the image (default: 4)"
     )
     parser.add_argument(
-        "--ground", metavar="COLOUR", default="white", help="the colour behind transparent parts (default: white)"
+        "--ground", metavar="COLOUR", default="white", help="the colour behind transparent areas (default: white)"
     )
     parser.add_argument("--tidy", action="store_true", help="remove stray single knots")
-    parser.add_argument("--dither", action="store_true", help="mix colours knot by knot where none fits")
+    parser.add_argument("--dither", action="store_true", help="mix colours knot by knot where no thread matches")
     parser.add_argument("--title", metavar="TEXT", help="the design's title (default: the image's name)")
     output_options(parser)
 
 
 def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
-    """Says what should be known about the chart, and writes the design."""
-    from benchmate.commands.output import deliver
+    """Writes the design, and prints notes on the chart on standard error."""
+    from benchmate.commands.output import write_output
     from benchmate.files.css import parse_colour
     from benchmate.files.words import quoted, shown
     from benchmate.picture.as_design import design_text, size_in_words
@@ -48,7 +48,7 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     from benchmate.picture.image_file import BadImage, open_picture
 
     if options.tidy and options.dither:
-        parser.error("--tidy and --dither: colours mixed knot by knot are nothing but single knots; choose one")
+        parser.error("--tidy removes the single knots that --dither makes; choose one of them")
     file, threads = _image_and_threads(parser, options.image, options.colours)
     ground = parse_colour(options.ground)
     if ground is None:
@@ -67,18 +67,18 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
         parser.error(str(error))
     for note in (*notes, size_in_words(chart.columns, len(chart.rows))):
         print(note, file=sys.stderr)
-    return deliver(parser, text, options)
+    return write_output(parser, text, options)
 
 
 def _image_and_threads(
     parser: argparse.ArgumentParser, image: str | None, values: list[str]
 ) -> tuple[str, dict[str, str]]:
-    """The image, which is among the values of `--colours` when it was not found before, and the maker's own threads."""
+    """The image, which may be among the values of `--colours`, and the threads by name."""
     from benchmate.files.words import quoted
 
     images = [] if image is None else [image]
     threads: dict[str, str] = {}
-    for text in _apart(values):
+    for text in _split_at_commas(values):
         thread = _thread(text)
         if thread is not None:
             name, colour = thread
@@ -86,20 +86,20 @@ def _image_and_threads(
                 parser.error(f"--colours: {quoted(name)} is given twice")
             threads[name] = colour
         elif image is not None:
-            parser.error(f"--colours: {quoted(text)} is not NAME=COLOUR, such as deep=#0b3c5d")
+            parser.error(f"--colours: {quoted(text)} must be NAME=COLOUR, such as deep=#0b3c5d")
         elif os.path.lexists(text):
             images.append(text)
         else:
-            parser.error(f"--colours: {quoted(text)} is neither an image file nor NAME=COLOUR, such as deep=#0b3c5d")
+            parser.error(f"--colours: {quoted(text)} must be NAME=COLOUR, such as deep=#0b3c5d, or an image file")
     if not images:
         parser.error("the following arguments are required: IMAGE")
     if len(images) > 1:
-        parser.error(f"--colours: only one image can be charted: {' or '.join(map(quoted, images))}")
+        parser.error(f"choose one image: {' or '.join(map(quoted, images))}")
     return images[0], threads
 
 
-def _apart(values: list[str]) -> Iterator[str]:
-    """The values one by one, those joined by commas taken apart, unless there is a file of that name."""
+def _split_at_commas(values: list[str]) -> Iterator[str]:
+    """The values one by one, split at commas; the name of an existing file stays in one piece."""
     for value in values:
         parts = [part for part in value.split(",") if part]
         if os.path.lexists(value) and None in map(_thread, parts):
@@ -109,7 +109,7 @@ def _apart(values: list[str]) -> Iterator[str]:
 
 
 def _thread(text: str) -> tuple[str, str] | None:
-    """The name and value of a thread given as `name=colour`, or as a colour that CSS names; None for anything else."""
+    """The name and value of a thread given as `name=colour` or as a CSS colour name; None for anything else."""
     from benchmate.files.css import parse_colour
     from benchmate.files.words import is_name
 

@@ -1,4 +1,4 @@
-"""`pieces`: the pieces under way and finished, last touched first."""
+"""`pieces`: unfinished and finished pieces, last touched first."""
 
 import argparse
 import sys
@@ -12,16 +12,16 @@ if TYPE_CHECKING:
     from benchmate.store.pieces import Piece
 
 NAME = "pieces"
-SAYS = "list your pieces, unfinished and finished"
+SUMMARY = "list your pieces, unfinished and finished"
 
 
-def arguments(parser: argparse.ArgumentParser) -> None:
-    """Whether as a document."""
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Adds --json."""
     json_option(parser)
 
 
 def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
-    """Lists the pieces."""
+    """Prints the pieces."""
     from benchmate.store import places
     from benchmate.store.pieces import pieces_kept
 
@@ -54,9 +54,9 @@ def _document(pieces: "Sequence[Piece]") -> str:
 
 
 def _lines(pieces: "Sequence[Piece]") -> str:
-    """The pieces for a person, a line each."""
+    """The pieces for a person, one per line."""
     if not pieces:
-        return "No piece has been begun yet.\n"
+        return "No pieces yet.\n"
     return "\n".join(_piece_lines(pieces)) + "\n"
 
 

@@ -1,1 +1,1 @@
-"""Whole design files, and the shelf of those that ship."""
+"""Whole design files, and the shelf of shipped designs."""

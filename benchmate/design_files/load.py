@@ -1,14 +1,14 @@
-"""Designs from files: the keys every design has, the table of families, and the start and finish a design names."""
+"""Reading design files: the keys of every design, its family's part, and its start and finish."""
 
 import os
 from collections.abc import Sequence
 from typing import NamedTuple
 
 from benchmate.craft.design import MOST_STEPS, Design, rows_fault, steps_in
-from benchmate.design_files.shelf import ENDING, meant_by, path_of, shipped_folder
+from benchmate.design_files.shelf import ENDING, nearest_name, path_of, shipped_folder
 from benchmate.families.registration import Registration
 from benchmate.families.registry import FAMILIES
-from benchmate.files.fields import Faults, Fields
+from benchmate.files.fields import MOST_IN_NOTES, Faults, Fields
 from benchmate.files.strings import read_colours
 from benchmate.files.tree import BadFile, FaultyNode, MappingNode, Problem, ScalarNode, parse_yaml, read_text
 from benchmate.files.words import quoted
@@ -17,17 +17,17 @@ COMMON_KEYS = (
     *("benchmate", "title", "family", "colours", "thread", "repeats"),
     *("start", "finish", "notes", "author", "licence"),
 )
-"""The keys every design may have."""
+"""The keys that a design of any family may have."""
 
 THREADS = ("floss",)
-"""The gauges a design may name; the first is used where it names none or one that is not known."""
+"""The known gauges. The first is used where a design names none or an unknown one."""
 
 
 class DesignFile(NamedTuple):
     """A good design and the file it was read from.
 
-    `given` is the file's name as it was given, `path` its absolute name with every link resolved, `text` what it holds.
-    `start` and `finish` are the files of the designs worked before and after it. `warnings` are its own alone.
+    `given` is the file's name as it was given, `path` its absolute path with links resolved, `text` its content.
+    `start` and `finish` are the files of the designs worked before and after it. `warnings` are those of this file.
     """
 
     given: str
@@ -40,27 +40,27 @@ class DesignFile(NamedTuple):
 
 
 class _Reading(NamedTuple):
-    """What a text holds: `design` counts only when `faults` has no errors; `links` are its start and finish."""
+    """The result of reading a text: `design` is valid only without errors; `links` are its start and finish."""
 
     design: Design | None
     faults: Faults
     links: dict[str, ScalarNode]
 
 
-def parse(text: str) -> tuple[Design | None, list[Problem]]:
-    """The design `text` holds and everything wrong with it in file order; None when any of it is more than a warning.
+def parse(text: str, *, limit_texts: bool = True) -> tuple[Design | None, list[Problem]]:
+    """The design in `text` and all problems in file order. The design is None when any problem is an error.
 
-    Of `start` and `finish` only the form of the name is checked.
+    Of `start` and `finish`, only the form of the name is checked. Without `limit_texts`, a text may have any length.
     """
-    design, faults, _ = _read(text)
+    design, faults, _ = _read(text, limit_texts=limit_texts)
     return None if faults.errors else design, faults.in_file_order()
 
 
 def load(given: str) -> DesignFile:
-    """The design in the file named `given`, or the shipped design of that name, with its start and finish.
+    """The design in the file `given`, or the shipped design of that name, with its start and finish.
 
-    They are looked for beside the file itself (where a link leads), then among the shipped designs. Raises BadFile with
-    everything wrong in file order, warnings included.
+    `start` and `finish` are looked for beside the file (or a link's target), then among the shipped designs. Raises
+    BadFile with all problems in file order, warnings included.
     """
     found = path_of(given)
     text = _text_of(given, found)
@@ -69,8 +69,8 @@ def load(given: str) -> DesignFile:
     before = _linked("start", links, path, faults)
     after = _linked("finish", links, path, faults)
     if design is not None:
-        ends = [file.design for file in (before, after) if file is not None]
-        fault = whole_fault(design, ends, design.repeats)
+        extra = [file.design for file in (before, after) if file is not None]
+        fault = total_steps_fault(design, extra, design.repeats)
         if fault is not None and not faults.errors:
             faults.error(next(iter(links.values())), fault)
     problems = faults.in_file_order()
@@ -80,31 +80,31 @@ def load(given: str) -> DesignFile:
 
 
 def _text_of(given: str, path: str) -> str:
-    """What the file at `path` holds, which was `given` by this name. Raises BadFile of that name."""
+    """The text of the file at `path`. Raises BadFile, which calls the file `given`."""
     try:
         return read_text(path)
     except BadFile as bad:
-        meant = meant_by(given) if path == given else None
-        message = f"{bad.message}; did you mean the shipped design {quoted(meant)}?" if meant else bad.message
+        near = nearest_name(given) if path == given else None
+        message = f"{bad.message}; did you mean the shipped design {quoted(near)}?" if near else bad.message
         raise BadFile(given, bad.problems, message) from None
 
 
-def whole_fault(design: Design, ends: Sequence[Design], repeats: int) -> str | None:
-    """Why a design worked `repeats` times cannot be worked with its start and finish, or None when it can."""
-    steps = steps_in(design, repeats) + sum(map(steps_in, ends))
-    if not ends or steps <= MOST_STEPS:
+def total_steps_fault(design: Design, extra: Sequence[Design], repeats: int) -> str | None:
+    """The error when a design worked `repeats` times has too many steps with `extra`, its start and finish, or None."""
+    steps = steps_in(design, repeats) + sum(map(steps_in, extra))
+    if not extra or steps <= MOST_STEPS:
         return None
-    return f"with its start and finish the design makes {steps} steps: at most {MOST_STEPS} can be worked"
+    return f"with its start and finish, the design makes {steps} steps: at most {MOST_STEPS} can be worked"
 
 
-def _read(text: str) -> _Reading:
+def _read(text: str, *, limit_texts: bool = True) -> _Reading:
     root, problems = parse_yaml(text)
-    faults = Faults(problems)
+    faults = Faults(problems, limit_texts=limit_texts)
     if root is None:
         return _Reading(None, faults, {})
     if not isinstance(root, MappingNode):
         if not isinstance(root, FaultyNode):
-            faults.error(root, "a design is a mapping of keys and values, such as `title: Tidewater`")
+            faults.error(root, "a design must consist of keys and values, such as `title: Tidewater`")
         return _Reading(None, faults, {})
     return _read_design(root, faults)
 
@@ -123,7 +123,9 @@ def _read_design(root: MappingNode, faults: Faults) -> _Reading:
     sound = faults.errors == errors
     repeats = fields.whole_number("repeats", 1, MOST_STEPS)
     names = {key: fields.name(key) for key in ("start", "finish")}
-    texts = {key: fields.text(key) for key in ("notes", "author", "licence")}
+    texts = {
+        key: fields.text(key, most) for key, most in (("notes", MOST_IN_NOTES), ("author", None), ("licence", None))
+    }
     thread = _thread(fields)
     links: dict[str, ScalarNode] = {}
     for key, link in names.items():
@@ -155,18 +157,18 @@ def _thread(fields: Fields) -> str:
 
 
 def _linked(key: str, links: dict[str, ScalarNode], path: str, faults: Faults) -> DesignFile | None:
-    """The design that `start` or `finish` of the file `path` names; None where it names none, or none that is good."""
+    """The design that the key `start` or `finish` of the file `path` names; None without the key, or for a bad file."""
     place = links.get(key)
     if place is None:
         return None
     file_name = f"{place.text}{ENDING}"
     beside = os.path.join(os.path.dirname(path), file_name)
-    # A link that leads nowhere is there, and is said to be broken rather than passed over.
+    # A broken link counts as a file, so that it is reported.
     found = beside if os.path.lexists(beside) else os.path.join(shipped_folder(), file_name)
     if not os.path.lexists(found):
         faults.error(
             place,
-            f"there is no design {quoted(file_name)} for `{key}`, beside this file or among those that ship",
+            f"no design {quoted(file_name)} for `{key}` beside this file or among the shipped designs",
         )
         return None
     try:
@@ -176,24 +178,21 @@ def _linked(key: str, links: dict[str, ScalarNode], path: str, faults: Faults) -
         if inner.errors or design is None:
             raise BadFile(found, problems)
     except BadFile as bad:
-        for what in _in_words(bad):
-            faults.error(place, f"{quoted(file_name)}, named by `{key}`, cannot be used: {what}")
+        for message in _messages(bad):
+            faults.error(place, f"`{key}`: {quoted(file_name)} cannot be used: {message}")
         return None
     if design.family.name != "steps":
-        message = (
-            f"{quoted(file_name)}, named by `{key}`, is of the family `{design.family.name}`: it has to be of `steps`"
-        )
+        message = f"`{key}`: {quoted(file_name)} must be of the family `steps` (found `{design.family.name}`)"
         faults.error(place, message)
         return None
     if deeper:
-        message = f"{quoted(file_name)}, named by `{key}`, names a {next(iter(deeper))} of its own: it cannot have one"
-        faults.error(place, message)
+        faults.error(place, f"`{key}`: {quoted(file_name)} must not have a `{next(iter(deeper))}` of its own")
         return None
     return DesignFile(found, os.path.realpath(found), text, design, None, None, problems)
 
 
-def _in_words(bad: BadFile) -> list[str]:
-    """Every error of a bad file, each with its place in that file."""
+def _messages(bad: BadFile) -> list[str]:
+    """Every error of a bad file, with its place in that file."""
     if bad.message is not None:
         return [bad.message]
     errors = [problem for problem in bad.problems if not problem.warning]

@@ -1,1 +1,1 @@
-"""Reading designs from files: every fault found in one run, each with its place."""
+"""Reading and writing files: every problem found in one run, each with its place."""

@@ -1,8 +1,8 @@
-"""Colours as CSS writes them: the 148 named colours of CSS Color Module Level 4, and hex of 3 or 6 digits."""
+"""CSS colours: the 148 named colours of CSS Color Module Level 4, and hex of 3 or 6 digits."""
 
 from functools import cache
 
-# Name and hex value by turns; CSS Color Module Level 4, section "Named Colors".
+# Names, each followed by its hex value; CSS Color Module Level 4, section "Named Colors".
 _NAMED = """
 aliceblue f0f8ff antiquewhite faebd7 aqua 00ffff aquamarine 7fffd4 azure f0ffff beige f5f5dc bisque
 ffe4c4 black 000000 blanchedalmond ffebcd blue 0000ff blueviolet 8a2be2 brown a52a2a burlywood deb887
@@ -40,7 +40,7 @@ def named_colours() -> dict[str, str]:
 
 
 def parse_colour(text: str) -> str | None:
-    """The value of a CSS named colour in any case, `#rgb` or `#rrggbb`, as `#rrggbb`; None when it is none of them."""
+    """The value of a CSS named colour in any case, `#rgb` or `#rrggbb`, as `#rrggbb`; None for any other text."""
     if not text.isascii():
         return None
     lower = text.lower()

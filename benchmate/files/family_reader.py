@@ -1,4 +1,4 @@
-"""What reads the part of a design's file that belongs to its family."""
+"""The interface for reading a family's part of a design file."""
 
 from abc import ABC, abstractmethod
 from typing import Generic, TypeVar
@@ -11,7 +11,7 @@ B = TypeVar("B", bound=Body)
 
 
 class FamilyReader(ABC, Generic[B]):
-    """Reads the keys that the designs of one family have beside those every design has."""
+    """Reads the keys that only designs of one family have."""
 
     @property
     @abstractmethod
@@ -20,8 +20,8 @@ class FamilyReader(ABC, Generic[B]):
 
     @abstractmethod
     def read(self, fields: Fields, colours: Colours | None) -> B | None:
-        """The body; reports what is wrong, and answers None when there is too little to check it as a whole."""
+        """Reads the body and reports errors; returns None when too little is good to check it as a whole."""
 
     def check(self, fields: Fields, body: B, repeats: int) -> None:
-        """Reports what is wrong with a sound body when its rows are worked so often, which they can be."""
+        """Reports problems of a good body worked `repeats` times."""
         return

@@ -1,4 +1,4 @@
-"""Reading the colours of a design and the strings that have them."""
+"""Reading the colours and strings of a design."""
 
 from collections.abc import Mapping
 
@@ -13,20 +13,20 @@ Colours = Mapping[str, Colour]
 
 
 def read_colours(fields: Fields) -> Colours | None:
-    """The colours by name; None when the file tells none.
+    """The colours by name; None when the file has none.
 
-    A colour with a fault is in it all the same, as black, so that the strings that name it are not at fault as well.
+    A faulty colour is included as black, so that the strings with its name are not reported as well.
     """
     node = fields.mapping("colours", needed=True, what=" of names and colours, such as `deep: teal`")
     if node is None:
         return None
     if not node.entries:
-        fields.faults.error(node, "`colours` is empty: it needs at least one colour, such as `deep: teal`")
+        fields.faults.error(node, "`colours` needs at least one colour, such as `deep: teal`")
     return {name: _read_colour(name, entry, fields.faults) for name, entry in node.entries.items()}
 
 
 def read_strings(fields: Fields, colours: Colours | None, least: int, needed: bool) -> tuple[str, ...] | None:
-    """The colour names of the strings; None when their number is wrong or not known. Unknown names are reported."""
+    """The colour names of the strings; None when their number is wrong or unknown. Unknown names are reported."""
     node = fields.sequence("strings", needed, " of colour names, such as `[deep, foam]`")
     if node is None:
         return None
@@ -38,30 +38,30 @@ def read_strings(fields: Fields, colours: Colours | None, least: int, needed: bo
         if scalar:
             colour_named(scalar, "a string has", colours, faults)
     if len(names) < least:
-        faults.error(node, f"`strings` has {len(names)}: it needs at least {least}")
+        faults.error(node, f"`strings` must have at least {least} (found {len(names)})")
         return None
     if len(names) > MOST_STRINGS:
-        faults.error(node, f"`strings` has {len(names)}: at most {MOST_STRINGS} strings can be worked")
+        faults.error(node, f"`strings` must have at most {MOST_STRINGS} (found {len(names)})")
         return None
     return tuple(names)
 
 
 def colour_named(scalar: ScalarNode, whose: str, colours: Colours | None, faults: Faults) -> str | None:
-    """The name of one of the colours; None and a report when it is none. `whose` is as in `a string has`."""
+    """The name of one of the colours; any other name is reported. `whose` begins the message: `a string has`."""
     name = scalar.text
     if colours is None or name in colours:
         return name
     if not name:
-        faults.error(scalar, f"{whose} no colour: it needs the name of one of `colours`")
+        faults.error(scalar, f"{whose} no colour: write the name of one of `colours`")
     else:
-        guess = faults.guess(name, colours, "one")
-        faults.error(scalar, f"unknown colour {quoted(name)}: {whose} one of `colours`{guess}")
+        guess = faults.guess(name, colours)
+        faults.error(scalar, f"unknown colour {quoted(name)}: it must be one of `colours`{guess}")
     return None
 
 
 def _read_colour(name: str, entry: Entry, faults: Faults) -> Colour:
     if not is_name(name):
-        faults.error(entry.key, f"the colour name {quoted(name)} is not one word of letters, digits, - and _")
+        faults.error(entry.key, f"the colour name {quoted(name)} must be one word of letters, digits, - and _")
     node, say = entry.value, None
     value: str | None = None
     if isinstance(node, MappingNode):
@@ -80,15 +80,13 @@ def _read_css(scalar: ScalarNode, faults: Faults) -> str | None:
     """The value as `#rrggbb`, or None and a report."""
     value = parse_colour(scalar.text)
     if value is None:
-        faults.error(scalar, _no_colour(scalar.text, faults))
+        faults.error(scalar, _bad_colour(scalar.text, faults))
     return value
 
 
-def _no_colour(text: str, faults: Faults) -> str:
+def _bad_colour(text: str, faults: Faults) -> str:
     if not text:
-        return (
-            'the colour has no value: it needs a CSS colour, and one that begins with # goes in quotes, as in "#0b3c5d"'
-        )
+        return 'the colour has no value: write a CSS colour, in quotes if it begins with #, such as "#0b3c5d"'
     if text.startswith("#"):
-        return f"{quoted(text)} is no colour: after # stand 3 or 6 digits, 0 to 9 and a to f"
-    return f"{quoted(text)} is no CSS colour{faults.guess(text, named_colours(), 'one')}"
+        return f"{quoted(text)} is not a colour: write 3 or 6 digits after #, 0 to 9 and a to f"
+    return f"{quoted(text)} is not a CSS colour{faults.guess(text, named_colours())}"

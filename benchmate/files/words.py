@@ -1,14 +1,14 @@
-"""Words from a file or a command line, made safe to show: nothing that drives a terminal, never long."""
+"""Text from a file or a command line, made safe to print, and names and numbers in it."""
 
 from collections.abc import Iterable
 
 MOST_QUOTED = 40
 _HIDDEN = frozenset(("Cc", "Cf", "Cs", "Zl", "Zp"))
-_FEW = 150
+_MOST_COMPARED = 150
 
 
 def hidden_in(text: str) -> set[str]:
-    """The control, format and surrogate characters and the line and paragraph separators that occur in `text`."""
+    """The control, format and surrogate characters and line and paragraph separators in `text`."""
     if text.isprintable():
         return set()
     from unicodedata import category
@@ -17,12 +17,12 @@ def hidden_in(text: str) -> set[str]:
 
 
 def shown(text: str) -> str:
-    """`text` on one line, with `?` in place of every character that could drive a terminal."""
+    """`text` on one line, with `?` for every character that could control a terminal."""
     return text.translate(dict.fromkeys(map(ord, hidden_in(text)), "?"))
 
 
 def quoted(text: str) -> str:
-    """`text` between backticks for a message: safe to show, and at most `MOST_QUOTED` characters long."""
+    """`text` between backticks for a message: safe to print, and at most `MOST_QUOTED` characters long."""
     if len(text) > MOST_QUOTED:
         text = text[: MOST_QUOTED - 3] + "..."
     return f"`{shown(text)}`"
@@ -36,31 +36,31 @@ def is_name(text: str) -> bool:
     from unicodedata import category
 
     kinds = [category(character) for character in rest]
-    # A mark that leads would join whatever is printed before the name.
-    leads = category(text[0])[0] == "M"
-    return not leads and all(kind[0] in "LM" or kind == "Nd" for kind in kinds)
+    # A combining mark at the beginning would join the character printed before the name.
+    begins_with_mark = category(text[0])[0] == "M"
+    return not begins_with_mark and all(kind[0] in "LM" or kind == "Nd" for kind in kinds)
 
 
 def is_whole_number(text: str) -> bool:
-    """True when `text` is decimal digits 0 to 9 and nothing else."""
+    """True when `text` consists of decimal digits 0 to 9."""
     return text.isascii() and text.isdigit()
 
 
 def bounded_number(text: str, most: int) -> int:
-    """The value of the decimal digits `text`, or `most` + 1 when it is more; any number of digits will do."""
+    """The value of the decimal digits `text`, or `most` + 1 for any larger value, however many digits it has."""
     digits = text.lstrip("0")
     return most + 1 if len(digits) > len(str(most)) else min(int(digits or "0"), most + 1)
 
 
 def nearest(word: str, known: Iterable[str]) -> tuple[str | None, bool]:
-    """The one of `known` most like `word` (None when there is none), and whether it is near enough to be meant.
+    """The one of `known` most like `word` (None when `known` is empty), and whether it is near enough to suggest.
 
-    Only the first 150 of `known` are weighed, which bounds the time.
+    Only the first 150 of `known` are compared, to limit the time.
     """
     from difflib import get_close_matches
     from itertools import islice
 
-    by_lower = {name.lower(): name for name in islice(known, _FEW)}
+    by_lower = {name.lower(): name for name in islice(known, _MOST_COMPARED)}
     lower = word[:MOST_QUOTED].lower()
     found = get_close_matches(lower, by_lower, n=1, cutoff=0.0)
     if not found:

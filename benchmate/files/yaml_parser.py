@@ -1,7 +1,7 @@
-"""The parser whose events a tree is built from: libyaml's, through PyYAML, and no other.
+"""The YAML parser: libyaml's, through PyYAML.
 
-PyYAML has a parser in Python as well. It reads some texts differently and takes many times as long, so that the same
-file could be good on one machine and bad on the next. A PyYAML that was built without libyaml is refused instead.
+PyYAML's own parser in Python reads some texts differently and is many times slower, so a file could be good on one
+machine and bad on another. A PyYAML built without libyaml is therefore refused.
 """
 
 from typing import Any

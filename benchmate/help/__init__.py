@@ -1,1 +1,1 @@
-"""The help pages, shipped as plain text, and how they are laid out for a width. The command and the bench read them."""
+"""The help pages and their layout, for the command `help` and the screen of help."""

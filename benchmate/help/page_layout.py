@@ -1,9 +1,9 @@
-"""Pages of plain text laid out for a width: paragraphs wrap, tables stay in columns, examples keep their lines.
+"""Lays out pages of plain text for a width: paragraphs wrap, tables keep their columns, examples keep their lines.
 
-Blank lines part the blocks of a page, and the first line of a block says what it is:
+Blank lines separate the blocks of a page. The first line of a block decides its kind:
 
 - indented by four spaces or more: an example, kept line by line;
-- indented by two spaces: a table of a term, at least two spaces, and what it means. Lines indented more go on with it;
+- indented by two spaces: a table, each row a term, two or more spaces and its meaning; deeper lines continue a row;
 - `- `: a list;
 - anything else: a paragraph.
 """
@@ -13,9 +13,9 @@ from collections.abc import Sequence
 from textwrap import wrap
 
 NARROWEST = 12
-"""Lines are never laid out for fewer characters."""
+"""The smallest width, in characters."""
 LEAST_MEANING = 24
-"""Columns without which the right side of a table goes below its term."""
+"""The smallest width of the right column of a table; if there is less, each meaning goes below its term."""
 EXAMPLE = "    "
 ROW = "  "
 ITEM = "- "
@@ -23,7 +23,7 @@ _GAP = re.compile(r" {2,}")
 
 
 def laid_out(text: str, width: int) -> list[str]:
-    """The text in lines of at most `width` characters (at least NARROWEST); a blank line between blocks."""
+    """The text in lines of at most `width` characters (at least NARROWEST), with blank lines between blocks."""
     width = max(NARROWEST, width)
     lines: list[str] = []
     for block in _blocks(text):
@@ -46,7 +46,7 @@ def _block(block: Sequence[str], width: int) -> list[str]:
 
 
 def _example(block: Sequence[str], width: int) -> list[str]:
-    """The lines as they are; where one is too long the block loses its indent, and then long lines are broken."""
+    """The lines unchanged. If one is too long, the block loses its indent; lines still too long are wrapped."""
     if max(map(len, block)) > width:
         block = [line.removeprefix(EXAMPLE) for line in block]
     lines: list[str] = []
@@ -58,7 +58,7 @@ def _example(block: Sequence[str], width: int) -> list[str]:
 
 
 def _rows(block: Sequence[str]) -> list[tuple[str, str]]:
-    """The rows of a table, each its term and what it means."""
+    """The rows of a table: terms and meanings."""
     rows: list[tuple[str, str]] = []
     for line in block:
         if line.startswith(ROW + " ") and rows:
@@ -71,7 +71,7 @@ def _rows(block: Sequence[str]) -> list[tuple[str, str]]:
 
 
 def _table(rows: Sequence[tuple[str, str]], width: int) -> list[str]:
-    """Two columns, or where the second would be too narrow, each term with what it means below."""
+    """Two columns, or each meaning below its term where the second column would be too narrow."""
     column = len(ROW) + max(len(term) for term, _ in rows) + 2
     lines: list[str] = []
     for term, meaning in rows:
@@ -93,7 +93,7 @@ def _items(block: Sequence[str]) -> list[str]:
 
 
 def _wrapped(text: str, width: int, first: str = "", following: str = "") -> list[str]:
-    # An indent that leaves hardly any room is cut short.
+    # Shorten an indent that leaves too little room.
     first, following = (first if len(first) < width else ""), following[: max(0, width // 2)]
     return wrap(text, width, initial_indent=first, subsequent_indent=following, break_on_hyphens=False) or [
         first.rstrip()

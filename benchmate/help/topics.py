@@ -1,7 +1,7 @@
-"""The topics there is help on, and the text of their pages.
+"""The help topics and their pages.
 
-A page is a text file in `pages/`, written to be read raw. Its first line says in a few words what it is about; the rest
-is laid out by `page_layout`. `{keys}` on a line of its own stands for the table of keys, which the settings know.
+A page is a text file in `pages/`, which can also be read as it is. Its first line is its summary; `page_layout` lays
+out the rest. A line `{keys}` is replaced by the table of keys from the settings.
 """
 
 from collections.abc import Mapping
@@ -13,25 +13,25 @@ from benchmate.help.page_layout import laid_out
 from benchmate.settings import DEFAULTS
 
 TOPICS = (
-    *("start", "bench", "knots", "keys", "wrong", "turn", "segments", "pictures", "braids"),
+    *("start", "bench", "knots", "keys", "wrong", "different", "segments", "pictures", "braids"),
     *("voice", "pace", "pedals", "plain", "pieces", "making", "design", "json"),
     *("settings", "data", "completion", "cautions"),
 )
-"""Every topic, in the order a newcomer would read them."""
+"""Every topic, in the order for a newcomer."""
 
 KEYS_TABLE = "{keys}"
-"""Stands in a page for the table of keys."""
+"""Replaced by the table of keys."""
 
 
-def says(topic: str) -> str:
-    """What the page of a topic is about, in one line."""
+def summary(topic: str) -> str:
+    """The summary of a topic's page, in one line."""
     return _text(topic).partition("\n")[0]
 
 
 def page(topic: str, width: int, keys: Mapping[str, tuple[str, ...]] = DEFAULTS.keys) -> list[str]:
     """The page of a topic in lines of at most `width` characters; `keys` are the keys of every action.
 
-    In the table of keys a sign of two cells may make a line one cell wider.
+    In the table of keys, a key of two cells may make a line one cell wider.
     """
     text = _text(topic).partition("\n")[2]
     if KEYS_TABLE in text:
@@ -40,8 +40,8 @@ def page(topic: str, width: int, keys: Mapping[str, tuple[str, ...]] = DEFAULTS.
 
 
 def topic_list(width: int) -> list[str]:
-    """Every topic with what its page is about, in lines of at most `width` characters."""
-    return laid_out("\n".join(f"  {topic}  {says(topic)}" for topic in TOPICS), width)
+    """Every topic with its summary, in lines of at most `width` characters."""
+    return laid_out("\n".join(f"  {topic}  {summary(topic)}" for topic in TOPICS), width)
 
 
 @cache

@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from benchmate.files.whole_file import unfinished
+from benchmate.files.atomic_write import temporary_beside
 from benchmate.files.words import shown
 from benchmate.store.fault_report import write_report
 from benchmate.store.places import fault_report
@@ -278,7 +278,7 @@ def make_daily_copy(file: Path, copy: Path, today: str) -> bool:
                 raise damaged(file, copy, str(found).splitlines()[-1])
             # Two windows that copy at the same time must not write to the same file. (A lock would not help: while a
             # connection is writing, SQLite copies nothing and waits forever.)
-            with unfinished(copy) as fresh:
+            with temporary_beside(copy) as fresh:
                 target = sqlite3.connect(fresh)
                 try:
                     source.backup(target)

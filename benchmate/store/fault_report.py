@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from benchmate import __version__
-from benchmate.files.whole_file import NotWritten, write_whole
+from benchmate.files.atomic_write import NotWritten, write_atomically
 from benchmate.files.words import shown
 
 
@@ -27,7 +27,7 @@ def write_report(file: Path, error: BaseException) -> bool:
         *"".join(traceback.format_exception(error)).splitlines(),
     ]
     try:
-        write_whole(file, ("\n".join(map(shown, lines)) + "\n").encode(), force=True)
+        write_atomically(file, ("\n".join(map(shown, lines)) + "\n").encode(), force=True)
     except NotWritten:
         return False
     return True

@@ -7,7 +7,7 @@ from benchmate.bench.screens.help import HelpPageScreen, HelpScreen
 from benchmate.bench.screens.home import HomeScreen
 from benchmate.bench.screens.keys import KeysScreen
 from benchmate.bench.step.step_screen import StepScreen
-from benchmate.help.topics import TOPICS, page, says
+from benchmate.help.topics import TOPICS, page, summary
 from benchmate.piece_opening import Kept, OpenedPiece
 from benchmate.settings import DEFAULTS
 from tests.screen.hands import Hands, sitting
@@ -71,7 +71,7 @@ async def test_every_topic_is_listed(kept: Kept, size: tuple[int, int]) -> None:
         shown = "".join(seen.split())
         for topic in TOPICS:
             assert topic in shown
-            assert "".join(says(topic).split()[:2]) in shown
+            assert "".join(summary(topic).split()[:2]) in shown
 
 
 @pytest.mark.parametrize("topic", TOPICS)

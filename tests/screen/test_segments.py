@@ -305,7 +305,7 @@ async def test_a_plan_that_cannot_be_saved_is_reported(
         await hands.press("w", "s", "space")
         monkeypatch.setattr(held._saved.pieces, "change_way", full)
         await hands.press("o", "down" if held.progress.ready()[0] == held.progress.next else "up", "enter")
-        assert "could not be kept; going on as before. The disk is full." in hands.words
+        assert "could not be saved; continuing as before. The disk is full." in hands.words
         assert held.progress.done == kept.pieces.get(1).done == 3
         monkeypatch.undo()
         await hands.press("space")

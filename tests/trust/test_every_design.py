@@ -1,4 +1,4 @@
-"""Every design that ships: good, listed, and knotted in plain lines to its last step."""
+"""Every shipped design: good, listed, and knotted in plain lines to its last step."""
 
 import io
 import json
@@ -18,14 +18,14 @@ FILES = shipped()
 ids = pytest.mark.parametrize("file", FILES, ids=lambda file: Path(file).stem)
 
 
-def test_all_are_good_without_a_warning(tmp_path: Path) -> None:
+def test_every_design_is_good_without_warnings(tmp_path: Path) -> None:
     done = run("check", *FILES, home=tmp_path)
     assert (done.status, done.err) == (0, "")
     assert done.out.count(": ok, ") == len(FILES)
 
 
 @ids
-def test_the_order_lists_every_step(file: str, tmp_path: Path) -> None:
+def test_order_lists_every_step(file: str, tmp_path: Path) -> None:
     for by in ("rows", "segments"):
         done = run("order", file, "--json", "--by", by, home=tmp_path)
         assert (done.status, done.err) == (0, "")
@@ -43,16 +43,16 @@ def test_it_can_be_knotted_to_the_last_step(file: str, kept: Kept) -> None:
     opening.held.hold()
     out, notices = io.StringIO(), io.StringIO()
     assert plain.run(opening, io.StringIO("\n" * size), out, notices) == 0
-    *told, last = out.getvalue().splitlines()
-    assert [line.split(" ", 1)[0] for line in told] == [f"{n}/{size}" for n in range(1, size + 1)]
-    assert "all done" in last
+    *steps, last = out.getvalue().splitlines()
+    assert [line.split(" ", 1)[0] for line in steps] == [f"{n}/{size}" for n in range(1, size + 1)]
+    assert last.startswith("All done")
     assert notices.getvalue() == ""
     (piece,) = kept.pieces.all()
     assert (piece.done, piece.finished) == (size, True)
     assert os.path.samefile(piece.file, file)
 
 
-def test_there_is_something_of_every_family() -> None:
+def test_every_family_has_a_design() -> None:
     families = [load(file).design.family.name for file in FILES]
     assert len(families) >= 40
     assert set(families) == {"diagonal", "alpha", "braid", "steps"}

@@ -1,4 +1,4 @@
-"""Files made to do harm, or broken by accident: refused with a place, quickly, and nothing of them gets out."""
+"""Malicious and damaged files: refused quickly and with a place, and none of their text reaches the terminal unsafe."""
 
 import os
 import time
@@ -55,7 +55,7 @@ BOMB = "a: &a [x, x]\n" + "".join(
 
 
 def checked(text: str) -> list[str]:
-    """The problems of `text`, whose places must lie inside it and whose messages must be harmless."""
+    """The problems of `text`, after checking that their places are inside it and their messages harmless."""
     design, problems = parse(text)
     assert (design is None) == any(not problem.warning for problem in problems)
     lines = text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n").split("\n")
@@ -75,27 +75,30 @@ def checked(text: str) -> list[str]:
         (BOMB, "2:8: an alias"),
         ("a: &a [*a]\n", "1:8: an alias"),
         (GOOD + "x: " + "[" * 10_000, "17:"),
-        (GOOD + "x: " + "{a: " * 10_000, "17:80: lists and mappings lie more than 20 deep"),
-        (GOOD + "x:\n" + "".join(" " * n + "-\n" for n in range(1, 400)), "37:21: lists and mappings lie"),
-        (GOOD.replace("3", "9" * 10_000, 1).replace("repeats: 3", "repeats: " + "9" * 10_000), "7:10: `repeats` is a"),
-        (GOOD.replace("start: 2", "start: " + "9" * 10_000), "11:13: `start` is a whole number from 1 to 4"),
+        (GOOD + "x: " + "{a: " * 10_000, "17:80: lists and mappings must not be nested more than 20 deep"),
+        (GOOD + "x:\n" + "".join(" " * n + "-\n" for n in range(1, 400)), "37:21: lists and mappings must not"),
+        (
+            GOOD.replace("3", "9" * 10_000, 1).replace("repeats: 3", "repeats: " + "9" * 10_000),
+            "7:10: `repeats` must be a",
+        ),
+        (GOOD.replace("start: 2", "start: " + "9" * 10_000), "11:13: `start` must be a whole number from 1 to 4"),
         (GOOD.replace("fb*1", "fb*" + "9" * 10_000), "13:5: the row has more than 999999999 tokens"),
-        (GOOD.replace("benchmate: 1", "benchmate: " + "1" * 10_000), "2:12: `benchmate` is the number 1"),
+        (GOOD.replace("benchmate: 1", "benchmate: " + "1" * 10_000), "2:12: `benchmate` must be 1"),
         (f"%YAML {'9' * 10_000}.1\n---\n" + GOOD, "1:"),
-        (GOOD + "title: again\n", "17:1: the key `title` is said twice"),
+        (GOOD + "title: again\n", "17:1: duplicate key `title`"),
         (GOOD.replace("Tidewater", "!!python/object/apply:os.system"), "3:8: a tag"),
         (GOOD + "---\n" + GOOD, "17:1: a second document begins here"),
         (GOOD.replace("Tidewater", '"\\e[2J\\e]0;x\\a"#'), "3:8: 3 control or format characters left out of `title`"),
         (GOOD.replace("Tidewater", "\u202eTide"), "3:8: 1 control or format character left out of `title`"),
         (GOOD.replace("Tidewater", "Tide\u200bwater"), "3:8: 1 control or format character left out of `title`"),
-        (GOOD.replace("deep:", '"de\\u202eep":'), "5:11: the colour name `de?ep` is not one word"),
+        (GOOD.replace("deep:", '"de\\u202eep":'), "5:11: the colour name `de?ep` must be one word"),
         (GOOD.replace("f b", '"f \\e[2Jb"'), "10:5: unknown knot `?[2Jb`"),
-        (GOOD.replace("Tidewater", "Tide\x00water"), "3:12: the character U+0000 cannot stand in a text file"),
-        (GOOD.replace("Tidewater", '"\\ud800"#'), "3:11: this is no escape that YAML knows"),
-        (GOOD.replace("Tidewater", "\ud800"), "3:8: the character U+D800 cannot stand in a text file"),
-        (GOOD.replace("Tidewater", '"\\0"#'), "3:8: `title` is empty"),
+        (GOOD.replace("Tidewater", "Tide\x00water"), "3:12: the character U+0000 is not allowed in a text file"),
+        (GOOD.replace("Tidewater", '"\\ud800"#'), "3:11: this is not a YAML escape"),
+        (GOOD.replace("Tidewater", "\ud800"), "3:8: the character U+D800 is not allowed in a text file"),
+        (GOOD.replace("Tidewater", '"\\0"#'), "3:8: `title` must not be empty"),
         (GOOD + '"\\e[2J": x\n', "17:1: unknown key `?[2J`"),
-        (GOOD + '"\\e[2J": x\n"\\e[2J": x\n', "18:1: the key `?[2J` is said twice"),
+        (GOOD + '"\\e[2J": x\n"\\e[2J": x\n', "18:1: duplicate key `?[2J`"),
         (GOOD.replace("deep, foam", '"\\e]8;;x\\a", foam'), "6:11: unknown colour `?]8;;x?`"),
     ],
 )
@@ -109,7 +112,7 @@ def test_hostile_texts(text: str, said: str) -> None:
     [
         (GOOD.encode().replace(b"Tide", b"Tid\xe9"), ":3:11: byte 0xe9 is not UTF-8"),
         (GOOD.encode("utf-16"), ":1:1: byte 0xff is not UTF-8"),
-        (WRITTEN.encode("utf-16-le"), ":1:2: the character U+0000 cannot stand in a text file"),
+        (WRITTEN.encode("utf-16-le"), ":1:2: the character U+0000 is not allowed in a text file"),
         (GOOD.encode().replace(b"Tide", b"\xed\xa0\x80"), ":3:8: byte 0xed is not UTF-8"),
         (GOOD.encode().replace(b"Tide", b"\xc0\x80"), ":3:8: byte 0xc0 is not UTF-8"),
         (GOOD.encode() + b"#" * MOST_BYTES, ":1:1: the file is longer than 1 MB"),
@@ -149,18 +152,18 @@ def test_devices_are_refused(name: str, tmp_path: Path) -> None:
         load(str(link))
 
 
-def test_a_ring_of_links_is_refused(tmp_path: Path) -> None:
+def test_a_circle_of_links_is_refused(tmp_path: Path) -> None:
     (tmp_path / "a.yaml").symlink_to(tmp_path / "b.yaml")
     (tmp_path / "b.yaml").symlink_to(tmp_path / "a.yaml")
     with pytest.raises(BadFile, match="this file cannot be read"):
         load(str(tmp_path / "a.yaml"))
 
 
-def test_a_hostile_file_name_drives_no_terminal(tmp_path: Path) -> None:
+def test_a_hostile_file_name_does_not_control_the_terminal(tmp_path: Path) -> None:
     name = str(tmp_path / "\x1b[2J\u202e\u2028.yaml")
     with pytest.raises(BadFile) as caught:
         load(name)
-    assert caught.value.lines() == [f"{tmp_path}/?[2J??.yaml: there is no such file"]
+    assert caught.value.lines() == [f"{tmp_path}/?[2J??.yaml: no such file"]
 
 
 def mutated(text: str) -> st.SearchStrategy[str]:
@@ -205,14 +208,14 @@ def mutated(text: str) -> st.SearchStrategy[str]:
 
 @settings(max_examples=400, derandomize=True, deadline=None)
 @given(text=mutated(GOOD) | mutated(WRITTEN) | st.text(max_size=60))
-def test_whatever_the_text_the_answer_is_problems_with_places(text: str) -> None:
+def test_every_text_gives_problems_with_places(text: str) -> None:
     checked(text)
 
 
 @settings(max_examples=400, derandomize=True, deadline=None)
 @given(text=mutated(GOOD) | mutated(WRITTEN))
 def test_another_parser_reads_a_text_the_same(text: str) -> None:
-    # PyYAML has one in Python, which shares no line with libyaml.
+    # PyYAML's parser in Python shares no code with libyaml.
     assume("\t" not in text and "?" not in text)
     read = parse_yaml(text)
     with pytest.MonkeyPatch.context() as patch:
@@ -221,7 +224,7 @@ def test_another_parser_reads_a_text_the_same(text: str) -> None:
             other = parse_yaml(text)
         except (ValueError, OverflowError):  # What int() and chr() say to a number in the text, it lets slip.
             return
-    # What YAML itself leaves open at its edges, one of the two may refuse.
+    # Where YAML is not exact, one of the two may refuse the text.
     if read[0] is not None and other[0] is not None:
         assert read == other
 
@@ -254,7 +257,7 @@ def many_rows(size: int) -> str:
     ],
     ids=["rows", "brackets", "dashes", "keys", "colours", "tokens", "counts", "bidi", "aliases", "escapes", "steps"],
 )
-def test_time_grows_with_size_alone(made: Callable[[int], str]) -> None:
+def test_time_grows_only_with_size(made: Callable[[int], str]) -> None:
     def best(text: str) -> float:
         times = []
         for _ in range(5):
@@ -266,5 +269,5 @@ def test_time_grows_with_size_alone(made: Callable[[int], str]) -> None:
 
     small, large = made(2_000), made(8_000)
     assert len(large) <= MOST_BYTES
-    # Four times the size; a square would be sixteen times. The millisecond is for what is too short to compare.
+    # Four times the size. Quadratic growth would take sixteen times. The millisecond covers times too short to compare.
     assert best(large) < 8 * best(small) + 0.001

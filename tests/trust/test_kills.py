@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.files.whole_file import UNFINISHED
+from benchmate.files.atomic_write import STALE_AFTER
 from benchmate.store.holders import STALE
 from benchmate.store.pieces import pieces_kept
 from tests.running import CHART, COMMAND, PATIENCE, bench, count, environment, run, wait_for_count
@@ -42,7 +42,7 @@ def check_sound(design: Path, home: Path, done: int) -> None:
         connection.close()
     # The first start a day later deletes the files of killed programs.
     for file in home.rglob("*"):
-        past = time.time() - max(STALE, UNFINISHED) - 60
+        past = time.time() - max(STALE, STALE_AFTER) - 60
         os.utime(file, (past, past))
     left = run("follow", design, "--plain", home=home, given="q\n")
     assert (left.status, left.err) == (0, "")

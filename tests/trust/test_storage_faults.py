@@ -18,7 +18,7 @@ from benchmate.store.database import VERSION
 from tests.running import CHART, COMMAND, PATIENCE, Done, Plain, bench, count, environment, pieces, run, wait_for_count
 
 YESTERDAY = 24 * 3600
-NOT_COUNTED = "Not saved, so not counted. "
+NOT_COUNTED = "Not saved, not counted. "
 
 
 @pytest.fixture
@@ -534,7 +534,7 @@ def test_bad_settings_stop_the_full_screen_but_not_plain_mode(begun: Path, home:
     settings.write_text("guard: fast\nkeys:\n  dine: x\n")
     with bench(begun, home, columns=200) as terminal:
         assert terminal.wait(PATIENCE) == 1
-        terminal.wait_for(f"{settings}:1:8: `guard` is a whole number from 20 to 2000")
+        terminal.wait_for(f"{settings}:1:8: `guard` must be a whole number from 20 to 2000")
         terminal.wait_for(f"{settings}:3:3: unknown key `dine`; did you mean `done`?")
         assert b"\x1b[?1049h" not in bytes(terminal.raw)
     assert run("follow", begun, "--plain", home=home).status == 0

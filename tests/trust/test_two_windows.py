@@ -8,7 +8,7 @@ import pytest
 from tests.running import PATIENCE, Plain, bench, count, pieces, run, wait_for_count
 from tests.terminal import Terminal
 
-REFUSED = "This piece is open in another window. Leave it there first.\n"
+REFUSED = "This piece is open in another window. Leave it there, then try again.\n"
 
 
 def done(home: Path) -> int:
@@ -191,7 +191,7 @@ def test_a_plain_window_taken_over_counts_nothing_and_leaves(band: Path, home: P
             second.press("t")
             wait_for_count(second, 1)
             first.say("")
-            assert first.notice() == "Another window has gone on with this piece. Nothing was counted; leaving."
+            assert first.notice() == "Another window has taken over this piece. Nothing was counted; leaving."
             assert first.process.wait(PATIENCE) == 1
             holds(second, home, 1)
 
@@ -217,7 +217,7 @@ def test_two_plain_windows_on_a_new_design_start_one_piece(band: Path, home: Pat
         second.line()
         first.answer("")
         second.say("")
-        assert second.notice() == "Another window has gone on with this piece. Nothing was counted; leaving."
+        assert second.notice() == "Another window has taken over this piece. Nothing was counted; leaving."
         assert second.process.wait(PATIENCE) == 1
         assert first.answer("").startswith("3/12 ")
     assert done(home) == 2
@@ -232,7 +232,7 @@ def test_a_piece_started_and_left_by_another_window_is_not_started_twice(band: P
         first.say("q")
         assert first.end().status == 0
         second.say("")
-        assert second.notice() == "Another window has gone on with this piece. Nothing was counted; leaving."
+        assert second.notice() == "Another window has taken over this piece. Nothing was counted; leaving."
         assert second.process.wait(PATIENCE) == 1
     assert done(home) == 2
 

@@ -43,8 +43,8 @@ def test_shift_wraps_round() -> None:
     ("text", "problems"),
     [
         (HEAD, [f"1:1: the key `{key}` is missing" for key in ("slots", "strands", "moves")]),
-        (braid(slots="1"), ["5:8: `slots` is a whole number from 2 to 500, not `1`"]),
-        (braid(slots="501"), ["5:8: `slots` is a whole number from 2 to 500, not `501`"]),
+        (braid(slots="1"), ["5:8: `slots` must be a whole number from 2 to 500, such as 12 (found `1`)"]),
+        (braid(slots="501"), ["5:8: `slots` must be a whole number from 2 to 500, such as 12 (found `501`)"]),
         (
             braid(strands="{0: deep, 5: foam, x: foam, 2: foam, 02: deep, 1: foma}"),
             [
@@ -52,11 +52,11 @@ def test_shift_wraps_round() -> None:
                 "6:20: a slot must be a whole number from 1 to 4, not `5`",
                 "6:29: a slot must be a whole number from 1 to 4, not `x`",
                 "6:47: slot 2 is filled twice",
-                "6:60: unknown colour `foma`: a strand has one of `colours`; did you mean `foam`?",
+                "6:60: unknown colour `foma`: it must be one of `colours`; did you mean `foam`?",
             ],
         ),
         (braid(strands="{}"), ["6:10: `strands` is empty; add at least one slot and its colour, such"]),
-        (braid(strands="[deep]"), ["6:10: `strands` is a mapping from slots to colours, such"]),
+        (braid(strands="[deep]"), ["6:10: `strands` must be a mapping from slots to colours, such"]),
         (braid("[]"), ["7:8: `moves` is empty; add at least one move, such as `1 > 15`"]),
         (
             braid("[1 < 3, 1 > 5, 0 > 1, 2 > 2, [1], 1 > 3 > 4]"),
@@ -65,7 +65,7 @@ def test_shift_wraps_round() -> None:
                 "7:16: no such slot `5`; slots are numbered from 1 to 4",
                 "7:23: no such slot `0`; slots are numbered from 1 to 4",
                 "7:30: a move must go from one slot to another, not to the same",
-                "7:37: a move is two slots, such as `1 > 15`, not a list",
+                "7:37: a move must be two slots, such as `1 > 15` (found a list)",
                 "7:42: a move must be two slots, such as `1 > 15`, not `1 > 3 > 4`",
             ],
         ),
@@ -82,7 +82,7 @@ def test_shift_wraps_round() -> None:
         ),
         (
             braid(more="repeats: 200001\n"),
-            ["8:10: `repeats` is a whole number from 1 to 200000, not `200001`"],
+            ["8:10: `repeats` must be a whole number from 1 to 200000, such as 12 (found `200001`)"],
         ),
         (
             braid("[1 > 3, 3 > 1]", more="repeats: 100001\n"),

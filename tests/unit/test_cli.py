@@ -14,7 +14,7 @@ from benchmate import __version__
 from tests.running import CHART, COMMAND, LONG_CHART, WRITTEN, Done, environment, pieces, run
 
 ONCE = CHART.replace("repeats: 4\n", "")
-"""Three knots; by hand: string 1 goes over 2, string 4 over 3, then 1 and 4 have met in the middle."""
+"""Three knots: string 1 goes over 2, string 4 over 3, then 1 over 4 in the middle."""
 
 
 @pytest.fixture
@@ -24,7 +24,7 @@ def once(tmp_path: Path) -> Path:
     return file
 
 
-def listed(*arguments: str | Path, home: Path) -> Any:
+def document_of(*arguments: str | Path, home: Path) -> Any:
     """The one JSON document a command prints."""
     done = run(*arguments, "--json", home=home)
     assert (done.status, done.err) == (0, "")
@@ -32,8 +32,8 @@ def listed(*arguments: str | Path, home: Path) -> Any:
     return json.loads(done.out)
 
 
-def at_fault(done: Done, status: int) -> str:
-    """What is said on standard error of a run that went wrong; standard output stays empty."""
+def error_of(done: Done, status: int) -> str:
+    """Standard error of a run that failed with this status; standard output is empty."""
     assert (done.status, done.out) == (status, "")
     assert done.err
     assert "Traceback" not in done.err
@@ -45,19 +45,19 @@ def test_the_version(home: Path) -> None:
 
 
 @pytest.mark.parametrize("command", [["tie"], ["follow"], ["check"], ["order"], ["untie"], ["pieces", "x"], ["--json"]])
-def test_a_command_line_that_means_nothing(command: list[str], home: Path) -> None:
-    at_fault(run(*command, home=home), 2)
+def test_an_incomplete_or_unknown_command_line(command: list[str], home: Path) -> None:
+    error_of(run(*command, home=home), 2)
 
 
-def test_alone_it_needs_a_terminal(home: Path) -> None:
-    assert "this needs a terminal; name a command, such as: benchmate follow" in at_fault(run(home=home), 2)
+def test_without_a_command_a_terminal_is_needed(home: Path) -> None:
+    assert "this needs a terminal; name a command, such as: benchmate follow" in error_of(run(home=home), 2)
     assert not home.exists()
 
 
 # check
 
 
-def test_a_line_for_every_good_file_and_every_problem_elsewhere(once: Path, home: Path) -> None:
+def test_check_prints_good_files_and_problems_separately(once: Path, home: Path) -> None:
     good, loop, warned = once, once.with_name("loop.yaml"), once.with_name("warned.yaml")
     bad, none = once.with_name("bad.yaml"), once.with_name("none.yaml")
     loop.write_text(WRITTEN)
@@ -74,14 +74,14 @@ def test_a_line_for_every_good_file_and_every_problem_elsewhere(once: Path, home
     assert said[0] == f"{bad}:1:1: the key `title` is missing"
     assert said[1].startswith(f"{bad}:2:1: unknown key `tilte`; did you mean `title`?")
     assert said[2].startswith(f"{bad}:7:7: unknown knot `q`")
-    assert said[3] == f"{none}: there is no such file"
+    assert said[3] == f"{none}: no such file"
     assert said[4].startswith(f"{warned}:9:10: warning: after one repeat the colours hang in a different order")
     assert said[5] == f"{warned}:10:9: warning: unknown thread `silk`: `floss` is used"
     assert len(said) == 6
     assert not home.exists()
 
 
-def test_a_warning_makes_no_file_bad_and_only_check_says_it(once: Path, home: Path) -> None:
+def test_warnings_are_no_errors_and_only_check_prints_them(once: Path, home: Path) -> None:
     once.write_text(ONCE + "thread: silk\n")
     assert run("check", once, home=home).status == 0
     for command in ["order"], ["order", "--json"], ["untie", "--done", "2", "--knot", "1"], ["follow", "--plain"]:
@@ -89,17 +89,17 @@ def test_a_warning_makes_no_file_bad_and_only_check_says_it(once: Path, home: Pa
         assert (done.status, done.err) == (0, "")
 
 
-def test_a_file_is_named_as_it_was_given(once: Path, home: Path) -> None:
+def test_messages_name_a_file_as_it_was_given(once: Path, home: Path) -> None:
     done = run("check", "./once.yaml", "no/../one.yaml", home=home, cwd=once.parent)
     assert done.out == "./once.yaml: ok, diagonal, 4 strings, 2 rows, 3 knots\n"
-    assert done.err == "no/../one.yaml: there is no such file\n"
+    assert done.err == "no/../one.yaml: no such file\n"
 
 
 # order
 
 
 def test_order_as_a_document(once: Path, home: Path) -> None:
-    document = listed("order", once, home=home)
+    document = document_of("order", once, home=home)
     assert document == {
         "title": "Rain on slate",
         "family": "diagonal",
@@ -119,19 +119,19 @@ def test_order_as_a_document(once: Path, home: Path) -> None:
 
 
 def test_rows_count_through_all_repeats(band: Path, home: Path) -> None:
-    document = listed("order", band, "--by", "rows", home=home)
+    document = document_of("order", band, "--by", "rows", home=home)
     assert [step["n"] for step in document["steps"]] == list(range(1, 13))
     assert [step["row"] for step in document["steps"]] == [1, 1, 2, 3, 3, 4, 5, 5, 6, 7, 7, 8]
     assert document["pickups"] == document["steps"][-1]["run"]
-    assert len(listed("order", band, "--repeats", "2", home=home)["steps"]) == 6
+    assert len(document_of("order", band, "--repeats", "2", home=home)["steps"]) == 6
 
 
-def test_order_of_a_design_told_in_words(tmp_path: Path, home: Path) -> None:
+def test_order_of_written_steps(tmp_path: Path, home: Path) -> None:
     file = tmp_path / "loop.yaml"
     file.write_text(WRITTEN + "strings: [slate]\nrepeats: 2\n")
     fold = {"do": "Fold the strings over a pin", "hint": "Leave a loop", "time": 1, "of": 1}
     knot = {"do": "Knot all strings together", "hint": None, "of": 2}
-    assert listed("order", file, home=home) == {
+    assert document_of("order", file, home=home) == {
         "title": "A loop over a pin",
         "family": "steps",
         "by": "rows",
@@ -147,7 +147,7 @@ def test_order_of_a_design_told_in_words(tmp_path: Path, home: Path) -> None:
     }
 
 
-def test_order_in_lines(once: Path, home: Path) -> None:
+def test_order_as_lines(once: Path, home: Path) -> None:
     done = run("order", once, home=home)
     assert (done.status, done.err) == (0, "")
     lines = done.out.splitlines()
@@ -161,11 +161,11 @@ def test_order_in_lines(once: Path, home: Path) -> None:
     assert len(lines) == 5
 
 
-def test_order_lists_the_band_alone(once: Path, home: Path) -> None:
+def test_order_leaves_out_start_and_finish(once: Path, home: Path) -> None:
     once.with_name("loop.yaml").write_text(WRITTEN)
     once.write_text(ONCE + "start: loop\nfinish: loop\n")
-    assert len(listed("order", once, home=home)["steps"]) == 3
-    assert listed("untie", once, "--done", "3", "--knot", "1", home=home) == {"knot": 1, "untie": [3, 1]}
+    assert len(document_of("order", once, home=home)["steps"]) == 3
+    assert document_of("untie", once, "--done", "3", "--knot", "1", home=home) == {"knot": 1, "untie": [3, 1]}
     assert "1/9 " in run("follow", once, "--plain", home=home).out
 
 
@@ -176,34 +176,34 @@ def test_order_lists_the_band_alone(once: Path, home: Path) -> None:
     ("done", "knot", "untie"),
     [(1, 1, [1]), (2, 1, [1]), (3, 1, [3, 1]), (3, 2, [3, 2]), (3, 3, [3])],
 )
-def test_what_must_be_untied(once: Path, home: Path, done: int, knot: int, untie: list[int]) -> None:
+def test_untie(once: Path, home: Path, done: int, knot: int, untie: list[int]) -> None:
     arguments = ("untie", once, "--done", str(done), "--knot", str(knot))
-    document = listed(*arguments, home=home)
+    document = document_of(*arguments, home=home)
     assert document == {"knot": knot, "untie": untie}
     assert list(document) == ["knot", "untie"]
     lines = run(*arguments, home=home).out.splitlines()
     assert [int(line.split()[0]) for line in lines[1:]] == untie
 
 
-def test_in_words_each_rests_on_the_one_before(tmp_path: Path, home: Path) -> None:
+def test_each_written_step_rests_on_the_one_before(tmp_path: Path, home: Path) -> None:
     file = tmp_path / "loop.yaml"
     file.write_text(WRITTEN)
     arguments = ["--repeats", "2", "--done", "5", "--knot", "2"]
-    assert listed("untie", file, *arguments, home=home) == {"knot": 2, "untie": [5, 4, 3, 2]}
+    assert document_of("untie", file, *arguments, home=home) == {"knot": 2, "untie": [5, 4, 3, 2]}
 
 
 @pytest.mark.parametrize(
     ("options", "said"),
     [
-        (["--done", "4", "--knot", "1"], "--done: this design has 3 steps, not 4"),
-        (["--done", "2", "--knot", "3"], "--knot: only steps 1 to 2 are done, not 3"),
-        (["--done", "0", "--knot", "0"], "'0' is not a whole number from 1"),
-        (["--done", "2", "--knot", "0"], "'0' is not a whole number from 1"),
+        (["--done", "4", "--knot", "1"], "--done must be at most 3, the steps of this design (found 4)"),
+        (["--done", "2", "--knot", "3"], "--knot must be at most 2, the steps done (found 3)"),
+        (["--done", "0", "--knot", "0"], "must be a whole number from 1, such as 12 (found '0')"),
+        (["--done", "2", "--knot", "0"], "must be a whole number from 1, such as 12 (found '0')"),
         (["--done", "-1", "--knot", "1"], "argument --done"),
-        (["--done", "2.5", "--knot", "1"], "'2.5' is not a whole number from 1"),
-        (["--done", "9" * 5000, "--knot", "1"], "is not a whole number from 1"),
-        (["--done", "²", "--knot", "1"], "'²' is not a whole number"),
-        (["--done", "\x1b[2J", "--knot", "1"], "'?[2J' is not a whole number"),
+        (["--done", "2.5", "--knot", "1"], "must be a whole number from 1, such as 12 (found '2.5')"),
+        (["--done", "9" * 5000, "--knot", "1"], "must be a whole number from 1, such as 12 (found '9999"),
+        (["--done", "²", "--knot", "1"], "such as 12 (found '²')"),
+        (["--done", "\x1b[2J", "--knot", "1"], "such as 12 (found '?[2J')"),
         (["--done", "2"], "the following arguments are required: --knot"),
         (["--done", "2", "--knot", "1", "--repeats", "2"], None),
         (["--done", "2", "--knot", "1", "--repeats", "70000"], "at most 66666 repeats fit"),
@@ -215,41 +215,41 @@ def test_numbers_out_of_range(once: Path, home: Path, options: list[str], said: 
     if said is None:
         assert done.status == 0
         return
-    err = at_fault(done, 2)
+    err = error_of(done, 2)
     assert said in err
     assert "\x1b" not in err
 
 
 @pytest.mark.parametrize("options", [["--repeats", "0"], ["--repeats", "66667"], ["--by", "spirals"], ["--by", ""]])
 def test_order_out_of_range(band: Path, home: Path, options: list[str]) -> None:
-    at_fault(run("order", band, *options, home=home), 2)
-    at_fault(run("order", band, *options, "--json", home=home), 2)
+    error_of(run("order", band, *options, home=home), 2)
+    error_of(run("order", band, *options, "--json", home=home), 2)
 
 
 def test_rows_that_cannot_be_repeated(once: Path, home: Path) -> None:
     once.write_text(ONCE.replace("  - f\n", ""))
     for command in ["order"], ["follow", "--plain"], ["untie", "--done", "1", "--knot", "1"]:
-        err = at_fault(run(*command, once, "--repeats", "2", home=home), 2)
+        err = error_of(run(*command, once, "--repeats", "2", home=home), 2)
         assert "row 1 and the last row both start at position 1" in err
 
 
 @pytest.mark.parametrize("command", [["order"], ["order", "--json"], ["untie", "--done", "1", "--knot", "1"]])
-def test_a_design_at_fault(once: Path, home: Path, command: list[str]) -> None:
+def test_a_faulty_design(once: Path, home: Path, command: list[str]) -> None:
     once.write_text(ONCE.replace("f b", "f q") + "thread: silk\n")
-    err = at_fault(run(*command, once, home=home), 1)
+    err = error_of(run(*command, once, home=home), 1)
     assert err.startswith(f"{once}:7:7: unknown knot `q`")
     # Only `check` prints warnings.
     assert len(err.splitlines()) == 1
     once.unlink()
-    assert at_fault(run(*command, once, home=home), 1) == f"{once}: there is no such file\n"
+    assert error_of(run(*command, once, home=home), 1) == f"{once}: no such file\n"
 
 
 # pieces
 
 
-def test_where_nothing_is_kept_nothing_is_made(home: Path) -> None:
+def test_listing_no_pieces_creates_no_files(home: Path) -> None:
     assert run("pieces", "--json", home=home) == (0, "[]\n", "")
-    assert run("pieces", home=home) == (0, "No piece has been begun yet.\n", "")
+    assert run("pieces", home=home) == (0, "No pieces yet.\n", "")
     assert not home.exists()
 
 
@@ -279,7 +279,7 @@ def test_pieces_last_touched_first(band: Path, once: Path, home: Path) -> None:
 # Everywhere
 
 
-def test_without_a_home_of_its_own_it_keeps_to_the_platforms_folders(band: Path, tmp_path: Path) -> None:
+def test_without_benchmate_home_the_platforms_folders_are_used(band: Path, tmp_path: Path) -> None:
     env = environment(tmp_path / "unused", {"XDG_DATA_HOME": str(tmp_path / "data"), "HOME": str(tmp_path)})
     del env["BENCHMATE_HOME"]
     for empty in ({}, {"BENCHMATE_HOME": ""}):
@@ -292,7 +292,7 @@ def test_without_a_home_of_its_own_it_keeps_to_the_platforms_folders(band: Path,
     assert pieces(tmp_path / "data" / "benchmate")[0]["done"] == 2
 
 
-def test_who_reads_no_further_is_no_fault(tmp_path: Path, home: Path) -> None:
+def test_a_reader_that_closes_the_pipe_early_is_no_error(tmp_path: Path, home: Path) -> None:
     file = tmp_path / "long.yaml"
     file.write_text(LONG_CHART)
     for options in [], ["--json"]:
@@ -310,7 +310,7 @@ def test_who_reads_no_further_is_no_fault(tmp_path: Path, home: Path) -> None:
         assert process.returncode == 0
 
 
-def test_an_output_of_plain_ascii(once: Path, home: Path) -> None:
+def test_ascii_output(once: Path, home: Path) -> None:
     once.write_text(ONCE.replace("pale rain", "blässer Regen 雨").replace("Rain on", "Ræin on"), encoding="utf-8")
     named = once.with_name("ünd.yaml")
     once.rename(named)
@@ -344,7 +344,7 @@ steps:
 """
 
 
-def test_no_text_of_a_file_drives_a_terminal(tmp_path: Path, home: Path) -> None:
+def test_no_text_of_a_file_controls_the_terminal(tmp_path: Path, home: Path) -> None:
     folder = tmp_path / "\x1b[31m"
     folder.mkdir()
     file, bad = folder / "a\x1b]0;x\x07\u202e.yaml", folder / "bad\x9b.yaml"
@@ -372,7 +372,7 @@ def test_no_text_of_a_file_drives_a_terminal(tmp_path: Path, home: Path) -> None
     assert not hidden
 
 
-def test_a_changed_title_and_a_broken_file_are_said_harmlessly(tmp_path: Path, home: Path) -> None:
+def test_messages_about_a_changed_or_broken_file_are_harmless(tmp_path: Path, home: Path) -> None:
     file = tmp_path / "a.yaml"
     file.write_text(WRITTEN)
     run("follow", file, "--plain", home=home, given="\n")
@@ -384,35 +384,34 @@ def test_a_changed_title_and_a_broken_file_are_said_harmlessly(tmp_path: Path, h
         assert "\x1b" not in done.err
 
 
-def test_the_same_from_a_folder_away(band: Path, home: Path) -> None:
-    # Relative paths, for designs as well as for the home.
+def test_relative_paths_of_the_design_and_of_benchmate_home(band: Path, home: Path) -> None:
     home.mkdir()
     env = {"BENCHMATE_HOME": "home"}
     assert run("follow", band.name, "--plain", home=home, env=env, cwd=band.parent, given="\n").status == 0
     assert pieces(home)[0]["file"] == os.path.realpath(band)
 
 
-# Whatever was typed or read
+# Hostile or faulty input and output
 
 
-def test_a_command_line_that_would_drive_a_terminal(once: Path, home: Path) -> None:
+def test_no_text_of_a_command_line_controls_the_terminal(once: Path, home: Path) -> None:
     done = run("order", once, "--foo\x1b[31m\u202e", "y\x1b]0;t\x07", home=home)
     assert (done.status, done.out) == (2, "")
     assert "--foo?[31m?" in done.err
     assert not {"\x1b", "\u202e", "\x07"} & set(done.err)
 
 
-def test_a_bad_file_is_told_with_its_warnings(once: Path, home: Path) -> None:
+def test_check_prints_errors_and_warnings_of_a_bad_file(once: Path, home: Path) -> None:
     once.write_text(ONCE + "thread: yarn\nfoo: 1\n")
     done = run("check", once, home=home)
     assert done.status == 1
     assert [line.removeprefix(str(once)).split(" ")[1] for line in done.err.splitlines()] == ["warning:", "unknown"]
-    # Warnings are for `check` alone.
+    # Only `check` prints warnings.
     assert "warning" not in run("order", once, home=home).err
 
 
 @pytest.mark.parametrize("command", [["order"], ["check"], ["follow", "--plain"]])
-def test_output_without_room_is_said(once: Path, home: Path, command: list[str]) -> None:
+def test_a_full_disk_behind_the_output(once: Path, home: Path, command: list[str]) -> None:
     with open("/dev/full", "w", encoding="utf-8") as full:
         done = subprocess.run(
             [*COMMAND, command[0], str(once), *command[1:]],
@@ -424,5 +423,5 @@ def test_output_without_room_is_said(once: Path, home: Path, command: list[str])
             check=False,
         )
     assert done.returncode == 3
-    assert done.stderr.splitlines()[-1].startswith("benchmate: what was to be printed found no room")
+    assert done.stderr.splitlines()[-1].startswith("benchmate: disk full; ")
     assert "Traceback" not in done.stderr

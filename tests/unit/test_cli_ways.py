@@ -1,4 +1,4 @@
-"""Ways of working from the command line: by segments, from the right, mirrored; as documents, lines and a piece."""
+"""Ways of working from the command line: by segments, from the right, mirrored."""
 
 import json
 from pathlib import Path
@@ -54,7 +54,7 @@ def test_by_segments_as_a_document(reeds: Path, home: Path) -> None:
     assert [step["n"] for step in found["steps"]] == list(range(1, 13))
 
 
-def test_nothing_changes_for_those_who_choose_nothing(reeds: Path, home: Path) -> None:
+def test_without_options_nothing_is_added(reeds: Path, home: Path) -> None:
     rows = document("order", reeds, home=home)
     assert list(rows) == ["title", "family", "by", "strings", "steps", "pickups", "least"]
     assert rows == document("order", reeds, "--by", "rows", home=home)
@@ -63,7 +63,7 @@ def test_nothing_changes_for_those_who_choose_nothing(reeds: Path, home: Path) -
     assert list(pieces(home)[0]) == ["piece", "title", "file", "by", "done", "of", "finished", "started", "touched"]
 
 
-def test_from_the_right_and_mirrored_are_said(reeds: Path, home: Path) -> None:
+def test_the_document_says_from_the_right_and_mirrored(reeds: Path, home: Path) -> None:
     rows = document("order", reeds, home=home)
     right = document("order", reeds, "--from-right", home=home)
     assert list(right) == [*list(rows), "from"]
@@ -79,20 +79,21 @@ def test_from_the_right_and_mirrored_are_said(reeds: Path, home: Path) -> None:
     ]
 
 
-def test_in_lines(reeds: Path, home: Path) -> None:
+def test_order_as_lines(reeds: Path, home: Path) -> None:
     lines = run("order", reeds, "--by", "segments", "--mirror", home=home).out.splitlines()
     assert lines[0] == "Reeds at the ford, worked by segments, mirrored"
-    assert len(lines) == 1 + 12 + 2
+    assert len(lines) == 1 + 12 + 3
     found = document("order", reeds, "--by", "segments", "--mirror", home=home)
-    assert lines[-2].split()[0] == str(found["pickups"])
-    assert lines[-1].startswith(f"by rows 10; the hands travel {found['travel']} positions")
+    assert lines[-3].split()[0] == str(found["pickups"])
+    assert lines[-2] == "by rows: 10 pick-ups"
+    assert lines[-1].startswith(f"hands travel {found['travel']} positions between pick-ups")
 
 
 @pytest.mark.parametrize("choice", CHOICES)
 def test_untie_counts_in_the_same_order(reeds: Path, home: Path, choice: str) -> None:
     steps = document("order", reeds, *choice.split(), home=home)["steps"]
     found = document("untie", reeds, *choice.split(), "--done", "9", "--knot", "3", home=home)
-    # By hand: whatever shares a string with something that has to come out, and is tied later, comes out too.
+    # Every later step that shares a string with a step to undo must be undone too.
     strings, out = {steps[2]["knotting"], steps[2]["passive"]}, [3]
     for step in steps[3:9]:
         if strings & {step["knotting"], step["passive"]}:
@@ -102,17 +103,17 @@ def test_untie_counts_in_the_same_order(reeds: Path, home: Path, choice: str) ->
 
 
 @pytest.mark.parametrize("choice", CHOICES)
-def test_following_goes_through_the_order(reeds: Path, home: Path, choice: str) -> None:
+def test_follow_works_the_steps_of_order(reeds: Path, home: Path, choice: str) -> None:
     listed = [line.split(maxsplit=1) for line in run("order", reeds, *choice.split(), home=home).out.splitlines()[1:13]]
     done = run("follow", reeds, "--plain", *choice.split(), home=home, given="\n" * 5)
     assert (done.status, done.err) == (0, "")
     again = run("follow", reeds, "--plain", home=home, given="\n" * 7)
     assert (again.status, again.err) == (0, "")
     lines = done.out.splitlines() + again.out.splitlines()[1:]
-    assert lines[-1] == "That was the last of 12 steps: all done."
+    assert lines[-1] == "All done (12 steps)."
     assert [line.split(" ", 1)[0] for line in lines[:-1]] == [f"{n}/12" for n in range(1, 13)]
-    told = [line.split(" ", 1)[1] for line in lines[:-1]]
-    assert [text.split("; row")[0] for text in told] == [text.split("; row")[0] for _, text in listed]
+    followed = [line.split(" ", 1)[1] for line in lines[:-1]]
+    assert [text.split("; row")[0] for text in followed] == [text.split("; row")[0] for _, text in listed]
     (piece,) = pieces(home)
     assert piece["by"] == ("segments" if "segments" in choice else "rows")
     assert (piece.get("from"), piece.get("mirrored")) == (
@@ -121,7 +122,7 @@ def test_following_goes_through_the_order(reeds: Path, home: Path, choice: str) 
     )
 
 
-def test_by_segments_the_string_in_hand_is_told(reeds: Path, home: Path) -> None:
+def test_by_segments_each_line_names_the_string_in_hand(reeds: Path, home: Path) -> None:
     lines = run("follow", reeds, "--plain", "--by", "segments", home=home, given="\n" * 12).out.splitlines()[:-1]
     steps = document("order", reeds, "--by", "segments", home=home)["steps"]
     said = dict(enumerate(document("order", reeds, home=home)["strings"], 1))
@@ -145,11 +146,11 @@ def test_by_segments_the_string_in_hand_is_told(reeds: Path, home: Path) -> None
         (["--mirror"], "worked as the design is drawn, not mirrored"),
     ],
 )
-def test_a_piece_begun_another_way_is_not_changed(reeds: Path, home: Path, choice: list[str], said: str) -> None:
+def test_a_piece_started_another_way_is_not_changed(reeds: Path, home: Path, choice: list[str], said: str) -> None:
     run("follow", reeds, "--plain", home=home, given="\n")
     done = run("follow", reeds, "--plain", *choice, home=home, given="\n")
     assert (done.status, done.out) == (2, "")
-    assert f"the piece under way is {said}; add --new to begin another" in done.err
+    assert f"this piece is {said}; add --new to start another" in done.err
     assert run("follow", reeds, "--plain", *choice, "--new", home=home, given="\n").status == 0
     assert len(pieces(home)) == 2
     listed = run("pieces", home=home).out.splitlines()
@@ -158,7 +159,7 @@ def test_a_piece_begun_another_way_is_not_changed(reeds: Path, home: Path, choic
     assert "(by " in listed[0]
 
 
-def test_outside_diagonal_bands_it_changes_nothing(tmp_path: Path, home: Path) -> None:
+def test_outside_diagonal_bands_the_options_change_nothing(tmp_path: Path, home: Path) -> None:
     file = tmp_path / "loop.yaml"
     file.write_text(WRITTEN)
     plain = run("order", file, "--json", home=home)
@@ -173,15 +174,15 @@ def test_outside_diagonal_bands_it_changes_nothing(tmp_path: Path, home: Path) -
 
 
 @pytest.mark.parametrize("file", [file for file in shipped() if load(file).design.family.name == "diagonal"])
-def test_every_shipped_band_is_proven(file: str, home: Path) -> None:
+def test_every_shipped_band_has_the_fewest_pickups(file: str, home: Path) -> None:
     found = document("order", file, "--by", "segments", home=home)
     rows = document("order", file, home=home)
-    # Where hardly two knots follow one another with one string, rows take no more than that.
+    # In bands of four strings the rows may already take the fewest.
     assert found["pickups"] == found["least"] == rows["least"] <= rows["pickups"]
     assert rows["pickups"] > found["pickups"] or len(rows["strings"]) == 4
 
 
-def test_backing_up_goes_back_through_the_same_order(reeds: Path, home: Path) -> None:
+def test_b_undoes_in_the_same_order(reeds: Path, home: Path) -> None:
     with Plain(reeds, home, "--by", "segments") as plain:
         first = plain.line()
         assert first.startswith("1/12 ")

@@ -1,4 +1,4 @@
-"""The commands as modules: each says what it does and what it takes, and none pays for another."""
+"""The commands as modules: each has its summary and arguments, and is imported only when needed."""
 
 import argparse
 import subprocess
@@ -14,7 +14,7 @@ from benchmate.cli import COMMANDS, NO_COMMAND, all_commands, main
 from tests.running import ROOT, run
 
 NOT_COMMANDS = {"__init__", "output"}
-"""The modules of the folder that are no commands."""
+"""The modules of the folder that are not commands."""
 
 
 def parsers() -> dict[str, argparse.ArgumentParser]:
@@ -23,26 +23,26 @@ def parsers() -> dict[str, argparse.ArgumentParser]:
     return dict(found.choices)
 
 
-def taken() -> Iterator[tuple[str, argparse.Action]]:
-    """Every command with each thing it takes."""
+def all_arguments() -> Iterator[tuple[str, argparse.Action]]:
+    """Every argument of every command, with the command's name."""
     for name, parser in parsers().items():
         for action in parser._actions:
             yield name, action
 
 
-def called(action: argparse.Action) -> str:
-    """What an argument is called in the help."""
+def shown_name(action: argparse.Action) -> str:
+    """The name of an argument in the help."""
     return action.option_strings[-1] if action.option_strings else str(action.metavar)
 
 
-def test_every_module_is_a_command_that_is_listed() -> None:
+def test_every_command_module_is_listed() -> None:
     folder = ROOT / "benchmate" / "commands"
     found = {file.stem for file in folder.glob("*.py")} - NOT_COMMANDS
     assert found == {name.replace("-", "_") for name in (*COMMANDS, NO_COMMAND)}
     assert len(set(COMMANDS)) == len(COMMANDS)
     for name in (*COMMANDS, NO_COMMAND):
         command = cli._command(name)
-        assert (command.NAME, command.SAYS.splitlines()) == (name, [command.SAYS])
+        assert (command.NAME, command.SUMMARY.splitlines()) == (name, [command.SUMMARY])
 
 
 def test_the_help_lists_every_command(home: Path) -> None:
@@ -50,7 +50,7 @@ def test_the_help_lists_every_command(home: Path) -> None:
     assert (done.status, done.err) == (0, "")
     shown = " ".join(done.out.split())
     for name in COMMANDS:
-        assert f" {name} {cli._command(name).SAYS} " in shown
+        assert f" {name} {cli._command(name).SUMMARY} " in shown
     assert "usage: benchmate [-h]" in done.out
     assert not home.exists()
 
@@ -61,69 +61,67 @@ def test_every_command_has_help(command: str, home: Path) -> None:
     assert (done.status, done.err) == (0, "")
     assert done.out.startswith(f"usage: benchmate {command} ")
     assert cli._description(cli._command(command)) in done.out.splitlines()
-    for name, action in taken():
+    for name, action in all_arguments():
         if name == command:
             assert isinstance(action.help, str)
             assert action.help in " ".join(done.out.split())
-            assert called(action) in done.out
+            assert shown_name(action) in done.out
     assert not home.exists()
 
 
-@pytest.mark.parametrize(("command", "action"), [(name, action) for name, action in taken()])
-def test_everything_a_command_takes_is_explained(command: str, action: argparse.Action) -> None:
+@pytest.mark.parametrize(("command", "action"), [(name, action) for name, action in all_arguments()])
+def test_every_argument_has_help(command: str, action: argparse.Action) -> None:
     assert action.help
     assert action.help is not argparse.SUPPRESS
-    assert action.metavar or action.choices or action.nargs == 0, "a value is called by a name in capitals"
+    assert action.metavar or action.choices or action.nargs == 0, "a value needs a name in capitals"
 
 
 @pytest.mark.parametrize(
     ("command", "option", "default"),
     [
-        ("follow", "--by", "rows, or as the piece was begun"),
+        ("follow", "--by", "rows, or as the piece was started"),
         ("order", "--by", "rows"),
         ("untie", "--by", "rows"),
-        ("order", "--repeats", "as often as the design says"),
+        ("order", "--repeats", "as in the design"),
         ("letters", "--rows", "7"),
         ("letters", "--output", "standard output"),
         ("picture", "--count", "4"),
         ("picture", "--ground", "white"),
         ("picture", "--title", "the image's name"),
         ("picture", "--colours", "colours found in the image"),
-        ("draw", "--output", "show it in the terminal"),
+        ("draw", "--output", "draw in the terminal"),
     ],
 )
-def test_a_default_is_called_one(command: str, option: str, default: str) -> None:
-    (action,) = (action for name, action in taken() if name == command and option in action.option_strings)
+def test_a_default_is_named(command: str, option: str, default: str) -> None:
+    (action,) = (action for name, action in all_arguments() if name == command and option in action.option_strings)
     assert str(action.help).endswith(f" (default: {default})")
 
 
-def test_every_default_that_is_a_value_is_named_in_the_help() -> None:
-    valued = [action for _, action in taken() if action.default not in (None, False, [], argparse.SUPPRESS)]
-    assert len(valued) >= 4
-    for action in valued:
+def test_the_help_names_every_default_value() -> None:
+    defaulted = [action for _, action in all_arguments() if action.default not in (None, False, [], argparse.SUPPRESS)]
+    assert len(defaulted) >= 4
+    for action in defaulted:
         assert str(action.help).endswith(f" (default: {action.default})")
 
 
 @pytest.mark.parametrize("command", ["follow", "order", "untie", "draw", "check"])
-def test_a_design_may_be_a_shipped_one_and_the_help_says_so(command: str) -> None:
-    (action,) = (action for name, action in taken() if name == command and action.metavar == "DESIGN")
+def test_the_help_says_that_a_design_may_be_a_shipped_one(command: str) -> None:
+    (action,) = (action for name, action in all_arguments() if name == command and action.metavar == "DESIGN")
     assert "the name of a shipped design" in str(action.help)
 
 
 @pytest.mark.parametrize("command", COMMANDS)
-def test_a_faulty_command_line_is_told_with_how_the_command_is_used(
-    command: str, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_a_faulty_command_line_prints_the_usage(command: str, capsys: pytest.CaptureFixture[str]) -> None:
     with pytest.raises(SystemExit) as caught:
         main([command, "--spirals"])
     assert caught.value.code == 2
-    said = capsys.readouterr()
-    assert said.out == ""
-    assert said.err.startswith(f"usage: benchmate {command} ")
-    assert f"benchmate {command}: error: " in said.err
+    printed = capsys.readouterr()
+    assert printed.out == ""
+    assert printed.err.startswith(f"usage: benchmate {command} ")
+    assert f"benchmate {command}: error: " in printed.err
 
 
-def test_only_the_command_that_is_asked_for_is_imported(home: Path) -> None:
+def test_only_the_named_command_is_imported(home: Path) -> None:
     program = """
 import sys
 from benchmate.cli import main
@@ -134,7 +132,7 @@ print(*sorted(name for name in sys.modules if name.startswith("benchmate.command
     assert done.stdout.splitlines()[-1] == "benchmate.commands.pieces benchmate.commands.shared"
 
 
-def test_the_list_of_commands_needs_nothing_of_what_they_do(home: Path) -> None:
+def test_the_list_of_commands_imports_nothing_else(home: Path) -> None:
     program = """
 import sys
 from benchmate.cli import all_commands
@@ -148,25 +146,25 @@ assert not {"yaml", "sqlite3", "PIL", "textual", "json"} & set(sys.modules)
 
 @pytest.fixture
 def trial(monkeypatch: pytest.MonkeyPatch) -> ModuleType:
-    """A command of our own, which takes nothing, and says what its parser would print as help."""
+    """A command without arguments that prints the help of its parser."""
     module = ModuleType("benchmate.commands.trial")
 
-    def says(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
+    def print_help(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
         print(parser.format_help())
         return 0
 
-    vars(module).update(NAME="trial", SAYS="try it", arguments=lambda parser: None, run=says)
+    vars(module).update(NAME="trial", SUMMARY="try it", add_arguments=lambda parser: None, run=print_help)
     monkeypatch.setitem(sys.modules, module.__name__, module)
     monkeypatch.setattr(cli, "COMMANDS", (*COMMANDS, "trial"))
     return module
 
 
-def test_a_command_is_handed_its_own_parser(trial: ModuleType, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_command_gets_its_own_parser(trial: ModuleType, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["trial"]) == 0
     assert capsys.readouterr().out.startswith("usage: benchmate trial [-h]\n")
 
 
-def test_a_command_may_be_handed_the_parser_of_all(
+def test_a_command_may_get_the_parser_of_all_commands(
     trial: ModuleType, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     monkeypatch.setattr(trial, "WANTS_ALL_COMMANDS", True, raising=False)
@@ -175,7 +173,7 @@ def test_a_command_may_be_handed_the_parser_of_all(
     assert {*COMMANDS, "trial"} <= set(listed)
 
 
-def test_an_error_nobody_expects_is_not_hidden(trial: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_an_unexpected_error_is_not_hidden(trial: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
     def fails(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
         raise ZeroDivisionError
 

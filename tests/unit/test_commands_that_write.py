@@ -6,9 +6,9 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from benchmate.commands.output import write_out
+from benchmate.commands.output import write_content
 from benchmate.design_files.load import load, parse
-from benchmate.files.whole_file import Exists, NotWritten
+from benchmate.files.atomic_write import AlreadyExists, NotWritten
 from tests.running import run
 
 
@@ -24,7 +24,7 @@ def test_letters_are_written_to_standard_output(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("arguments", "says"),
+    ("arguments", "message"),
     [
         (["letters", "a\U0001f600b"], "U+1F600, place 2"),
         (["letters", ""], "the text is empty"),
@@ -33,19 +33,19 @@ def test_letters_are_written_to_standard_output(tmp_path: Path) -> None:
         (["letters", "W" * 20000], "the limit is 200000"),
         (["picture", "x.png"], "--columns"),
         (["picture", "IMAGE", "--columns", "501"], "the number of columns must be a whole number from 1 to 500"),
-        (["picture", "IMAGE", "--columns", "8", "--colours", "deep"], "`deep` is not NAME=COLOUR"),
-        (["picture", "IMAGE", "--columns", "8", "--colours", "a b=teal"], "`a b=teal` is not NAME=COLOUR"),
+        (["picture", "IMAGE", "--columns", "8", "--colours", "deep"], "`deep` must be NAME=COLOUR"),
+        (["picture", "IMAGE", "--columns", "8", "--colours", "a b=teal"], "`a b=teal` must be NAME=COLOUR"),
         (["picture", "IMAGE", "--columns", "8", "--colours", "a=teal,a=red"], "`a` is given twice"),
         (["picture", "IMAGE", "--columns", "8", "--tidy", "--dither"], "choose one"),
         (["picture", "IMAGE", "--columns", "8", "--ground", "glass"], "`glass` is not a CSS colour"),
     ],
 )
-def test_a_faulty_command_line(tmp_path: Path, arguments: list[str], says: str) -> None:
+def test_a_faulty_command_line(tmp_path: Path, arguments: list[str], message: str) -> None:
     Image.new("RGB", (8, 8), "teal").save(tmp_path / "image.png")
     given = [str(tmp_path / "image.png") if each == "IMAGE" else each for each in arguments]
     done = run(*given, home=tmp_path / "home")
     assert (done.status, done.out) == (2, "")
-    assert says in done.err
+    assert message in done.err
     assert "\x1b" not in done.err
 
 
@@ -76,7 +76,7 @@ def test_a_file_is_never_overwritten_unasked(tmp_path: Path) -> None:
     out.write_text("mine", encoding="utf-8")
     done = run("letters", "sign", "-o", out, home=tmp_path / "home")
     assert (done.status, done.out) == (2, "")
-    assert f"{out}: there is such a file already: add --force to write over it" in done.err
+    assert f"{out}: this file exists already; add --force to overwrite it" in done.err
     assert out.read_text(encoding="utf-8") == "mine"
     assert run("letters", "sign", "-o", out, "--force", home=tmp_path / "home").status == 0
     assert load(str(out)).design.title == "sign"
@@ -101,8 +101,8 @@ def test_a_file_that_appears_while_writing_is_kept(tmp_path: Path, monkeypatch: 
         real(descriptor)
 
     monkeypatch.setattr(os, "fsync", other_writes)
-    with pytest.raises(Exists):
-        write_out("ours", str(file))
+    with pytest.raises(AlreadyExists):
+        write_content("ours", str(file))
     assert file.read_text(encoding="utf-8") == "theirs"
     assert [path.name for path in tmp_path.iterdir()] == ["sign.yaml"]
 
@@ -116,7 +116,7 @@ def test_a_full_disk_leaves_no_trace(tmp_path: Path, monkeypatch: pytest.MonkeyP
 
     monkeypatch.setattr(os, "fsync", full)
     with pytest.raises(NotWritten, match="No space left on device"):
-        write_out("ours", str(file), force=True)
+        write_content("ours", str(file), force=True)
     assert file.read_text(encoding="utf-8") == "mine"
     assert [path.name for path in tmp_path.iterdir()] == ["sign.yaml"]
 
@@ -125,8 +125,8 @@ def test_writing_through_a_link_writes_its_target(tmp_path: Path) -> None:
     real, link = tmp_path / "real.yaml", tmp_path / "link.yaml"
     real.write_text("mine", encoding="utf-8")
     link.symlink_to(real)
-    with pytest.raises(Exists):
-        write_out("ours", str(link))
-    write_out("ours", str(link), force=True)
+    with pytest.raises(AlreadyExists):
+        write_content("ours", str(link))
+    write_content("ours", str(link), force=True)
     assert link.is_symlink()
     assert real.read_text(encoding="utf-8") == "ours"

@@ -1,4 +1,4 @@
-"""Completion: the script for bash completes in a real bash; those for zsh and fish say the same things."""
+"""Completion: the bash script completes in a real bash; the scripts for zsh and fish contain the same."""
 
 import os
 import shlex
@@ -18,7 +18,7 @@ from tests.running import PATIENCE, environment, pieces, run
 from tests.terminal import Terminal
 
 ODD = 'My $(touch struck) `touch struck` "band\'s".yaml'
-"""A file's name that a careless script would run."""
+"""A file name that a careless script would run."""
 
 
 @pytest.fixture(scope="module")
@@ -77,7 +77,7 @@ def test_commands_complete(scripts: dict[str, Path], home: Path, tmp_path: Path)
     ],
     ids=" ".join,
 )
-def test_what_a_command_takes_completes(
+def test_the_arguments_of_a_command_complete(
     words: list[str], expected: list[str], scripts: dict[str, Path], home: Path, tmp_path: Path
 ) -> None:
     assert completed(scripts["bash"], home, tmp_path, "benchmate", *words) == expected
@@ -97,7 +97,7 @@ def test_designs_complete_as_shipped_names_and_as_files(scripts: dict[str, Path]
     assert {name_of(path) for path in shipped()} <= set(every)
 
 
-def test_pieces_under_way_complete_for_follow_and_nothing_in_their_names_is_run(
+def test_unfinished_pieces_complete_for_follow_and_nothing_in_their_names_is_run(
     scripts: dict[str, Path], home: Path, tmp_path: Path, band: Path
 ) -> None:
     odd = tmp_path / "far" / ODD
@@ -109,7 +109,7 @@ def test_pieces_under_way_complete_for_follow_and_nothing_in_their_names_is_run(
     assert run("follow", "--plain", "--new", finished, home=home, given="\n" * 12).status == 0
     assert run("follow", "--plain", "two-ropes", home=home, given="\n").status == 0
     assert [piece["finished"] for piece in pieces(home)] == [False, True, False]
-    # The folder is no match of its own for so much of its path, nor is a file in it.
+    # Only the file of the piece matches, and the folder itself.
     start = f"{odd.parent}/My $(t"
     assert completed(scripts["bash"], home, tmp_path, "benchmate", "follow", str(tmp_path / "far")) == [
         str(odd),
@@ -124,7 +124,7 @@ def test_pieces_under_way_complete_for_follow_and_nothing_in_their_names_is_run(
     assert done.out == f"{odd}\n"
 
 
-def test_the_names_are_listed_one_a_line_and_nothing_is_kept_for_it(home: Path) -> None:
+def test_names_are_listed_one_per_line_and_no_files_are_created(home: Path) -> None:
     done = run("completion", "--list", "designs", "pieces", home=home)
     assert (done.status, done.err) == (0, "")
     assert done.out.splitlines() == [name_of(path) for path in shipped()]
@@ -133,7 +133,7 @@ def test_the_names_are_listed_one_a_line_and_nothing_is_kept_for_it(home: Path) 
 
 
 def shows(text: str, terminal: Terminal) -> bool:
-    """True when the text stands on the screen, at its right edge broken or not."""
+    """True when the text is on the screen, wrapped or not."""
     return text in terminal.text.replace("\n", "")
 
 
@@ -144,7 +144,7 @@ def test_the_tab_key_completes_in_a_bash_at_a_terminal(
     rc.write_text(f"PS1='ready> '\nbind 'set bell-style none'\nsource {scripts['bash']}\n", encoding="utf-8")
     odd = band.with_name("my rainy band.yaml")
     band.rename(odd)
-    with Terminal(["bash", "--rcfile", str(rc), "-i"], columns=100, rows=10, env=environment(home)) as terminal:
+    with Terminal(["bash", "--rcfile", str(rc), "-i"], columns=200, rows=10, env=environment(home)) as terminal:
         for typed, completes in (
             ("benchmate fol\t", "ready> benchmate follow "),
             ("--by seg\t", "ready> benchmate follow --by segments "),
@@ -157,9 +157,7 @@ def test_the_tab_key_completes_in_a_bash_at_a_terminal(
 
 
 @pytest.mark.parametrize("shell", SHELLS)
-def test_each_script_knows_every_command_and_asks_this_program_for_designs(
-    shell: str, scripts: dict[str, Path]
-) -> None:
+def test_each_script_has_every_command_and_runs_this_program_for_designs(shell: str, scripts: dict[str, Path]) -> None:
     text = scripts[shell].read_text(encoding="utf-8")
     assert all(command in text for command in COMMANDS)
     assert all(topic in text for topic in TOPICS)
@@ -169,9 +167,9 @@ def test_each_script_knows_every_command_and_asks_this_program_for_designs(
 
 
 @pytest.mark.parametrize(("shell", "check"), [("bash", "-n"), ("zsh", "-n"), ("fish", "--no-execute")])
-def test_each_script_is_one_its_shell_can_read(shell: str, check: str, scripts: dict[str, Path]) -> None:
+def test_each_shell_can_read_its_script(shell: str, check: str, scripts: dict[str, Path]) -> None:
     if shutil.which(shell) is None:
-        # Where the shell is not installed, what it would refuse first: brackets and quotes that do not match.
+        # Without the shell, check that brackets and quotes match.
         text = scripts[shell].read_text(encoding="utf-8")
         assert text.count("(") == text.count(")")
         assert text.count('"') % 2 == 0
@@ -181,15 +179,15 @@ def test_each_script_is_one_its_shell_can_read(shell: str, check: str, scripts: 
 
 
 @pytest.mark.parametrize(
-    ("given", "says"),
+    ("given", "message"),
     [(["completion"], "name a shell: bash, zsh or fish"), (["completion", "korn"], "'bash', 'zsh', 'fish'")],
 )
-def test_without_a_shell_it_knows_the_command_line_is_at_fault(given: list[str], says: str, home: Path) -> None:
+def test_a_missing_or_unknown_shell_is_a_faulty_command_line(given: list[str], message: str, home: Path) -> None:
     done = run(*given, home=home)
     assert (done.status, done.out) == (2, "")
-    assert says in done.err
+    assert message in done.err
 
 
-def test_the_library_behind_it_is_loaded_by_this_command_alone() -> None:
+def test_only_this_command_loads_its_library() -> None:
     program = "import sys; from benchmate.cli import all_commands; all_commands(); assert 'shtab' not in sys.modules"
     subprocess.run([sys.executable, "-c", program], check=True, env=dict(os.environ))

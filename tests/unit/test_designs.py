@@ -1,4 +1,4 @@
-"""The shipped designs: valid files, bands of a wearable length, distinct colours."""
+"""The shipped designs: good files, bands of a wearable length, colours that can be told apart."""
 
 from itertools import combinations
 from pathlib import Path
@@ -16,11 +16,11 @@ FILES = {Path(path).stem: load(path) for path in shipped()}
 DIAGONAL = [name for name, file in FILES.items() if file.design.family.name == "diagonal"]
 
 ROW_MM = 1.3
-"""The length of a row in six-strand floss: derived from the thickness of the thread; measure a swatch for your own."""
+"""Length of a row in six-strand floss, derived from the thickness of the thread."""
 BAND_MM = (140, 180)
 """The usual length of a band without its ties, in mm: common practice."""
 LEAST_CONTRAST = 1.5
-"""Our own bound, as a contrast ratio, so a band is readable in grey too."""
+"""Our own minimum contrast ratio between colours, so that a band also shows in grey."""
 
 
 def band(name: str) -> tuple[Design, Diagonal]:

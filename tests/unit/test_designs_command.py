@@ -1,4 +1,4 @@
-"""`designs`: the shelf as a document and for a person."""
+"""`designs`: the shelf as a document and as lines."""
 
 import json
 from pathlib import Path
@@ -24,7 +24,7 @@ def shelf(home: Path) -> list[dict[str, Any]]:
     return found
 
 
-def test_every_shipped_design_is_listed_with_what_its_file_holds(shelf: list[dict[str, Any]]) -> None:
+def test_every_shipped_design_is_listed_as_its_file_says(shelf: list[dict[str, Any]]) -> None:
     files = {Path(path).stem: yaml.safe_load(Path(path).read_text(encoding="utf-8")) for path in shipped()}
     assert sorted(each["name"] for each in shelf) == sorted(files)
     for each in shelf:
@@ -32,7 +32,7 @@ def test_every_shipped_design_is_listed_with_what_its_file_holds(shelf: list[dic
         file = files[each["name"]]
         assert (each["title"], each["family"]) == (file["title"], file["family"])
         assert each["notes"] == file.get("notes")
-        # As they hang at the start: base strings, strands, the strings that written steps name.
+        # The strings that hang at the start.
         hanging = {
             "diagonal": lambda file: len(file["strings"]),
             "alpha": lambda file: len(file["chart"].splitlines()[0]),
@@ -42,7 +42,7 @@ def test_every_shipped_design_is_listed_with_what_its_file_holds(shelf: list[dic
         assert each["strings"] == hanging[each["family"]](file)
 
 
-def test_steps_are_as_many_as_order_lists(shelf: list[dict[str, Any]], home: Path) -> None:
+def test_the_number_of_steps_is_that_of_order(shelf: list[dict[str, Any]], home: Path) -> None:
     chosen = {each["family"]: each for each in shelf}
     assert len(chosen) == 4
     for each in chosen.values():
@@ -57,12 +57,12 @@ def test_easy_comes_before_hard(shelf: list[dict[str, Any]]) -> None:
         assert each["effort"] == load(path_of(each["name"])).design.effort.number
 
 
-def test_sorting_keeps_designs_of_equal_effort_as_they_were() -> None:
+def test_designs_of_equal_effort_keep_their_order() -> None:
     design = load(path_of("mooring-line")).design
     assert [each.path for each in easy_to_hard([(design, "b"), (design, "a")])] == ["b", "a"]
 
 
-def test_for_a_person_a_line_each_in_columns(shelf: list[dict[str, Any]], home: Path) -> None:
+def test_lines_in_columns(shelf: list[dict[str, Any]], home: Path) -> None:
     done = run("designs", home=home)
     assert (done.status, done.err) == (0, "")
     lines = done.out.splitlines()

@@ -65,9 +65,9 @@ def test_rows_count_from_1_in_the_file_whatever_their_contents() -> None:
 @pytest.mark.parametrize(
     ("rows", "expected"),
     [
-        ("", ["7:1: `rows` is a list of rows of knots, such as `- f b`, not nothing"]),
+        ("", ["7:1: `rows` must be a list of rows of knots, such as `- f b` (found nothing)"]),
         (" []", ["7:7: `rows` is empty"]),
-        (" f b", ["7:7: `rows` is a list of rows of knots, such as `- f b`, not a text"]),
+        (" f b", ["7:7: `rows` must be a list of rows of knots, such as `- f b` (found text)"]),
         (
             "\n- f",
             ["8:3: the row has 1 token but 2 pairs of 4 strings fit from position 1; write one token for each pair"],
@@ -111,15 +111,15 @@ def test_rows_count_from_1_in_the_file_whatever_their_contents() -> None:
         ("\n- -", ["8:3: a row that begins with - goes in quotes"]),
         (
             " [- f]",
-            ["7:8: a list item cannot begin here: each `- ` has its own line, and a row that begins with - goes"],
+            ["7:8: a list item cannot begin here: put each `- ` on its own line, and quote a row that begins with -"],
         ),
         ("\n- {start: 1, knots: - f}", ["8:21: a list item cannot begin here"]),
         ("\n- knots: - f", ["8:10: a list item cannot begin here"]),
         ("\n- [f, b]", ["8:3: a row must be text, not a list in square brackets"]),
-        ("\n- {knots: [f]}", ['8:11: `knots` is the knots of a row, such as "f b", not a list']),
+        ("\n- {knots: [f]}", ['8:11: `knots` must be the knots of a row, such as "f b" (found a list)']),
         ("\n\n- {start: 2}", ["1:1: the key `knots` is missing from row 1 on line 9"]),
-        ("\n- {start: 0, knots: f}", ["8:11: `start` is a whole number from 1 to 4, not `0`"]),
-        ("\n- {start: 5, knots: f}", ["8:11: `start` is a whole number from 1 to 4, not `5`"]),
+        ("\n- {start: 0, knots: f}", ["8:11: `start` must be a whole number from 1 to 4, such as 2 (found `0`)"]),
+        ("\n- {start: 5, knots: f}", ["8:11: `start` must be a whole number from 1 to 4, such as 2 (found `5`)"]),
         (
             "\n- {start: 1, knot: f b}",
             ["1:1: the key `knots` is missing", "8:14: unknown key `knot`; did you mean `knots`?"],
@@ -138,17 +138,17 @@ def test_faulty_rows(rows: str, expected: list[str]) -> None:
 @pytest.mark.parametrize(
     ("strings", "expected"),
     [
-        ("", ["6:1: `strings` is a list of colour names, such as `[deep, foam]`, not nothing"]),
-        ("a b", ["6:10: `strings` is a list of colour names"]),
-        ("[]", ["6:10: `strings` has 0: it needs at least 2"]),
-        ("[a]", ["6:10: `strings` has 1: it needs at least 2"]),
-        ("[a, c, a, b]", ["6:14: unknown colour `c`: a string has one of `colours`; the nearest known one is `"]),
-        ("[a, A, a, b]", ["6:14: unknown colour `A`: a string has one of `colours`; did you mean `a`?"]),
+        ("", ["6:1: `strings` must be a list of colour names, such as `[deep, foam]` (found nothing)"]),
+        ("a b", ["6:10: `strings` must be a list of colour names"]),
+        ("[]", ["6:10: `strings` must have at least 2 (found 0)"]),
+        ("[a]", ["6:10: `strings` must have at least 2 (found 1)"]),
+        ("[a, c, a, b]", ["6:14: unknown colour `c`: it must be one of `colours`; the nearest is `"]),
+        ("[a, A, a, b]", ["6:14: unknown colour `A`: it must be one of `colours`; did you mean `a`?"]),
         ("[a, '', a, b]", ["6:14: a string has no colour"]),
-        ("[a, [b], a, b]", ["6:14: a string is the name of a colour, not a list"]),
+        ("[a, [b], a, b]", ["6:14: a string must be the name of a colour (found a list)"]),
         ("[a, teal, a, b]", ["6:14: unknown colour `teal`"]),
         ("[a, *x, a, b]", ["6:14: an alias"]),
-        (f"[{', '.join('a' * 501)}]", ["6:10: `strings` has 501: at most 500 strings can be worked"]),
+        (f"[{', '.join('a' * 501)}]", ["6:10: `strings` must have at most 500 (found 501)"]),
     ],
 )
 def test_faulty_strings(strings: str, expected: list[str]) -> None:
@@ -160,7 +160,7 @@ def test_faulty_strings(strings: str, expected: list[str]) -> None:
 
 def test_tokens_are_checked_when_the_number_of_strings_is_unknown() -> None:
     assert [line[:20] for line in said(band("\n- f q f f f\n- f*99999", "[a]"))] == [
-        "6:10: `strings` has ",
+        "6:10: `strings` must",
         "8:5: unknown knot `q",
     ]
 
@@ -190,7 +190,7 @@ def test_200000_steps_are_allowed() -> None:
         ("\n- b f\n- f\n- b f", "1", []),
         ("\n- fb bf\n- fb", "66666", []),
         ("\n- fb bf\n- fb", "66667", ["5:10: 66667 repeats make 200001 steps, more than 200000"]),
-        ("\n- fb bf\n- fb", "200001", ["5:10: `repeats` is a whole number from 1 to 200000, not `200001`"]),
+        ("\n- fb bf\n- fb", "200001", ["5:10: `repeats` must be a whole number from 1 to 200000, such as 12 (found"]),
         ("\n- '- -'\n- '-'", "200000", []),
         ("\n- f f\n- '-'", "2", ["5:10: warning: after one repeat the colours hang in a different order ("]),
         ("\n- f f\n- x", "2", ["9:3: unknown knot `x`"]),

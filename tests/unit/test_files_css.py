@@ -21,7 +21,7 @@ from benchmate.files.css import named_colours, parse_colour
         ("#abc", "#aabbcc"),
     ],
 )
-def test_colours_that_css_names(text: str, value: str) -> None:
+def test_css_colours(text: str, value: str) -> None:
     assert parse_colour(text) == value
 
 
@@ -34,11 +34,11 @@ def test_colours_that_css_names(text: str, value: str) -> None:
         *("blac\u212a", "#\uff11\uff12\uff13"),
     ],
 )
-def test_what_is_no_colour_here(text: str) -> None:
+def test_texts_that_are_not_colours(text: str) -> None:
     assert parse_colour(text) is None
 
 
-def test_all_148_names_have_the_values_another_library_gives_them() -> None:
+def test_all_148_names_have_the_values_of_another_library() -> None:
     names = named_colours()
     assert len(names) == 148
     assert {name: ImageColor.getcolor(name, "RGB") for name in names} == {

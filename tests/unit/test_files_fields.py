@@ -1,4 +1,4 @@
-"""The words and the checked values taken from a tree."""
+"""Checked values from a tree, and safe text for messages."""
 
 import pytest
 
@@ -21,7 +21,7 @@ def said(fields: Fields) -> list[str]:
     return [f"{p.line}:{p.column}: {'warning: ' if p.warning else ''}{p.message}" for p in problems]
 
 
-def test_good_values_are_handed_out() -> None:
+def test_good_values() -> None:
     fields = fields_of("title: 2024\nsize: 007\nmode: on\nnotes: |\n  a\n  b\nname: föhn-1_x\nlist: [a]\nmap: {a: b}\n")
     assert fields.one_line("title") == "2024"
     assert fields.whole_number("size", 1, 9) == 7
@@ -33,7 +33,7 @@ def test_good_values_are_handed_out() -> None:
     assert said(fields) == []
 
 
-def test_absent_values_are_none_and_no_problem() -> None:
+def test_optional_values_may_be_missing() -> None:
     fields = fields_of("title: a\n")
     assert fields.text("notes") is None
     assert fields.whole_number("size", 1, 9) is None
@@ -46,7 +46,7 @@ def test_absent_values_are_none_and_no_problem() -> None:
     assert said(fields) == []
 
 
-def test_missing_values_are_reported_on_the_first_line() -> None:
+def test_missing_needed_values_are_reported_on_the_first_line() -> None:
     fields = fields_of("\n\ntitle: a\n")
     assert fields.whole_number("size", 1, 9, needed=True) is None
     assert said(fields) == ["1:1: the key `size` is missing"]
@@ -55,36 +55,39 @@ def test_missing_values_are_reported_on_the_first_line() -> None:
 @pytest.mark.parametrize(
     ("text", "problem"),
     [
-        ("size: 0", "1:7: `size` is a whole number from 1 to 9, not `0`"),
-        ("size: 10", "1:7: `size` is a whole number from 1 to 9, not `10`"),
-        ("size: -1", "1:7: `size` is a whole number from 1 to 9, not `-1`"),
-        ("size: +1", "1:7: `size` is a whole number from 1 to 9, not `+1`"),
-        ("size: 1.0", "1:7: `size` is a whole number from 1 to 9, not `1.0`"),
-        ("size: 0x1", "1:7: `size` is a whole number from 1 to 9, not `0x1`"),
-        ("size: 1_0", "1:7: `size` is a whole number from 1 to 9, not `1_0`"),
-        ("size: 1e0", "1:7: `size` is a whole number from 1 to 9, not `1e0`"),
-        ("size: ٣", "1:7: `size` is a whole number from 1 to 9, not `٣`"),
-        ("size: ²", "1:7: `size` is a whole number from 1 to 9, not `²`"),
-        ("size:", "1:1: `size` is a whole number from 1 to 9, not nothing"),
-        ("size: [1]", "1:7: `size` is a whole number from 1 to 9, not a list"),
-        ("size: {a: 1}", "1:7: `size` is a whole number from 1 to 9, not a mapping"),
-        ("size: " + "9" * 60, "1:7: `size` is a whole number from 1 to 9, not `" + "9" * 37 + "...`"),
-        ("mode: onn", "1:7: `mode` is one of on, off, not `onn`; did you mean `on`?"),
-        ("mode: ''", "1:7: `mode` is one of on, off, not nothing; the nearest known one is `on`"),
-        ("name: ../x", "1:7: `name` is a name of letters, digits, - and _, not `../x`"),
-        ("name:", "1:1: `name` is a name of letters, digits, - and _, not nothing"),
-        ("title: ''", "1:8: `title` is empty: it needs some text"),
-        ("title: '  '", "1:8: `title` is empty: it needs some text"),
-        ('title: "a\\nb"', "1:8: `title` is one line of text, and there is a line break in it"),
-        ("title: [a]", "1:8: `title` is one line of text, not a list"),
-        ("list: a", "1:7: `list` is a list, not a text"),
-        ("map: [a]", "1:6: `map` is a mapping, not a list"),
+        ("size: 0", "1:7: `size` must be a whole number from 1 to 9, such as 5 (found `0`)"),
+        ("size: 10", "1:7: `size` must be a whole number from 1 to 9, such as 5 (found `10`)"),
+        ("size: -1", "1:7: `size` must be a whole number from 1 to 9, such as 5 (found `-1`)"),
+        ("size: +1", "1:7: `size` must be a whole number from 1 to 9, such as 5 (found `+1`)"),
+        ("size: 1.0", "1:7: `size` must be a whole number from 1 to 9, such as 5 (found `1.0`)"),
+        ("size: 0x1", "1:7: `size` must be a whole number from 1 to 9, such as 5 (found `0x1`)"),
+        ("size: 1_0", "1:7: `size` must be a whole number from 1 to 9, such as 5 (found `1_0`)"),
+        ("size: 1e0", "1:7: `size` must be a whole number from 1 to 9, such as 5 (found `1e0`)"),
+        ("size: ٣", "1:7: `size` must be a whole number from 1 to 9, such as 5 (found `٣`)"),
+        ("size: ²", "1:7: `size` must be a whole number from 1 to 9, such as 5 (found `²`)"),
+        ("size:", "1:1: `size` must be a whole number from 1 to 9, such as 5 (found nothing)"),
+        ("size: [1]", "1:7: `size` must be a whole number from 1 to 9, such as 5 (found a list)"),
+        ("size: {a: 1}", "1:7: `size` must be a whole number from 1 to 9, such as 5 (found a mapping)"),
+        (
+            "size: " + "9" * 60,
+            "1:7: `size` must be a whole number from 1 to 9, such as 5 (found `" + "9" * 37 + "...`)",
+        ),
+        ("mode: onn", "1:7: `mode` must be one of on, off (found `onn`); did you mean `on`?"),
+        ("mode: ''", "1:7: `mode` must be one of on, off (found nothing); the nearest is `on`"),
+        ("name: ../x", "1:7: `name` must be a name of letters, digits, - and _ (found `../x`)"),
+        ("name:", "1:1: `name` must be a name of letters, digits, - and _ (found nothing)"),
+        ("title: ''", "1:8: `title` must not be empty"),
+        ("title: '  '", "1:8: `title` must not be empty"),
+        ('title: "a\\nb"', "1:8: `title` must be one line of text, without a line break"),
+        ("title: [a]", "1:8: `title` must be one line of text (found a list)"),
+        ("list: a", "1:7: `list` must be a list (found text)"),
+        ("map: [a]", "1:6: `map` must be a mapping (found a list)"),
         ("tilte: a", "1:1: unknown key `tilte`; did you mean `title`?"),
         ("Title: a", "1:1: unknown key `Title`; did you mean `title`?"),
         ('"ti\\u200btle": a', "1:1: unknown key `ti?tle`; did you mean `title`?"),
     ],
 )
-def test_faulty_values_are_reported_where_they_stand(text: str, problem: str) -> None:
+def test_faulty_values_are_reported_at_their_place(text: str, problem: str) -> None:
     fields = fields_of(text)
     results = [
         fields.whole_number("size", 1, 9),
@@ -98,7 +101,7 @@ def test_faulty_values_are_reported_where_they_stand(text: str, problem: str) ->
     assert said(fields) == [problem]
 
 
-def test_what_is_dropped_from_a_text_is_said() -> None:
+def test_a_warning_counts_the_characters_left_out() -> None:
     fields = fields_of('title: "\\e[2Jtide\\u202e\\twater\\x07"\nnotes: "a\\nb\\r\\u2028\\tc"\n')
     assert fields.one_line("title") == "[2Jtide water"
     assert fields.text("notes") == "a\nb c"
@@ -109,13 +112,13 @@ def test_what_is_dropped_from_a_text_is_said() -> None:
     assert fields.faults.errors == 0
 
 
-def test_a_text_of_nothing_but_hidden_characters_is_empty() -> None:
+def test_a_text_of_only_hidden_characters_is_empty() -> None:
     fields = fields_of("title: \u200b\nnotes: \u200b\n")
     assert fields.one_line("title") is None
     assert fields.text("notes") is None
     assert said(fields) == [
         "1:8: warning: 1 control or format character left out of `title`",
-        "1:8: `title` is empty: it needs some text",
+        "1:8: `title` must not be empty",
         "2:8: warning: 1 control or format character left out of `notes`",
     ]
 
@@ -130,7 +133,7 @@ def test_problems_come_in_file_order() -> None:
     assert faults.errors == 3
 
 
-def test_guesses_run_out_and_then_the_message_stands_without() -> None:
+def test_only_the_first_100_guesses_are_made() -> None:
     faults = Faults()
     guesses = [faults.guess("colors", ("colours",)) for _ in range(101)]
     assert set(guesses[:100]) == {"; did you mean `colours`?"}
@@ -147,7 +150,7 @@ def test_names_of_any_script(name: str) -> None:
     "name",
     ["", "a b", "a.b", "a/b", "a\u200bb", "a\u00a0b", "\u0301a", "½", "²", "a\n", "a\u202e", "😀", "é b", "é\x07"],
 )
-def test_no_names(name: str) -> None:
+def test_texts_that_are_not_names(name: str) -> None:
     assert not is_name(name)
 
 

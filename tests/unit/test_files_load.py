@@ -31,7 +31,7 @@ steps: [{do: Fold}]
 
 @pytest.fixture
 def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """The folder of the maker's files, beside an own folder of shipped designs."""
+    """A folder for the person's files, with another folder of shipped designs."""
     own, ships = tmp_path / "own", tmp_path / "ships"
     own.mkdir()
     ships.mkdir()
@@ -82,7 +82,7 @@ def test_a_file_beside_comes_before_a_shipped_one(folder: Path) -> None:
     assert file.start.design.title == "My loop"
 
 
-def test_beside_is_where_a_link_leads(folder: Path, tmp_path: Path) -> None:
+def test_the_start_is_looked_for_beside_a_links_target(folder: Path, tmp_path: Path) -> None:
     write(folder / "loop.yaml", PIECE)
     write(folder / "band.yaml", BAND + "start: loop\n")
     link = tmp_path / "link.yaml"
@@ -96,18 +96,18 @@ def test_beside_is_where_a_link_leads(folder: Path, tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("piece", "problem"),
     [
-        (BAND, "`loop.yaml`, named by `start`, is of the family `diagonal`: it has to be of `steps`"),
-        (PIECE + "start: shipped-loop\n", "`loop.yaml`, named by `start`, names a start of its own"),
-        (PIECE + "finish: nowhere\n", "`loop.yaml`, named by `start`, names a finish of its own"),
+        (BAND, "`start`: `loop.yaml` must be of the family `steps` (found `diagonal`)"),
+        (PIECE + "start: shipped-loop\n", "`start`: `loop.yaml` must not have a `start` of its own"),
+        (PIECE + "finish: nowhere\n", "`start`: `loop.yaml` must not have a `finish` of its own"),
         (
             PIECE.replace("{do: Fold}", "{}"),
-            "`loop.yaml`, named by `start`, cannot be used: line 1, column 1: the key `do`",
+            "`start`: `loop.yaml` cannot be used: line 1, column 1: the key `do`",
         ),
         (
             "thread: silk\n" + PIECE + "x: 1\n",
-            "`loop.yaml`, named by `start`, cannot be used: line 7, column 1: unknown",
+            "`start`: `loop.yaml` cannot be used: line 7, column 1: unknown",
         ),
-        ("a: [", "`loop.yaml`, named by `start`, cannot be used: line 1, column 5: a value is missing"),
+        ("a: [", "`start`: `loop.yaml` cannot be used: line 1, column 5: a value is missing"),
     ],
 )
 def test_a_start_that_cannot_be_worked(folder: Path, piece: str, problem: str) -> None:
@@ -117,10 +117,10 @@ def test_a_start_that_cannot_be_worked(folder: Path, piece: str, problem: str) -
     assert lines[0].startswith(f":7:8: {problem}")
 
 
-def test_a_start_that_is_not_there(folder: Path) -> None:
+def test_a_missing_start(folder: Path) -> None:
     lines = fault(write(folder / "band.yaml", BAND + "start: nowhere\nfinish: shipped-loop\n"))
     assert lines == [
-        ":7:8: there is no design `nowhere.yaml` for `start`, beside this file or among those that ship",
+        ":7:8: no design `nowhere.yaml` for `start` beside this file or among the shipped designs",
     ]
 
 
@@ -129,14 +129,14 @@ def test_a_start_that_is_a_folder_or_a_broken_link(folder: Path) -> None:
     (folder / "shipped-loop.yaml").symlink_to(folder / "gone.yaml")
     lines = fault(write(folder / "band.yaml", BAND + "start: loop\nfinish: shipped-loop\n"))
     assert lines == [
-        ":7:8: `loop.yaml`, named by `start`, cannot be used: this is a folder, not a file",
-        ":8:9: `shipped-loop.yaml`, named by `finish`, cannot be used: there is no such file",
+        ":7:8: `start`: `loop.yaml` cannot be used: this is a folder, not a file",
+        ":8:9: `finish`: `shipped-loop.yaml` cannot be used: no such file",
     ]
 
 
 def test_a_piece_that_starts_with_itself(folder: Path) -> None:
     lines = fault(write(folder / "loop.yaml", PIECE + "start: loop\n"))
-    assert lines == [":6:8: `loop.yaml`, named by `start`, names a start of its own: it cannot have one"]
+    assert lines == [":6:8: `start`: `loop.yaml` must not have a `start` of its own"]
 
 
 def test_a_written_piece_can_have_a_start(folder: Path) -> None:
@@ -144,21 +144,21 @@ def test_a_written_piece_can_have_a_start(folder: Path) -> None:
     assert file.start is not None
 
 
-def test_the_start_is_looked_for_even_where_the_design_is_faulty(folder: Path) -> None:
+def test_a_missing_start_is_reported_even_in_a_faulty_design(folder: Path) -> None:
     lines = fault(write(folder / "band.yaml", BAND.replace("[f]", "[g]") + "start: nowhere\nthread: silk\n"))
     assert [line.split(" ")[0] for line in lines] == [":6:8:", ":7:8:", ":8:9:"]
     assert lines[2].startswith(":8:9: warning: ")
 
 
 def test_files_that_cannot_be_opened(folder: Path) -> None:
-    assert fault(str(folder / "gone.yaml")) == [": there is no such file"]
+    assert fault(str(folder / "gone.yaml")) == [": no such file"]
     assert fault(str(folder)) == [": this is a folder, not a file"]
     assert fault(str(folder / ("x" * 300))) == [": this file cannot be read: File name too long"]
-    with pytest.raises(BadFile, match=r"^a\?b: there is no such file: its name holds a character"):
+    with pytest.raises(BadFile, match=r"^a\?b: no such file: no file name can contain"):
         load("a\0b")
 
 
-def test_permission_is_told_from_absence(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_file_without_permission_is_not_called_missing(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = write(folder / "band.yaml", BAND)
 
     def forbidden(*_: object) -> int:
@@ -168,7 +168,7 @@ def test_permission_is_told_from_absence(folder: Path, monkeypatch: pytest.Monke
         patch.setattr(os, "open", forbidden)
         with pytest.raises(BadFile) as caught:
             load(path)
-    assert caught.value.lines() == [f"{path}: this file may not be read: its permissions forbid it"]
+    assert caught.value.lines() == [f"{path}: no permission to read this file"]
 
 
 def test_shipped_designs_are_sorted_by_name(folder: Path, tmp_path: Path) -> None:
@@ -177,12 +177,12 @@ def test_shipped_designs_are_sorted_by_name(folder: Path, tmp_path: Path) -> Non
     assert [Path(path).name for path in shipped()] == ["a.yaml", "b.yaml", "shipped-loop.yaml"]
 
 
-def test_the_shipped_folder_is_named_designs_and_is_there() -> None:
+def test_the_shipped_folder_exists() -> None:
     assert os.path.basename(shipped_folder()) == "designs"
     assert os.path.isdir(shipped_folder())
 
 
-def test_with_its_start_and_finish_a_design_keeps_to_the_limit(folder: Path) -> None:
+def test_the_limit_of_steps_includes_start_and_finish(folder: Path) -> None:
     write(folder / "loop.yaml", PIECE.replace("{do: Fold}", "{do: Fold, times: 3}"))
     band = BAND.replace("rows: [f]", "rows: [f, '']") + "repeats: 199997\n"
     assert load(write(folder / "most.yaml", band + "start: loop\n")).start is not None
@@ -191,14 +191,14 @@ def test_with_its_start_and_finish_a_design_keeps_to_the_limit(folder: Path) -> 
     assert "makes 200001 steps: at most 200000" in line
 
 
-def test_a_row_whose_start_is_misspelt_says_no_more_than_that(folder: Path) -> None:
+def test_a_misspelt_start_of_a_row_is_the_only_problem_reported(folder: Path) -> None:
     band = BAND.replace("[a, a]", "[a, a, a, a]").replace("rows: [f]", "rows: [{strat: 2, knots: f}]")
     assert [line.split(": ")[1] for line in fault(write(folder / "band.yaml", band))] == [
         "unknown key `strat`; did you mean `start`?"
     ]
 
 
-def test_every_problem_of_a_start_is_told(folder: Path) -> None:
+def test_every_problem_of_a_start_is_reported(folder: Path) -> None:
     write(folder / "loop.yaml", PIECE.replace("teal", "tel").replace("do", "od"))
     lines = fault(write(folder / "band.yaml", BAND + "start: loop\n"))
     assert [line.split("cannot be used: ")[1].split(": ")[0] for line in lines] == [

@@ -1,4 +1,4 @@
-"""The parser: libyaml's, or none."""
+"""The parser is libyaml's; PyYAML without it is refused."""
 
 import subprocess
 import sys
@@ -13,14 +13,14 @@ import sys
 sys.modules["yaml._yaml"] = None
 import benchmate.files.tree
 """
-"""What happens with a PyYAML that was built without libyaml."""
+"""A program that sees a PyYAML built without libyaml."""
 
 
-def test_it_is_the_one_of_libyaml() -> None:
+def test_the_parser_is_libyaml() -> None:
     assert PARSER is yaml.CSafeLoader
 
 
-def test_without_libyaml_it_says_what_to_do() -> None:
+def test_without_libyaml_the_message_says_what_to_do() -> None:
     done = subprocess.run([sys.executable, "-c", WITHOUT], cwd=ROOT, capture_output=True, text=True, check=False)
     assert done.returncode == 1
     assert done.stderr.splitlines()[-1] == (

@@ -1,4 +1,4 @@
-"""The help pages: one for every topic, each fits the width it is shown in, and together they leave nothing out."""
+"""The help pages: one for every topic, each fits any width, and together they are complete."""
 
 import re
 import subprocess
@@ -15,8 +15,9 @@ from benchmate.design_files.load import COMMON_KEYS, THREADS, load
 from benchmate.families.braid.body import MOST_SLOTS
 from benchmate.families.registry import FAMILIES
 from benchmate.families.steps.reader import DRAWINGS
+from benchmate.files.fields import MOST_IN_LINE, MOST_IN_NOTES
 from benchmate.help.page_layout import laid_out
-from benchmate.help.topics import KEYS_TABLE, TOPICS, page, says, topic_list
+from benchmate.help.topics import KEYS_TABLE, TOPICS, page, summary, topic_list
 from benchmate.settings import DEFAULTS, LEVELS, RATES, SCREENS, VOLUMES, Settings, read_settings
 from benchmate.store.open_piece import PRESSES
 from tests.running import ROOT, run
@@ -26,24 +27,24 @@ WIDTHS = (12, 20, 36, 40, 76, 80, 200)
 
 
 def raw(topic: str) -> str:
-    """A page as its file has it."""
+    """The text of a page's file."""
     return (PAGES / f"{topic}.txt").read_text(encoding="utf-8")
 
 
 def words(topic: str, width: int = 80) -> str:
-    """A page as it is shown, on one line."""
+    """A page as shown, on one line."""
     return " ".join(" ".join(page(topic, width)).split())
 
 
 def table(topic: str) -> dict[str, str]:
-    """The rows of all tables of a page: each term and what it means."""
+    """The rows of all tables of a page: terms and meanings."""
     wide = page(topic, 400)
     rows = [re.fullmatch(r" {2}(\S.*?) {2,}(\S.*)", line) for line in wide]
     return {row[1]: row[2] for row in rows if row is not None}
 
 
 def yaml_examples(topic: str) -> list[str]:
-    """The examples of a page that are several lines of YAML, without their indent."""
+    """The YAML examples of a page, without their indent."""
     blocks = re.findall(r"(?<=\n\n)(?: {4}.*\n)+", raw(topic))
     return [re.sub(r"^ {4}", "", block, flags=re.MULTILINE) for block in blocks]
 
@@ -57,24 +58,24 @@ def test_every_topic_has_a_page_and_every_page_is_a_topic() -> None:
 
 
 @pytest.mark.parametrize("topic", TOPICS)
-def test_a_page_begins_with_what_it_is_about_and_is_plain_text(topic: str) -> None:
+def test_a_page_is_plain_text_that_begins_with_its_summary(topic: str) -> None:
     text = raw(topic)
     first, blank, *rest = text.split("\n")
-    assert first == says(topic) != ""
-    assert len(first) <= 62, "it stands in a list beside the topic"
+    assert first == summary(topic) != ""
+    assert len(first) <= 62, "it must fit in the list beside the topic"
     assert blank == ""
     assert rest
     assert text.replace("\n", "").isprintable()
-    assert max(map(len, text.split("\n"))) <= 100, "it is read raw as well"
+    assert max(map(len, text.split("\n"))) <= 100, "the file must be readable as it is"
     assert text.endswith("\n")
 
 
 @pytest.mark.parametrize("topic", TOPICS)
 @pytest.mark.parametrize("width", WIDTHS)
-def test_a_page_fits_its_width_and_loses_no_word(topic: str, width: int) -> None:
+def test_a_page_fits_its_width_and_keeps_every_word(topic: str, width: int) -> None:
     lines = page(topic, width)
     assert max(map(len, lines)) <= width
-    # However it is broken, all that is printed is there, in its order; in columns, tables go line by line.
+    # Compare sorted characters, because tables in columns change the order of the words.
     expected = raw(topic).partition("\n")[2]
     if KEYS_TABLE in expected:
         expected = expected.replace(KEYS_TABLE, "")
@@ -87,19 +88,18 @@ def test_the_list_of_topics_fits_its_width(width: int) -> None:
     lines = topic_list(width)
     assert max(map(len, lines)) <= width
     shown = "".join(lines).replace(" ", "")
-    assert all((topic + says(topic)).replace(" ", "") in shown for topic in TOPICS)
+    assert all((topic + summary(topic)).replace(" ", "") in shown for topic in TOPICS)
 
 
 @pytest.mark.parametrize("topic", TOPICS)
-def test_pages_name_only_topics_that_there_are(topic: str) -> None:
+def test_pages_name_only_existing_topics(topic: str) -> None:
     named = re.findall(r"(?:the )?page `([^`]+)`", " ".join(raw(topic).split()))
     named += re.findall(r"benchmate help (\w+)", raw(topic))
     assert set(named) <= set(TOPICS)
 
 
 @pytest.mark.parametrize("topic", TOPICS)
-def test_the_command_lines_on_a_page_can_be_read(topic: str) -> None:
-    """Every example of a command line is one that the program takes."""
+def test_the_command_lines_on_a_page_parse(topic: str) -> None:
     import shlex
 
     for line in re.findall(r"^ {4}(benchmate .*)$", raw(topic), re.MULTILINE):
@@ -109,7 +109,7 @@ def test_the_command_lines_on_a_page_can_be_read(topic: str) -> None:
 # Layout
 
 
-def test_a_table_stands_in_columns_where_there_is_room_and_below_its_terms_where_not() -> None:
+def test_a_table_has_columns_or_meanings_below_its_terms() -> None:
     text = "  on   the voice speaks\n  off  the voice is silent\n       until it is on\n"
     assert laid_out(text, 40) == ["  on   the voice speaks", "  off  the voice is silent until it is", "       on"]
     assert laid_out(text, 24) == [
@@ -121,7 +121,7 @@ def test_a_table_stands_in_columns_where_there_is_room_and_below_its_terms_where
     ]
 
 
-def test_an_example_keeps_its_lines_and_loses_its_indent_before_it_is_broken() -> None:
+def test_an_example_keeps_its_lines_and_loses_its_indent_before_it_wraps() -> None:
     text = "    rows:\n      - f b f b\n"
     assert laid_out(text, 20) == ["    rows:", "      - f b f b"]
     assert laid_out(text, 12) == ["rows:", "  - f b f b"]
@@ -133,17 +133,17 @@ def test_paragraphs_and_lists_wrap() -> None:
     assert laid_out(text, 12) == ["One line and", "one more.", "", "- a first", "  thing", "- a second", "  thing"]
 
 
-# What the pages tell
+# The content of the pages
 
 
-def test_every_action_is_on_the_page_of_keys_with_its_keys_and_its_name() -> None:
+def test_the_page_of_keys_has_every_action_with_its_keys() -> None:
     rows = table("keys")
     for action in ACTIONS:
         keys = ", ".join(map(shown_key, action.keys))
         assert rows[keys] == f"{action.says} ({action.name})"
 
 
-def test_the_table_of_keys_has_the_keys_that_were_chosen() -> None:
+def test_the_table_of_keys_has_the_chosen_keys() -> None:
     chosen = dict(DEFAULTS.keys) | {"done": ("x", "pagedown"), "jump": ()}
     lines = page("keys", 200, chosen)
     assert any(re.match(r"  x, page down +\S.* \(done\)$", line) for line in lines)
@@ -179,13 +179,13 @@ def test_every_setting_is_on_its_page_with_its_default() -> None:
         ("guard", (20, 2000)),
     ],
 )
-def test_a_setting_is_told_with_all_it_may_be(name: str, values: tuple[object, ...]) -> None:
+def test_a_setting_is_listed_with_its_values(name: str, values: tuple[object, ...]) -> None:
     meaning = re.split(r"\W+", table("settings")[name].partition(" (default")[0])
     assert {str(value) for value in values} <= set(meaning)
 
 
 @pytest.mark.parametrize("guard", [19, 2001])
-def test_the_bounds_of_the_guard_are_those_told(guard: int, tmp_path: Path) -> None:
+def test_the_bounds_of_the_guard_are_those_on_the_page(guard: int, tmp_path: Path) -> None:
     file = tmp_path / "settings.yaml"
     file.write_text(f"guard: {20 if guard < 20 else 2000}\n", encoding="utf-8")
     assert read_settings(file).guard in (20, 2000)
@@ -194,7 +194,7 @@ def test_the_bounds_of_the_guard_are_those_told(guard: int, tmp_path: Path) -> N
         read_settings(file)
 
 
-def test_the_settings_shown_are_good_and_every_named_key_is_told(tmp_path: Path) -> None:
+def test_the_example_settings_are_good_and_every_named_key_is_listed(tmp_path: Path) -> None:
     (example,) = yaml_examples("settings")
     file = tmp_path / "settings.yaml"
     file.write_text(example, encoding="utf-8")
@@ -216,7 +216,7 @@ def test_every_key_of_a_design_is_on_its_page() -> None:
     assert all(thread in rows["thread"] for thread in THREADS)
 
 
-def test_the_designs_shown_are_good_one_of_each_family(tmp_path: Path) -> None:
+def test_the_example_designs_are_good_one_of_each_family(tmp_path: Path) -> None:
     families: list[str] = []
     for text in yaml_examples("design"):
         if text.startswith("benchmate:"):
@@ -228,7 +228,7 @@ def test_the_designs_shown_are_good_one_of_each_family(tmp_path: Path) -> None:
     assert families == list(FAMILIES)
 
 
-def test_the_colours_shown_are_good(tmp_path: Path) -> None:
+def test_the_example_colours_are_good(tmp_path: Path) -> None:
     (colours,) = (text for text in yaml_examples("design") if text.startswith("colours:"))
     file = tmp_path / "design.yaml"
     file.write_text(
@@ -247,6 +247,7 @@ def test_every_drawing_and_every_limit_of_a_design_is_on_its_page() -> None:
     assert rows["steps"].startswith("a list") or f"{MOST_STEPS:,}" in rows["steps"]
     assert f"{MOST_STEPS:,}" in text
     assert f"{MOST_STRINGS}, and {MOST_SLOTS} slots on a disk" in text
+    assert f"{MOST_IN_LINE} characters in a line; {MOST_IN_NOTES:,} in `notes`" in text
 
 
 def test_every_command_and_every_exit_status_is_on_the_page_for_scripts() -> None:
@@ -256,7 +257,7 @@ def test_every_command_and_every_exit_status_is_on_the_page_for_scripts() -> Non
     assert statuses == {name for name in rows if name.isdigit()} == {"0", "1", "2", "3"}
 
 
-def test_every_command_with_json_is_told_so_and_no_other() -> None:
+def test_the_page_for_scripts_names_the_commands_with_json() -> None:
     rows = table("json")
     for name in COMMANDS:
         done = subprocess.run(
@@ -268,14 +269,14 @@ def test_every_command_with_json_is_told_so_and_no_other() -> None:
 # The command
 
 
-def test_a_page_is_printed_80_columns_wide_where_there_is_no_terminal(home: Path) -> None:
+def test_without_a_terminal_a_page_is_80_columns_wide(home: Path) -> None:
     done = run("help", "segments", home=home, env={"COLUMNS": "30"})
     assert (done.status, done.err) == (0, "")
-    assert done.out.splitlines() == [f"SEGMENTS: {says('segments')}", "", *page("segments", 80)]
+    assert done.out.splitlines() == [f"SEGMENTS: {summary('segments')}", "", *page("segments", 80)]
     assert not home.exists()
 
 
-def test_without_a_topic_the_topics_are_listed_and_how_to_switch_completion_on(home: Path) -> None:
+def test_without_a_topic_the_topics_are_listed_and_completion_is_explained(home: Path) -> None:
     done = run("help", home=home)
     assert (done.status, done.err) == (0, "")
     for line in topic_list(80):
@@ -283,7 +284,7 @@ def test_without_a_topic_the_topics_are_listed_and_how_to_switch_completion_on(h
     assert "benchmate help completion" in done.out
 
 
-def test_an_unknown_topic_is_a_fault_of_the_command_line_and_the_nearest_is_named(home: Path) -> None:
+def test_for_an_unknown_topic_the_nearest_is_named(home: Path) -> None:
     done = run("help", "segmnts\x1b[2J", home=home)
     assert (done.status, done.out) == (2, "")
     assert "`segments`" in done.err
@@ -291,7 +292,6 @@ def test_an_unknown_topic_is_a_fault_of_the_command_line_and_the_nearest_is_name
 
 
 def test_the_pages_are_part_of_the_package() -> None:
-    """They are found as the package's own files, wherever it is installed."""
     program = "from benchmate.help.topics import TOPICS, page; print(sum(len(page(topic, 80)) for topic in TOPICS))"
     done = subprocess.run([sys.executable, "-P", "-c", program], cwd="/", capture_output=True, text=True, check=True)
     assert int(done.stdout) > 300

@@ -79,7 +79,7 @@ def test_a_step_names_its_drawing(text: str, expected: KnotDrawing | None) -> No
         ("draw: f 1 done", "not `f 1 done`"),
         ("draw: ''", "8:11: `draw` must be a knot (f, b, fb or bf) and a stage of it"),
         ("draw:", "8:5: `draw` must be a knot"),
-        ("draw: [f, 1, over]", "8:11: `draw` is the name of a drawing, such as `f 1 over`, not a list"),
+        ("draw: [f, 1, over]", "8:11: `draw` must be the name of a drawing, such as `f 1 over` (found a list)"),
         ("drew: f 1 over", "8:5: unknown key `drew`; did you mean `draw`?"),
         ('draw: "f 1 over\\e[31m"', "not `f 1 over?[31m`"),
     ],

@@ -1,4 +1,4 @@
-"""The command line of `picture`: the image before or after the colours, and errors."""
+"""The command line of `picture`: the image before or after the colours, and faulty values."""
 
 from pathlib import Path
 
@@ -14,7 +14,7 @@ THREADS = {"deep": "#0b3c5d", "foam": "#fffff0"}
 
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
-    """A folder with two images, half dark and half light, one of an odd name."""
+    """A folder with two images, half dark and half light, one with an odd name."""
     image = Image.new("RGB", (40, 40), "ivory")
     image.paste("#0b3c5d", (0, 20, 40, 40))
     for name in ("x.png", "a=b,c=d.png"):
@@ -59,27 +59,27 @@ def test_the_image_may_come_before_or_after_the_colours(folder: Path, arguments:
 
 
 @pytest.mark.parametrize("arguments", [["ivory", "navy", "x.png"], ["ivory,navy", "x.png"]], ids=" ".join)
-def test_a_css_colour_name_is_enough(folder: Path, arguments: list[str]) -> None:
+def test_a_css_colour_name_alone_is_enough(folder: Path, arguments: list[str]) -> None:
     assert_charted(picture(folder, "--columns", "20", "--colours", *arguments), {"ivory": "#fffff0", "navy": "#000080"})
 
 
 @pytest.mark.parametrize(
-    ("arguments", "says"),
+    ("arguments", "message"),
     [
-        ([DEEP, "none.png"], "--colours: `none.png` is neither an image file nor NAME=COLOUR, such as deep=#0b3c5d"),
-        ([DEEP, "foam#fff"], "--colours: `foam#fff` is neither an image file nor NAME=COLOUR"),
-        ([DEEP, "foam#fff", "x.png"], "--colours: `foam#fff` is neither an image file nor NAME=COLOUR"),
-        ([f"{DEEP},foam=glass", "x.png"], "--colours: `foam=glass` is neither an image file nor NAME=COLOUR"),
-        (["\x1b[2J", "x.png"], "--colours: `?[2J` is neither an image file nor NAME=COLOUR"),
-        ([DEEP, "x.png", "a=b,c=d.png"], "--colours: only one image can be charted: `x.png` or `a=b,c=d.png`"),
+        ([DEEP, "none.png"], "--colours: `none.png` must be NAME=COLOUR, such as deep=#0b3c5d, or an image file"),
+        ([DEEP, "foam#fff"], "--colours: `foam#fff` must be NAME=COLOUR"),
+        ([DEEP, "foam#fff", "x.png"], "--colours: `foam#fff` must be NAME=COLOUR"),
+        ([f"{DEEP},foam=glass", "x.png"], "--colours: `foam=glass` must be NAME=COLOUR"),
+        (["\x1b[2J", "x.png"], "--colours: `?[2J` must be NAME=COLOUR"),
+        ([DEEP, "x.png", "a=b,c=d.png"], "choose one image: `x.png` or `a=b,c=d.png`"),
         ([DEEP, FOAM], "the following arguments are required: IMAGE"),
         (["deep=teal", "deep=red", "x.png"], "--colours: `deep` is given twice"),
     ],
 )
-def test_a_value_that_is_neither_an_image_nor_a_colour(folder: Path, arguments: list[str], says: str) -> None:
+def test_values_that_are_neither_an_image_nor_a_colour(folder: Path, arguments: list[str], message: str) -> None:
     done = picture(folder, "--columns", "20", "--colours", *arguments)
     assert (done.status, done.out) == (2, "")
-    assert says in done.err
+    assert message in done.err
     assert "\x1b" not in done.err
 
 
@@ -87,16 +87,16 @@ def test_a_value_that_is_neither_an_image_nor_a_colour(folder: Path, arguments: 
 def test_once_the_image_is_given_all_values_must_be_colours(folder: Path, stray: str) -> None:
     done = picture(folder, "x.png", "--columns", "20", "--colours", stray)
     assert (done.status, done.out) == (2, "")
-    assert f"--colours: `{stray}` is not NAME=COLOUR, such as deep=#0b3c5d" in done.err
+    assert f"--colours: `{stray}` must be NAME=COLOUR, such as deep=#0b3c5d" in done.err
 
 
-def test_no_image_and_no_colours(folder: Path) -> None:
+def test_without_an_image(folder: Path) -> None:
     done = picture(folder, "--columns", "20")
     assert (done.status, done.out) == (2, "")
     assert "the following arguments are required: IMAGE" in done.err
 
 
-def test_a_missing_image_is_exit_status_1(folder: Path) -> None:
+def test_a_missing_image(folder: Path) -> None:
     done = picture(folder, "none.png", "--columns", "20", "--colours", DEEP)
     assert (done.status, done.out) == (1, "")
     assert done.err.startswith("none.png: ")

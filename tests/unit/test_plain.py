@@ -1,4 +1,4 @@
-"""Following a piece line by line, as a screen reader, a braille line or a pipe does."""
+"""Following a piece line by line: what a screen reader, a braille line or a pipe gets."""
 
 import os
 import re
@@ -17,13 +17,13 @@ STEPS = [
     "3/12 forward, 2 slate over 3 slate, they change places; row 2",
     "4/12 forward, 1 pale rain over 2 slate, then pale rain hangs at 2, slate at 1; row 3",
 ]
-LAST = "That was the last of 12 steps: all done."
+LAST = "All done (12 steps)."
 STEP_LINE = re.compile(r"(\d+)/(\d+) ")
-NOT_KNOWN = "Not understood. An empty line: done; b: back up one; q: leave."
+NOT_UNDERSTOOD = "Not understood. Empty line: done; b: undo the last step; q: leave."
 
 
 def follow(design: Path, home: Path, given: str, *options: str) -> list[str]:
-    """The lines on standard output of a run that ends well and says nothing on standard error."""
+    """The lines on standard output of a run that succeeds and writes nothing to standard error."""
     done = run("follow", design, "--plain", *options, home=home, given=given)
     assert (done.status, done.err) == (0, "")
     assert done.out.endswith("\n")
@@ -31,11 +31,11 @@ def follow(design: Path, home: Path, given: str, *options: str) -> list[str]:
 
 
 def numbers(lines: Sequence[str]) -> list[int]:
-    """The numbers of the steps that were said."""
+    """The step numbers of the lines."""
     return [int(found[1]) for line in lines if (found := STEP_LINE.match(line))]
 
 
-def test_one_step_a_line_and_the_first_is_the_one_to_do_now(band: Path, home: Path) -> None:
+def test_one_step_per_line_from_the_current_step_on(band: Path, home: Path) -> None:
     assert follow(band, home, "\n\n\n") == STEPS
 
 
@@ -53,16 +53,16 @@ def test_q_leaves_at_once(band: Path, home: Path, given: str) -> None:
 
 
 @pytest.mark.parametrize("ends", ["\n", "\r\n"])
-def test_lines_may_end_as_they_do_anywhere(band: Path, home: Path, ends: str) -> None:
+def test_both_kinds_of_line_end_are_accepted(band: Path, home: Path, ends: str) -> None:
     assert numbers(follow(band, home, ends * 2 + "b" + ends + "q" + ends)) == [1, 2, 3, 2]
 
 
-def test_b_backs_up_one_and_says_the_first_step_again(band: Path, home: Path) -> None:
+def test_b_undoes_the_last_step_and_repeats_the_first(band: Path, home: Path) -> None:
     assert numbers(follow(band, home, "\n\nb\nb\nb\nb\n\n")) == [1, 2, 3, 2, 1, 1, 1, 2]
     assert pieces(home)[0]["done"] == 1
 
 
-def test_b_at_the_first_step_of_a_piece_not_begun_begins_none(band: Path, home: Path) -> None:
+def test_b_at_the_first_step_starts_no_piece(band: Path, home: Path) -> None:
     assert follow(band, home, "b\nb\n") == STEPS[:1] * 3
     assert pieces(home) == []
 
@@ -78,26 +78,26 @@ def test_the_last_step_says_so_and_leaves(band: Path, home: Path) -> None:
     assert len(pieces(home)) == 2
 
 
-def test_only_step_lines_begin_like_one(band: Path, home: Path) -> None:
+def test_only_step_lines_begin_with_a_count(band: Path, home: Path) -> None:
     lines = follow(band, home, "\n" * 12)
     assert [bool(STEP_LINE.match(line)) for line in lines] == [True] * 12 + [False]
     assert {STEP_LINE.match(line)[2] for line in lines[:-1]} == {"12"}  # type: ignore[index]
 
 
 @pytest.mark.parametrize("answer", ["done", " ", "bb", "B", "Q", " b", "b ", "1", "\t", "n", "x" * 5000, "ü", "\x1b[A"])
-def test_a_line_it_does_not_know_changes_nothing(band: Path, home: Path, answer: str) -> None:
+def test_an_unknown_answer_changes_nothing(band: Path, home: Path, answer: str) -> None:
     done = run("follow", band, "--plain", home=home, given=f"\n{answer}\n\n")
-    assert (done.status, done.err) == (0, NOT_KNOWN + "\n")
+    assert (done.status, done.err) == (0, NOT_UNDERSTOOD + "\n")
     assert done.out.splitlines() == STEPS[:3]
     assert pieces(home)[0]["done"] == 2
 
 
 @pytest.mark.parametrize("encoding", ["utf-8", "ascii", "utf-8:strict"])
-def test_bytes_that_are_no_text_are_not_understood(band: Path, home: Path, encoding: str) -> None:
+def test_bytes_that_are_not_text_are_not_understood(band: Path, home: Path, encoding: str) -> None:
     done = run(
         "follow", band, "--plain", home=home, given=b"\n\xff\xfe\n\xc3\x28\n\n", env={"PYTHONIOENCODING": encoding}
     )
-    assert (done.status, done.err.splitlines()) == (0, [NOT_KNOWN] * 2)
+    assert (done.status, done.err.splitlines()) == (0, [NOT_UNDERSTOOD] * 2)
     assert numbers(done.out.splitlines()) == [1, 2, 3]
 
 
@@ -111,29 +111,29 @@ def test_every_answer_is_flushed_at_once_after_it_is_saved(band: Path, home: Pat
         assert plain.answer("b") == STEPS[2]
         assert pieces(home)[0]["done"] == 2
         plain.say("what?")
-        assert plain.notice() == NOT_KNOWN
+        assert plain.notice() == NOT_UNDERSTOOD
         plain.say("q")
         assert plain.line() == ""
         assert plain.end() == (0, "", "")
 
 
-def test_it_resumes_where_it_was_left_and_begins_anew_when_told_to(band: Path, home: Path) -> None:
+def test_it_resumes_where_you_left_and_starts_another_piece_with_new(band: Path, home: Path) -> None:
     follow(band, home, "\n\n")
     assert follow(band, home, "\n") == STEPS[2:4]
     assert numbers(follow(band, home, "\n", "--new")) == [1, 2]
     assert sorted((piece["piece"], piece["done"]) for piece in pieces(home)) == [(1, 3), (2, 1)]
-    # The one last touched.
+    # The piece touched last is resumed.
     assert numbers(follow(band, home, "")) == [2]
 
 
 @pytest.mark.parametrize(
     ("options", "said"),
     [
-        (["--repeats", "3"], "the piece under way is worked with 4 repeats, not 3; add --new to begin another"),
-        (["--repeats", "3", "--by", "rows"], "worked with 4 repeats, not 3; add --new to begin another"),
+        (["--repeats", "3"], "this piece is worked with 4 repeats, not 3; add --new to start another"),
+        (["--repeats", "3", "--by", "rows"], "worked with 4 repeats, not 3; add --new to start another"),
     ],
 )
-def test_what_a_piece_does_not_do_is_refused(band: Path, home: Path, options: list[str], said: str) -> None:
+def test_options_that_differ_from_the_piece_are_refused(band: Path, home: Path, options: list[str], said: str) -> None:
     follow(band, home, "\n")
     done = run("follow", band, "--plain", *options, home=home, given="\n")
     assert (done.status, done.out) == (2, "")
@@ -143,27 +143,24 @@ def test_what_a_piece_does_not_do_is_refused(band: Path, home: Path, options: li
     assert pieces(home)[0]["of"] == 9
 
 
-def test_what_it_does_is_no_question(band: Path, home: Path) -> None:
+def test_options_that_match_the_piece_are_accepted(band: Path, home: Path) -> None:
     follow(band, home, "\n", "--repeats", "2")
     assert numbers(follow(band, home, "\n", "--repeats", "2", "--by", "rows")) == [2, 3]
     assert numbers(follow(band, home, "\n")) == [3, 4]
     assert pieces(home)[0]["of"] == 6
 
 
-def test_a_changed_design_is_said_and_the_piece_goes_on_with_its_copy(band: Path, home: Path) -> None:
+def test_a_changed_design_is_reported_and_the_piece_continues_with_its_copy(band: Path, home: Path) -> None:
     follow(band, home, "\n")
     band.write_text(CHART.replace("repeats: 4", "repeats: 2"))
     done = run("follow", band, "--plain", home=home, given="\n")
     assert (done.status, done.out.splitlines()) == (0, STEPS[1:3])
-    assert done.err == (
-        "The design has changed since this piece was begun (2 repeats instead of 4); the piece goes on with its own"
-        " copy.\n"
-    )
+    assert done.err == "The design file has changed (2 repeats instead of 4); the piece continues with its own copy.\n"
     assert run("follow", band, "--plain", "--new", home=home).out.startswith("1/6 ")
 
 
 @pytest.mark.parametrize("text", [None, "rows: [", CHART.replace("f b", "f q"), ""])
-def test_a_design_that_cannot_be_read_now_is_said_too(band: Path, home: Path, text: str | None) -> None:
+def test_a_design_that_can_no_longer_be_read_is_reported(band: Path, home: Path, text: str | None) -> None:
     follow(band, home, "\n")
     if text is None:
         band.unlink()
@@ -171,11 +168,11 @@ def test_a_design_that_cannot_be_read_now_is_said_too(band: Path, home: Path, te
         band.write_text(text)
     done = run("follow", band, "--plain", home=home, given="\n")
     assert (done.status, done.out.splitlines()) == (0, STEPS[1:3])
-    assert done.err.startswith("The design's file cannot be used now; the piece goes on with its own copy. ")
+    assert done.err.startswith("The design file cannot be used now; the piece continues with its own copy. ")
     assert str(band) in done.err
 
 
-def test_a_design_at_fault(tmp_path: Path, home: Path) -> None:
+def test_a_faulty_design(tmp_path: Path, home: Path) -> None:
     file = tmp_path / "bad.yaml"
     file.write_text(CHART.replace("f b", "f q"))
     done = run("follow", file, "--plain", home=home, given="\n")
@@ -183,7 +180,7 @@ def test_a_design_at_fault(tmp_path: Path, home: Path) -> None:
     assert done.err.startswith(f"{file}:7:7: unknown knot `q`")
     missing = tmp_path / "none.yaml"
     done = run("follow", missing, "--plain", home=home, given="\n")
-    assert done == (1, "", f"{missing}: there is no such file\n")
+    assert done == (1, "", f"{missing}: no such file\n")
     assert pieces(home) == []
 
 
@@ -202,7 +199,7 @@ def test_a_design_at_fault(tmp_path: Path, home: Path) -> None:
         ["more.yaml"],
     ],
 )
-def test_a_command_line_at_fault(band: Path, home: Path, options: list[str]) -> None:
+def test_a_faulty_command_line(band: Path, home: Path, options: list[str]) -> None:
     done = run("follow", band, "--plain", *options, home=home, given="\n")
     assert (done.status, done.out) == (2, "")
     assert "benchmate" in done.err
@@ -223,12 +220,12 @@ def test_start_and_finish_are_worked_and_counted_with_the_band(band: Path, home:
         STEPS[0].replace("1/12", "4/18"),
     ]
     assert lines[15] == "16/18 Cut the ends. Leave a loop"
-    assert lines[-1] == "That was the last of 18 steps: all done."
+    assert lines[-1] == "All done (18 steps)."
     assert pieces(home)[0]["of"] == 18
     assert "12 knots" in run("check", band, home=home).out
 
 
-def test_a_design_told_in_words(tmp_path: Path, home: Path) -> None:
+def test_a_design_of_written_steps(tmp_path: Path, home: Path) -> None:
     file = tmp_path / "loop.yaml"
     file.write_text(WRITTEN)
     assert numbers(follow(file, home, "\n\n\n", "--repeats", "2")) == [1, 2, 3, 4]
@@ -241,7 +238,7 @@ def test_a_design_with_nothing_to_tie(band: Path, home: Path) -> None:
     assert pieces(home) == []
 
 
-def test_a_knot_marked_wrong_is_taken_out_on_the_lines(band: Path, home: Path) -> None:
+def test_a_knot_marked_wrong_is_undone_line_by_line(band: Path, home: Path) -> None:
     follow(band, home, "\n" * 4)
     kept = openings.Kept()
     held = openings.follow(kept, str(band), openings.NO_OPTIONS, new=False).held
@@ -250,7 +247,7 @@ def test_a_knot_marked_wrong_is_taken_out_on_the_lines(band: Path, home: Path) -
     kept.close()
     done = run("follow", band, "--plain", home=home, given="\nb\n\n\n\n")
     assert done.status == 0
-    assert done.err.startswith("A knot is marked wrong: 3 must come out first. An empty line says the one told is out.")
+    assert done.err == "A knot is marked wrong. Undo 3 knots to reach it, last first; an empty line after each.\n"
     assert [line.split(",")[0] for line in done.out.splitlines()] == [
         "4/12 take out forward",
         "3/12 take out forward",
@@ -262,14 +259,14 @@ def test_a_knot_marked_wrong_is_taken_out_on_the_lines(band: Path, home: Path) -
     assert pieces(home)[0]["done"] == 1
 
 
-def test_without_a_terminal_it_goes_on_in_lines_and_says_so(band: Path, home: Path) -> None:
+def test_without_a_terminal_it_continues_in_plain_lines_and_says_so(band: Path, home: Path) -> None:
     done = run("follow", band, home=home, given="\n")
     assert (done.status, done.out.splitlines()) == (0, STEPS[:2])
-    assert done.err == "Not in a terminal: going on in plain lines.\n"
+    assert done.err == "Not in a terminal, so continuing in plain lines.\n"
     assert pieces(home)[0]["done"] == 1
 
 
-def test_an_output_of_plain_ascii(band: Path, home: Path) -> None:
+def test_ascii_output(band: Path, home: Path) -> None:
     band.write_text(CHART.replace("pale rain", "blässer Regen 雨"), encoding="utf-8")
     done = run("follow", band, "--plain", home=home, given="\n\n", env={"PYTHONIOENCODING": "ascii"})
     assert (done.status, done.err) == (0, "")
@@ -277,7 +274,7 @@ def test_an_output_of_plain_ascii(band: Path, home: Path) -> None:
     assert done.out.splitlines()[0].startswith("1/12 forward, 1 slate over 2 bl\\xe4sser Regen \\u96e8, then")
 
 
-def test_who_reads_no_further_is_no_fault(tmp_path: Path, home: Path) -> None:
+def test_a_reader_that_closes_the_pipe_early_is_no_error(tmp_path: Path, home: Path) -> None:
     file = tmp_path / "long.yaml"
     file.write_text(LONG_CHART)
     with Plain(file, home) as plain:
@@ -287,12 +284,12 @@ def test_who_reads_no_further_is_no_fault(tmp_path: Path, home: Path) -> None:
         plain.say("")
         assert plain.process.wait() == 0
         assert plain.notice() == ""
-    # It was saved before it could not be told.
+    # The step was saved before its line failed to print.
     assert pieces(home)[0]["done"] == 1
 
 
 @pytest.mark.parametrize("closed", ["<&-", ">&-", "2>&-", "<&- >&- 2>&-"])
-def test_a_standard_stream_that_is_closed(band: Path, home: Path, closed: str) -> None:
+def test_a_closed_standard_stream(band: Path, home: Path, closed: str) -> None:
     done = subprocess.run(
         ["/bin/sh", "-c", f'"$@" {closed}', "sh", *COMMAND, "follow", band, "--plain"],
         input=b"\n\nwhat\n",
@@ -317,7 +314,7 @@ def test_an_interrupt_leaves_quietly(band: Path, home: Path) -> None:
     assert numbers(follow(band, home, "")) == [2]
 
 
-def test_a_file_whose_name_is_no_utf8(band: Path, home: Path) -> None:
+def test_a_file_name_that_is_not_utf8(band: Path, home: Path) -> None:
     file = Path(os.fsdecode(os.fsencode(band.parent) + b"/na\xefve.yaml"))
     band.rename(file)
     assert follow(file, home, "\n") == STEPS[:2]

@@ -1,4 +1,4 @@
-"""What the README shows is true: its example is good, its keys and commands exist, its links lead somewhere."""
+"""The README is true: its example is good, its keys and commands exist, its links lead to files."""
 
 import re
 import shlex
@@ -31,7 +31,7 @@ SHELL = re.findall(r"```sh\n(.*?)```", README, re.DOTALL)
 
 
 def section(title: str) -> str:
-    """What stands under a heading."""
+    """The text under a heading."""
     return README.partition(f"\n## {title}\n")[2].partition("\n## ")[0]
 
 
@@ -41,12 +41,12 @@ def rows(title: str) -> list[list[str]]:
     return [line.split(" | ") for line in lines]
 
 
-def test_it_is_short_and_in_order() -> None:
+def test_the_readme_is_short_and_in_order() -> None:
     assert README.count("\n") <= 130
     assert re.findall(r"^## (.+)$", README, re.MULTILINE) == SECTIONS
 
 
-def test_the_whole_job_comes_first_in_one_paragraph_and_then_a_picture() -> None:
+def test_the_job_in_one_paragraph_comes_first_then_a_picture() -> None:
     title, blank, *rest = README.partition("\n## ")[0].split("\n")
     assert (title, blank) == ("# Benchmate", "")
     blocks = "\n".join(rest).strip().split("\n\n")
@@ -55,7 +55,7 @@ def test_the_whole_job_comes_first_in_one_paragraph_and_then_a_picture() -> None
     assert blocks[1].startswith("![")
 
 
-def test_the_two_commands_are_one_line_each_and_the_mark_stands_before_the_tests() -> None:
+def test_both_commands_are_one_line_and_the_tests_are_marked() -> None:
     assert len(SHELL) == 2
     assert all(block.count("\n") == 1 for block in SHELL)
     assert "benchmate follow designs/tidewater-chevron.yaml" in SHELL[0]
@@ -64,7 +64,7 @@ def test_the_two_commands_are_one_line_each_and_the_mark_stands_before_the_tests
     assert "pytest" in SHELL[1]
 
 
-def test_its_design_is_good(tmp_path: Path) -> None:
+def test_the_design_is_good(tmp_path: Path) -> None:
     (text,) = re.findall(r"```yaml\n(.*?)```", section("A design of your own"), re.DOTALL)
     file = tmp_path / "harbour-point.yaml"
     file.write_text(text, encoding="utf-8")
@@ -72,7 +72,7 @@ def test_its_design_is_good(tmp_path: Path) -> None:
     assert loaded.warnings == []
     assert loaded.start is not None
     assert loaded.finish is not None
-    assert README.count("```yaml") == 1, "the others are on the help page"
+    assert README.count("```yaml") == 1, "the other examples are on the help page"
 
 
 def test_its_keys_are_the_everyday_keys_there_are() -> None:
@@ -83,7 +83,7 @@ def test_its_keys_are_the_everyday_keys_there_are() -> None:
     assert shown == [(actions[name].keys, actions[name].says) for name in EVERYDAY]
 
 
-def test_its_table_has_every_command_and_each_is_taken() -> None:
+def test_the_table_has_every_command_and_each_line_parses() -> None:
     lines = [re.fullmatch(r"`benchmate ?(.*)`", command) for command, _ in rows("Commands")]
     given = [shlex.split(line[1].replace("…", "")) for line in lines if line is not None]
     assert len(given) == len(rows("Commands"))
@@ -94,7 +94,7 @@ def test_its_table_has_every_command_and_each_is_taken() -> None:
         all_commands().parse_args([example.get(word, word) for word in words])
 
 
-def test_every_command_named_in_it_is_one() -> None:
+def test_every_command_named_exists() -> None:
     for command, word in re.findall(r"`(?:\.venv/bin/)?benchmate ([^`\s]+) ?([^`\s]*)[^`]*`", README):
         assert command in COMMANDS
         assert command != "help" or word in (*TOPICS, "", "TOPIC")
@@ -102,22 +102,22 @@ def test_every_command_named_in_it_is_one() -> None:
 
 
 @pytest.mark.parametrize("link", LINKS)
-def test_its_links_lead_to_files_there_are(link: str) -> None:
+def test_links_lead_to_existing_files(link: str) -> None:
     assert (ROOT / link).is_file()
 
 
-def test_it_leads_to_the_help_and_to_what_contributors_need() -> None:
+def test_links_to_the_help_and_for_contributors() -> None:
     assert "DEVELOPERS.md" in LINKS
     assert any(link.startswith("benchmate/help/pages/") for link in LINKS)
 
 
-def test_it_has_three_or_four_pictures_each_with_a_caption() -> None:
+def test_three_or_four_pictures_with_captions() -> None:
     assert 3 <= len(PICTURES) <= 4
     for caption, file in PICTURES:
         assert len(caption.split()) >= 5
         assert (ROOT / file).is_file()
     taken = (ROOT / "screenshots" / "take.py").read_text(encoding="utf-8")
-    assert all(Path(file).stem.rsplit("-", 1)[0] in taken for _, file in PICTURES), "each can be taken again"
+    assert all(Path(file).stem.rsplit("-", 1)[0] in taken for _, file in PICTURES), "each can be made again"
 
 
 def test_no_table_of_settings_or_of_all_keys_is_written_a_second_time() -> None:

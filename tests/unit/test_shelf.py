@@ -22,7 +22,7 @@ from tests.charts import bodies, chart, design, full, pointed_in_full_rows, seed
 
 FILES = {Path(path).stem: load(path) for path in shipped()}
 SHELF = {name: file.design for name, file in FILES.items() if not name.startswith("lesson-")}
-"""All there is to choose from; the lessons are a course of their own."""
+"""The designs to choose from, without the lessons."""
 
 efforts = st.builds(
     Effort, st.integers(0, 500), st.integers(1, 8), st.floats(0, 250, allow_subnormal=False), st.integers(1, 5000)
@@ -52,10 +52,10 @@ def test_every_start_and_finish_is_named_by_some_band() -> None:
     assert named == ends
 
 
-def test_bands_say_what_they_are() -> None:
-    told = {name for name, each in SHELF.items() if each.notes is not None}
+def test_most_bands_have_notes() -> None:
+    described = {name for name, each in SHELF.items() if each.notes is not None}
     bands = {name for name, each in SHELF.items() if each.family.name != "steps"}
-    assert len(bands - told) <= 2
+    assert len(bands - described) <= 2
 
 
 @seeded
@@ -67,7 +67,7 @@ def test_the_number_grows_with_every_term(one: Effort, more: int, term: str) -> 
 
 @seeded
 @given(body=bodies(), repeats=st.integers(2, 9))
-def test_length_and_colours_and_a_mirror_change_nothing(body: Diagonal, repeats: int) -> None:
+def test_length_colours_and_mirroring_do_not_change_the_effort(body: Diagonal, repeats: int) -> None:
     one = design(body)
     assert one._replace(repeats=repeats).effort == one.effort
     assert mirrored(one).effort == one.effort
@@ -76,7 +76,7 @@ def test_length_and_colours_and_a_mirror_change_nothing(body: Diagonal, repeats:
 
 @seeded
 @given(body=bodies(), times=st.integers(2, 3))
-def test_a_repeat_written_out_is_no_longer_a_rule(body: Diagonal, times: int) -> None:
+def test_writing_out_a_repeat_does_not_change_the_effort(body: Diagonal, times: int) -> None:
     once, more = design(body).effort, design(body._replace(rows=body.rows * times)).effort
     assert (more.strings, more.kinds, more.rows) == (once.strings, once.kinds, once.rows)
     assert more.pickups <= once.pickups
@@ -93,14 +93,14 @@ def test_terms_of_a_diagonal_band() -> None:
 
 def test_terms_of_the_other_families() -> None:
     colours = {name: Colour(name, "#000000", name) for name in "ab"}
-    # Row 1 takes up a, b and a again; row 2, worked back, goes on with a.
+    # Row 1 takes up a, b and a again; row 2, worked back, continues with a.
     picture = alpha("a", (("a", "b", "a"), ("a", "a", "a")))
     assert Design("Trial", ALPHA, colours, picture).effort == Effort(5, 2, 3 / 2, 2)
     assert SHELF["mooring-line"].effort == Effort(8, 1, 1.0, 4)
     assert SHELF["flat-plait-of-five"].effort == Effort(5, 2, 1.0, 6)
-    told = written("cut", ("cross", 5))._replace(strings=("a", "b"))
-    assert told.steps[1] == Instruction("cross", None, 5)
-    assert Design("Trial", STEPS, colours, told).effort == Effort(2, 1, 3.0, 2)
+    steps = written("cut", ("cross", 5))._replace(strings=("a", "b"))
+    assert steps.steps[1] == Instruction("cross", None, 5)
+    assert Design("Trial", STEPS, colours, steps).effort == Effort(2, 1, 3.0, 2)
 
 
 def test_the_shelf_goes_from_first_bands_to_wide_ones() -> None:

@@ -1,4 +1,4 @@
-"""A shipped design by its name, wherever a command takes a design."""
+"""Shipped designs by name, in every command that takes a design."""
 
 import json
 import os
@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from benchmate.design_files.load import load
-from benchmate.design_files.shelf import meant_by, name_of, path_of, shipped
+from benchmate.design_files.shelf import name_of, nearest_name, path_of, shipped
 from benchmate.files.tree import BadFile
 from tests.running import CHART, Done, pieces, run
 
@@ -70,24 +70,22 @@ def test_a_file_in_the_working_folder_goes_first(command: list[str], home: Path,
 def test_a_near_miss_names_the_nearest(command: list[str], given: str, meant: str, home: Path, desk: Path) -> None:
     done = named(command, given, home, desk)
     assert (done.status, done.out) == (1, "")
-    assert done.err == f"{given}: there is no such file; did you mean the shipped design `{meant}`?\n"
+    assert done.err == f"{given}: no such file; did you mean the shipped design `{meant}`?\n"
     assert not pieces(home)
 
 
 @each_command
 @pytest.mark.parametrize("given", ["zzz", "", ".", f"./{NAME}", f"designs/{NAME}x", f"./{NAME}.yaml", "a\x1bb"])
-def test_a_path_and_a_name_that_is_like_none_name_no_other(
-    command: list[str], given: str, home: Path, desk: Path
-) -> None:
+def test_no_guess_for_a_path_or_a_name_unlike_any(command: list[str], given: str, home: Path, desk: Path) -> None:
     done = named(command, given, home, desk)
     assert (done.status, done.out) == (1, "")
-    what = "this is a folder, not a file" if given == "." else "there is no such file"
+    what = "this is a folder, not a file" if given == "." else "no such file"
     assert done.err == f"{given.replace(chr(27), '?')}: {what}\n"
 
 
-@pytest.mark.parametrize("first", [NAME, path_of(NAME)], ids=["begun by name", "begun by path"])
+@pytest.mark.parametrize("first", [NAME, path_of(NAME)], ids=["started by name", "started by path"])
 @pytest.mark.parametrize("then", [NAME, path_of(NAME)], ids=["resumed by name", "resumed by path"])
-def test_a_piece_is_resumed_by_name_and_by_path_alike(first: str, then: str, home: Path, desk: Path) -> None:
+def test_a_piece_is_resumed_by_name_and_by_path(first: str, then: str, home: Path, desk: Path) -> None:
     assert named(["follow", "--plain"], first, home, desk, "\n\n").status == 0
     done = named(["follow", "--plain"], then, home, desk, "\n")
     assert (done.status, done.err) == (0, "")
@@ -96,7 +94,7 @@ def test_a_piece_is_resumed_by_name_and_by_path_alike(first: str, then: str, hom
     assert (piece["file"], piece["done"]) == (os.path.realpath(path_of(NAME)), 3)
 
 
-def test_a_file_of_the_name_has_a_piece_of_its_own(home: Path, desk: Path) -> None:
+def test_a_file_with_the_name_of_a_shipped_design_has_its_own_piece(home: Path, desk: Path) -> None:
     plain = ["follow", "--plain"]
     named(plain, NAME, home, desk, "\n")
     (desk / NAME).write_text(CHART)
@@ -108,7 +106,7 @@ def test_a_file_of_the_name_has_a_piece_of_its_own(home: Path, desk: Path) -> No
     )
 
 
-def test_a_shipped_design_that_has_gone_bad_is_resumed_by_its_name(
+def test_a_piece_of_a_shipped_design_that_became_faulty_is_resumed_by_name(
     home: Path, desk: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     from benchmate.cli import main
@@ -124,9 +122,9 @@ def test_a_shipped_design_that_has_gone_bad_is_resumed_by_its_name(
         with typed.open(encoding="utf-8") as answers:
             monkeypatch.setattr("sys.stdin", answers)
             assert main(["follow", "rain", "--plain"]) == 0
-        said = capsys.readouterr()
-        assert said.out.startswith(begins)
-    assert "rain:7:7: unknown knot `q`" in said.err
+        printed = capsys.readouterr()
+        assert printed.out.startswith(begins)
+    assert "rain:7:7: unknown knot `q`" in printed.err
 
 
 def test_order_by_name_is_one_document(home: Path, desk: Path) -> None:
@@ -141,8 +139,8 @@ def test_names_and_paths() -> None:
         assert path == os.path.join(os.path.dirname(path), f"{name}.yaml")
         assert path_of(name) == path
         assert path_of(path) == path
-        assert meant_by(path) is None
-        assert meant_by(name) == name
+        assert nearest_name(path) is None
+        assert nearest_name(name) == name
         file = load(name)
         assert (file.given, file.path) == (name, os.path.realpath(path))
 
@@ -154,10 +152,10 @@ def test_a_folder_or_a_broken_link_of_that_name(desk: Path) -> None:
     (desk / NAME).symlink_to("nowhere")
     with pytest.raises(BadFile) as caught:
         load(NAME)
-    assert caught.value.lines() == [f"{NAME}: there is no such file"]
+    assert caught.value.lines() == [f"{NAME}: no such file"]
 
 
-def test_a_shipped_design_that_cannot_be_read_is_named_as_it_was_given(
+def test_a_message_about_a_shipped_design_uses_the_name_given(
     tmp_path: Path, desk: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     (tmp_path / "rain.yaml").write_bytes(b"title: \xff\n")

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.files.whole_file import UNFINISHED
+from benchmate.files.atomic_write import STALE_AFTER
 from benchmate.store import database
 from benchmate.store.database import (
     APPLICATION_ID,
@@ -279,7 +279,7 @@ def test_unfinished_copies_of_killed_programs_are_deleted(
     new = file.with_name(running)
     for each in (*old, new):
         each.write_text("half")
-    before = time.time() - UNFINISHED - 60
+    before = time.time() - STALE_AFTER - 60
     for each in old:
         os.utime(each, (before, before))
     assert make_daily_copy(file, copy, utc_date())

@@ -429,7 +429,7 @@ def test_a_read_only_window_follows_a_change_of_the_design(begun: OpenPiece, oth
     looking = openings.follow(other, str(band), openings.NO_OPTIONS, new=False).held
     text = CHART.replace("repeats: 4", "repeats: 6").replace("Rain", "Hail")
     band.write_text(text)
-    fresh = openings.follow(other, str(band), openings.NO_OPTIONS, new=False).fresh
+    fresh = openings.follow(other, str(band), openings.NO_OPTIONS, new=False).updated
     assert fresh is not None
     begun.change_design(*fresh)
     begun.tie(range(7, 12))
@@ -636,7 +636,7 @@ def test_a_plan_is_made_once_and_saved_with_the_piece(kept: Kept, other: Kept, w
     assert kept.pieces.get(1).way == Way("segments")
     held.let_go()
     again = openings.follow(other, str(wide), openings.NO_OPTIONS, new=False)
-    assert (again.held.way, again.asked, again.held.needs_plan) == (Way("segments"), None, False)
+    assert (again.held.way, again.mismatch, again.held.needs_plan) == (Way("segments"), None, False)
     assert again.held.order.sequence == plan.sequence
     again.held.hold()
     assert not again.held.needs_plan
@@ -770,7 +770,7 @@ def test_a_plan_for_another_design_is_refused(kept: Kept, band: Path) -> None:
     old = held.order
     for text in (CHART.replace("repeats: 4", "repeats: 6"), CHART.replace("repeats: 4", "repeats: 2")):
         band.write_text(text)
-        fresh = openings.follow(kept, str(band), openings.NO_OPTIONS, new=False).fresh
+        fresh = openings.follow(kept, str(band), openings.NO_OPTIONS, new=False).updated
         assert fresh is not None
         held.change_design(*fresh)
         assert not held.use_plan(old)
@@ -782,7 +782,7 @@ def test_a_changed_design_is_replanned(kept: Kept, band: Path) -> None:
     held = by_segments_from(kept, band)
     held.tie([held.order.sequence[0]])
     band.write_text(CHART.replace("repeats: 4", "repeats: 6"))
-    fresh = openings.follow(kept, str(band), openings.NO_OPTIONS, new=False).fresh
+    fresh = openings.follow(kept, str(band), openings.NO_OPTIONS, new=False).updated
     assert fresh is not None
     held.change_design(*fresh)
     assert held.needs_plan

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from benchmate import piece_opening as openings
+from benchmate.files import fields
 from benchmate.files.tree import BadFile
 from benchmate.piece_opening import Kept, OpenedPiece, OutOfRange
 from benchmate.store.pieces import TakenOver
@@ -33,7 +34,7 @@ def begun(kept: Kept, file: Path, done: int = 4, repeats: int | None = None) -> 
 
 def test_a_new_piece(kept: Kept, band: Path) -> None:
     found = follow(kept, band)
-    assert (found.resumed, found.asked, found.changed, found.updated, found.broken) == (False, None, (), None, None)
+    assert (found.resumed, found.mismatch, found.changed, found.updated, found.broken) == (False, None, (), None, None)
     assert found.held.piece is None
     assert found.held.whole.size == 12
     assert kept.pieces.all() == []
@@ -148,22 +149,22 @@ def test_options_that_differ_from_the_piece_are_reported(
 ) -> None:
     begun(kept, band, repeats=2)
     found = follow(kept, band, by, repeats)
-    assert (found.asked, found.wish.by, found.wish.repeats) == (asked, by, repeats)
+    assert (found.mismatch, found.options.by, found.options.repeats) == (asked, by, repeats)
     assert found.held.whole.size == 6
     assert found.changed == ()
 
 
 def test_one_repeat_is_singular(kept: Kept, band: Path) -> None:
     begun(kept, band, done=2, repeats=1)
-    assert follow(kept, band, repeats=4).asked == "worked with 1 repeat, not 4"
+    assert follow(kept, band, repeats=4).mismatch == "worked with 1 repeat, not 4"
 
 
 def test_another_way_of_working_is_reported(kept: Kept, band: Path) -> None:
     begun(kept, band, repeats=2)
     found = follow(kept, band, "segments", 3)
-    assert found.asked == "worked by rows, not by segments, worked with 2 repeats, not 3"
+    assert found.mismatch == "worked by rows, not by segments, worked with 2 repeats, not 3"
     hands = openings.follow(kept, str(band), openings.WorkingOptions(from_right=True, mirrored=True), new=False)
-    assert hands.asked == "worked from the left, not from the right, worked as the design is drawn, not mirrored"
+    assert hands.mismatch == "worked from the left, not from the right, worked as the design is drawn, not mirrored"
 
 
 @pytest.mark.parametrize("repeats", [66_667, 999_999_999])
@@ -201,7 +202,7 @@ def test_rows_that_cannot_be_repeated(kept: Kept, tmp_path: Path) -> None:
         ('"#2f4858"', "navy", "colour changed: slate", True),
         ("pale rain", "rain", "colour changed: rain", True),
         ("[slate, rain, rain, slate]", "[rain, rain, rain, slate]", "the string colours differ", False),
-        ("family: diagonal\n", "family: diagonal\nauthor: me\n", "only its wording as a file, nothing that is", True),
+        ("family: diagonal\n", "family: diagonal\nauthor: me\n", "only comments or layout changed", True),
     ],
 )
 def test_a_changed_design_is_reported_and_offered_only_if_every_tied_step_is_the_same(
@@ -262,7 +263,7 @@ def test_a_changed_start_is_reported(kept: Kept, band: Path) -> None:
     begun(kept, band, done=2)
     loop.write_text(WRITTEN.replace("times: 2", "times: 3"))
     found = follow(kept, band)
-    assert found.changed == ("the start reads different",)
+    assert found.changed == ("the text of the start changed",)
     assert (found.held.whole.size, found.updated) == (15, None)
     band.write_text(CHART)
     assert follow(kept, band).changed == ("the start is removed",)
@@ -289,22 +290,38 @@ def test_a_piece_with_a_broken_file_continues_with_its_copy(kept: Kept, band: Pa
         follow(kept, band, new=True)
 
 
-def test_a_piece_with_a_missing_file_continues_with_its_copy(kept: Kept, band: Path) -> None:
+def test_a_piece_started_before_texts_had_a_limit_continues(
+    kept: Kept, band: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    title = "Rain " * 120
+    band.write_text(CHART.replace("Rain on slate", title))
+    with monkeypatch.context() as earlier:
+        earlier.setattr(fields, "MOST_IN_LINE", 1000)
+        piece = begun(kept, band)
+    found = follow(kept, band)
+    assert (found.held.piece, found.held.title, found.held.progress.done) == (piece, title.strip(), 4)
+    assert found.broken is not None
+    assert found.broken.startswith(f"{band}:2:8: `title` must have at most 500 characters")
+    with pytest.raises(BadFile):
+        follow(kept, band, new=True)
+
+
+def test_a_missing_file_with_a_piece_goes_on_with_the_copy(kept: Kept, band: Path) -> None:
     piece = begun(kept, band)
     band.unlink()
     found = follow(kept, band)
-    assert (found.held.piece, found.broken) == (piece, f"{band}: there is no such file")
-    assert follow(kept, band, repeats=9).asked == "worked with 4 repeats, not 9"
+    assert (found.held.piece, found.broken) == (piece, f"{band}: no such file")
+    assert follow(kept, band, repeats=9).mismatch == "worked with 4 repeats, not 9"
 
 
 def test_a_missing_file_without_a_piece_is_an_error(kept: Kept, band: Path) -> None:
     band.unlink()
     with pytest.raises(BadFile) as caught:
         follow(kept, band)
-    assert str(caught.value) == f"{band}: there is no such file"
-    started_elsewhere = band.with_name("other.yaml")
-    started_elsewhere.write_text(CHART)
-    begun(kept, started_elsewhere)
+    assert str(caught.value) == f"{band}: no such file"
+    begun_elsewhere = band.with_name("other.yaml")
+    begun_elsewhere.write_text(CHART)
+    begun(kept, begun_elsewhere)
     with pytest.raises(BadFile):
         follow(kept, band)
 

@@ -36,9 +36,9 @@ class HelpScreen(LinesScreen[None]):
     def lines(self, width: int, height: int) -> list[Line]:
         """A line for each topic, with what its page covers."""
         longest = max(map(len, TOPICS))
-        texts = [f"{topic:<{longest}}  {topics.says(topic)}" for topic in TOPICS]
+        texts = [f"{topic:<{longest}}  {topics.summary(topic)}" for topic in TOPICS]
         if max(map(len, texts)) > width - MARGIN:
-            texts = [f"{topic}: {topics.says(topic)}" for topic in TOPICS]
+            texts = [f"{topic}: {topics.summary(topic)}" for topic in TOPICS]
         items = [Item(text, chosen=at == self._chosen) for at, text in enumerate(texts)]
         return page("HELP", [], items, "up/down   enter: read   escape: back", width, height, self.palette)
 
@@ -79,7 +79,7 @@ class HelpPageScreen(LinesScreen[None]):
         below = len(text) - self._first - (height - AROUND)
         more = "page down: more" if below > 0 else "page up" if self._first else ""
         foot = "   ".join(filter(None, (more, "up/down", "escape: back")))
-        heading = f"{self._topic.upper()}: {topics.says(self._topic)}"
+        heading = f"{self._topic.upper()}: {topics.summary(self._topic)}"
         return page(heading, [], items, foot, width, height, self.palette)
 
     def _text(self, width: int) -> list[str]:

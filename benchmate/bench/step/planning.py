@@ -11,7 +11,7 @@ from textual.timer import Timer
 from benchmate.bench.terminal.unexpected import in_one_line
 from benchmate.craft.orders import Order, fewest_left
 from benchmate.craft.ways import order_of
-from benchmate.plain import NOT_KEPT
+from benchmate.plain import PLAN_NOT_SAVED
 from benchmate.store.database import StoreError
 from benchmate.store.open_piece import OpenPiece
 from benchmate.store.pieces import TakenOver
@@ -193,7 +193,7 @@ class Planning:
         except TakenOver as taken:
             self._step.lost(taken)
         except StoreError as error:
-            self._step.notice = f"{NOT_KEPT} {error}"
+            self._step.notice = f"{PLAN_NOT_SAVED} {error}"
         return False
 
     def _work_by_rows(self, error: Exception) -> bool:

@@ -159,9 +159,9 @@ class Questions:
         step.say(step.notice or f"Working {step.held.way.words}{side}.")
 
     def _restart_as(self, way: Way) -> None:
-        wish = WorkingOptions(way.by, self._opening.wish.repeats, way.from_right, way.mirrored)
+        options = WorkingOptions(way.by, self._opening.options.repeats, way.from_right, way.mirrored)
         try:
-            self._step.bench.restart_as(self._opening, wish)
+            self._step.bench.restart_as(self._opening, options)
         except StoreError as error:
             self._step.say(str(error))
 
@@ -207,9 +207,9 @@ class Questions:
         self._opening = self._opening._replace(changed=(), updated=None)
 
     def _start_new(self) -> None:
-        way, wish = self._step.held.way, self._opening.wish
-        wish = WorkingOptions(way.by, wish.repeats, way.from_right, way.mirrored)
+        way, options = self._step.held.way, self._opening.options
+        options = WorkingOptions(way.by, options.repeats, way.from_right, way.mirrored)
         try:
-            self._step.bench.start_new(self._opening._replace(wish=wish))
+            self._step.bench.start_new(self._opening._replace(options=options))
         except StoreError as error:
             self._step.say(str(error))

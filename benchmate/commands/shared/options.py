@@ -1,42 +1,37 @@
-"""Arguments that several commands take, and the numbers in them."""
+"""Arguments that several commands share, and how their numbers are read."""
 
 import argparse
 
 
 def design_argument(parser: argparse.ArgumentParser, *, several: bool = False) -> None:
-    """Adds DESIGN, a path or the name of a shipped design; `several` for one or more, kept as `designs`."""
-    says = "a design file, or the name of a shipped design (see: benchmate designs)"
+    """Adds DESIGN, a path or the name of a shipped design; with `several`, one or more, as `designs`."""
+    text = "a design file, or the name of a shipped design (see: benchmate designs)"
     if several:
-        parser.add_argument("designs", metavar="DESIGN", nargs="+", help=says)
+        parser.add_argument("designs", metavar="DESIGN", nargs="+", help=text)
     else:
-        parser.add_argument("design", metavar="DESIGN", help=says)
+        parser.add_argument("design", metavar="DESIGN", help=text)
 
 
 def working_options(parser: argparse.ArgumentParser, *, resumes: bool = False) -> None:
-    """Adds how the design is worked.
+    """Adds the options that say how to work the design.
 
-    A command that `resumes` a piece keeps the piece's own way of working where nothing is said, so `by` is None then.
+    A command that `resumes` a piece keeps the piece's own way of working by default, so `by` is None there.
     """
     parser.add_argument(
         "--by",
         choices=["rows", "segments"],
         default=None if resumes else "rows",
-        help=f"work row by row, or in segments: keep each string in hand as long as possible ({_by_default(resumes)})",
+        help="work by rows, or by segments, which keeps each string in hand as long as possible "
+        f"(default: {'rows, or as the piece was started' if resumes else 'rows'})",
     )
-    parser.add_argument("--from-right", action="store_true", help="work from the right, as left-handed makers may")
+    parser.add_argument("--from-right", action="store_true", help="work from the right, for left-handed makers")
     parser.add_argument("--mirror", action="store_true", help="work the mirror image of the design")
     repeats_option(parser)
 
 
-def _by_default(resumes: bool) -> str:
-    return "default: rows, or as the piece was begun" if resumes else "default: rows"
-
-
 def repeats_option(parser: argparse.ArgumentParser) -> None:
     """Adds --repeats."""
-    parser.add_argument(
-        "--repeats", metavar="N", type=number, help="work the rows N times (default: as often as the design says)"
-    )
+    parser.add_argument("--repeats", metavar="N", type=number, help="work the rows N times (default: as in the design)")
 
 
 def json_option(parser: argparse.ArgumentParser) -> None:
@@ -47,17 +42,17 @@ def json_option(parser: argparse.ArgumentParser) -> None:
 def output_options(
     parser: argparse.ArgumentParser,
     file: str = "FILE",
-    says: str = "write to this file (default: standard output)",
+    help_text: str = "write to this file (default: standard output)",
 ) -> None:
-    """Adds -o and --force, as `output.deliver` takes them."""
-    parser.add_argument("-o", "--output", metavar=file, help=says)
+    """Adds -o and --force, which `output.write_output` reads."""
+    parser.add_argument("-o", "--output", metavar=file, help=help_text)
     parser.add_argument("--force", action="store_true", help="overwrite FILE if it exists")
 
 
 def number(text: str) -> int:
-    """A whole number from 1, in plain digits; the type of an argument."""
+    """Reads a whole number from 1 in plain digits; the type of an argument."""
     if not (text.isascii() and text.isdigit() and len(text) <= 9) or int(text) < 1:
         from benchmate.files.words import shown
 
-        raise argparse.ArgumentTypeError(f"{shown(text)[:40]!r} is not a whole number from 1 to 999999999")
+        raise argparse.ArgumentTypeError(f"must be a whole number from 1, such as 12 (found {shown(text)[:40]!r})")
     return int(text)

@@ -1,10 +1,10 @@
-"""How JSON documents say in which way something is worked."""
+"""The way of working in JSON documents."""
 
 from benchmate.craft.ways import Way
 
 
 def hands_document(way: Way) -> dict[str, object]:
-    """What a document says of hands and mirrors, only where one of them was chosen."""
+    """The keys `from` and `mirrored`, each only where chosen."""
     found: dict[str, object] = {}
     if way.from_right:
         found["from"] = "right"

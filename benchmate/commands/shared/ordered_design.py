@@ -1,4 +1,4 @@
-"""A design as the command line says that it is worked."""
+"""A design with its steps in the order that the command line asks for."""
 
 import argparse
 from typing import NamedTuple
@@ -10,8 +10,8 @@ from benchmate.craft.work import Work
 from benchmate.design_files.load import load
 
 
-class Worked(NamedTuple):
-    """A design, its steps, and the order in which they are worked."""
+class OrderedDesign(NamedTuple):
+    """A design, its steps, the way of working and the order of the steps."""
 
     design: Design
     work: Work
@@ -19,8 +19,8 @@ class Worked(NamedTuple):
     order: Order
 
 
-def worked(parser: argparse.ArgumentParser, options: argparse.Namespace) -> Worked:
-    """The design of `options` in the way they say. Raises BadFile; leaves with status 2 when it cannot be repeated so.
+def ordered_design(parser: argparse.ArgumentParser, options: argparse.Namespace) -> OrderedDesign:
+    """The design of `options`, worked as they say. Raises BadFile; exits with status 2 for repeats that do not fit.
 
     The options are those of `design_argument` and `working_options`.
     """
@@ -32,4 +32,4 @@ def worked(parser: argparse.ArgumentParser, options: argparse.Namespace) -> Work
     way = way_for(design, Way(options.by, options.from_right, options.mirror))
     design = worked_as(design, way)
     work = work_for(design, options.repeats)
-    return Worked(design, work, way, order_of(work, way))
+    return OrderedDesign(design, work, way, order_of(work, way))
