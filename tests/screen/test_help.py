@@ -94,7 +94,7 @@ async def test_columns_of_a_table_stay_in_line(kept: Kept) -> None:
         await open_page(hands, "data")
         rows = [line for line in hands.lines if line.startswith(("     pieces", "     settings"))]
         assert len(rows) == 3
-        assert {len(line) - len(line[5:].partition("  ")[2].lstrip()) for line in rows} == {21}
+        assert {len(line) - len(line[5:].partition("  ")[2].lstrip()) for line in rows} == {23}
 
 
 async def test_a_page_says_when_there_is_more_and_down_goes_line_by_line(kept: Kept) -> None:

@@ -92,7 +92,7 @@ async def test_wide_characters_keep_everything_in_its_place(kept: Kept, begin: C
 async def test_a_title_too_long_for_the_line_leaves_room_for_what_is_done(
     kept: Kept, begin: Callable[..., OpenedPiece]
 ) -> None:
-    opening = begin(band_called("Very long " * 60, "so long a name " * 40), done=2)
+    opening = begin(band_called("Very long " * 49, "so long a name " * 33), done=2)
     for size in ((40, 12), (80, 24), (300, 100)):
         opening.held.hold()
         async with sitting(kept, opening, size=size) as hands:

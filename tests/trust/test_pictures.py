@@ -182,8 +182,8 @@ def test_a_png_with_a_wrong_checksum(part: str, tmp_path: Path) -> None:
         (b"GIF89a" + bytes(7) + b";", "this "),
     ],
 )
-def test_files_that_are_not_pictures(data: bytes, said: str, tmp_path: Path) -> None:
-    assert refused_bytes(data, tmp_path).startswith(said)
+def test_files_that_are_not_pictures(data: bytes, message: str, tmp_path: Path) -> None:
+    assert refused_bytes(data, tmp_path).startswith(message)
 
 
 @pytest.mark.parametrize("kind", ["ICO", "TGA", "PCX", "SGI", "EPS", "ICNS", "DDS", "PDF"])

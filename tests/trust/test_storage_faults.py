@@ -57,7 +57,7 @@ def refused(design: Path, home: Path) -> str:
     for command in (["follow", str(design), "--plain"], ["follow", str(design)], ["pieces"], ["pieces", "--json"]):
         done = run(*command, home=home, given="\n")
         assert (done.status, done.out) == (3, "")
-        messages.append(done.err.removeprefix("Not in a terminal: going on in plain lines.\n"))
+        messages.append(done.err.removeprefix("Not in a terminal, so continuing in plain lines.\n"))
     assert len(set(messages)) == 1
     (line,) = messages[0].splitlines()
     assert line.startswith("benchmate: ")

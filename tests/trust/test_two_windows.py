@@ -26,7 +26,7 @@ def ask(terminal: Terminal) -> None:
 
 def is_read_only(terminal: Terminal) -> None:
     """Waits for the window to say that it is read-only."""
-    terminal.wait_until(lambda terminal: "looking on" in terminal.text.lower(), what="a notice that it is read-only")
+    terminal.wait_until(lambda terminal: "read-only" in terminal.text.lower(), what="a notice that it is read-only")
 
 
 def holds(terminal: Terminal, home: Path, start: int) -> None:
