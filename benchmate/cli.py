@@ -148,6 +148,6 @@ class _Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """Prints the message and exits with status 2."""
-        from benchmate.files.words import shown
+        from benchmate.files.safe_text import shown
 
         super().error(shown(message))

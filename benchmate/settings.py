@@ -8,8 +8,8 @@ from benchmate.actions import ACTIONS, NAMED_KEYS, RESERVED, key_named, shown_ke
 from benchmate.craft.wording.prompt_parts import Level
 from benchmate.files.atomic_write import NotWritten, write_atomically
 from benchmate.files.fields import Faults, Fields, as_scalar
+from benchmate.files.safe_text import quoted
 from benchmate.files.tree import BadFile, MappingNode, Node, ScalarNode, SequenceNode, parse_yaml, read_text
-from benchmate.files.words import quoted
 from benchmate.store.database import StoreError
 from benchmate.store.open_piece import PRESSES
 

@@ -23,8 +23,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     """Prints a line for each good file on standard output, and every problem on standard error."""
     from benchmate.design_files.load import load
+    from benchmate.files.safe_text import shown
     from benchmate.files.tree import BadFile, format_problem
-    from benchmate.files.words import shown
 
     status = DONE
     for given in options.designs:

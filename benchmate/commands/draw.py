@@ -29,7 +29,7 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     from benchmate.design_files.load import load
     from benchmate.draw.description import description
     from benchmate.draw.layout import lay_out
-    from benchmate.files.words import quoted, shown
+    from benchmate.files.safe_text import quoted, shown
 
     kind = os.path.splitext(options.output)[1].lower() if options.output is not None else ""
     if options.output is not None and kind not in (".png", ".svg"):

@@ -33,7 +33,7 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     elif options.topic in TOPICS:
         lines = [f"{options.topic.upper()}: {summary(options.topic)}", "", *page(options.topic, width)]
     else:
-        from benchmate.files.words import nearest, quoted
+        from benchmate.files.safe_text import nearest, quoted
 
         found, _ = nearest(options.topic, TOPICS)
         parser.error(f"no help page {quoted(options.topic)}; the nearest is {quoted(found or TOPICS[0])}")

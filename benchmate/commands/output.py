@@ -5,7 +5,7 @@ import sys
 
 from benchmate.commands.shared.exit_status import BAD_INPUT, DONE
 from benchmate.files.atomic_write import AlreadyExists, NotWritten, write_atomically
-from benchmate.files.words import shown
+from benchmate.files.safe_text import shown
 
 
 def write_output(parser: argparse.ArgumentParser, content: str | bytes, options: argparse.Namespace) -> int:

@@ -42,7 +42,7 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     """Writes the design, and prints notes on the chart on standard error."""
     from benchmate.commands.output import write_output
     from benchmate.files.css import parse_colour
-    from benchmate.files.words import quoted, shown
+    from benchmate.files.safe_text import quoted, shown
     from benchmate.picture.as_design import design_text, size_in_words
     from benchmate.picture.charting import BadChart, chart_of
     from benchmate.picture.image_file import BadImage, open_picture
@@ -74,7 +74,7 @@ def _image_and_threads(
     parser: argparse.ArgumentParser, image: str | None, values: list[str]
 ) -> tuple[str, dict[str, str]]:
     """The image, which may be among the values of `--colours`, and the threads by name."""
-    from benchmate.files.words import quoted
+    from benchmate.files.safe_text import quoted
 
     images = [] if image is None else [image]
     threads: dict[str, str] = {}
@@ -111,7 +111,7 @@ def _split_at_commas(values: list[str]) -> Iterator[str]:
 def _thread(text: str) -> tuple[str, str] | None:
     """The name and value of a thread given as `name=colour` or as a CSS colour name; None for anything else."""
     from benchmate.files.css import parse_colour
-    from benchmate.files.words import is_name
+    from benchmate.files.safe_text import is_name
 
     name, equals, colour = text.partition("=")
     value = parse_colour(colour if equals else name)

@@ -62,7 +62,7 @@ def _lines(pieces: "Sequence[Piece]") -> str:
 
 def _piece_lines(pieces: "Sequence[Piece]") -> Iterator[str]:
     from benchmate.craft.ways import Way
-    from benchmate.files.words import shown
+    from benchmate.files.safe_text import shown
 
     for piece in pieces:
         state = "finished" if piece.finished else f"{piece.done}/{piece.size}"

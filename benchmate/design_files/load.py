@@ -9,9 +9,9 @@ from benchmate.design_files.shelf import ENDING, nearest_name, path_of, shipped_
 from benchmate.families.registration import Registration
 from benchmate.families.registry import FAMILIES
 from benchmate.files.fields import MOST_IN_NOTES, Faults, Fields
+from benchmate.files.safe_text import quoted
 from benchmate.files.strings import read_colours
 from benchmate.files.tree import BadFile, FaultyNode, MappingNode, Problem, ScalarNode, parse_yaml, read_text
-from benchmate.files.words import quoted
 
 COMMON_KEYS = (
     *("benchmate", "title", "family", "colours", "thread", "repeats"),

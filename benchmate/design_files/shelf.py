@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from benchmate.craft.design import Design
-from benchmate.files.words import nearest
+from benchmate.files.safe_text import nearest
 
 ENDING = ".yaml"
 

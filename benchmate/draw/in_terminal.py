@@ -15,7 +15,7 @@ from benchmate.craft.wording.step_words import tags
 from benchmate.display.cells import DEFAULT_COLOUR, Line, Span, beside, cells_of, cut, joined, line, width_of, wrap
 from benchmate.draw.cell_image import Image, in_colour, in_signs
 from benchmate.draw.description import description
-from benchmate.files.words import shown
+from benchmate.files.safe_text import shown
 
 BETWEEN = 2
 """The gap, in cells, between two columns and between two colours of the legend."""

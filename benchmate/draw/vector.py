@@ -7,7 +7,7 @@ from benchmate.craft.drawing import Layout, Strand
 from benchmate.craft.knots import Knot
 from benchmate.draw.description import description
 from benchmate.draw.shapes import Polygon, crease, gleam, lines_of, shade, shape_of
-from benchmate.files.words import shown
+from benchmate.files.safe_text import shown
 
 
 def svg(layout: Layout) -> str:

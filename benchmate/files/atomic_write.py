@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
-from benchmate.files.words import shown
+from benchmate.files.safe_text import shown
 
 STALE_AFTER = 3600.0
 """Seconds after which a temporary file was left behind by a program that was killed."""

@@ -3,8 +3,8 @@
 from collections.abc import Collection, Iterable
 
 from benchmate.craft.wording.counting import counted
+from benchmate.files.safe_text import bounded_number, hidden_in, is_name, is_whole_number, nearest, quoted
 from benchmate.files.tree import Entry, FaultyNode, MappingNode, Node, Problem, ScalarNode, SequenceNode
-from benchmate.files.words import bounded_number, hidden_in, is_name, is_whole_number, nearest, quoted
 
 MOST_IN_LINE = 500
 """The most characters in a line of text."""

@@ -3,7 +3,7 @@
 import os
 import stat
 
-from benchmate.files.words import shown
+from benchmate.files.safe_text import shown
 
 
 class CannotRead(Exception):

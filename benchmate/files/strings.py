@@ -6,8 +6,8 @@ from benchmate.craft.colours.colour import Colour
 from benchmate.craft.design import MOST_STRINGS
 from benchmate.files.css import named_colours, parse_colour
 from benchmate.files.fields import Faults, Fields, as_scalar
+from benchmate.files.safe_text import is_name, quoted
 from benchmate.files.tree import Entry, FaultyNode, MappingNode, ScalarNode
-from benchmate.files.words import is_name, quoted
 
 Colours = Mapping[str, Colour]
 

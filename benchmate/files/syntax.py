@@ -1,6 +1,6 @@
 """The messages of YAML parsers in plain words."""
 
-from benchmate.files.words import shown
+from benchmate.files.safe_text import shown
 
 MOST_DEPTH = 20
 """How deep lists and mappings may be nested."""

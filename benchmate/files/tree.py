@@ -8,8 +8,8 @@ from typing import Any, NamedTuple
 import yaml
 
 from benchmate.files.regular_file import CannotRead, read_regular
+from benchmate.files.safe_text import quoted, shown
 from benchmate.files.syntax import BAD_ESCAPE, MOST_DEPTH, TOO_DEEP, in_plain_words
-from benchmate.files.words import quoted, shown
 from benchmate.files.yaml_parser import PARSER
 
 MOST_BYTES = 1_000_000

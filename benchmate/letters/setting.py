@@ -15,7 +15,7 @@ from benchmate.craft.design import MOST_STEPS, MOST_STRINGS
 from benchmate.craft.gauge import ALPHA_ROW, KNOT_WIDE
 from benchmate.craft.wording.counting import counted
 from benchmate.families.alpha.writing import alpha_text
-from benchmate.files.words import hidden_in, quoted
+from benchmate.files.safe_text import hidden_in, quoted
 from benchmate.letters.alphabet import HEIGHTS, Face, face
 from benchmate.letters.glyphs import GROUND, INK, Glyph
 

@@ -5,7 +5,7 @@ from collections import Counter
 from benchmate.craft.gauge import ALPHA_ROW, KNOT_WIDE
 from benchmate.craft.wording.counting import counted
 from benchmate.families.alpha.writing import alpha_text
-from benchmate.files.words import is_name, quoted
+from benchmate.files.safe_text import is_name, quoted
 from benchmate.picture.charting import SIGNS, BadChart, Chart
 
 

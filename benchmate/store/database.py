@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from benchmate.files.atomic_write import temporary_beside
-from benchmate.files.words import shown
+from benchmate.files.safe_text import shown
 from benchmate.store.fault_report import write_report
 from benchmate.store.places import fault_report
 

@@ -4,7 +4,7 @@ from pathlib import Path
 
 from benchmate import __version__
 from benchmate.files.atomic_write import NotWritten, write_atomically
-from benchmate.files.words import shown
+from benchmate.files.safe_text import shown
 
 
 def write_report(file: Path, error: BaseException) -> bool:

@@ -25,7 +25,7 @@ from benchmate.display.cells import (
     width_of,
     wrap,
 )
-from benchmate.files.words import hidden_in
+from benchmate.files.safe_text import hidden_in
 from tests.charts import seeded
 
 ODD = "\ufe0f\u0301\u20e3\u0903\u1160\u302e\u2139\u26051#\u6885\u2588\U0001f1e6\U0001f3fb\U0001f9f5\ue000\u0378"

@@ -3,8 +3,8 @@
 import pytest
 
 from benchmate.files.fields import Faults, Fields
+from benchmate.files.safe_text import bounded_number, is_name, is_whole_number, nearest, quoted, shown
 from benchmate.files.tree import MappingNode, Problem, parse_yaml
-from benchmate.files.words import bounded_number, is_name, is_whole_number, nearest, quoted, shown
 
 KNOWN = ("title", "size", "mode", "notes", "name", "list", "map")
 

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmate.craft.colours.colour import contrast
-from benchmate.files.words import hidden_in
+from benchmate.files.safe_text import hidden_in
 from benchmate.letters import rows5, rows7, rows9
 from benchmate.letters.alphabet import COMPOSED, HEIGHTS, SHARED, face
 from benchmate.letters.glyphs import Glyph, read_blocks

@@ -52,7 +52,7 @@ def output_options(
 def number(text: str) -> int:
     """Reads a whole number from 1 in plain digits; the type of an argument."""
     if not (text.isascii() and text.isdigit() and len(text) <= 9) or int(text) < 1:
-        from benchmate.files.words import shown
+        from benchmate.files.safe_text import shown
 
         raise argparse.ArgumentTypeError(f"must be a whole number from 1, such as 12 (found {shown(text)[:40]!r})")
     return int(text)

@@ -5,9 +5,9 @@ from benchmate.craft.wording.counting import counted
 from benchmate.families.alpha.body import Alpha, alpha
 from benchmate.files.family_reader import FamilyReader
 from benchmate.files.fields import Faults, Fields
+from benchmate.files.safe_text import quoted
 from benchmate.files.strings import Colours, colour_named
 from benchmate.files.tree import ScalarNode
-from benchmate.files.words import quoted
 
 KEYS = ("base", "key", "chart", "first")
 """The keys of family `alpha`, besides the common ones."""

@@ -6,9 +6,9 @@ from benchmate.craft.design import MOST_STEPS
 from benchmate.families.braid.body import MOST_SLOTS, Braid, impossible_move
 from benchmate.files.family_reader import FamilyReader
 from benchmate.files.fields import Faults, Fields, as_scalar
+from benchmate.files.safe_text import bounded_number, is_whole_number, quoted
 from benchmate.files.strings import Colours, colour_named
 from benchmate.files.tree import MappingNode, ScalarNode, SequenceNode
-from benchmate.files.words import bounded_number, is_whole_number, quoted
 
 KEYS = ("slots", "strands", "moves", "shift")
 """The keys of family `braid`, besides the common ones."""

@@ -10,9 +10,9 @@ from benchmate.families.diagonal.body import Diagonal, Row, pairs_that_fit, usua
 from benchmate.families.diagonal.work import order_after_one_repeat
 from benchmate.files.family_reader import FamilyReader
 from benchmate.files.fields import Faults, Fields
+from benchmate.files.safe_text import bounded_number, is_whole_number, quoted
 from benchmate.files.strings import Colours, read_strings
 from benchmate.files.tree import MappingNode, Node, ScalarNode, SequenceNode
-from benchmate.files.words import bounded_number, is_whole_number, quoted
 
 KEYS = ("strings", "rows")
 """The keys of family `diagonal`, besides the common ones."""

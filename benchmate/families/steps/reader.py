@@ -6,9 +6,9 @@ from benchmate.craft.shown_step import PHASES, KnotDrawing
 from benchmate.families.steps.body import Instruction, Steps
 from benchmate.files.family_reader import FamilyReader
 from benchmate.files.fields import Faults, Fields
+from benchmate.files.safe_text import quoted
 from benchmate.files.strings import Colours, read_strings
 from benchmate.files.tree import FaultyNode, MappingNode, Node
-from benchmate.files.words import quoted
 
 KEYS = ("strings", "steps")
 """The keys of family `steps`, besides the common ones."""
