@@ -1,4 +1,4 @@
-"""Kept that fails when a piece is opened: a notice and the exit status for it, never a crash."""
+"""Storage that fails when a piece is opened: a notice and the exit status for it, never a crash."""
 
 from collections.abc import Callable
 from pathlib import Path
