@@ -1,4 +1,4 @@
-"""What is registered of a family."""
+"""What a family registers."""
 
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -10,9 +10,9 @@ if TYPE_CHECKING:
 
 
 class Registration(NamedTuple):
-    """A family, what reads its part of a file, and what makes its picture beside the step (None where it has none).
+    """A family, the reader of its part of a design file, and a function that makes its zone beside the step.
 
-    `zone` is called when a picture is wanted, so that only the bench pays for pictures.
+    The function returns None for a family without a zone. Only the bench calls it, so no command loads a zone.
     """
 
     family: "AnyFamily"

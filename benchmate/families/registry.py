@@ -1,4 +1,4 @@
-"""The families there are. Whoever has a design asks its own `family`; whoever has only a name asks here."""
+"""All families. Code that has a design asks its `family`; code that has only a name looks it up here."""
 
 from collections.abc import Iterator, Mapping
 from importlib import import_module
@@ -11,11 +11,11 @@ if TYPE_CHECKING:
     from benchmate.display.zone import Zone
 
 SHIPPED = ("diagonal", "alpha", "braid", "steps")
-"""The families that ship: each is a folder here, and its `registration` says all there is to know."""
+"""The shipped families. Each is a folder beside this file, and its module `registration` holds a `REGISTRATION`."""
 
 
 class Families(Mapping[str, Registration]):
-    """Families by their names. One that ships is imported when it is first asked for, so that none pays for another."""
+    """Families by name. A shipped one is imported when first looked up, so that a design loads only its own."""
 
     def __init__(self) -> None:
         self._known: dict[str, Registration] = {}
@@ -37,12 +37,12 @@ class Families(Mapping[str, Registration]):
         return len(self._names)
 
     def add(self, registration: Registration) -> None:
-        """Adds a family to those that ship."""
+        """Adds a family to the shipped ones."""
         self._known[registration.family.name] = registration
         self._names.append(registration.family.name)
 
     def remove(self, name: str) -> None:
-        """Takes a family that was added out again."""
+        """Removes an added family."""
         self._names.remove(name)
         del self._known[name]
 

@@ -42,7 +42,7 @@ class OutOfTurnScreen(LinesScreen[int]):
         if count == 1:
             texts = ["Only this one can be done now."]
         foot = "up/down, page up/page down   enter: this one   escape: none"
-        return page("OUT OF TURN", texts, items, foot, width, height, self.palette)
+        return page("DIFFERENT KNOT", texts, items, foot, width, height, self.palette)
 
     def _said(self, number: int) -> str:
         part, step = self._held.whole.part_of(number), self._held.whole.step(number)

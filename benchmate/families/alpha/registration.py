@@ -1,4 +1,4 @@
-"""All that is registered of the family of alpha bands."""
+"""Registers the family of alpha bands."""
 
 from typing import TYPE_CHECKING
 
@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 def _zone() -> "Zone":
     from benchmate.display.band_so_far import BandSoFar
 
-    # The drawing says more of a picture than of a band, so the rest keeps less.
+    # A picture needs more room than a plain band, so the rest of the screen keeps less.
     return BandSoFar(least=54, share=3)
 
 

@@ -1,4 +1,4 @@
-"""All that is registered of the family of braids."""
+"""Registers the family of braids."""
 
 from typing import TYPE_CHECKING
 

@@ -1,4 +1,4 @@
-"""All that is registered of the family of diagonal bands."""
+"""Registers the family of diagonal bands."""
 
 from typing import TYPE_CHECKING
 

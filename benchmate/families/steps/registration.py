@@ -1,4 +1,4 @@
-"""All that is registered of the family of pieces in written steps."""
+"""Registers the family of pieces in written steps."""
 
 from benchmate.families.registration import Registration
 from benchmate.families.steps.family import STEPS
