@@ -30,12 +30,14 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     if options.topic is None:
         lines = ["benchmate help TOPIC shows a page:", "", *topic_list(width)]
         lines += ["", "To complete commands with the tab key: benchmate help completion"]
-    elif options.topic in TOPICS:
-        lines = [f"{options.topic.upper()}: {summary(options.topic)}", "", *page(options.topic, width)]
+    elif options.topic.lower() in TOPICS:
+        topic = options.topic.lower()
+        lines = [f"{topic.upper()}: {summary(topic)}", "", *page(topic, width)]
     else:
         from benchmate.files.safe_text import nearest, quoted
 
-        found, _ = nearest(options.topic, TOPICS)
-        parser.error(f"no help page {quoted(options.topic)}; the nearest is {quoted(found or TOPICS[0])}")
+        found, near = nearest(options.topic, TOPICS)
+        hint = f"did you mean {quoted(found)}?" if found is not None and near else "`benchmate help` lists the pages"
+        parser.error(f"no help page {quoted(options.topic)}; {hint}")
     print("\n".join(lines))
     return DONE

@@ -85,10 +85,12 @@ def _image_and_threads(
             if name in threads:
                 parser.error(f"--colours: {quoted(name)} is given twice")
             threads[name] = colour
+        elif image is None and os.path.lexists(text):
+            images.append(text)
+        elif (unknown := _unknown_colour(text)) is not None:
+            parser.error(f"--colours: {quoted(unknown)} is not a CSS colour")
         elif image is not None:
             parser.error(f"--colours: {quoted(text)} must be NAME=COLOUR, such as deep=#0b3c5d")
-        elif os.path.lexists(text):
-            images.append(text)
         else:
             parser.error(f"--colours: {quoted(text)} must be NAME=COLOUR, such as deep=#0b3c5d, or an image file")
     if not images:
@@ -106,6 +108,15 @@ def _split_at_commas(values: list[str]) -> Iterator[str]:
             yield value
         else:
             yield from parts
+
+
+def _unknown_colour(text: str) -> str | None:
+    """The colour of `name=colour` whose name is good, when it is not a CSS colour; None for anything else."""
+    from benchmate.files.css import parse_colour
+    from benchmate.files.safe_text import is_name
+
+    name, equals, colour = text.partition("=")
+    return colour if equals and colour and is_name(name) and parse_colour(colour) is None else None
 
 
 def _thread(text: str) -> tuple[str, str] | None:

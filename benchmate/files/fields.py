@@ -49,8 +49,10 @@ class Faults:
         """Every problem, sorted by place."""
         return sorted(self._found, key=lambda problem: problem[:2])
 
-    def guess(self, word: str, known: Collection[str]) -> str:
+    def guess(self, word: str, known: Collection[str], *, only_near: bool = False) -> str:
         """`; did you mean ...?` with the nearest of `known`, or `; the nearest is ...` when none is near.
+
+        With `only_near`, nothing when none is near.
 
         Guesses take time, and a file can have a hundred thousand errors, so only the first 100 guesses of a file are
         made. After that, or when `known` is empty, the result is empty.
@@ -61,7 +63,9 @@ class Faults:
         found, near = nearest(word, known)
         if found is None:
             return ""
-        return f"; did you mean {quoted(found)}?" if near else f"; the nearest is {quoted(found)}"
+        if near:
+            return f"; did you mean {quoted(found)}?"
+        return "" if only_near else f"; the nearest is {quoted(found)}"
 
 
 class Fields:

@@ -89,4 +89,4 @@ def _bad_colour(text: str, faults: Faults) -> str:
         return 'the colour has no value: write a CSS colour, in quotes if it begins with #, such as "#0b3c5d"'
     if text.startswith("#"):
         return f"{quoted(text)} is not a colour: write 3 or 6 digits after #, 0 to 9 and a to f"
-    return f"{quoted(text)} is not a CSS colour{faults.guess(text, named_colours())}"
+    return f"{quoted(text)} is not a CSS colour{faults.guess(text, named_colours(), only_near=True)}"

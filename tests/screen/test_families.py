@@ -117,7 +117,7 @@ async def test_a_braid_is_moved_from_slot_to_slot(kept: Kept, begin: Begin) -> N
         assert ">25<" in hands.text
         await hands.press("u", "left", "left", "enter")
         assert opening.held.must_come_out() == [0]
-        assert "deep, back from slot 15 to slot 1." in hands.words
+        assert "deep, back from slot 15 to slot 1. This is the last" in hands.words
         assert ">15<" in hands.text
         assert "[1]" in hands.text
         await hands.press("space", "space")

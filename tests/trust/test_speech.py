@@ -143,7 +143,7 @@ def test_nothing_runs_before_it_is_needed(room: Room, speaker: Speaker) -> None:
     speaker.hush()
     speaker.off()
     assert not speaker.speaking
-    assert room.left() == []
+    room.wait_until_nothing_is_left()
     speaker.on()
     until(lambda: room.processes(), "spare")
     speaker.off()
@@ -154,7 +154,7 @@ def test_nothing_runs_before_it_is_needed(room: Room, speaker: Speaker) -> None:
     speaker.on()
     speaker.tick()
     assert not speaker.speaking
-    assert room.left() == []
+    room.wait_until_nothing_is_left()
 
 
 def test_closing_cuts_off_the_prompt(room: Room, speaker: Speaker) -> None:
@@ -162,7 +162,7 @@ def test_closing_cuts_off_the_prompt(room: Room, speaker: Speaker) -> None:
     until(room.heard, "sound")
     speaker.close()
     assert not speaker.speaking
-    assert room.left() == []
+    room.wait_until_nothing_is_left()
     assert heard(room) == []
 
 

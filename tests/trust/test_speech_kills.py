@@ -106,7 +106,7 @@ def many_kills(folder: Path, seed: int) -> int:
             talker = Talker(room, folder)
         failures += spoken(room, talker, prompt, sound)
     assert talker.end() == (0, b"")
-    assert room.left() == []
+    room.wait_until_nothing_is_left()
     return failures
 
 

@@ -17,6 +17,13 @@ def lines(*texts: str, strings: str = "deep foam foam deep") -> list[str]:
     return [step_words.spoken(whole.main, whole.step(number)) for number in range(whole.size)]
 
 
+def test_a_question_keeps_its_mark_and_gets_no_full_stop() -> None:
+    steps = (Instruction("Have they changed places?", "If not, pull back", 1), Instruction("Look!", None, 2))
+    part = whole_piece(design(Steps((), steps)), None, None).main
+    assert step_words.spoken(part, part.work.step(0)) == "Have they changed places? If not, pull back"
+    assert step_words.spoken(part, part.work.step(1)) == "Look! 1 of 2"
+
+
 def test_a_knot_in_one_line() -> None:
     assert lines("f b", "bf", "fb f") == [
         "forward, 1 deep over 2 foam, then deep hangs at 2, foam at 1; row 1",

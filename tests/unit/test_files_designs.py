@@ -141,6 +141,7 @@ def test_a_colour_name_of_any_script() -> None:
             ["4:11: the colour has no value: write a CSS colour, in quotes if it begins with #"],
         ),
         ('"#0b3c5d"', "[teal]", ["4:17: a colour must be a CSS colour such as `teal`"]),
+        ('"#0b3c5d"', "quincunx", ["4:17: `quincunx` is not a CSS colour"]),
         ('"#0b3c5d"', '"te\\u200bal"', ["4:17: `te?al` is not a CSS colour; did you mean `teal`?"]),
         ('css: "#F4F1DE"', "css: tael", ["4:40: `tael` is not a CSS colour"]),
         ('css: "#F4F1DE", ', "", ["1:1: the key `css` is missing from the colour `foam` on line 4"]),

@@ -284,6 +284,10 @@ def test_without_a_topic_the_topics_are_listed_and_completion_is_explained(home:
     assert "benchmate help completion" in done.out
 
 
+def test_a_topic_in_capitals_is_the_same_page(home: Path) -> None:
+    assert run("help", "KEYS", home=home).out == run("help", "keys", home=home).out
+
+
 def test_for_an_unknown_topic_the_nearest_is_named(home: Path) -> None:
     done = run("help", "segmnts\x1b[2J", home=home)
     assert (done.status, done.out) == (2, "")

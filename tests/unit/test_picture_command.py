@@ -69,7 +69,7 @@ def test_a_css_colour_name_alone_is_enough(folder: Path, arguments: list[str]) -
         ([DEEP, "none.png"], "--colours: `none.png` must be NAME=COLOUR, such as deep=#0b3c5d, or an image file"),
         ([DEEP, "foam#fff"], "--colours: `foam#fff` must be NAME=COLOUR"),
         ([DEEP, "foam#fff", "x.png"], "--colours: `foam#fff` must be NAME=COLOUR"),
-        ([f"{DEEP},foam=glass", "x.png"], "--colours: `foam=glass` must be NAME=COLOUR"),
+        ([f"{DEEP},foam=glass", "x.png"], "--colours: `glass` is not a CSS colour"),
         (["\x1b[2J", "x.png"], "--colours: `?[2J` must be NAME=COLOUR"),
         ([DEEP, "x.png", "a=b,c=d.png"], "choose one image: `x.png` or `a=b,c=d.png`"),
         ([DEEP, FOAM], "the following arguments are required: IMAGE"),

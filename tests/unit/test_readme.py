@@ -58,7 +58,7 @@ def test_the_job_in_one_paragraph_comes_first_then_a_picture() -> None:
 def test_both_commands_are_one_line_and_the_tests_are_marked() -> None:
     assert len(SHELL) == 2
     assert all(block.count("\n") == 1 for block in SHELL)
-    assert "benchmate follow designs/tidewater-chevron.yaml" in SHELL[0]
+    assert "benchmate follow tidewater-chevron" in SHELL[0]
     assert (ROOT / "designs" / "tidewater-chevron.yaml").exists()
     assert f"<!-- tests -->\n```sh\n{SHELL[1]}" in README
     assert "pytest" in SHELL[1]

@@ -56,12 +56,15 @@ def _undoing(held: OpenPiece, out: list[int], notice: str) -> View:
     part = held.whole.part_of(number)
     step_view = part.design.family.step_view
     count = "this is the last to undo" if len(out) == 1 else f"{len(out)} to undo, this one first"
+    back = step_view.goes_back(part.design, step)
+    if back:
+        count = count[0].upper() + count[1:]
     return _view(
         held,
         "undo",
         number,
         word=f"undo {step_view.word(step)}",
-        note=f"{step_view.goes_back(part.design, step)}{count}",
+        note=f"{back}{count}",
         ahead=tuple(_coming(held, other, "then undo: ") for other in out[1 : COMING + 1]),
         notice=notice,
         out=len(out),

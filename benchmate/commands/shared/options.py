@@ -54,5 +54,6 @@ def number(text: str) -> int:
     if not (text.isascii() and text.isdigit() and len(text) <= 9) or int(text) < 1:
         from benchmate.files.safe_text import shown
 
-        raise argparse.ArgumentTypeError(f"must be a whole number from 1, such as 12 (found {shown(text)[:40]!r})")
+        expected = "must be a whole number from 1 to 999999999, such as 12"
+        raise argparse.ArgumentTypeError(f"{expected} (found {shown(text)[:40]!r})")
     return int(text)

@@ -46,8 +46,9 @@ def joined(words: Iterable[str]) -> str:
 
 
 def sentences(*words: str) -> str:
-    """The words as sentences, empty ones left out."""
-    return ". ".join(word.rstrip(".") for word in words if word)
+    """The words as sentences on one line, empty ones left out; the last one has no full stop."""
+    said = [word.rstrip(".") for word in words if word]
+    return " ".join([*(word if word.endswith(("?", "!")) else f"{word}." for word in said[:-1]), *said[-1:]])
 
 
 def alike_counted(knots: Iterable[Knot]) -> list[str]:

@@ -1,6 +1,7 @@
 """Written steps in printed lines."""
 
 from benchmate.craft.family import DesignLike, Words
+from benchmate.craft.wording.prompt_parts import sentences
 from benchmate.families.steps.body import WrittenStep
 
 
@@ -13,8 +14,7 @@ class StepsWords(Words[WrittenStep]):
 
     def spoken(self, design: DesignLike, step: WrittenStep) -> str:
         """`Plait the loop. 2 of 6. Keep it tight`."""
-        pieces = [step.do, self.counted(step), step.hint or ""]
-        return ". ".join(piece.rstrip(".") for piece in pieces if piece)
+        return sentences(step.do, self.counted(step), step.hint or "")
 
     def take_out(self, design: DesignLike, step: WrittenStep) -> str:
         """`take back: Plait the loop. 2 of 6`."""
