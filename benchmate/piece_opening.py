@@ -191,12 +191,12 @@ def _mismatch(held: OpenPiece, options: WorkingOptions) -> str | None:
     if options.by is not None and asked.by != way.by:
         found.append(f"worked by {way.by}, not by {asked.by}")
     if asked.from_right and not way.from_right:
-        found.append("worked from the left, not from the right")
+        found.append("worked from the left")
     if asked.mirrored and not way.mirrored:
-        found.append("worked as the design is drawn, not mirrored")
+        found.append("not mirrored")
     if options.repeats is not None and options.repeats != repeats:
         found.append(f"worked with {counted(repeats, 'repeat')}, not {options.repeats}")
-    return ", ".join(found) or None
+    return " and ".join(found) or None
 
 
 def _with_changes(opened: OpenedPiece, copy: Copy, file: DesignFile) -> OpenedPiece:

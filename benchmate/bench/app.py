@@ -170,7 +170,7 @@ class BenchApp(App[int]):
     def open(self, opening: OpenedPiece, new_way: Way | None = None) -> None:
         """Opens a piece, after a question where it does not match what was asked for; may change its way of working."""
         if opening.mismatch:
-            texts = [f"The piece under way is {opening.mismatch}."]
+            texts = [f"Your unfinished piece is {opening.mismatch}."]
             settled, asked_way = opening._replace(mismatch=None), opening.other_way
             answers: list[Answer[Callback]] = [Answer("g", "continue it as it is", lambda: self.open(settled))]
             if asked_way is not None:

@@ -94,7 +94,7 @@ def total_steps_fault(design: Design, extra: Sequence[Design], repeats: int) -> 
     steps = steps_in(design, repeats) + sum(map(steps_in, extra))
     if not extra or steps <= MOST_STEPS:
         return None
-    return f"with its start and finish, the design makes {steps} steps: at most {MOST_STEPS} can be worked"
+    return f"with its start and finish, the design makes {steps} steps; the limit is {MOST_STEPS}"
 
 
 def _read(text: str, *, limit_texts: bool = True) -> _Reading:

@@ -47,7 +47,7 @@ def rows_of(image: "Image", columns: int) -> int:
     """
     if not 1 <= columns <= MOST_STRINGS:
         raise BadChart(
-            f"the number of columns must be a whole number from 1 to {MOST_STRINGS}, such as 24, not {columns}"
+            f"the number of columns must be a whole number from 1 to {MOST_STRINGS}, such as 24 (found {columns})"
         )
     rows = rows_for(columns, *image.size)
     if columns * rows > MOST_STEPS:
@@ -79,7 +79,7 @@ def chart_of(
     wanted = count if colours is None else len(colours)
     if not 1 <= wanted <= MOST_COLOURS:
         raise BadChart(
-            f"the number of colours must be a whole number from 1 to {MOST_COLOURS}, such as 4, not {wanted}"
+            f"the number of colours must be a whole number from 1 to {MOST_COLOURS}, such as 4 (found {wanted})"
         )
     threads = Threads(found_colours(image, count) if colours is None else colours)
     cut = sampled(image, columns, rows)

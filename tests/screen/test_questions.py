@@ -53,7 +53,7 @@ async def test_a_piece_opens_without_a_question(kept: Kept, file: Path) -> None:
 async def test_other_repeats_than_the_piece_has_ask_first(kept: Kept, file: Path) -> None:
     async with sitting(kept, followed(kept, file, 5)) as hands:
         assert asked(hands)
-        assert "The piece under way is worked with 3 repeats, not 5." in hands.words
+        assert "Your unfinished piece is worked with 3 repeats, not 5." in hands.words
         await hands.press("space", "x", "escape")
         assert asked(hands)
         await hands.press("g")
@@ -299,7 +299,7 @@ async def test_the_first_question_answers_once(kept: Kept, file: Path, answer: s
 async def test_the_question_can_change_the_way_of_working(kept: Kept, file: Path) -> None:
     opening = openings.follow(kept, str(file), openings.WorkingOptions("segments", from_right=True), new=False)
     async with sitting(kept, opening) as hands:
-        assert "worked by rows, not by segments, worked from the left, not from the right" in hands.words
+        assert "worked by rows, not by segments and worked from the left" in hands.words
         assert "continue it by segments, from the right" in hands.words
         await hands.press("h")
         assert "7/30" in hands.text

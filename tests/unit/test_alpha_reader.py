@@ -81,9 +81,9 @@ def test_keys_and_names_are_taken_as_written() -> None:
         (
             band("'.'", key="{'.': deep, '##': foam, ' ': deep, '': deep}"),
             [
-                "6:18: a chart character must be one printable character other than a space, not `##`",
-                "6:30: a chart character must be one printable character other than a space, not ` `",
-                "6:41: a chart character must be one printable character other than a space, not nothing",
+                "6:18: a chart character must be one printable character other than a space (found `##`)",
+                "6:30: a chart character must be one printable character other than a space (found ` `)",
+                "6:41: a chart character must be one printable character other than a space (found nothing)",
             ],
         ),
         (band("'x'", key="{'.': dep}"), ["6:12: unknown colour `dep`: it must be one of `colours`"]),

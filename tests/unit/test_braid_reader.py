@@ -48,9 +48,9 @@ def test_shift_wraps_round() -> None:
         (
             braid(strands="{0: deep, 5: foam, x: foam, 2: foam, 02: deep, 1: foma}"),
             [
-                "6:11: a slot must be a whole number from 1 to 4, not `0`",
-                "6:20: a slot must be a whole number from 1 to 4, not `5`",
-                "6:29: a slot must be a whole number from 1 to 4, not `x`",
+                "6:11: a slot must be a whole number from 1 to 4 (found `0`)",
+                "6:20: a slot must be a whole number from 1 to 4 (found `5`)",
+                "6:29: a slot must be a whole number from 1 to 4 (found `x`)",
                 "6:47: slot 2 is filled twice",
                 "6:60: unknown colour `foma`: it must be one of `colours`; did you mean `foam`?",
             ],
@@ -61,12 +61,12 @@ def test_shift_wraps_round() -> None:
         (
             braid("[1 < 3, 1 > 5, 0 > 1, 2 > 2, [1], 1 > 3 > 4]"),
             [
-                "7:9: a move must be two slots, such as `1 > 15`, not `1 < 3`",
+                "7:9: a move must be two slots, such as `1 > 15` (found `1 < 3`)",
                 "7:16: no such slot `5`; slots are numbered from 1 to 4",
                 "7:23: no such slot `0`; slots are numbered from 1 to 4",
                 "7:30: a move must go from one slot to another, not to the same",
                 "7:37: a move must be two slots, such as `1 > 15` (found a list)",
-                "7:42: a move must be two slots, such as `1 > 15`, not `1 > 3 > 4`",
+                "7:42: a move must be two slots, such as `1 > 15` (found `1 > 3 > 4`)",
             ],
         ),
         (braid("[1 > 3, 1 > 4]"), ["7:16: the move 1 > 4 is not possible: slot 1 is empty by then"]),
@@ -75,10 +75,10 @@ def test_shift_wraps_round() -> None:
             braid("[1 > 3]", more="repeats: 3\nshift: 3\n"),
             ["7:9: the move 1 > 3 is not possible in repeat 2 (as 4 > 2): slot 4 is empty by then"],
         ),
-        (braid(more="shift: 1.5\n"), ["8:8: `shift` must be a whole number from -999999 to 999999, not `1.5`"]),
+        (braid(more="shift: 1.5\n"), ["8:8: `shift` must be a whole number from -999999 to 999999 (found `1.5`)"]),
         (
             braid(more="shift: -1000000\n"),
-            ["8:8: `shift` must be a whole number from -999999 to 999999, not `-1000000`"],
+            ["8:8: `shift` must be a whole number from -999999 to 999999 (found `-1000000`)"],
         ),
         (
             braid(more="repeats: 200001\n"),

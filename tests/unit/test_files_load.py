@@ -188,7 +188,7 @@ def test_the_limit_of_steps_includes_start_and_finish(folder: Path) -> None:
     assert load(write(folder / "most.yaml", band + "start: loop\n")).start is not None
     over = write(folder / "over.yaml", band.replace("199997", "199998") + "start: loop\n")
     (line,) = fault(over)
-    assert "makes 200001 steps: at most 200000" in line
+    assert "makes 200001 steps; the limit is 200000" in line
 
 
 def test_a_misspelt_start_of_a_row_is_the_only_problem_reported(folder: Path) -> None:

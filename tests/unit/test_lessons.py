@@ -71,17 +71,17 @@ def test_a_step_names_its_drawing(text: str, expected: KnotDrawing | None) -> No
     ("text", "words"),
     [
         ("draw: f 1 ovr", "8:11: `draw` must be a knot (f, b, fb or bf) and a stage of it"),
-        ("draw: f 1 ovr", "not `f 1 ovr`; did you mean `f 1 over`?"),
-        ("draw: f 3 over", "not `f 3 over`"),
-        ("draw: x 1 over", "not `x 1 over`"),
-        ("draw: F 1 over", "not `F 1 over`"),
+        ("draw: f 1 ovr", "found `f 1 ovr`; did you mean `f 1 over`?"),
+        ("draw: f 3 over", "found `f 3 over`"),
+        ("draw: x 1 over", "found `x 1 over`"),
+        ("draw: F 1 over", "found `F 1 over`"),
         ("draw: f 1", "`hold`, `1 over`, `1 under`, `1 pull`, the same three with 2, or `done`"),
-        ("draw: f 1 done", "not `f 1 done`"),
+        ("draw: f 1 done", "found `f 1 done`"),
         ("draw: ''", "8:11: `draw` must be a knot (f, b, fb or bf) and a stage of it"),
         ("draw:", "8:5: `draw` must be a knot"),
         ("draw: [f, 1, over]", "8:11: `draw` must be the name of a drawing, such as `f 1 over` (found a list)"),
         ("drew: f 1 over", "8:5: unknown key `drew`; did you mean `draw`?"),
-        ('draw: "f 1 over\\e[31m"', "not `f 1 over?[31m`"),
+        ('draw: "f 1 over\\e[31m"', "found `f 1 over?[31m`"),
     ],
 )
 def test_an_unknown_drawing_is_an_error_with_its_position(text: str, words: str) -> None:

@@ -405,8 +405,8 @@ print(design_text(chart_of(image, 30, count=6), "Set"), design_text(chart_of(ima
 @pytest.mark.parametrize(
     ("columns", "size", "said"),
     [
-        (0, (10, 10), "the number of columns must be a whole number from 1 to 500, such as 24, not 0"),
-        (501, (10, 10), "the number of columns must be a whole number from 1 to 500, such as 24, not 501"),
+        (0, (10, 10), "the number of columns must be a whole number from 1 to 500, such as 24 (found 0)"),
+        (501, (10, 10), "the number of columns must be a whole number from 1 to 500, such as 24 (found 501)"),
         (500, (10, 10), "500 columns by 645 rows is 322500 knots; the limit is 200000: use at most 393 columns"),
         (500, (1, 100), "500 columns by 64474 rows is 32237000 knots; the limit is 200000: use at most 39 columns"),
     ],
@@ -428,7 +428,7 @@ def test_the_suggested_columns_fit() -> None:
 @pytest.mark.parametrize("count", [0, MOST_COLOURS + 1])
 def test_limits_of_colours(count: int) -> None:
     image = Image.new("RGB", (10, 10))
-    said = f"the number of colours must be a whole number from 1 to {MOST_COLOURS}, such as 4, not {count}"
+    said = f"the number of colours must be a whole number from 1 to {MOST_COLOURS}, such as 4 (found {count})"
     for colours in ({f"c{number}": "#000000" for number in range(count)}, None):
         with pytest.raises(BadChart) as caught:
             chart_of(image, 5, colours, count=count)

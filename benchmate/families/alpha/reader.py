@@ -41,7 +41,9 @@ def _read_key(fields: Fields, colours: Colours | None) -> dict[str, str] | None:
     for sign, entry in node.entries.items():
         if len(sign) != 1 or not sign.isprintable() or sign.isspace():
             what = quoted(sign) if sign else "nothing"
-            faults.error(entry.key, f"a chart character must be one printable character other than a space, not {what}")
+            faults.error(
+                entry.key, f"a chart character must be one printable character other than a space (found {what})"
+            )
         value = entry.value
         if isinstance(value, ScalarNode):
             key[sign] = colour_named(value, f"{quoted(sign)} stands for", colours, faults) or ""

@@ -43,7 +43,7 @@ def _read_strands(node: MappingNode, slots: int, colours: Colours | None, faults
         slot = _slot(text, slots)
         if slot is None:
             written = quoted(text) if text else "nothing"
-            faults.error(entry.key, f"a slot must be a whole number from 1 to {slots}, not {written}")
+            faults.error(entry.key, f"a slot must be a whole number from 1 to {slots} (found {written})")
         elif slot in strands:
             faults.error(entry.key, f"slot {slot} is filled twice")
         if isinstance(entry.value, ScalarNode):
@@ -68,7 +68,7 @@ def _read_moves(node: SequenceNode, slots: int, faults: Faults) -> list[tuple[in
             continue
         found = _MOVE.fullmatch(scalar.text)
         if found is None:
-            faults.error(scalar, f"a move must be two slots, such as `1 > 15`, not {quoted(scalar.text)}")
+            faults.error(scalar, f"a move must be two slots, such as `1 > 15` (found {quoted(scalar.text)})")
             continue
         pair = [_slot(text, slots) for text in found.groups()]
         if None in pair:
@@ -89,7 +89,9 @@ def _read_shift(fields: Fields) -> int:
     found = _SHIFT.fullmatch(scalar.text)
     value = bounded_number(found[2], MOST_SHIFT) if found else MOST_SHIFT + 1
     if found is None or value > MOST_SHIFT:
-        fields.faults.error(scalar, f"`shift` must be {what}, not {quoted(scalar.text) if scalar.text else 'nothing'}")
+        fields.faults.error(
+            scalar, f"`shift` must be {what} (found {quoted(scalar.text) if scalar.text else 'nothing'})"
+        )
         return 0
     return -value if found[1] == "-" else value
 

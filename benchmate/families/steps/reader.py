@@ -66,7 +66,7 @@ def _read_drawing(fields: Fields) -> KnotDrawing | None:
         written = quoted(scalar.text) if name else "nothing"
         stages = "`hold`, `1 over`, `1 under`, `1 pull`, the same three with 2, or `done`"
         meant = fields.faults.guess(name, DRAWINGS)
-        message = f"`draw` must be a knot (f, b, fb or bf) and a stage of it ({stages}), not {written}{meant}"
+        message = f"`draw` must be a knot (f, b, fb or bf) and a stage of it ({stages}), found {written}{meant}"
         fields.faults.error(scalar, message)
     return DRAWINGS.get(name)
 
