@@ -17,15 +17,15 @@ MOST_WORKERS = 8
 """Each loads all the libraries; and where only a part of the machine is ours, all its cores are counted."""
 
 LONGEST = (
-    "test_every_figure_is_taken_and_told",
+    "test_every_figure_is_measured_and_in_the_table",
     "test_killed_and_stopped_at_random_moments",
-    "test_killed_while_it_follows_line_by_line",
-    "test_killed_meanwhile",
-    "test_killed_on_the_full_screen",
-    "test_without_its_terminal_it_ends",
-    "test_every_press_counts_meanwhile",
+    "test_kills_in_plain_mode",
+    "test_kills_during_the_search",
+    "test_kills_on_the_full_screen",
+    "test_the_program_ends_with_its_terminal",
+    "test_every_press_counts_during_the_search",
     "test_types_and_style",
-    "test_killed_where_nothing_was_ever_kept",
+    "test_kills_at_the_very_first_start",
     "test_a_stopped_bench_counts_no_beat",
 )
 """Tests of many seconds each, longest first. Begun last, one would keep the other workers waiting for its end."""

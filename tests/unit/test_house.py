@@ -9,6 +9,8 @@ from pathlib import Path
 import networkx as nx
 import pytest
 
+from tests.conftest import LONGEST
+
 ROOT = Path(__file__).resolve().parents[2]
 PACKAGE = ROOT / "benchmate"
 
@@ -219,6 +221,11 @@ def _lines(file: Path) -> int:
 def test_top_level_holds_what_was_agreed() -> None:
     agreed = {"README.md", "DEVELOPERS.md", "pyproject.toml", "benchmate", "designs", "tests", "screenshots"}
     assert {file.name for file in ROOT.iterdir() if not file.name.startswith(".")} == agreed
+
+
+def test_the_tests_that_run_first_exist() -> None:
+    source = "".join(file.read_text(encoding="utf-8") for file in (ROOT / "tests").rglob("test_*.py"))
+    assert not [name for name in LONGEST if f"def {name}(" not in source]
 
 
 @pytest.mark.parametrize("tool", [["mypy"], ["ruff", "check", "."], ["ruff", "format", "--check", "."]], ids=" ".join)
