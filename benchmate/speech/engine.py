@@ -14,7 +14,7 @@ from typing import Any
 
 from benchmate.speech.voices import Voice, matching
 
-NO_ENGINE = "No speech engine found. Install `espeak-ng`, or run `pip install espeakng-loader`."
+NO_ENGINE = "No speech engine found. See `benchmate help voice`."
 NO_BINDING = "The package pyttsx3 is missing. Run `pip install pyttsx3`."
 LIBRARY = "libespeak-ng.so.1"
 DATA = "espeak-ng-data"

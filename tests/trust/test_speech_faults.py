@@ -51,7 +51,7 @@ NO_BINDING = 'import sys\nsys.modules["pyttsx3"] = None\n'
 @pytest.mark.parametrize(
     ("program", "kind", "message"),
     [
-        (NO_LIBRARY, "plays", "pip install espeakng-loader"),
+        (NO_LIBRARY, "plays", "benchmate help voice"),
         (NO_BINDING, "plays", "pyttsx3 is missing"),
         ("", None, "alsa-utils"),
         ("", "no card", "audio open error: No such file or directory. Is there a sound card?"),

@@ -131,7 +131,7 @@ def test_tabs_outside_indentation_are_blanks() -> None:
         ("a: [b\n", ["2:1: a list in square brackets needs a `,` or `]` here"]),
         ("a: {b: #abc}\n", ["2:1: a value is missing before this: write one, and quote"]),
         ("a: {b: c #abc}\n", ["2:1: a mapping in braces needs a `,` or `}` here"]),
-        ("a: b\n\tc: d\n", ["2:1: a text cannot begin with this character: indent with spaces"]),
+        ("a: b\n\tc: d\n", ["2:1: a text cannot begin with this character (a tab, perhaps): indent with spaces"]),
         ("a:\n  b: c\n d: e\n", ["3:2: this does not fit the lines before it"]),
         ('a: "\\ud800"\n', ["1:7: this is not a YAML escape"]),
         ('a: "x\\\\ud800 \\ud800"\n', ["1:16: this is not a YAML escape"]),
