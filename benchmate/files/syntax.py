@@ -13,7 +13,9 @@ BAD_ESCAPE = "found invalid Unicode character escape code"
 _BAD_ESCAPE = "this is not a YAML escape: write `\\\\` for a backslash, or use single quotes"
 _DOES_NOT_FIT = "this does not fit the lines before it: give all keys the same indent, and begin list items with `- `"
 
-_BAD_BEGINNING = "a text cannot begin with this character (a tab, perhaps): indent with spaces, and quote a text that begins with it"
+_BAD_BEGINNING = (
+    "a text cannot begin with this character (a tab, perhaps): indent with spaces, and quote a text that begins with it"
+)
 _BAD_ITEM = "a list item cannot begin here: put each `- ` on its own line, and quote a row that begins with -"
 _OPEN_QUOTE = "a quote is not closed before this line"
 _BAD_BLOCK = "the text after | or > must begin on the next line: quote a text that begins with one of them"
