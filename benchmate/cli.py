@@ -78,6 +78,7 @@ def main(arguments: Sequence[str]) -> int:
     try:
         return command.run(parser, options)
     except Exception as error:
+        # The two kinds that are printed are imported only when something was raised; every other is raised again.
         status = _print_error(error)
         if status is None:
             raise

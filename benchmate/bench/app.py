@@ -94,6 +94,7 @@ class BenchApp(App[int]):
         except StoreError as error:
             self.call_from_thread(self._say_when_quiet, str(error))
         except Exception as error:
+            # A copy that fails in an unforeseen way must be said, and must not end the bench.
             failed = f"Today's copy of your pieces was not made ({in_one_line(error)})."
             self.call_from_thread(self._say_when_quiet, f"{failed} Every step is still saved.")
 

@@ -285,7 +285,6 @@ class OpenPiece:
 
     def change_design(self, copy: Copy, whole: WholePiece) -> None:
         """Continues with another copy of the design, in which every tied step must be the same."""
-
         order = by_rows(whole, from_right=self.way.from_right)
         progress = Progress.resume(whole, order, self.progress.history)
         title = whole.main.design.title

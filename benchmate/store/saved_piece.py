@@ -111,7 +111,6 @@ class SavedPiece:
 
     def change_copy(self, title: str, size: int, copy: Copy) -> None:
         """Changes it to another copy of its design."""
-
         self._seen = self.pieces.change_copy(self.number, self._holder.token, self._seen, title, size, copy)
 
     def _refuse_unheld(self) -> None:

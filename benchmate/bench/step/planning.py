@@ -137,6 +137,7 @@ class Planning:
         try:
             order = held.plan()
         except Exception as error:
+            # Whatever is wrong with the search, the bench stays open and says so; the work goes on by rows.
             self._work_by_rows(error)
         else:
             self._use_order(order)
@@ -146,6 +147,7 @@ class Planning:
         try:
             found = search.run()
         except Exception as error:
+            # Nothing else would see an error in this thread, and the bench would wait for ever.
             found = error
         # The bench may be gone by now; posting a message does no harm then.
         self._step.post_message(Planned(search, found))
