@@ -15,10 +15,11 @@ from benchmate.design_files.shelf import path_of
 from benchmate.files.tree import BadFile
 from benchmate.garbage_collection import paused_collection
 from benchmate.store import places
-from benchmate.store.database import make_daily_copy, utc_date
 from benchmate.store.holders import Holder
 from benchmate.store.open_piece import OpenPiece
-from benchmate.store.pieces import Copy, Piece, Pieces
+from benchmate.store.pieces import Pieces
+from benchmate.store.reading import Copy, Piece
+from benchmate.store.safekeeping.keeping import make_copy
 
 
 class WorkingOptions(NamedTuple):
@@ -46,16 +47,18 @@ class Kept:
     """The database of pieces and the locks on them, open for this program. Raises StoreError when unusable."""
 
     def __init__(self) -> None:
-        self.pieces = Pieces(places.database_file(), places.copy_file(), places.holders_folder())
+        self.home = places.home()
+        self.pieces = Pieces(self.home)
         try:
-            self.holder = Holder(places.holders_folder())
+            self.holder = Holder(self.home.holders)
         except BaseException:  # Whatever went wrong, the database must not stay open.
             self.pieces.close()
             raise
 
     def keep_copy(self) -> None:
-        """Makes today's copy of the database, unless there is one. Raises StoreError when that fails."""
-        make_daily_copy(places.database_file(), places.copy_file(), utc_date())
+        """Makes a copy of the database, if there is anything new in it. Raises StoreError when that fails."""
+        self.pieces.refuse_gone()
+        make_copy(self.home)
 
     def close(self) -> None:
         """Closes the database and lets go of every piece."""
@@ -119,6 +122,8 @@ def follow(kept: Kept, given: str, options: WorkingOptions, *, new: bool) -> Ope
 
     Raises BadFile when the design cannot be read and has no unfinished piece, OutOfRange, StoreError.
     """
+    # Read before the unfinished piece is looked for, so that none started in between goes unnoticed.
+    newest = None if new else kept.pieces.newest()
     try:
         file = load(given)
     except BadFile as bad:
@@ -130,16 +135,20 @@ def follow(kept: Kept, given: str, options: WorkingOptions, *, new: bool) -> Ope
     piece = None if new else kept.pieces.unfinished_from(file.path, file.text)
     if piece is not None:
         return resume(kept, piece._replace(file=file.path), options, file=file)
-    return begin(kept, file, options, alone=new)
+    return begin(kept, file, options, newest)
 
 
-def begin(kept: Kept, file: DesignFile, options: WorkingOptions, *, alone: bool) -> OpenedPiece:
-    """A new piece; `alone` lets it begin even where another window has just begun one from the same file."""
+def begin(kept: Kept, file: DesignFile, options: WorkingOptions, newest: int | None) -> OpenedPiece:
+    """A new piece. It does not start where another window has started one from the same file since piece `newest`.
+
+    With None it starts in any case.
+    """
     repeats = checked_repeats(file, options.repeats)
     way = way_for(file.design, options.way)
     whole = whole_of(file, repeats, way)
     copy = _copy_of(file, repeats)
-    held = OpenPiece(kept.pieces, kept.holder, file.path, copy, way, whole, _reader(kept, way), piece=None, alone=alone)
+    read_copy = _reader(kept, way)
+    held = OpenPiece(kept.pieces, kept.holder, file.path, copy, way, whole, read_copy, piece=None, newest=newest)
     return OpenedPiece(held, file=file, options=options)
 
 
@@ -164,14 +173,14 @@ def resume(
     """A piece begun earlier, with its own copy of the design; `file` is the design's file as read now."""
     way = piece.way
     if way.by not in NAMES:
-        raise kept.pieces.damage(f"piece {piece.piece} is worked in a way this program does not know: {way.by}")
-    copy = kept.pieces.copy_of(piece.piece)
+        raise kept.pieces.damage(f"it is worked in a way this program does not know: {way.by}", piece.piece)
+    copy = kept.pieces.copies_of(piece.piece)[-1][1]
     read_copy = _reader(kept, way)
     if file is not None and _copy_of(file, copy.repeats) == copy:
         whole = whole_of(file, copy.repeats, way)  # The same text was read just now.
     else:
         whole = read_copy(piece.piece, copy)
-    held = OpenPiece(kept.pieces, kept.holder, piece.file, copy, way, whole, read_copy, piece=piece.piece, alone=False)
+    held = OpenPiece(kept.pieces, kept.holder, piece.file, copy, way, whole, read_copy, piece=piece.piece)
     opened = OpenedPiece(held, _mismatch(held, options), file=file, broken=broken, options=options)
     if file is None:
         return opened
@@ -228,14 +237,26 @@ def _reader(kept: Kept, way: Way) -> Callable[[int, Copy], WholePiece]:
     """A function that makes the steps of a piece from its own copy of the design."""
 
     def read_copy(piece: int, copy: Copy) -> WholePiece:
-        designs: list[Design | None] = []
-        for text in (copy.design, copy.start, copy.finish):
-            design = None if text is None else parse(text, limit_texts=False)[0]
-            if text is not None and design is None:
-                raise kept.pieces.damage(f"the design of piece {piece} cannot be read")
-            designs.append(design)
-        main, start, finish = designs
-        assert main is not None
-        return whole_piece(worked_as(main, way), start, finish, copy.repeats)
+        try:
+            return whole_of_copy(copy, way)
+        except ValueError as error:
+            raise kept.pieces.damage("its design cannot be read", piece) from error
 
     return read_copy
+
+
+def whole_of_copy(copy: Copy, way: Way) -> WholePiece:
+    """All steps of a piece's own copy of a design. Raises ValueError when it cannot be read or repeated."""
+    designs: list[Design | None] = []
+    for text in (copy.design, copy.start, copy.finish):
+        design = None if text is None else parse(text, limit_texts=False)[0]
+        if text is not None and design is None:
+            raise ValueError("the design cannot be read")
+        designs.append(design)
+    main, start, finish = designs
+    assert main is not None
+    extra = [design for design in (start, finish) if design is not None]
+    fault = repeats_fault(main, copy.repeats) or total_steps_fault(main, extra, copy.repeats)
+    if fault is not None:
+        raise ValueError(fault)
+    return whole_piece(worked_as(main, way), start, finish, copy.repeats)

@@ -4,8 +4,11 @@ from typing import TextIO
 
 from benchmate.craft.wording import step_words
 from benchmate.craft.wording.counting import counted
+from benchmate.exit_status import BAD_INPUT, DONE
+from benchmate.files.safe_text import shown
+from benchmate.piece_exchange import LOST, rescued
 from benchmate.piece_opening import OpenedPiece
-from benchmate.store.database import StoreError
+from benchmate.store.errors import StoreError
 from benchmate.store.open_piece import OpenPiece
 from benchmate.store.pieces import TakenOver
 
@@ -13,21 +16,43 @@ TAKEN_OVER = "Another window has taken over this piece."
 PLAN_NOT_SAVED = "The order with the fewest pick-ups could not be saved; continuing as before."
 NOT_UNDERSTOOD = "Not understood. Empty line: done; b: undo the last step; q: leave."
 
+UNREADABLE = "Your answers on standard input cannot be read"
+
 
 def run(opened: OpenedPiece, answers: TextIO, out: TextIO, notices: TextIO) -> int:
-    """Leads through a piece that is held, until its last step or until the person leaves; returns the exit status."""
+    """Leads through a piece that is held, until its last step or until the person leaves; returns the exit status.
+
+    Raises StoreError when the piece can no longer be saved where it was; it is then written to a file of its own.
+    """
+    try:
+        try:
+            return _lead(opened, answers, out, notices)
+        finally:
+            # Also when nobody reads on, or the person leaves with ctrl+c.
+            opened.held.check_saved()
+    except LOST as error:
+        raise rescued(opened.held, error) from error
+
+
+def _lead(opened: OpenedPiece, answers: TextIO, out: TextIO, notices: TextIO) -> int:
     held = opened.held
     for notice in notices_of(opened):
         _write(notices, notice)
     if not _make_plan(held, notices):
-        return 1
+        return BAD_INPUT
     first = current(held)
     _write(out, first or "There is nothing to tie in this design.")
     if first is None:
-        return 0
-    for answer in answers:
+        return DONE
+    while True:
+        try:
+            answer = answers.readline()
+        except (OSError, UnicodeError) as error:
+            why = shown(getattr(error, "strerror", None) or str(error))
+            _write(notices, f"{UNREADABLE} ({why}); leaving.")
+            return BAD_INPUT
         word = answer.rstrip("\r\n")
-        if word == "q":
+        if word == "q" or answer == "":
             break
         if word not in ("", "b"):
             _write(notices, NOT_UNDERSTOOD)
@@ -39,17 +64,20 @@ def run(opened: OpenedPiece, answers: TextIO, out: TextIO, notices: TextIO) -> i
                 held.finish_step()
         except TakenOver:
             _write(notices, f"{TAKEN_OVER} Nothing was counted; leaving.")
-            return 1
+            return BAD_INPUT
+        except LOST:
+            _write(notices, "Not saved, not counted.")
+            raise
         except StoreError as error:
-            _write(notices, f"Not saved, not counted. {error}")
+            _write(notices, f"Not saved, not counted. {shown(str(error))}")
             continue
         if not _make_plan(held, notices):
-            return 1
+            return BAD_INPUT
         line = current(held)
         _write(out, line or f"All done ({counted(held.whole.size, 'step')}).")
         if line is None:
             break
-    return 0
+    return DONE
 
 
 def _make_plan(held: OpenPiece, notices: TextIO) -> bool:
@@ -63,8 +91,10 @@ def _make_plan(held: OpenPiece, notices: TextIO) -> bool:
     except TakenOver:
         _write(notices, f"{TAKEN_OVER} Leaving.")
         return False
+    except LOST:
+        raise
     except StoreError as error:
-        _write(notices, f"{PLAN_NOT_SAVED} {error}")
+        _write(notices, f"{PLAN_NOT_SAVED} {shown(str(error))}")
     return True
 
 

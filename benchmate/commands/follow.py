@@ -5,9 +5,9 @@ import io
 import sys
 from typing import TYPE_CHECKING
 
-from benchmate.commands.shared.exit_status import BAD_INPUT
 from benchmate.commands.shared.options import design_argument, working_options
 from benchmate.commands.shared.standard_streams import at_a_terminal
+from benchmate.exit_status import BAD_INPUT
 
 if TYPE_CHECKING:
     from benchmate.piece_opening import Kept, OpenedPiece
@@ -50,7 +50,9 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
 
 def _run_plain(parser: argparse.ArgumentParser, kept: "Kept", opened: "OpenedPiece") -> int:
     from benchmate import plain
-    from benchmate.store.database import StoreError
+    from benchmate.files.safe_text import shown
+    from benchmate.piece_exchange import rescued
+    from benchmate.store.errors import Gone, StoreError
     from benchmate.store.pieces import TakenOver
 
     if opened.mismatch:
@@ -66,6 +68,8 @@ def _run_plain(parser: argparse.ArgumentParser, kept: "Kept", opened: "OpenedPie
         opened.held.let_go()
     try:
         kept.keep_copy()
+    except Gone as error:
+        raise rescued(opened.held, error) from error
     except StoreError as error:
-        print(f"benchmate: {error}", file=sys.stderr)
+        print(f"benchmate: {shown(str(error))}", file=sys.stderr)
     return status

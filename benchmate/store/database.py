@@ -1,183 +1,185 @@
-"""The database file: opening it safely, migrating it, making its daily copy."""
+"""The database file: opening it, and changes that are saved completely or not at all, in the file that stays."""
 
 import os
 import sqlite3
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
-from pathlib import Path
-from typing import Any
 
-from benchmate.files.atomic_write import temporary_beside
-from benchmate.files.safe_text import shown
-from benchmate.store.fault_report import write_report
-from benchmate.store.places import fault_report
-
-APPLICATION_ID = 0x6B6E6F74
-"""Marks a database as ours (SQLite's application_id)."""
-WAIT = 2.0
-"""Seconds to wait while another window is writing."""
+from benchmate.store.checksum import add_checksum
+from benchmate.store.errors import Gone, NotSaved, StoreError, damaged, empty, explained, missing
+from benchmate.store.inspection import WAIT, Damage, in_memory, is_ours, open_to_read, quick_check, version_of
+from benchmate.store.migrations import VERSION, migrate
+from benchmate.store.places import Home
 
 
-class StoreError(Exception):
-    """The saved data cannot be read or written. The text says what is wrong, what was changed and what to do."""
+class Database:
+    """The open database of a home.
 
-
-class NotSaved(StoreError):
-    """One change could not be saved; everything saved before is safe."""
-
-
-MIGRATIONS = (
-    f"""
-    PRAGMA application_id = {APPLICATION_ID};
-    CREATE TABLE piece (
-        piece INTEGER PRIMARY KEY AUTOINCREMENT,
-        title TEXT NOT NULL,
-        file TEXT NOT NULL,
-        started TEXT NOT NULL,
-        touched TEXT NOT NULL,
-        done INTEGER NOT NULL CHECK (done BETWEEN 0 AND size),
-        size INTEGER NOT NULL,
-        way TEXT NOT NULL,
-        holder TEXT
-    ) STRICT;
-    CREATE TABLE copy (
-        piece INTEGER NOT NULL REFERENCES piece,
-        number INTEGER NOT NULL,
-        at TEXT NOT NULL,
-        design TEXT NOT NULL,
-        start TEXT,
-        finish TEXT,
-        repeats INTEGER NOT NULL,
-        PRIMARY KEY (piece, number)
-    ) STRICT, WITHOUT ROWID;
-    CREATE TABLE event (
-        piece INTEGER NOT NULL REFERENCES piece,
-        number INTEGER NOT NULL,
-        at TEXT NOT NULL,
-        act TEXT NOT NULL CHECK (act IN ('tie', 'untie', 'wrong', 'right', 'jump-tie', 'jump-untie', 'copy')),
-        first INTEGER NOT NULL,
-        last INTEGER NOT NULL,
-        PRIMARY KEY (piece, number)
-    ) STRICT, WITHOUT ROWID;
-    CREATE TRIGGER event_is_never_changed BEFORE UPDATE ON event
-        BEGIN SELECT RAISE(ABORT, 'the log is only ever added to'); END;
-    CREATE TRIGGER event_is_never_removed BEFORE DELETE ON event
-        BEGIN SELECT RAISE(ABORT, 'the log is only ever added to'); END;
-    """,
+    It keeps a rollback journal: everything saved is in the one file, whatever ends the program.
     """
-    ALTER TABLE piece ADD COLUMN from_right INTEGER NOT NULL DEFAULT 0 CHECK (from_right IN (0, 1));
-    ALTER TABLE piece ADD COLUMN mirrored INTEGER NOT NULL DEFAULT 0 CHECK (mirrored IN (0, 1));
-    ALTER TABLE piece ADD COLUMN planned INTEGER NOT NULL DEFAULT 0;
-    CREATE TABLE plan (
-        piece INTEGER PRIMARY KEY REFERENCES piece,
-        steps BLOB NOT NULL
-    ) STRICT;
-    """,
-)
-"""What each version adds to the one before. Released entries never change; a new version is a new entry."""
-VERSION = len(MIGRATIONS)
 
+    def __init__(self, home: Home) -> None:
+        """Opens the database: creates it if missing and brings it to this version.
 
-def connect(file: Path, copy: Path) -> sqlite3.Connection:
-    """Opens the database at `file`: creates it if missing and migrates it to this version.
-
-    Raises StoreError when it cannot be used; nothing in it has changed then.
-    """
-    try:
-        file.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-    except OSError as error:
-        raise StoreError(
-            f"The folder {file.parent} cannot be made ({error.strerror}). Nothing was changed. Set BENCHMATE_HOME to a "
-            "folder you can write to."
-        ) from error
-    with explained(file, copy):
-        _refuse_lost(file, copy)
-        connection = sqlite3.connect(file, timeout=WAIT, isolation_level=None)
+        Raises StoreError when it cannot be used; nothing in it has changed then.
+        """
+        self.home = home
         try:
-            _prepare(connection, file)
-        except BaseException:  # Re-raised whatever it is, but the database must not stay open.
-            connection.close()
+            home.folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+        except OSError as error:
+            raise StoreError(
+                f"The folder {home.folder} cannot be made ({error.strerror}). Nothing was changed. Set BENCHMATE_HOME "
+                "to a folder you can write to."
+            ) from error
+        with explained(home):
+            _refuse_lost(home)
+            self.connection = sqlite3.connect(home.database, timeout=WAIT, isolation_level=None)
+            try:
+                _prepare(self.connection, home)
+                self._identity = _identity(home)
+            except BaseException:  # Re-raised whatever it is, but the database must not stay open.
+                self.connection.close()
+                raise
+
+    def close(self) -> None:
+        """Closes the database."""
+        self.connection.close()
+
+    @contextmanager
+    def reading(self) -> Iterator[None]:
+        """Everything read inside is from the same moment, whatever other windows write."""
+        with explained(self.home):
+            self._read_again()
+            self.connection.execute("BEGIN")
+            try:
+                yield
+            finally:
+                if self.connection.in_transaction:
+                    self.connection.execute("COMMIT")
+
+    @contextmanager
+    def writing(self) -> Iterator[None]:
+        """A transaction: everything written inside is saved at the end, or nothing is.
+
+        Raises Gone when the next start would not find it, because the file was removed or replaced.
+        """
+        self.refuse_gone()
+        try:
+            with explained(self.home):
+                self._read_again()
+                with transaction(self.connection):
+                    yield
+        except StoreError:
+            # What fails in a file that was removed or replaced fails for that reason.
+            self.refuse_gone()
             raise
-    return connection
+        self.refuse_gone()
+
+    def _read_again(self) -> None:
+        """Forgets what was read from the file.
+
+        SQLite trusts it until a counter in the file differs. That of a copy written over the file may be the same, and
+        a change would then mix the two.
+        """
+        self.connection.execute("PRAGMA shrink_memory")
+
+    def refuse_gone(self) -> None:
+        """Raises Gone when the file has been removed or replaced since it was opened."""
+        if _identity(self.home) != self._identity:
+            raise gone(self.home)
 
 
-ELSEWHERE = " Make it writable, or set BENCHMATE_HOME to a folder that is."
-"""The advice that ends a sentence about a file or folder that cannot be used."""
+def gone(home: Home) -> Gone:
+    """The error for a database that was removed or replaced while it was open."""
+    return Gone(
+        f"{home.database} was removed or replaced while benchmate was open. "
+        "Nothing more can be saved there from this window."
+    )
 
 
-def _refuse_lost(file: Path, copy: Path) -> None:
-    # A copy exists only once there are pieces; a new database would soon overwrite this last copy of them.
-    if os.path.exists(copy) and not (os.path.exists(file) and os.path.getsize(file)):
-        raise StoreError(
-            f"{file} is missing or empty, but its daily copy {copy} is still there. Nothing was changed. "
-            f"To get your pieces back, copy {copy.name} to {file.name}. To start without them, move {copy.name} away."
-        )
+def _identity(home: Home) -> tuple[int, int] | None:
+    """Which file the database is; None when there is none."""
+    try:
+        found = os.stat(home.database)
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino
 
 
-def _prepare(connection: sqlite3.Connection, file: Path) -> None:
-    # One transaction, so that all three are read from the same state: another window may be creating the database.
+def _refuse_lost(home: Home) -> None:
+    # A copy exists only once there are pieces; an empty database would hide that they are missing.
+    error = missing(home)
+    if error is not None:
+        raise error
+
+
+def _prepare(connection: sqlite3.Connection, home: Home) -> None:
+    connection.execute("PRAGMA trusted_schema = OFF")
+    connection.execute("PRAGMA synchronous = EXTRA")
+    connection.execute("PRAGMA foreign_keys = ON")
+    add_checksum(connection)
+    version = _version(connection, home)
+    (journal,) = connection.execute("PRAGMA journal_mode").fetchone()
+    if version == VERSION and journal == "delete":
+        return
+    _no_write_ahead_log(connection, home)
+    with transaction(connection):
+        migrate(connection)
+
+
+def _version(connection: sqlite3.Connection, home: Home) -> int:
+    """The version of an intact database of ours; 0 for a new one. Raises StoreError for any other."""
+    file = home.database
+    # One transaction, so that all is read from the same state: another window may be creating the database.
     connection.execute("BEGIN")
-    version = _scalar(connection, "PRAGMA user_version")
-    ours = _scalar(connection, "PRAGMA application_id")
-    tables = _scalar(connection, "SELECT count(*) FROM sqlite_schema")
+    version, ours = version_of(connection), is_ours(connection)
+    (tables,) = connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()
+    (marked,) = connection.execute("PRAGMA application_id").fetchone()
+    found = quick_check(connection)
     connection.execute("COMMIT")
-    if version == 0 and ours == 0 and tables == 0:
-        ours = APPLICATION_ID
-    if ours != APPLICATION_ID:
+    if found is not None:
+        raise damaged(home, Damage(found))
+    new = (version, tables, marked) == (0, 0, 0)
+    if not ours and not new:
         raise StoreError(f"{file} belongs to another program. Nothing was changed. Move it away, then start again.")
     if version > VERSION:
         raise StoreError(
             f"{file} was written by a newer version of benchmate (its data is version {version}, this program reads "
             f"up to {VERSION}). Nothing was changed. Use the newer version, or set BENCHMATE_HOME to another folder."
         )
-    if _write_ahead(connection) != "wal":
-        raise StoreError(
-            f"{file} is on a disk that cannot save safely. No piece was changed. Set BENCHMATE_HOME to a folder on "
-            "another disk."
-        )
-    connection.execute("PRAGMA synchronous = FULL")
-    connection.execute("PRAGMA foreign_keys = ON")
-    if version < VERSION:
-        _migrate(connection)
+    if new or connection.execute("SELECT NOT EXISTS (SELECT 1 FROM piece)").fetchone() == (1,):
+        # Another machine's may have come in its place, or the write-ahead log of an earlier version was lost.
+        error = empty(home)
+        if error is not None:
+            raise error
+    return version
 
 
-def _write_ahead(connection: sqlite3.Connection) -> str:
-    """Switches to write-ahead logging; returns the journal mode the database then has.
+def _no_write_ahead_log(connection: sqlite3.Connection, home: Home) -> None:
+    """Takes the write-ahead log of earlier versions into the database file.
 
     SQLite waits for other connections nearly everywhere, but not here.
     """
     until = time.monotonic() + WAIT
     while True:
         try:
-            return str(_scalar(connection, "PRAGMA journal_mode = WAL"))
+            connection.execute("PRAGMA journal_mode = DELETE").fetchone()
+            return
         except sqlite3.OperationalError as error:
-            if error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY or time.monotonic() > until:
+            if error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY:
                 raise
+            if time.monotonic() > until:
+                raise NotSaved(
+                    f"{home.database} is open in a window of an earlier version of benchmate. Nothing was changed. "
+                    "Leave it there, then try again."
+                ) from error
         time.sleep(0.02)
 
 
-def _migrate(connection: sqlite3.Connection) -> None:
-    with writing(connection):
-        version = _scalar(connection, "PRAGMA user_version")
-        for statements in MIGRATIONS[version:]:
-            for statement in _statements(statements):
-                connection.execute(statement)
-        connection.execute(f"PRAGMA user_version = {VERSION}")
-
-
-def _statements(script: str) -> Iterator[str]:
-    statement = ""
-    for line in script.splitlines(keepends=True):
-        statement += line
-        if sqlite3.complete_statement(statement):
-            yield statement
-            statement = ""
-
-
 @contextmanager
-def writing(connection: sqlite3.Connection) -> Iterator[None]:
-    """A transaction: everything written inside is committed at the end, or nothing is."""
+def transaction(connection: sqlite3.Connection) -> Iterator[None]:
+    """Everything written inside is saved at the end, or nothing is."""
     connection.execute("BEGIN IMMEDIATE")
     try:
         yield
@@ -188,114 +190,26 @@ def writing(connection: sqlite3.Connection) -> Iterator[None]:
         raise
 
 
-OTHER_WINDOW = frozenset((sqlite3.SQLITE_BUSY, sqlite3.SQLITE_PROTOCOL, sqlite3.SQLITE_SCHEMA))
-NOT_WRITABLE = frozenset((sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM, sqlite3.SQLITE_NOLFS))
-NO_DATABASE = frozenset((sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB))
-"""The only codes that mean the file itself is damaged."""
-OUR_FAULTS = (ArithmeticError, AttributeError, LookupError, TypeError, ValueError, sqlite3.Warning)
-"""What Python raises at a fault in the program."""
-
-
-@contextmanager
-def explained(file: Path, copy: Path) -> Iterator[None]:
-    """Turns SQLite's errors into StoreErrors that tell a person what to do. An unknown error is our own fault."""
+def opened_to_read(home: Home) -> sqlite3.Connection | None:
+    """The database, for reading alone, needing no free space; None when there is none yet. Raises StoreError."""
     try:
-        yield
-    except MemoryError as error:
-        raise NotSaved(NO_MEMORY) from error
-    except sqlite3.Error as error:
-        raise _store_error(error, file, copy) from error
-    except OUR_FAULTS as error:
-        raise fault(file, error) from error
-
-
-NO_MEMORY = "Not enough memory. Nothing was changed. Close other programs, then try again."
-
-
-def _store_error(error: sqlite3.Error, file: Path, copy: Path) -> StoreError:
-    # Errors found by Python's sqlite3 module itself have no code. The low byte of a code is the primary code.
-    code = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_ERROR)
-    kind, why = code & 0xFF, shown(str(error))
-    if kind in NO_DATABASE:
-        return damaged(file, copy, why)
-    if kind in OTHER_WINDOW:
-        return NotSaved(f"Another window is writing to {file}. Nothing was changed. Try again in a moment.")
-    if kind == sqlite3.SQLITE_FULL:
-        return NotSaved("Disk full. Nothing was changed. Free some space, then try again.")
-    if kind == sqlite3.SQLITE_NOMEM or code == sqlite3.SQLITE_IOERR_NOMEM:
-        return NotSaved(NO_MEMORY)
-    if kind in NOT_WRITABLE:
-        return NotSaved(f"{file} cannot be written to ({why}). Nothing was changed.{ELSEWHERE}")
-    if kind == sqlite3.SQLITE_IOERR:
-        return NotSaved(
-            f"{file} cannot be read or written ({why}). Nothing was changed. Check whether the disk is full or failing."
-        )
-    return fault(file, error)
-
-
-def fault(file: Path, error: Exception) -> StoreError:
-    """The error for a fault in the program itself while it used the database at `file`; says how to report it."""
-    report = fault_report(file)
-    what = shown(f"{type(error).__name__}: {error}").rstrip(".")
-    written = write_report(report, error)
-    sent = str(report) if written else "this message, and what you did,"
-    return StoreError(
-        f"A fault in benchmate itself, not in your work: {what}. Nothing is lost; everything saved before is safe. "
-        f"Please report it: send {sent} to whoever gave you benchmate."
-    )
-
-
-def damaged(file: Path, copy: Path, why: str) -> StoreError:
-    """The error for a damaged database; says how to get the pieces back."""
-    text = f"{file} is damaged ({why}). Nothing was changed or deleted."
-    if copy.exists():
-        return StoreError(
-            f"{text} An undamaged daily copy is {copy}: move {file.name} to another folder, with {file.name}-wal and "
-            f"{file.name}-shm if they are beside it, then copy {copy.name} to {file.name}."
-        )
-    return StoreError(f"{text} To start without it, move it to another folder; keep it, as a repair may be possible.")
-
-
-def utc_date(seconds: float | None = None) -> str:
-    """The UTC date, `2026-11-25`, of a time in seconds since 1970; today's when None."""
-    return time.strftime("%Y-%m-%d", time.gmtime(seconds))
-
-
-def make_daily_copy(file: Path, copy: Path, today: str) -> bool:
-    """Copies an undamaged database, completely or not at all; False when there is already a copy of `today`.
-
-    `today` is a UTC date such as `2026-11-25`.
-
-    Raises StoreError when the database is damaged or the copy cannot be made.
-    """
-    with explained(file, copy):
-        if copy.exists() and utc_date(copy.stat().st_mtime) == today:
-            return False
-        source = sqlite3.connect(file, timeout=WAIT, isolation_level=None)
+        _refuse_lost(home)
+        is_new = not os.path.exists(home.database) or os.path.getsize(home.database) == 0
+    except OSError as error:
+        raise StoreError(
+            f"{home.database} cannot be read ({error.strerror}). Nothing was changed. Make its folder readable, or set "
+            "BENCHMATE_HOME to another folder."
+        ) from error
+    if is_new:
+        return None
+    with explained(home):
+        connection = open_to_read(home.database, alone=True)
         try:
-            found = _scalar(source, "PRAGMA quick_check(1)")
-            if found != "ok":
-                raise damaged(file, copy, str(found).splitlines()[-1])
-            # Two windows that copy at the same time must not write to the same file. (A lock would not help: while a
-            # connection is writing, SQLite copies nothing and waits forever.)
-            with temporary_beside(copy) as fresh:
-                target = sqlite3.connect(fresh)
-                try:
-                    source.backup(target)
-                finally:
-                    target.close()
-                os.replace(fresh, copy)
-        except OSError as error:
-            raise NotSaved(
-                f"The daily copy {copy} could not be made ({error.strerror}). Your pieces are safe. "
-                "The next start tries again."
-            ) from error
-
-        finally:
-            source.close()
-    return True
-
-
-def _scalar(connection: sqlite3.Connection, query: str) -> Any:
-    row = connection.execute(query).fetchone()
-    return row[0] if row else None
+            version = _version(connection, home)
+            if version == VERSION:
+                return connection
+        except BaseException:  # Re-raised whatever it is, but the database must not stay open.
+            connection.close()
+            raise
+        connection.close()
+        return in_memory(home.database, alone=True) if version else None

@@ -6,7 +6,7 @@ import time
 from contextlib import suppress
 from pathlib import Path
 
-from benchmate.store.database import ELSEWHERE, StoreError
+from benchmate.store.errors import ELSEWHERE, StoreError
 
 STALE = 24 * 3600.0
 """Seconds after which the lock file of a program that no longer runs is deleted."""
@@ -25,7 +25,7 @@ class Holder:
         try:
             folder.mkdir(parents=True, exist_ok=True, mode=0o700)
             _clear(folder)
-            self._lock = _lock(self._file)
+            self._lock = lock_of(self._file)
         except (OSError, sqlite3.Error) as error:
             raise StoreError(f"{folder} cannot be written to ({error}). No piece was changed.{ELSEWHERE}") from error
         if self._lock is None:
@@ -36,7 +36,9 @@ class Holder:
         if self._lock is not None:
             self._lock.close()
             self._lock = None
-            self._file.unlink(missing_ok=True)
+            # A file that stays is locked by nobody, and is deleted later.
+            with suppress(OSError):
+                self._file.unlink(missing_ok=True)
 
 
 def is_alive(folder: Path, token: str) -> bool:
@@ -44,18 +46,23 @@ def is_alive(folder: Path, token: str) -> bool:
     file = _lock_file(folder, token)
     if not file.exists():
         return False
-    lock = _lock(file)
+    lock = lock_of(file)
     if lock is None:
         return True
     lock.close()
     return False
 
 
+def any_alive(folder: Path) -> bool:
+    """True while any program that can hold a piece is running."""
+    return any(is_alive(folder, file.stem) for file in folder.glob("*.lock"))
+
+
 def _lock_file(folder: Path, token: str) -> Path:
     return folder / f"{token}.lock"
 
 
-def _lock(file: Path) -> sqlite3.Connection | None:
+def lock_of(file: Path) -> sqlite3.Connection | None:
     """Locks the file; returns the connection that holds the lock, or None when another program holds it."""
     connection = sqlite3.connect(file, timeout=0, isolation_level=None)
     try:
@@ -77,7 +84,7 @@ def _clear(folder: Path) -> None:
         with suppress(FileNotFoundError):
             if time.time() - file.stat().st_mtime < STALE:
                 continue
-            lock = _lock(file)
+            lock = lock_of(file)
             if lock is not None:
                 lock.close()
                 file.unlink()

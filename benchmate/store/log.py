@@ -1,12 +1,14 @@
 """The log of a piece: its entries, the state of the piece after them, and how presses become entries."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from benchmate.craft.design import MOST_STEPS
 
 TIES = ("tie", "jump-tie")
 UNTIES = ("untie", "jump-untie")
+ACTS = (*TIES, *UNTIES, "wrong", "right", "copy")
+"""Everything an entry can say."""
 MOST_NUMBERS = 3 * MOST_STEPS
 """Above every step number of a start, a band and a finish together."""
 
@@ -22,6 +24,45 @@ class Event(NamedTuple):
     act: str
     first: int
     last: int
+
+
+class LogEntry(NamedTuple):
+    """An entry of a log without its number, but with its time in UTC, `2026-11-25T07:30:00.000Z`."""
+
+    at: str
+    act: str
+    first: int
+    last: int
+
+
+class LogEnd(NamedTuple):
+    """The last entry of a log that a window knows: its number, its checksum, and when it was made."""
+
+    number: int
+    sum: int
+    at: str
+
+
+class LogInMemory:
+    """A whole log, packed to some forty bytes an entry, for when the database can no longer be read."""
+
+    def __init__(self) -> None:
+        self._lines = bytearray()
+
+    def kept(self, entries: Iterable[LogEntry]) -> Iterator[Event]:
+        """The entries as events; each is kept on its way."""
+        for number, entry in enumerate(entries, 1):
+            self.add(entry)
+            yield Event(number, entry.act, entry.first, entry.last)
+
+    def add(self, entry: LogEntry) -> None:
+        """Adds an entry."""
+        self._lines += f"{entry.at} {entry.act} {entry.first} {entry.last}\n".encode()
+
+    def entries(self) -> list[LogEntry]:
+        """All entries."""
+        lines = map(str.split, self._lines.decode().splitlines())
+        return [LogEntry(at, act, int(first), int(last)) for at, act, first, last in lines]
 
 
 class PieceState(NamedTuple):
@@ -43,6 +84,10 @@ def read_log(events: Iterable[Event]) -> PieceState:
     for place, (entry, act, first, last) in enumerate(events, 1):
         if entry != place or not (0 <= first < MOST_NUMBERS and 0 <= last < MOST_NUMBERS):
             raise ValueError(f"entry {place} of the log is missing or damaged")
+        if (act in TIES and first > last) or (act in UNTIES and first < last):
+            raise ValueError(f"entry {place} of the log counts the wrong way")
+        if len(history) > MOST_NUMBERS:
+            raise ValueError(f"more is tied after entry {place} of the log than any piece has")
         if act in TIES:
             history.extend(range(first, last + 1))
             if taken_out:

@@ -3,6 +3,7 @@
 import time
 from array import array
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 
 from benchmate.craft.orders import Order, by_rows, can_be_followed, pickups
 from benchmate.craft.pace import Press
@@ -10,16 +11,20 @@ from benchmate.craft.progress import NotPossible, Progress
 from benchmate.craft.start_band_finish import WholePiece
 from benchmate.craft.ways import Way, order_of
 from benchmate.craft.work import ReportProgress
+from benchmate.store.errors import NotSaved
 from benchmate.store.holders import Holder
-from benchmate.store.log import as_ranges, read_log
-from benchmate.store.pieces import Copy, Pieces
+from benchmate.store.log import as_ranges
+from benchmate.store.pieces import Pieces, TakenOver
+from benchmate.store.places import Home
 from benchmate.store.plans import packed, unpacked
+from benchmate.store.reading import Copy, PieceRecord
 from benchmate.store.saved_piece import Change, SavedPiece
 
 KEPT_PRESSES = 600
 """How many presses are remembered while the piece is open, for the pace and for rests."""
 MOST_PLANNED_AT_ONCE = 1000
 """Up to this many open steps, planning takes no longer than a press may; with more, it runs in the background."""
+AFTER_ALL = "The press before was saved after all, and counts now. Nothing else was changed. Try again."
 PRESSES = ("knot", "run", "row")
 """What one press can mean: one knot, the rest of the run with the string in hand, or the rest of the row."""
 
@@ -42,17 +47,18 @@ class OpenPiece:
         remake: Callable[[int, Copy], WholePiece],
         *,
         piece: int | None,
-        alone: bool,
+        newest: int | None = None,
     ) -> None:
-        """`piece` is None for a new piece; `alone` lets it start although another window started one from `file`.
+        """`piece` is None for a new piece, which does not start where another window has since started one from `file`.
 
+        `newest` is the newest piece when that was looked for; with None it starts in any case.
         `remake` makes the steps from another design copy, in case another window changes the design.
         """
         self.whole = whole
         self.way = way
         self.copy = copy
         self.presses: list[Press] = []
-        self._saved = SavedPiece(pieces, holder, file, piece, alone=alone)
+        self._saved = SavedPiece(pieces, holder, file, piece, newest)
         self._remake = remake
         self._counted: tuple[Order, tuple[int, int]] | None = None
         if piece is None:
@@ -66,19 +72,18 @@ class OpenPiece:
     def _load(self) -> None:
         """Loads everything saved about the piece. Changes nothing when it cannot be used."""
         stored = self._saved.read()
-        row = stored.row
-        whole = self.whole if stored.copy == self.copy else self._remake(row.piece, stored.copy)
+        row, state, (_, copy) = stored.row, stored.state, stored.copies[-1]
+        whole = self.whole if copy == self.copy else self._remake(row.piece, copy)
         planned = None if stored.plan is None else unpacked(stored.plan, whole)
         order = planned or by_rows(whole, from_right=row.way.from_right)
         try:
-            history, wrong, taken_out = read_log(stored.events)
-            progress = Progress.resume(whole, order, history)
+            progress = Progress.resume(whole, order, state.history)
             if progress.done != row.done:
                 raise ValueError(f"the log has {progress.done} tied steps, the piece counts {row.done}")
         except (ValueError, IndexError) as error:
-            raise self._saved.pieces.damage(f"the log of piece {row.piece} does not fit its design") from error
-        self.whole, self.way, self.copy, self.order, self.progress = whole, row.way, stored.copy, order, progress
-        self.wrong, self.taken_out, self.presses = wrong, taken_out, stored.presses
+            raise self._saved.pieces.damage("its log does not fit its design", row.piece) from error
+        self.whole, self.way, self.copy, self.order, self.progress = whole, row.way, copy, order, progress
+        self.wrong, self.taken_out, self.presses = state.wrong, state.taken_out, stored.presses
         self._saved.mark_seen(stored)
 
     def _unplanned(self) -> Order:
@@ -101,6 +106,11 @@ class OpenPiece:
         return self._saved.piece
 
     @property
+    def newest(self) -> int | None:
+        """The newest piece when a new one was looked for; None when it starts in any case."""
+        return self._saved.newest
+
+    @property
     def holding(self) -> bool:
         """True while this window believes that it holds the piece."""
         return self._saved.holding
@@ -108,6 +118,26 @@ class OpenPiece:
     @holding.setter
     def holding(self, holding: bool) -> None:
         self._saved.holding = holding
+
+    @property
+    def home(self) -> Home:
+        """The folder it is kept in."""
+        return self._saved.pieces.home
+
+    def check_saved(self) -> None:
+        """Raises Gone or Damaged when what is shown here is not what the next start would find."""
+        if self.holding:
+            # Another window that writes at this moment, or has taken the piece over, takes nothing away.
+            with suppress(NotSaved, TakenOver):
+                self._saved.check()
+
+    def record(self) -> PieceRecord:
+        """All that was saved of it, from the memory of this window, to be written elsewhere."""
+        return self._saved.record(self.title, self.way)
+
+    def other_records(self) -> list[PieceRecord]:
+        """All other pieces that can still be read."""
+        return self._saved.other_records()
 
     def hold(self, *, force: bool = False) -> None:
         """Makes this window the holder. Raises TakenOver when another window holds the piece, unless `force`."""
@@ -297,7 +327,13 @@ class OpenPiece:
             plan = packed(self.order) if self.order.by == "segments" else None
             self._saved.begin(self.title, self.way, plan, self.whole.size, self.copy, events, done)
         else:
-            self._saved.add(events, done)
+            try:
+                self._saved.add(events, done)
+            except TakenOver:
+                if not self._saved.is_ahead:
+                    raise
+                self._load()
+                raise NotSaved(AFTER_ALL) from None
 
     def _pressed(self, steps: int) -> None:
         self.presses.append(Press(time.time(), steps))

@@ -2,50 +2,64 @@
 
 import os
 from pathlib import Path
+from typing import NamedTuple
 
 HOME = "BENCHMATE_HOME"
+DATABASE = "pieces.db"
+"""The name of the database of the pieces."""
 
 
-def data_folder() -> Path:
+class Home(NamedTuple):
+    """The folder of the pieces, and what lies in it."""
+
+    folder: Path
+
+    @property
+    def database(self) -> Path:
+        """The database of the pieces."""
+        return self.folder / DATABASE
+
+    @property
+    def copies(self) -> Path:
+        """The folder with a copy of the database for each day of work, and with what `restore` has set aside."""
+        return self.folder / "copies"
+
+    @property
+    def old_copy(self) -> Path:
+        """The only copy that earlier versions made."""
+        return self.folder / "pieces-copy.db"
+
+    @property
+    def holders(self) -> Path:
+        """The folder where each running program that can hold a piece keeps its lock."""
+        return self.folder / "open"
+
+    @property
+    def fault_report(self) -> Path:
+        """The report of the last fault in the program itself."""
+        return self.folder / "fault-report.txt"
+
+
+def home() -> Home:
     """The folder of the pieces: `BENCHMATE_HOME` when set, otherwise the platform's folder for user data."""
-    home = os.environ.get(HOME)
-    if home:
-        return Path(home)
+    named = os.environ.get(HOME)
+    if named:
+        return Home(Path(named))
     from platformdirs import user_data_path
 
-    return user_data_path("benchmate", appauthor=False)
+    return Home(user_data_path("benchmate", appauthor=False))
 
 
 def settings_file() -> Path:
     """The settings: in `BENCHMATE_HOME` when set, otherwise in the platform's folder for settings."""
-    if os.environ.get(HOME):
-        return data_folder() / "settings.yaml"
+    named = os.environ.get(HOME)
+    if named:
+        return Path(named) / "settings.yaml"
     from platformdirs import user_config_path
 
     return user_config_path("benchmate", appauthor=False) / "settings.yaml"
 
 
-def database_file() -> Path:
-    """The database of the pieces."""
-    return data_folder() / "pieces.db"
-
-
-def copy_file() -> Path:
-    """The daily copy of the database, made only while the database is undamaged."""
-    return data_folder() / "pieces-copy.db"
-
-
-def fault_report(database: Path) -> Path:
-    """The report of the last fault in the program itself, beside the database."""
-    return database.with_name("fault-report.txt")
-
-
-def holders_folder() -> Path:
-    """The folder where each running program that can hold a piece keeps its lock."""
-    return data_folder() / "open"
-
-
 def resolved(given: str) -> str:
     """The absolute path of a file as saved with a piece, links followed."""
-
     return os.path.realpath(given)

@@ -5,10 +5,11 @@ from typing import NamedTuple
 
 from benchmate.craft.pace import Press
 from benchmate.craft.ways import Way
-from benchmate.store.database import StoreError
+from benchmate.store.errors import NotSaved, StoreError
 from benchmate.store.holders import Holder
-from benchmate.store.log import Event
-from benchmate.store.pieces import Copy, Piece, Pieces, TakenOver
+from benchmate.store.log import LogEnd, LogEntry, LogInMemory, PieceState, read_log
+from benchmate.store.pieces import Pieces, TakenOver, utc_now
+from benchmate.store.reading import Copy, Piece, PieceRecord
 
 Change = tuple[str, int, int]
 """A log entry without its number: the act, the first step and the last."""
@@ -18,10 +19,12 @@ class StoredPiece(NamedTuple):
     """Everything the database holds about a piece, read in one transaction."""
 
     row: Piece
-    copy: Copy
-    events: list[Event]
+    copies: list[tuple[str, Copy]]
+    state: PieceState
     presses: list[Press]
     plan: bytes | None
+    end: LogEnd
+    log: LogInMemory
 
 
 class SavedPiece:
@@ -31,15 +34,22 @@ class SavedPiece:
     added to its log; nothing has been written then.
     """
 
-    def __init__(self, pieces: Pieces, holder: Holder, file: str, piece: int | None, *, alone: bool) -> None:
-        """`piece` is None for a new piece; `alone` lets it start although another window started one from `file`."""
+    def __init__(self, pieces: Pieces, holder: Holder, file: str, piece: int | None, newest: int | None) -> None:
+        """`piece` is None for a new piece.
+
+        `newest` is the newest piece when `file` was looked for among the pieces: a new piece does not start where
+        another window has started one from `file` since. With None it does.
+        """
         self.pieces = pieces
         self.file = file
         self.piece = piece
         self.holding = piece is None
         self._holder = holder
-        self._newest = None if alone else pieces.newest()
-        self._seen = 0
+        self.newest = newest
+        self.started = utc_now()
+        self._seen = LogEnd(0, 0, "")
+        self._log = LogInMemory()
+        self._copies: list[tuple[str, Copy]] = []
         self._planned = 0
 
     @property
@@ -52,24 +62,37 @@ class SavedPiece:
         """Reads everything about it. It counts as seen only once it is passed to `mark_seen`."""
         pieces, number = self.pieces, self.number
         with pieces.snapshot():
+            row = pieces.get(number)
+            pieces.check_entries(row)
+            log = LogInMemory()
+            try:
+                state = read_log(log.kept(pieces.log(number)))
+            except ValueError as error:
+                raise pieces.damage("its log does not fit its design", number) from error
             return StoredPiece(
-                pieces.get(number),
-                pieces.copy_of(number),
-                pieces.events(number),
+                row,
+                pieces.copies_of(number),
+                state,
                 pieces.presses(number),
                 pieces.plan_of(number),
+                pieces.log_end(number, row.entries),
+                log,
             )
 
     def mark_seen(self, stored: StoredPiece) -> None:
         """Records that this window now shows what was read."""
-        self._seen = stored.events[-1].number if stored.events else 0
+        self._seen = stored.end
+        self._log = stored.log
+        self._copies = stored.copies
+        self.started = stored.row.started
         self._planned = stored.row.planned
 
     @property
     def has_news(self) -> bool:
         """True when another window has written since then."""
-        number = self.number
-        return bool(self.pieces.events(number, self._seen)) or self.pieces.get(number).planned != self._planned
+        self.pieces.refuse_gone()
+        row = self.pieces.get(self.number)
+        return (row.entries, row.planned) != (self._seen.number, self._planned)
 
     def hold(self, *, force: bool) -> None:
         """Makes this window the holder. Raises TakenOver when another window holds the piece, unless `force`."""
@@ -85,33 +108,117 @@ class SavedPiece:
 
     @property
     def is_ours(self) -> bool:
-        """False when another window has taken the piece over."""
-        return self.piece is None or self.pieces.get(self.piece).holder == self._holder.token
+        """False when another window has taken the piece over. Raises Gone when the database was replaced."""
+        try:
+            self.check()
+        except TakenOver:
+            return False
+        return True
+
+    def check(self) -> None:
+        """Raises Gone when the database no longer has what was saved here, TakenOver when another holds the piece."""
+        if self.piece is not None:
+            self.pieces.refuse_gone()
+            with self.pieces.snapshot():
+                self.pieces.refuse_stranger(self.piece, self._holder.token, self._seen)
+
+    def record(self, title: str, way: Way) -> PieceRecord:
+        """All that was saved of it, from the memory of this window."""
+        touched = self._seen.at or self.started
+        return PieceRecord(title, self.file, self.started, touched, way, self._copies, self._log.entries())
+
+    def other_records(self) -> list[PieceRecord]:
+        """Everything saved of all other pieces, as far as it can still be read."""
+        found: list[PieceRecord] = []
+        with suppress(StoreError), self.pieces.snapshot():
+            for piece in self.pieces.all():
+                if piece.piece != self.piece:
+                    with suppress(StoreError):
+                        found.append(self.pieces.record(piece.piece))
+        return found
 
     def begin(
         self, title: str, way: Way, plan: bytes | None, size: int, copy: Copy, events: list[Change], done: int
     ) -> None:
         """Adds the piece to the database with its first entries."""
         self._refuse_unheld()
-        self.piece, self._seen = self.pieces.begin(
-            title, self.file, way, plan, size, copy, self._holder.token, self._newest, events, done
-        )
+        token, before = self._holder.token, self.pieces.newest()
+        try:
+            begun = self.pieces.begin(title, self.file, way, plan, size, copy, token, self.newest, events, done)
+        except NotSaved as error:
+            self.piece = self._begun_after_all(before)
+            if self.piece is None:
+                raise
+            begun = self.piece, self._saved_after_all(len(events), error)
+        self.piece, self._seen = begun
+        self.started = self._seen.at
+        self._copies = [(self._seen.at, copy)]
+        self._remember(events)
 
     def add(self, events: list[Change], done: int) -> None:
         """Adds entries to the log, after which `done` steps are tied."""
         self._refuse_unheld()
-        self._seen = self.pieces.add(self.number, self._holder.token, self.file, self._seen, events, done)
+        try:
+            self._seen = self.pieces.add(self.number, self._holder.token, self.file, self._seen, events, done)
+        except NotSaved as error:
+            self._seen = self._saved_after_all(len(events), error)
+        self._remember(events)
+
+    def _begun_after_all(self, before: int) -> int | None:
+        """The number of the piece after `before` that a failed write has begun all the same; None when it has not."""
+        with suppress(StoreError):
+            number = self.pieces.newest()
+            if number > before and self.pieces.get(number).holder == self._holder.token:
+                return number
+        return None
+
+    def _saved_after_all(self, entries: int, failure: NotSaved) -> LogEnd:
+        """Looks in the file after a write has failed; raises the failure again when nothing of it is there.
+
+        Where the disk fails in the last moment, when the change is complete and its folder is written, SQLite reports a
+        failure although the change is saved: the next start would find it.
+        """
+        ahead = self._seen.number + entries
+        with suppress(StoreError):
+            row = self.pieces.get(self.number)
+            if row.holder == self._holder.token and row.entries == ahead:
+                return self.pieces.log_end(self.number, ahead)
+        raise failure
+
+    @property
+    def is_ahead(self) -> bool:
+        """True when the database has more of what this window wrote than the window knows.
+
+        Nobody else writes to a piece that this window holds; so it was a write that had failed, and could not be looked
+        at then.
+        """
+        row = self.pieces.get(self.number)
+        return row.holder == self._holder.token and row.entries > self._seen.number
+
+    def _remember(self, events: list[Change]) -> None:
+        for event in events:
+            self._log.add(LogEntry(self._seen.at, *event))
 
     def change_way(self, way: Way, plan: bytes | None) -> None:
         """Saves another way of working and its plan. A new piece saves them with its first entry."""
         self._refuse_unheld()
         if self.piece is not None:
-            self.pieces.change_way(self.piece, self._holder.token, self._seen, way, plan)
+            try:
+                self.pieces.change_way(self.piece, self._holder.token, self._seen, way, plan)
+            except NotSaved:
+                if self.pieces.get(self.piece).planned != self._planned + 1:
+                    raise
             self._planned += 1
 
     def change_copy(self, title: str, size: int, copy: Copy) -> None:
         """Changes it to another copy of its design."""
-        self._seen = self.pieces.change_copy(self.number, self._holder.token, self._seen, title, size, copy)
+        try:
+            self._seen = self.pieces.change_copy(self.number, self._holder.token, self._seen, title, size, copy)
+        except NotSaved as error:
+            self._seen = self._saved_after_all(1, error)
+        number = len(self._copies)
+        self._copies.append((self._seen.at, copy))
+        self._remember([("copy", number, number)])
 
     def _refuse_unheld(self) -> None:
         if not self.holding:

@@ -1,8 +1,11 @@
 """Databases of older versions are migrated completely or not at all, and released migrations never change."""
 
 import hashlib
+import os
 import sqlite3
+from contextlib import closing
 from pathlib import Path
+from zlib import crc32
 
 import pytest
 
@@ -10,12 +13,19 @@ from benchmate import piece_opening as openings
 from benchmate.craft.ways import Way
 from benchmate.piece_opening import Kept
 from benchmate.plain import current as line_of
-from benchmate.store import database
-from benchmate.store.database import APPLICATION_ID, MIGRATIONS, VERSION, StoreError, connect
+from benchmate.store import database, inspection, migrations
+from benchmate.store.checksum import checksum
+from benchmate.store.database import Database
+from benchmate.store.errors import StoreError
+from benchmate.store.inspection import damage_in_file
+from benchmate.store.migrations import APPLICATION_ID, MIGRATIONS, VERSION
+from benchmate.store.places import Home
+from benchmate.store.reading import pieces_kept
+from tests.homes import events_of
 from tests.running import pieces, run
 
 DATA = Path(__file__).with_name("data")
-RELEASED = ("fdfb8e9c3d9d83e6", "e1c0b379d4ab5eab")
+RELEASED = ("fdfb8e9c3d9d83e6", "e1c0b379d4ab5eab", "5803e8be49a428fd")
 """The beginning of the SHA-256 of every released migration. New ones go at the end; none may change."""
 
 
@@ -51,8 +61,8 @@ def file(home: Path) -> Path:
 
 
 @pytest.fixture
-def copy(home: Path) -> Path:
-    return home / "pieces-copy.db"
+def opened_home(home: Path) -> Home:
+    return Home(home)
 
 
 @pytest.fixture
@@ -74,6 +84,18 @@ def test_released_migrations_never_change() -> None:
     assert hashes[: len(RELEASED)] == list(RELEASED)
 
 
+def test_checksums_never_change() -> None:
+    # A database that has these would otherwise be called damaged. The texts are what they are the CRC of.
+    for values, text in (
+        ((), b"()"),
+        ((1,), b"(1,)"),
+        ((-1, "Dusk over the weir", None, b"\x00\xff'"), rb"""(-1, 'Dusk over the weir', None, b"\x00\xff'")"""),
+        (('quo"te', "quo'te", "'\""), rb"""('quo"te', "quo'te", '\'"')"""),
+        (("schräg \U0001f9f5 \n\x1b",), rb"('schr\xe4g \U0001f9f5 \n\x1b',)"),
+    ):
+        assert checksum(*values) == crc32(text)
+
+
 def test_there_is_test_data_for_every_version() -> None:
     assert {file.name for file in DATA.glob("version-*.sql")} == {
         f"version-{version}.sql" for version in range(1, VERSION + 1)
@@ -81,16 +103,29 @@ def test_there_is_test_data_for_every_version() -> None:
 
 
 @pytest.mark.parametrize("version", range(1, VERSION + 1))
-def test_every_version_is_migrated_to_this_one(file: Path, copy: Path, tmp_path: Path, version: int) -> None:
+def test_every_version_is_migrated_to_this_one(opened_home: Home, file: Path, tmp_path: Path, version: int) -> None:
     old_database(file, version)
     assert value(file, "PRAGMA user_version") == version
-    connect(file, copy).close()
+    Database(opened_home).close()
     assert value(file, "PRAGMA user_version") == VERSION
     assert value(file, "PRAGMA application_id") == APPLICATION_ID
     assert value(file, "PRAGMA integrity_check") == "ok"
-    fresh = tmp_path / "fresh" / "pieces.db"
-    connect(fresh, copy).close()
-    assert schema(file) == schema(fresh)
+    assert damage_in_file(file) is None
+    fresh = Home(tmp_path / "fresh")
+    Database(fresh).close()
+    assert schema(file) == schema(fresh.database)
+
+
+@pytest.mark.parametrize("version", range(1, VERSION + 1))
+def test_pieces_of_every_version_are_listed_without_changing_it(opened_home: Home, file: Path, version: int) -> None:
+    old_database(file, version)
+    before = file.read_bytes()
+    listed = pieces_kept(opened_home)
+    assert file.read_bytes() == before
+    assert list(file.parent.iterdir()) == [file]
+    Database(opened_home).close()
+    assert pieces_kept(opened_home) == listed
+    assert len(listed) >= 2
 
 
 def test_a_piece_of_version_1_resumes_at_the_right_knot(design: Path, home: Path) -> None:
@@ -109,7 +144,7 @@ def test_a_piece_of_version_1_resumes_at_the_right_knot(design: Path, home: Path
         held.back()
         held.unmark_wrong()
         assert list(held.progress.history) == list(range(10))
-        assert [event.number for event in kept.pieces.events(2)] == list(range(1, 25))
+        assert [event.number for event in events_of(kept.pieces, 2)] == list(range(1, 25))
     finally:
         kept.close()
 
@@ -171,55 +206,89 @@ def test_a_piece_of_version_2_keeps_its_plan(file: Path, home: Path) -> None:
         kept.close()
 
 
+def test_pieces_of_version_3_go_on(file: Path, home: Path) -> None:
+    old_database(file, 3)
+    kept = Kept()
+    try:
+        assert [(row.piece, row.done, row.size, row.holder) for row in kept.pieces.all()] == [
+            (3, 2, 14, None),
+            (2, 7, 7, None),
+            (1, 7, 28, "5f2c9a0b7d31e846"),
+        ]
+        planned, finished, left = [openings.resume_listed(kept, kept.pieces.get(piece)).held for piece in (1, 2, 3)]
+        # According to the log: nine steps tied in the order of the plan, the fourth marked wrong, two undone since.
+        assert planned.way == Way("segments", mirrored=True)
+        assert list(planned.order.sequence[:9]) == [1, 0, 3, 2, 4, 5, 8, 6, 7]
+        assert list(planned.progress.history) == [1, 0, 3, 2, 4, 5, 8]
+        assert (planned.wrong, planned.taken_out, planned.must_come_out()) == (2, [7, 6], [4, 2])
+        # Its second design copy has another title.
+        assert (finished.title, finished.progress.finished) == ("Bell buoy at dusk", True)
+        assert kept.pieces.get(3).file == os.fsdecode(b"/gone/s\xe9maphore.yaml")
+        assert (left.way, list(left.progress.history)) == (Way("rows", from_right=True), [1, 0])
+        assert line_of(left) == "3/14 forward, 4 wet sand over 5 wet sand, they change places; row 2"
+        for held in planned, left:
+            held.hold()
+            held.finish_step()
+    finally:
+        kept.close()
+    assert damage_in_file(file) is None
+
+
 NEXT = "ALTER TABLE piece ADD COLUMN remark TEXT;\nCREATE TABLE gauge (name TEXT PRIMARY KEY) STRICT;\n"
+
+
+def add_version(monkeypatch: pytest.MonkeyPatch, script: str) -> None:
+    """Adds one more version."""
+    monkeypatch.setattr(migrations, "MIGRATIONS", (*MIGRATIONS, script))
+    for module in migrations, inspection, database:
+        monkeypatch.setattr(module, "VERSION", VERSION + 1)
 
 
 @pytest.fixture
 def next_version(monkeypatch: pytest.MonkeyPatch) -> None:
     """Adds one more version."""
-    monkeypatch.setattr(database, "MIGRATIONS", (*MIGRATIONS, NEXT))
-    monkeypatch.setattr(database, "VERSION", VERSION + 1)
+    add_version(monkeypatch, NEXT)
 
 
 @pytest.mark.usefixtures("design", "next_version")
-def test_migrating_to_a_later_version_keeps_everything(file: Path, copy: Path) -> None:
-    connection = connect(file, copy)
-    assert connection.execute("SELECT piece, done, remark FROM piece").fetchall() == [(1, 3, None), (2, 9, None)]
-    assert connection.execute("SELECT count(*) FROM event").fetchone() == (25,)
-    assert connection.execute("SELECT count(*) FROM gauge").fetchone() == (0,)
-    connection.close()
+def test_migrating_to_a_later_version_keeps_everything(opened_home: Home, file: Path) -> None:
+    with closing(Database(opened_home)) as opened:
+        connection = opened.connection
+        assert connection.execute("SELECT piece, done, remark FROM piece").fetchall() == [(1, 3, None), (2, 9, None)]
+        assert connection.execute("SELECT count(*) FROM event").fetchone() == (25,)
+        assert connection.execute("SELECT count(*) FROM gauge").fetchone() == (0,)
     assert value(file, "PRAGMA user_version") == VERSION + 1
 
 
 @pytest.mark.usefixtures("next_version")
-def test_a_new_database_is_made_by_all_migrations(file: Path, copy: Path) -> None:
-    connection = connect(file, copy)
-    assert connection.execute("SELECT count(remark) FROM piece").fetchone() == (0,)
-    connection.close()
+def test_a_new_database_is_made_by_all_migrations(opened_home: Home, file: Path) -> None:
+    with closing(Database(opened_home)) as opened:
+        assert opened.connection.execute("SELECT count(remark) FROM piece").fetchone() == (0,)
     assert value(file, "PRAGMA user_version") == VERSION + 1
 
 
 @pytest.mark.usefixtures("design")
-def test_a_failing_migration_leaves_the_old_version(file: Path, copy: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_failing_migration_leaves_the_old_version(
+    opened_home: Home, file: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     before = schema(file)
-    monkeypatch.setattr(database, "MIGRATIONS", (*MIGRATIONS, NEXT + "INSERT INTO nowhere VALUES (1);\n"))
-    monkeypatch.setattr(database, "VERSION", VERSION + 1)
+    add_version(monkeypatch, NEXT + "INSERT INTO nowhere VALUES (1);\n")
     with pytest.raises(StoreError, match="no such table: nowhere"):
-        connect(file, copy)
+        Database(opened_home)
     assert schema(file) == before
     assert value(file, "PRAGMA user_version") == 1
     monkeypatch.undo()
-    connect(file, copy).close()
+    Database(opened_home).close()
     assert value(file, "SELECT count(*) FROM event") == 25
 
 
 @pytest.mark.usefixtures("next_version")
 def test_a_database_of_a_newer_version_is_refused_and_unchanged(
-    design: Path, file: Path, copy: Path, monkeypatch: pytest.MonkeyPatch
+    design: Path, opened_home: Home, file: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    connect(file, copy).close()
+    Database(opened_home).close()
     monkeypatch.undo()
     before = file.read_bytes()
     with pytest.raises(StoreError, match=rf"its data is version {VERSION + 1}, this program reads up to {VERSION}"):
-        connect(file, copy)
+        Database(Home(file.parent))
     assert file.read_bytes() == before

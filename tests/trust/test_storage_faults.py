@@ -1,12 +1,15 @@
 """Failing storage: the message names the file and what to do, the exit status is right, and nothing is lost."""
 
+import json
 import os
+import re
 import resource
+import shlex
 import shutil
+import signal
 import sqlite3
 import subprocess
 import sys
-import time
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager, suppress
 from pathlib import Path
@@ -14,10 +17,25 @@ from pathlib import Path
 import pytest
 
 from benchmate.piece_opening import Kept
-from benchmate.store.database import VERSION
-from tests.running import CHART, COMMAND, PATIENCE, Done, Plain, bench, count, environment, pieces, run, wait_for_count
+from benchmate.store.migrations import VERSION
+from benchmate.store.places import Home
+from benchmate.store.safekeeping.copies import copy_files, read_copy
+from tests.running import (
+    CHART,
+    COMMAND,
+    PATIENCE,
+    ROOT,
+    WITHOUT_OVERRIDE,
+    Done,
+    Plain,
+    bench,
+    count,
+    environment,
+    pieces,
+    run,
+    wait_for_count,
+)
 
-YESTERDAY = 24 * 3600
 NOT_COUNTED = "Not saved, not counted. "
 
 
@@ -27,28 +45,37 @@ def database(home: Path) -> Path:
 
 
 @pytest.fixture
-def copy(home: Path) -> Path:
-    return home / "pieces-copy.db"
+def copies(home: Path) -> Path:
+    return home / "copies"
 
 
 @pytest.fixture
-def begun(band: Path, home: Path, copy: Path) -> Path:
+def begun(band: Path, home: Path, copies: Path) -> Path:
     """A design with three steps done; there is no copy of the database yet."""
     assert run("follow", band, "--plain", home=home, given="\n\n\n").out.endswith("row 3\n")
-    copy.unlink()
+    shutil.rmtree(copies)
     return band
 
 
-def age(file: Path) -> None:
-    """Makes a file one day older."""
-    moment = time.time() - YESTERDAY
-    os.utime(file, (moment, moment))
+def make_copy(home: Path) -> Path:
+    """Has the program make the only copy of the database."""
+    assert run("follow", "two-ropes", "--plain", home=home, given="q\n").status == 0
+    (copy,) = (home / "copies").iterdir()
+    return copy
 
 
-def with_database(file: Path, change: str) -> None:
+def age(copy: Path) -> Path:
+    """Makes a copy one of an earlier day."""
+    return copy.rename(copy.with_name("pieces-2026-01-02.db"))
+
+
+def with_database(file: Path, change: str, query: str = "SELECT 1") -> tuple[str, ...]:
+    """Changes the database as another program would; returns a row it had before."""
     connection = sqlite3.connect(file)
+    found: tuple[str, ...] = connection.execute(query).fetchone()
     connection.executescript(change)
     connection.close()
+    return found
 
 
 def refused(design: Path, home: Path) -> str:
@@ -126,14 +153,14 @@ def test_a_file_that_is_not_a_database(band: Path, home: Path, database: Path, c
     with unchanged(database):
         said = refused(band, home)
     assert f"{database} is damaged (file is not a database). Nothing was changed or deleted." in said
-    assert "To start without it, move it to another folder; keep it, as a repair may be possible." in said
+    assert said.endswith(TO_START_WITHOUT)
 
 
 @pytest.mark.parametrize("part", [0.02, 0.3, 0.5, 0.7])
 @pytest.mark.parametrize("copied", [True, False])
-def test_a_truncated_database(begun: Path, home: Path, database: Path, copy: Path, part: float, copied: bool) -> None:
+def test_a_truncated_database(begun: Path, home: Path, database: Path, part: float, copied: bool) -> None:
     if copied:
-        shutil.copy(database, copy)
+        make_copy(home)
     os.truncate(database, int(database.stat().st_size * part))
     with unchanged(database):
         said = refused(begun, home)
@@ -142,24 +169,22 @@ def test_a_truncated_database(begun: Path, home: Path, database: Path, copy: Pat
 
 
 def test_a_log_with_its_middle_missing(begun: Path, home: Path, database: Path) -> None:
-    # The zeroed half of a page reads as empty, and SQLite does not notice.
+    # The zeroed half of a page reads as empty rows.
     connection = sqlite3.connect(database)
     (page,) = connection.execute("SELECT rootpage FROM sqlite_schema WHERE name = 'event'").fetchone()
     connection.close()
     with database.open("r+b") as file:
         file.seek(4096 * page - 2000)
         file.write(bytes(2000))
-    done = run("follow", begun, "--plain", home=home, given="\n")
-    assert (done.status, done.out) == (3, "")
-    assert "is damaged (the log of piece 1 does not fit its design)" in done.err
-    assert "is damaged (" in refused_on_screen(begun, home)
-    assert pieces(home)[0]["done"] == 3
+    with unchanged(database):
+        said = refused(begun, home)
+    assert f"{database} is damaged (" in said
 
 
 @pytest.mark.parametrize("copied", [True, False])
-def test_damaged_pages(begun: Path, home: Path, database: Path, copy: Path, copied: bool) -> None:
+def test_damaged_pages(begun: Path, home: Path, database: Path, copied: bool) -> None:
     if copied:
-        shutil.copy(database, copy)
+        make_copy(home)
     damaged = bytearray(database.read_bytes())
     for page in range(1, len(damaged) // 4096):
         # A page's first bytes hold its type and its number of entries.
@@ -172,60 +197,91 @@ def test_damaged_pages(begun: Path, home: Path, database: Path, copy: Path, copi
     follow_advice(said, begun, home, copied)
 
 
+TO_START_WITHOUT = (
+    "No copy of it can be read here. If you have a file from benchmate keep, benchmate restore takes it back. "
+    "To start without it, move pieces.db to another folder, and pieces.db-journal, "
+    "pieces.db-wal and pieces.db-shm if they are beside it; keep them, as a repair may be possible."
+)
+
+
 def follow_advice(said: str, design: Path, home: Path, copied: bool) -> None:
     """The advice works."""
-    database, copy = home / "pieces.db", home / "pieces-copy.db"
+    database = home / "pieces.db"
     if copied:
-        assert f"An undamaged daily copy is {copy}: move pieces.db to another folder, with pieces.db-wal and" in said
-        assert said.endswith("then copy pieces-copy.db to pieces.db.")
+        before = database.read_bytes() if database.exists() else b""
+        done = run(*advised(said), home=home, given="yes\n")
+        assert done.status == 0
+        (aside,) = (home / "copies").glob("aside-*/pieces.db") if before else [None]
+        assert aside is None or aside.read_bytes() == before
     else:
-        assert said.endswith("To start without it, move it to another folder; keep it, as a repair may be possible.")
-    away = home / "away"
-    away.mkdir()
-    for file in home.glob("pieces.db*"):
-        file.rename(away / file.name)
-    if copied:
-        shutil.copy(copy, database)
+        assert said.endswith(TO_START_WITHOUT)
+        away = home / "away"
+        away.mkdir()
+        for file in home.glob("pieces.db*"):
+            file.rename(away / file.name)
     done = run("follow", design, "--plain", home=home)
     assert (done.status, done.err) == (0, "")
     assert done.out.startswith("4/12 " if copied else "1/12 ")
 
 
-def test_a_lost_database_is_not_replaced_while_its_copy_exists(
-    begun: Path, home: Path, database: Path, copy: Path
-) -> None:
-    database.rename(copy)
+def advised(said: str) -> list[str]:
+    """The command in a message, without the program's name."""
+    (command,) = re.findall(": (benchmate restore .+)", said)
+    program, *words = shlex.split(command)
+    assert program == "benchmate"
+    return words
+
+
+def test_a_lost_database_is_not_replaced_while_its_copy_exists(begun: Path, home: Path, database: Path) -> None:
+    copy = make_copy(home)
+    database.unlink()
     for empty in False, True:
         if empty:
             database.touch()
         with unchanged(copy):
             said = refused(begun, home)
-        assert f"{database} is missing or empty, but its daily copy {copy} is still there." in said
-        assert "To get your pieces back, copy pieces-copy.db to pieces.db." in said
-    shutil.copy(copy, database)
-    assert pieces(home)[0]["done"] == 3
+        assert f"{database} is missing or empty. Nothing was changed. To get your pieces back as of " in said
+    follow_advice(said, begun, home, copied=True)
 
 
+@pytest.mark.parametrize("copied", [True, False])
 @pytest.mark.parametrize(
     "damage",
     [
-        "INSERT INTO event VALUES (1, 4, '2026-11-25T07:30:00.000Z', 'tie', 11, 11)",
-        "DROP TRIGGER event_is_never_removed; DELETE FROM event WHERE number = 2",
-        "UPDATE copy SET design = replace(design, 'f b', 'f')",
-        "UPDATE copy SET design = 'rows: ['",
-        "DELETE FROM copy",
+        "INSERT INTO event VALUES (1, 4, '2026-11-25T07:30:00.000Z', 'tie', 11, 11, 0)",
+        "DROP TRIGGER event_is_never_removed; DELETE FROM event WHERE piece = 1 AND number = 2",
+        "UPDATE copy SET design = replace(design, 'f b', 'f') WHERE piece = 1",
+        "UPDATE copy SET design = 'rows: [' WHERE piece = 1",
+        "DELETE FROM copy WHERE piece = 1",
     ],
 )
-def test_a_log_that_does_not_fit_its_design(begun: Path, home: Path, database: Path, damage: str) -> None:
-    with_database(database, damage)
-    done = run("follow", begun, "--plain", home=home, given="\n")
-    assert (done.status, done.out) == (3, "")
-    assert f"benchmate: {database} is damaged (" in done.err
-    assert "Nothing was changed or deleted." in done.err
-    assert f"{database} is damaged (" in refused_on_screen(begun, home)
+def test_one_piece_that_is_damaged(begun: Path, home: Path, database: Path, damage: str, copied: bool) -> None:
+    other = begun.with_name("other.yaml")
+    other.write_text(CHART)
+    run("follow", other, "--plain", home=home, given="\n")
+    if not copied:
+        shutil.rmtree(home / "copies")
+    (trigger,) = with_database(database, damage, "SELECT sql FROM sqlite_schema WHERE name = 'event_is_never_removed'")
+    if damage.startswith("DROP TRIGGER"):
+        with_database(database, trigger)
+    with unchanged(database):
+        done = run("follow", begun, "--plain", home=home, given="\n")
+        assert (done.status, done.out) == (3, "")
+        assert f"benchmate: Piece 1 in {database} is damaged (" in done.err
+        assert "Nothing was changed or deleted." in done.err
+        assert f"Piece 1 in {database} is damaged (" in refused_on_screen(begun, home)
     # Other pieces can be continued, and this one is still listed.
-    assert pieces(home)[0]["done"] == 3
-    assert run("follow", begun, "--plain", "--new", home=home, given="\n").status == 0
+    assert run("follow", other, "--plain", home=home, given="\n").out.startswith("2/12 ")
+    assert [piece["done"] for piece in pieces(home)] == [2, 3]
+    if copied:
+        assert " with 3 of 12 steps done: benchmate restore " in done.err
+        assert advised(done.err)[2:] == ["--piece", "1"]
+        assert run(*advised(done.err), home=home, given="yes\n").status == 0
+        assert run("follow", begun, "--plain", home=home).out.startswith("4/12 ")
+        assert run("follow", other, "--plain", home=home).out.startswith("3/12 ")
+    else:
+        assert done.err.endswith("Your other pieces can be used; to begin this one again, add --new to follow.\n")
+        assert run("follow", begun, "--plain", "--new", home=home, given="\n").out.startswith("1/12 ")
 
 
 # There is nowhere to save.
@@ -242,20 +298,6 @@ def test_a_home_below_a_file(band: Path, home: Path) -> None:
         assert run("pieces", home=where).status == 3
         assert "Set BENCHMATE_HOME" in refused_on_screen(band, where)
     assert home.read_text() == "a file"
-
-
-WITHOUT_OVERRIDE = """
-import ctypes, os, sys
-PR_CAPBSET_DROP, CAP_DAC_OVERRIDE = 24, 1
-if os.geteuid() == 0:
-    assert ctypes.CDLL(None).prctl(PR_CAPBSET_DROP, CAP_DAC_OVERRIDE, 0, 0, 0) == 0
-os.execv(sys.executable, [sys.executable, "-c", f'''
-import os, sys
-assert not os.access({sys.argv[1]!r}, os.W_OK), "permissions mean nothing here"
-os.execv(sys.executable, [sys.executable, "-m", "benchmate", *{sys.argv[2:]!r}])
-'''])
-"""
-"""Runs the program so that file permissions apply to it even when the tests run as root."""
 
 
 def run_with_permissions(*arguments: str | Path, home: Path) -> Done:
@@ -287,7 +329,8 @@ def test_a_home_that_is_read_only(begun: Path, home: Path, database: Path, exist
         assert "BENCHMATE_HOME" in done.err
         assert len(done.err.splitlines()) == 1
         listed = run_with_permissions("pieces", "--json", home=home)
-        assert (listed.status, listed.out) == ((3, "") if exists else (0, "[]\n"))
+        assert (listed.status, listed.err) == (0, "")
+        assert [piece["done"] for piece in json.loads(listed.out)] == ([3] if exists else [])
     finally:
         home.chmod(0o700)
     if exists:
@@ -302,11 +345,19 @@ def test_a_home_that_is_read_only(begun: Path, home: Path, database: Path, exist
 def test_a_start_on_a_full_disk(begun: Path, home: Path, exists: bool) -> None:
     if not exists:
         shutil.rmtree(home)
-    command = ["/bin/sh", "-c", 'ulimit -f 0; exec "$@"', "sh", *COMMAND, "follow", str(begun), "--plain"]
-    done = subprocess.run(command, input=b"\n", capture_output=True, env=environment(home), check=False)
-    assert (done.returncode, done.stdout) == (3, b"")
-    assert f"{home / 'pieces.db'} cannot be read or written".encode() in done.stderr
-    assert b"Check whether the disk is full or failing" in done.stderr
+
+    def run_without_room(*arguments: str) -> Done:
+        command = ["/bin/sh", "-c", 'ulimit -f 0; exec "$@"', "sh", *COMMAND, *arguments]
+        done = subprocess.run(command, input="\n", capture_output=True, env=environment(home), text=True, check=False)
+        return Done(done.returncode, done.stdout, done.stderr)
+
+    done = run_without_room("follow", str(begun), "--plain")
+    assert (done.status, done.out) == (3, "")
+    assert f"{home / 'pieces.db'} cannot be read or written" in done.err
+    assert "Check whether the disk is full or failing" in done.err
+    if exists:
+        listed = run_without_room("pieces", "--json")
+        assert (listed.status, [piece["done"] for piece in json.loads(listed.out)]) == (0, [3])
     assert run("follow", begun, "--plain", home=home).out.startswith("4/12 " if exists else "1/12 ")
 
 
@@ -381,12 +432,12 @@ def test_a_first_answer_that_cannot_be_saved_begins_nothing(band: Path, home: Pa
 
 @pytest.mark.parametrize("fault", FAULTS)
 def test_a_press_that_cannot_be_saved_is_not_counted(
-    begun: Path, home: Path, database: Path, copy: Path, fault: str
+    begun: Path, home: Path, database: Path, copies: Path, fault: str
 ) -> None:
     make, said = FAULTS[fault]
     with bench(begun, home, columns=200) as terminal:
         wait_for_count(terminal, 3)
-        terminal.wait_until(lambda _: copy.exists())
+        terminal.wait_until(lambda _: bool(list(copies.glob("*.db"))))
         for key, after in ("space", 4), ("backspace", 3):
             before = count(terminal)
             with make(terminal.pid, database):
@@ -418,97 +469,145 @@ def test_a_start_while_another_writes(begun: Path, home: Path, database: Path) -
     assert run("follow", begun, "--plain", home=home).out.startswith("4/12 ")
 
 
-def test_a_press_that_meets_a_fault_in_the_program_is_not_counted(
-    begun: Path, home: Path, database: Path, copy: Path
-) -> None:
-    run("follow", begun, "--plain", home=home)
-    assert copy.exists()
-    with Plain(begun, home) as plain:
+FAULTY = """
+import os
+from benchmate.store.pieces import Pieces
+log = Pieces._log
+def faulty(pieces, *rest):
+    if os.path.exists(SIGN):
+        pieces._connection.execute("SELECT * FROM nowhere")
+    return log(pieces, *rest)
+Pieces._log = faulty
+"""
+"""Python runs this before the program: while a file exists, every press meets a fault."""
+
+
+def test_a_press_that_meets_a_fault_in_the_program_is_not_counted(begun: Path, home: Path, tmp_path: Path) -> None:
+    sign, folder = tmp_path / "sign", tmp_path / "faulty"
+    folder.mkdir()
+    (folder / "sitecustomize.py").write_text(f"SIGN = {str(sign)!r}\n{FAULTY}")
+    with Plain(begun, home, env={"PYTHONPATH": f"{folder}{os.pathsep}{ROOT}"}) as plain:
         plain.line()
-        with_database(database, "ALTER TABLE event RENAME TO elsewhere")
+        sign.touch()
         plain.say("")
         notice = plain.notice()
         assert notice.startswith(f"{NOT_COUNTED}A fault in benchmate itself, not in your work: OperationalError: ")
         assert notice.endswith(f"Please report it: send {home / 'fault-report.txt'} to whoever gave you benchmate.")
-        assert "no such table: " in (home / "fault-report.txt").read_text()
+        assert "no such table: nowhere" in (home / "fault-report.txt").read_text()
         # Nothing was moved away, so nothing is lost.
-        with_database(database, "ALTER TABLE elsewhere RENAME TO event")
+        sign.unlink()
         assert plain.answer("").startswith("5/12 ")
         plain.say("q")
         assert plain.process.wait(PATIENCE) == 0
     assert pieces(home)[0]["done"] == 4
 
 
-# The daily copy.
+def test_a_press_that_meets_a_damaged_database_is_told_so(begun: Path, home: Path, database: Path) -> None:
+    make_copy(home)
+    with Plain(begun, home) as plain:
+        plain.line()
+        with_database(database, "ALTER TABLE event RENAME TO elsewhere")
+        plain.say("")
+        assert plain.notice() == NOT_COUNTED.strip()
+        said = plain.notice()
+        assert plain.process.wait(PATIENCE) == 3
+    assert f"{database} is damaged (its tables are not as this program makes them)." in said
+    assert "A fault in benchmate" not in said
+    assert f"Your piece, 3 of 12 steps, is written to {home / 'rescued-1.pieces'}." in said
+    assert not (home / "fault-report.txt").exists()
 
 
-def done_in(file: Path) -> int:
-    connection = sqlite3.connect(file)
+# The copies.
+
+
+def done_in(copy: Path) -> int:
+    connection = sqlite3.connect(copy)
     try:
         return int(connection.execute("SELECT done FROM piece").fetchone()[0])
     finally:
         connection.close()
 
 
-def test_plain_mode_makes_a_copy_once_a_day(begun: Path, home: Path, copy: Path) -> None:
-    run("follow", begun, "--plain", home=home, given="\n")
-    assert done_in(copy) == 4
-    run("follow", begun, "--plain", home=home, given="\n")
-    assert done_in(copy) == 4
-    age(copy)
-    run("follow", begun, "--plain", home=home, given="\n")
-    assert done_in(copy) == 6
-    assert {file.name for file in home.iterdir()} == {"open", "pieces.db", "pieces-copy.db"}
+def copied(copies: Path) -> list[int]:
+    """How many steps of the only piece each copy has, oldest first."""
+    return [done_in(copy) for copy in sorted(copies.glob("*.db"))]
 
 
-def test_the_full_screen_makes_a_copy_once_a_day(begun: Path, home: Path, copy: Path) -> None:
-    def a_press(now: int) -> None:
+def test_plain_mode_keeps_a_copy_for_each_day_of_work(begun: Path, home: Path, copies: Path) -> None:
+    run("follow", begun, "--plain", home=home, given="\n")
+    assert copied(copies) == [4]
+    run("follow", begun, "--plain", home=home, given="\n")
+    assert copied(copies) == [5]
+    age(*copies.iterdir())
+    run("follow", begun, "--plain", home=home, given="\n")
+    assert copied(copies) == [5, 6]
+    assert {file.name for file in home.iterdir()} == {"copies", "open", "pieces.db"}
+
+
+def test_the_full_screen_keeps_a_copy_for_each_day_of_work(begun: Path, home: Path, copies: Path) -> None:
+    def a_press(now: int, *, killed: bool = False) -> None:
         with bench(begun, home) as terminal:
             wait_for_count(terminal, now)
-            terminal.wait_until(lambda _: copy.exists() and time.time() - copy.stat().st_mtime < YESTERDAY / 2)
+            # Made at the start, of what was done before.
+            terminal.wait_until(lambda _: copies.is_dir() and copied(copies)[-1:] == [now])
             terminal.press("space")
             wait_for_count(terminal, now + 1)
-            terminal.press("q")
-            assert terminal.wait(PATIENCE) == 0
+            if killed:
+                terminal.signal(signal.SIGKILL)
+            else:
+                terminal.press("q")
+            assert terminal.wait(PATIENCE) == (-signal.SIGKILL if killed else 0)
 
     a_press(3)
-    assert done_in(copy) == 3
-    a_press(4)
-    assert done_in(copy) == 3
-    age(copy)
+    assert copied(copies) == [4]
+    a_press(4, killed=True)
+    # On a busy machine the copy of the start may come after the press.
+    assert copied(copies) in ([4], [5])
     a_press(5)
-    assert done_in(copy) == 5
-    assert {file.name for file in home.iterdir()} == {"open", "pieces.db", "pieces-copy.db"}
+    assert copied(copies) == [6]
+    age(*copies.iterdir())
+    a_press(6)
+    assert copied(copies) == [6, 7]
+    assert {file.name for file in home.iterdir()} == {"copies", "open", "pieces.db"}
 
 
 @pytest.fixture
-def half_damaged(begun: Path, home: Path, database: Path, copy: Path) -> Path:
-    """A design whose pages are intact in a damaged database, with an undamaged copy from the day before."""
+def half_damaged(begun: Path, home: Path, database: Path) -> Path:
+    """A design whose piece is intact in a database with another that is not, and a copy from an earlier day."""
     other = begun.with_name("other.yaml")
     other.write_text(CHART)
-    for _ in range(2):
-        run("follow", other, "--plain", home=home, given="\nb\n" * 400 + "q\n")
-    age(copy)
-    damaged = bytearray(database.read_bytes())
-    log = [page for page in range(len(damaged) // 4096) if damaged[page * 4096 :][:4096].count(b"untie") > 20]
-    assert len(log) > 3
-    # The fourth byte of a page holds its number of entries.
-    damaged[log[-1] * 4096 + 3 : log[-1] * 4096 + 5] = b"\xff\xff"
-    database.write_bytes(damaged)
+    run("follow", other, "--plain", home=home, given="\n")
+    (copy,) = (home / "copies").iterdir()
+    before = age(copy)
+    # What was done since has no copy: the window was killed.
+    run("follow", other, "--plain", home=home, given="\n")
+    for copy in (home / "copies").iterdir():
+        if copy != before:
+            copy.unlink()
+    with_database(database, "UPDATE copy SET design = design || ' ' WHERE piece = 2")
     return begun
 
 
-def test_plain_mode_copies_no_damaged_database(half_damaged: Path, home: Path, copy: Path) -> None:
+def pieces_in_newest(home: Path) -> set[int]:
+    """The pieces in the newest copy, which is intact."""
+    newest = read_copy(copy_files(Home(home))[0])
+    assert newest is not None
+    return {piece for piece, _ in newest.pieces}
+
+
+def test_plain_mode_leaves_a_damaged_piece_out_of_the_copy(half_damaged: Path, home: Path, copies: Path) -> None:
+    (copy,) = copies.iterdir()
     with unchanged(copy):
         done = run("follow", half_damaged, "--plain", home=home, given="\n")
     assert done.status == 0
     assert "5/12 " in done.out
     assert "pieces.db is damaged (" in done.err
-    assert f"An undamaged daily copy is {copy}" in done.err
-    assert not list(home.glob("*.new*"))
+    assert advised(done.err) == ["restore", str(copy), "--piece", "2"]
+    assert pieces_in_newest(home) == {1}
 
 
-def test_the_full_screen_copies_no_damaged_database(half_damaged: Path, home: Path, copy: Path) -> None:
+def test_the_full_screen_leaves_a_damaged_piece_out_of_the_copy(half_damaged: Path, home: Path, copies: Path) -> None:
+    (copy,) = copies.iterdir()
     with unchanged(copy), bench(half_damaged, home, columns=200) as terminal:
         wait_for_count(terminal, 3)
         terminal.wait_for("pieces.db is damaged (", PATIENCE)
@@ -516,14 +615,14 @@ def test_the_full_screen_copies_no_damaged_database(half_damaged: Path, home: Pa
         wait_for_count(terminal, 4)
         terminal.press("q")
         assert terminal.wait() == 0
-    assert not list(home.glob("*.new*"))
+    assert pieces_in_newest(home) == {1}
 
 
 def test_every_write_is_synced_to_disk(kept: Kept) -> None:
     connection = kept.pieces._connection
-    assert connection.execute("PRAGMA journal_mode").fetchone() == ("wal",)
-    # 2 is FULL: https://www.sqlite.org/pragma.html#pragma_synchronous
-    assert connection.execute("PRAGMA synchronous").fetchone() == (2,)
+    assert connection.execute("PRAGMA journal_mode").fetchone() == ("delete",)
+    # 3 is EXTRA: https://www.sqlite.org/pragma.html#pragma_synchronous
+    assert connection.execute("PRAGMA synchronous").fetchone() == (3,)
 
 
 # Settings

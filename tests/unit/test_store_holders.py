@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.store.database import StoreError
+from benchmate.store.errors import StoreError
 from benchmate.store.holders import STALE, Holder, is_alive
 from tests.running import ROOT
 

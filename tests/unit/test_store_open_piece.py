@@ -6,7 +6,7 @@ import time
 import zlib
 from array import array
 from collections.abc import Callable, Iterator
-from contextlib import AbstractContextManager, contextmanager
+from contextlib import AbstractContextManager, closing, contextmanager
 from pathlib import Path
 
 import pytest
@@ -19,12 +19,14 @@ from benchmate.craft.progress import NotPossible
 from benchmate.craft.ways import Way
 from benchmate.piece_opening import Kept
 from benchmate.store import places
-from benchmate.store.database import NotSaved, StoreError
+from benchmate.store.checksum import COVERED, add_checksum, seal
+from benchmate.store.errors import Damaged, Gone, NotSaved, StoreError
 from benchmate.store.holders import Holder, is_alive
-from benchmate.store.log import Event, read_log
+from benchmate.store.log import Event, LogEnd, read_log
 from benchmate.store.open_piece import KEPT_PRESSES, OpenPiece
 from benchmate.store.pieces import TakenOver
 from tests.charts import seeded
+from tests.homes import events_of
 from tests.running import CHART, LONG_CHART
 
 
@@ -69,7 +71,7 @@ def shown(held: OpenPiece) -> tuple[object, ...]:
 
 def saved_of(held: OpenPiece) -> tuple[object, ...]:
     """What the database holds of it, read over another connection."""
-    connection = sqlite3.connect(places.database_file())
+    connection = sqlite3.connect(places.home().database)
     try:
         piece = connection.execute("SELECT piece, title, file, done, size, touched FROM piece").fetchall()
         events = connection.execute("SELECT * FROM event").fetchall()
@@ -93,13 +95,13 @@ def test_a_piece_is_saved_from_its_first_press(kept: Kept, held: OpenPiece) -> N
     assert kept.pieces.all() == []
     held.tie([0])
     assert held.piece == 1
-    assert kept.pieces.events(1) == [Event(1, "tie", 0, 0)]
+    assert events_of(kept.pieces, 1) == [Event(1, "tie", 0, 0)]
     assert kept.pieces.get(1).holder == kept.holder.token
 
 
 def test_a_jump_saves_a_new_piece_too(kept: Kept, held: OpenPiece) -> None:
     held.jump(4)
-    assert kept.pieces.events(1) == [Event(1, "jump-tie", 0, 3)]
+    assert events_of(kept.pieces, 1) == [Event(1, "jump-tie", 0, 3)]
     assert kept.pieces.get(1).done == 4
 
 
@@ -111,7 +113,7 @@ def test_every_press_is_in_the_log(kept: Kept, begun: OpenPiece) -> None:
     begun.back()
     begun.unmark_wrong()
     begun.jump(2)
-    assert kept.pieces.events(1) == [
+    assert events_of(kept.pieces, 1) == [
         *(Event(1, "tie", 0, 2), Event(2, "tie", 3, 3), Event(3, "tie", 4, 4), Event(4, "tie", 5, 5)),
         *(Event(5, "tie", 6, 6), Event(6, "untie", 6, 6), Event(7, "wrong", 0, 0), Event(8, "untie", 5, 5)),
         *(Event(9, "tie", 5, 5), Event(10, "right", 0, 0), Event(11, "jump-untie", 5, 2)),
@@ -186,7 +188,7 @@ def test_an_impossible_change_changes_nothing(begun: OpenPiece) -> None:
 def written_by_another(held: OpenPiece) -> Iterator[None]:
     """Another window keeps the database locked for writing."""
     held._saved.pieces._connection.execute("PRAGMA busy_timeout = 0")
-    other = sqlite3.connect(places.database_file(), isolation_level=None)
+    other = sqlite3.connect(places.home().database, isolation_level=None)
     other.execute("BEGIN IMMEDIATE")
     try:
         yield
@@ -216,20 +218,44 @@ def taken_over(held: OpenPiece) -> Iterator[None]:
 
 
 @contextmanager
-def unseen_entry(held: OpenPiece) -> Iterator[None]:
-    """The log has an entry that this window has not read."""
-    held._saved._seen -= 1
+def another_entry(held: OpenPiece) -> Iterator[None]:
+    """The last entry that this window has read is not the one in the log now."""
+    seen = held._saved._seen
+    held._saved._seen = seen._replace(sum=seen.sum ^ 1)
     try:
         yield
     finally:
-        held._saved._seen += 1
+        held._saved._seen = seen
+
+
+@contextmanager
+def file_moved(held: OpenPiece) -> Iterator[None]:
+    """The database is not where the next start will look for it."""
+    file = places.home().database
+    elsewhere = file.with_name("elsewhere.db")
+    file.rename(elsewhere)
+    try:
+        yield
+    finally:
+        elsewhere.rename(file)
+
+
+@contextmanager
+def file_replaced(held: OpenPiece) -> Iterator[None]:
+    """Another file of the same content is where the next start will look for the database."""
+    file = places.home().database
+    with file_moved(held):
+        file.write_bytes(file.with_name("elsewhere.db").read_bytes())
+        yield
 
 
 FAULTS = {
     "written by another": (written_by_another, NotSaved),
     "disk full": (disk_full, NotSaved),
     "taken over": (taken_over, TakenOver),
-    "unseen entry": (unseen_entry, TakenOver),
+    "another entry": (another_entry, Gone),
+    "file moved": (file_moved, Gone),
+    "file replaced": (file_replaced, Gone),
 }
 
 
@@ -288,7 +314,7 @@ def test_a_change_on_the_way_to_a_wrong_knot_that_is_not_saved_is_not_made(
     nothing_changes(begun, ON_THE_WAY[change], fault)
 
 
-@pytest.mark.parametrize("fault", ["written by another", "disk full"])
+@pytest.mark.parametrize("fault", ["written by another", "disk full", "file moved", "file replaced"])
 def test_a_new_piece_that_is_not_saved_is_not_started(held: OpenPiece, fault: str) -> None:
     nothing_changes(held, lambda held: held.tie([0, 1]), fault)
 
@@ -305,7 +331,7 @@ def test_a_disk_that_fills_up_stops_the_piece_at_its_last_saved_step(kept: Kept,
 
     with pytest.raises(NotSaved, match="Disk full"):
         fill()
-    assert list(held.progress.history) == read_log(kept.pieces.events(1)).history
+    assert list(held.progress.history) == read_log(events_of(kept.pieces, 1)).history
     assert held.progress.done == kept.pieces.get(1).done
     connection.execute("PRAGMA max_page_count = 1000000")
     held.jump(5)
@@ -315,7 +341,7 @@ def test_a_disk_that_fills_up_stops_the_piece_at_its_last_saved_step(kept: Kept,
 def test_an_interrupted_save_changes_nothing(begun: OpenPiece, monkeypatch: pytest.MonkeyPatch) -> None:
     before = shown(begun), saved_of(begun)
 
-    def broken(*_: object) -> int:
+    def broken(*_: object) -> LogEnd:
         raise KeyboardInterrupt
 
     monkeypatch.setattr(begun._saved.pieces, "_log", broken)
@@ -464,34 +490,72 @@ def test_a_changed_design_is_accepted_only_if_every_tied_step_is_the_same(
 NOW = "'2026-11-25T07:30:00.000Z'"
 
 
-@pytest.mark.parametrize(
-    ("damage", "reason"),
-    [
-        (f"INSERT INTO event VALUES (1, 6, {NOW}, 'tie', 11, 11)", "the log of piece 1 does not fit its design"),
-        (f"INSERT INTO event VALUES (1, 6, {NOW}, 'tie', 0, 0)", "the log of piece 1 does not fit its design"),
-        (f"INSERT INTO event VALUES (1, 6, {NOW}, 'tie', 70, 70)", "the log of piece 1 does not fit its design"),
-        (f"INSERT INTO event VALUES (1, 6, {NOW}, 'untie', 9, 9)", "the log of piece 1 does not fit its design"),
-        (f"INSERT INTO event VALUES (1, 6, {NOW}, 'wrong', 9, 9)", "the log of piece 1 does not fit its design"),
-        (f"INSERT INTO event VALUES (1, 8, {NOW}, 'tie', 7, 7)", "the log of piece 1 does not fit its design"),
-        (
-            "DROP TRIGGER event_is_never_removed; DELETE FROM event WHERE number = 3",
-            "the log of piece 1 does not fit its design",
-        ),
-        ("INSERT INTO event VALUES (1, 6, 'now', 'tie', 7, 7)", "a time in the log of piece 1 cannot be read"),
-        ("UPDATE copy SET design = 'rows: ['", "the design of piece 1 cannot be read"),
-        ("UPDATE copy SET start = 'rows: ['", "the design of piece 1 cannot be read"),
-        ("UPDATE piece SET way = 'spirals'", "piece 1 is worked in a way this program does not know: spirals"),
-    ],
-)
+def written(script: str, *, sealed: bool) -> None:
+    """Changes the database; with `sealed`, its checksums and numbers of entries then fit what it holds."""
+    with closing(sqlite3.connect(places.home().database, isolation_level=None)) as connection:
+        add_checksum(connection)
+        connection.executescript(script)
+        if sealed:
+            connection.execute("DROP TRIGGER IF EXISTS event_is_never_changed")
+            connection.execute("UPDATE piece SET entries = (SELECT count(*) FROM event)")
+            for table in COVERED:
+                connection.execute(seal(table))
+
+
+NO_FIT = "its log does not fit its design"
+IMPOSSIBLE = [
+    (f"INSERT INTO event VALUES (1, 6, {NOW}, 'tie', 11, 11, 0)", NO_FIT),
+    (f"INSERT INTO event VALUES (1, 6, {NOW}, 'tie', 0, 0, 0)", NO_FIT),
+    (f"INSERT INTO event VALUES (1, 6, {NOW}, 'tie', 70, 70, 0)", NO_FIT),
+    (f"INSERT INTO event VALUES (1, 6, {NOW}, 'untie', 9, 9, 0)", NO_FIT),
+    (f"INSERT INTO event VALUES (1, 6, {NOW}, 'wrong', 9, 9, 0)", NO_FIT),
+    (f"INSERT INTO event VALUES (1, 8, {NOW}, 'tie', 7, 7, 0)", "an entry of its log before entry 8 is missing"),
+    (
+        "DROP TRIGGER event_is_never_removed; DELETE FROM event WHERE number = 3",
+        "an entry of its log before entry 5 is missing",
+    ),
+    ("UPDATE piece SET done = 6", NO_FIT),
+    ("INSERT INTO event VALUES (1, 6, 'now', 'tie', 7, 7, 0)", "a time in its log cannot be read"),
+    ("UPDATE copy SET design = 'rows: ['", "its design cannot be read"),
+    ("UPDATE copy SET start = 'rows: ['", "its design cannot be read"),
+    ("UPDATE piece SET way = 'spirals'", "it is worked in a way this program does not know: spirals"),
+]
+"""What no press can have written, and what is said about it if it has its checksum all the same."""
+
+
+@pytest.mark.parametrize(("damage", "reason"), IMPOSSIBLE)
 def test_impossible_saved_data_is_reported_as_damage(
     begun: OpenPiece, other: Kept, band: Path, damage: str, reason: str
 ) -> None:
     begun.let_go()
-    connection = sqlite3.connect(places.database_file())
-    connection.executescript(damage)
-    connection.close()
-    with pytest.raises(StoreError, match=rf"pieces\.db is damaged \({reason}\)\. Nothing was changed or deleted"):
+    written(damage, sealed=True)
+    message = rf"Piece 1 in \S+pieces\.db is damaged \({reason}\)\. Nothing was changed or deleted"
+    with pytest.raises(Damaged, match=message):
         openings.follow(other, str(band), openings.NO_OPTIONS, new=False)
+
+
+@pytest.mark.parametrize("damage", [damage for damage, _ in IMPOSSIBLE])
+def test_what_was_not_written_by_the_program_is_reported_as_damage(
+    begun: OpenPiece, other: Kept, band: Path, damage: str
+) -> None:
+    begun.let_go()
+    written(damage, sealed=False)
+    with pytest.raises(Damaged, match=r"\((.* is not what was written|its log has [46] entries, not 5)\)"):
+        openings.follow(other, str(band), openings.NO_OPTIONS, new=False)
+
+
+def test_damage_that_the_design_would_not_show_is_reported(begun: OpenPiece, other: Kept, band: Path) -> None:
+    begun.let_go()
+    # The last four steps can be tied in this order too.
+    written(
+        "DROP TRIGGER event_is_never_changed; UPDATE event SET first = 4, last = 4 WHERE number = 2;"
+        "UPDATE event SET first = 3, last = 3 WHERE number = 3",
+        sealed=False,
+    )
+    with pytest.raises(Damaged, match=r"\(its log is not what was written\)"):
+        openings.follow(other, str(band), openings.NO_OPTIONS, new=False)
+    written("", sealed=True)
+    assert openings.follow(other, str(band), openings.NO_OPTIONS, new=False).held.progress.done == 7
 
 
 def test_only_the_last_presses_are_remembered(begun: OpenPiece) -> None:
@@ -565,7 +629,7 @@ def test_what_is_shown_is_what_is_saved(
 
 def test_opening_a_second_holder_does_not_release_the_first(kept: Kept, begun: OpenPiece, band: Path) -> None:
     # A program that checks its own lock must not release it.
-    folder = places.holders_folder()
+    folder = places.home().holders
     token = kept.pieces.get(1).holder
     assert token is not None
     assert is_alive(folder, token)
@@ -800,15 +864,12 @@ def test_short_plans_are_made_at_once(kept: Kept, band: Path, tmp_path: Path) ->
 
 def test_entries_that_cannot_be_loaded_do_not_count_as_read(begun: OpenPiece) -> None:
     before = shown(begun)
-    connection = sqlite3.connect(places.database_file())
-    connection.execute(f"INSERT INTO event VALUES (1, 6, {NOW}, 'tie', 11, 11)")
-    connection.commit()
-    connection.close()
+    written(f"INSERT INTO event VALUES (1, 6, {NOW}, 'tie', 11, 11, 0)", sealed=True)
     saved_before = saved_of(begun)
     with pytest.raises(StoreError, match="does not fit its design"):
         begun.refresh()
     assert shown(begun) == before
-    # Nothing is written on top of another window's entries.
-    with pytest.raises(TakenOver):
+    # Nothing is written on top of it.
+    with pytest.raises(StoreError, match="does not fit its design"):
         begun.tie([7])
     assert (shown(begun), saved_of(begun)) == (before, saved_before)

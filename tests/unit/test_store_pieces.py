@@ -4,7 +4,8 @@ import os
 import re
 import sqlite3
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import closing
 from itertools import pairwise
 from pathlib import Path
 
@@ -14,11 +15,15 @@ from hypothesis import strategies as st
 
 from benchmate.craft.ways import Way
 from benchmate.store import places
-from benchmate.store.database import StoreError
+from benchmate.store.checksum import add_checksum
+from benchmate.store.errors import Damaged, Gone, StoreError
 from benchmate.store.holders import Holder
-from benchmate.store.log import MOST_NUMBERS, TIES, UNTIES, Event, as_ranges, read_log
-from benchmate.store.pieces import Copy, Pieces, TakenOver, pieces_kept, utc_now
+from benchmate.store.inspection import damage_in, in_memory
+from benchmate.store.log import MOST_NUMBERS, TIES, UNTIES, Event, LogEnd, as_ranges, read_log
+from benchmate.store.pieces import Pieces, TakenOver, utc_now
+from benchmate.store.reading import Copy, pieces_kept
 from tests.charts import seeded
+from tests.homes import design_of, events_of
 
 COPY = Copy("the design", "the start", None, 3)
 TIE = [("tie", 0, 0)]
@@ -27,14 +32,14 @@ MOMENT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z")
 
 @pytest.fixture
 def pieces(home: Path) -> Iterator[Pieces]:
-    pieces = Pieces(places.database_file(), places.copy_file(), places.holders_folder())
+    pieces = Pieces(places.home())
     yield pieces
     pieces.close()
 
 
 @pytest.fixture
 def holder(pieces: Pieces) -> Iterator[Holder]:
-    holder = Holder(places.holders_folder())
+    holder = Holder(places.home().holders)
     yield holder
     holder.close()
 
@@ -42,7 +47,7 @@ def holder(pieces: Pieces) -> Iterator[Holder]:
 @pytest.fixture
 def stranger(pieces: Pieces) -> Iterator[Holder]:
     """Another window."""
-    holder = Holder(places.holders_folder())
+    holder = Holder(places.home().holders)
     yield holder
     holder.close()
 
@@ -52,14 +57,21 @@ def begin(
 ) -> int:
     """A piece started by its first press."""
     time.sleep(0.002)  # Times are saved to the millisecond, and pieces are listed by them.
-    piece, last = pieces.begin("Rain", file, Way(), None, size, copy, token, None, [("tie", 0, done - 1)], done)
-    assert last == 1
+    piece, end = pieces.begin("Rain", file, Way(), None, size, copy, token, None, [("tie", 0, done - 1)], done)
+    assert end == end_of(pieces, piece)
+    assert end.number == 1
     return piece
+
+
+def end_of(pieces: Pieces, piece: int) -> LogEnd:
+    """The end of the log, for a window that has read all of it."""
+    number = pieces.get(piece).entries
+    return pieces.log_end(piece, number)
 
 
 def rows(query: str) -> list[tuple[object, ...]]:
     """What the database holds, read over another connection."""
-    connection = sqlite3.connect(places.database_file())
+    connection = sqlite3.connect(places.home().database)
     try:
         return connection.execute(query).fetchall()
     finally:
@@ -75,8 +87,8 @@ def test_a_piece_is_saved_with_its_first_press(pieces: Pieces) -> None:
     assert found[:6] == (piece, "Rain", "/b.yaml", Way(), 1, 9)
     assert found.holder == "me"
     assert found.started == found.touched
-    assert pieces.copy_of(piece) == COPY
-    assert pieces.events(piece) == [Event(1, "tie", 0, 0)]
+    assert design_of(pieces, piece) == COPY
+    assert events_of(pieces, piece) == [Event(1, "tie", 0, 0)]
 
 
 def test_times_are_utc(pieces: Pieces, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -101,7 +113,7 @@ def test_times_are_utc(pieces: Pieces, monkeypatch: pytest.MonkeyPatch) -> None:
 
 def test_every_press_is_in_the_log_with_its_time(pieces: Pieces) -> None:
     piece = begin(pieces)
-    seen = 1
+    seen = end_of(pieces, piece)
     for events, done in ([("tie", 1, 3)], 4), ([("untie", 3, 3)], 3), ([("wrong", 1, 1)], 3), ([("right", 1, 1)], 3):
         seen = pieces.add(piece, "me", "/b.yaml", seen, events, done)
     seen = pieces.add(piece, "me", "/b.yaml", seen, [("jump-untie", 2, 1), ("jump-tie", 1, 1)], 2)
@@ -114,35 +126,62 @@ def test_every_press_is_in_the_log_with_its_time(pieces: Pieces) -> None:
         (6, "jump-untie", 2, 1),
         (7, "jump-tie", 1, 1),
     ]
-    assert pieces.events(piece, after=5) == [Event(6, "jump-untie", 2, 1), Event(7, "jump-tie", 1, 1)]
-    assert seen == 7
+    assert events_of(pieces, piece)[5:] == [Event(6, "jump-untie", 2, 1), Event(7, "jump-tie", 1, 1)]
+    assert seen == end_of(pieces, piece)
+    assert seen.number == 7
     assert pieces.get(piece).done == 2
     assert [press.steps for press in pieces.presses(piece)] == [1, 3, 0, 0, 0, 0, 0]
     assert [press.steps for press in pieces.presses(piece, 6)] == [3, 0, 0, 0, 0, 0]
     assert pieces.get(piece).touched == rows("SELECT max(at) FROM event")[0][0]
 
 
-@pytest.mark.parametrize(("token", "seen"), [("you", 1), ("me", 0), ("me", 2)])
-def test_only_a_holder_that_has_read_the_whole_log_can_add_to_it(pieces: Pieces, token: str, seen: int) -> None:
+def nothing_is_written(pieces: Pieces, piece: int, token: str, seen: LogEnd, error: type[Exception]) -> None:
+    """Whatever this window would write to the piece, it is refused."""
+    before = rows("SELECT * FROM piece"), rows("SELECT * FROM event"), rows("SELECT * FROM copy")
+    changes: list[Callable[[], object]] = [
+        lambda: pieces.add(piece, token, "/b.yaml", seen, [("tie", 1, 1)], 2),
+        lambda: pieces.change_copy(piece, token, seen, "Other", 20, COPY),
+        lambda: pieces.change_way(piece, token, seen, Way("segments"), b"plan"),
+    ]
+    for change in changes:
+        with pytest.raises(error) as caught:
+            change()
+        if isinstance(caught.value, TakenOver):
+            assert caught.value.piece == piece
+    assert (rows("SELECT * FROM piece"), rows("SELECT * FROM event"), rows("SELECT * FROM copy")) == before
+    assert rows("SELECT * FROM plan") == []
+
+
+@pytest.mark.parametrize(("token", "entries"), [("you", 2), ("me", 1)])
+def test_only_a_holder_that_has_read_the_whole_log_can_add_to_it(pieces: Pieces, token: str, entries: int) -> None:
     piece = begin(pieces)
-    before = pieces.get(piece)
-    with pytest.raises(TakenOver) as caught:
-        pieces.add(piece, token, "/b.yaml", seen, [("tie", 1, 1)], 2)
-    assert caught.value.piece == piece
-    with pytest.raises(TakenOver):
-        pieces.change_copy(piece, token, seen, "Other", 20, COPY)
-    assert pieces.get(piece) == before
-    assert len(pieces.events(piece)) == 1
-    assert rows("SELECT count(*) FROM copy") == [(1,)]
+    ends = [end_of(pieces, piece)]
+    ends.append(pieces.add(piece, "me", "/b.yaml", ends[0], [("tie", 1, 1)], 2))
+    nothing_is_written(pieces, piece, token, ends[entries - 1], TakenOver)
+
+
+@pytest.mark.parametrize("change", [lambda end: end._replace(sum=end.sum + 1), lambda end: end._replace(number=7)])
+def test_nothing_is_added_to_another_log_than_the_one_that_was_read(
+    pieces: Pieces, change: Callable[[LogEnd], LogEnd]
+) -> None:
+    # Somebody has put an older copy into the file, or the same piece of another machine.
+    piece = begin(pieces)
+    nothing_is_written(pieces, piece, "me", change(end_of(pieces, piece)), Gone)
+
+
+def test_nothing_is_added_to_a_piece_that_is_not_there(pieces: Pieces) -> None:
+    nothing_is_written(pieces, 3, "me", end_of(pieces, begin(pieces)), Gone)
 
 
 def test_changing_to_another_copy(pieces: Pieces) -> None:
     piece = begin(pieces)
     other = Copy("another design", None, "a finish", 1)
-    assert pieces.change_copy(piece, "me", 1, "Hail", 20, other) == 2
-    assert pieces.copy_of(piece) == other
+    end = pieces.change_copy(piece, "me", end_of(pieces, piece), "Hail", 20, other)
+    assert end == end_of(pieces, piece)
+    assert end.number == 2
+    assert design_of(pieces, piece) == other
     assert pieces.get(piece)[1:6] == ("Hail", "/b.yaml", Way(), 1, 20)
-    assert pieces.events(piece)[1:] == [Event(2, "copy", 1, 1)]
+    assert events_of(pieces, piece)[1:] == [Event(2, "copy", 1, 1)]
     assert rows("SELECT number, design FROM copy ORDER BY number") == [(0, "the design"), (1, "another design")]
 
 
@@ -158,7 +197,7 @@ def test_holding_and_releasing_a_piece(pieces: Pieces, holder: Holder, stranger:
     assert pieces.get(piece).holder is None
     pieces.hold(piece, stranger.token, force=False)
     assert pieces.get(piece)[2] == "/b.yaml"
-    pieces.add(piece, stranger.token, "/moved.yaml", 1, [("tie", 1, 1)], 2)
+    pieces.add(piece, stranger.token, "/moved.yaml", end_of(pieces, piece), [("tie", 1, 1)], 2)
     assert pieces.get(piece)[2] == "/moved.yaml"
 
 
@@ -201,7 +240,7 @@ def test_pieces_are_listed_last_touched_first(pieces: Pieces) -> None:
     one, two, three = (begin(pieces, f"/{name}.yaml") for name in "abc")
     assert [piece.piece for piece in pieces.all()] == [three, two, one]
     time.sleep(0.002)
-    pieces.add(one, "me", "/b.yaml", 1, [("tie", 1, 1)], 2)
+    pieces.add(one, "me", "/b.yaml", end_of(pieces, one), [("tie", 1, 1)], 2)
     assert [piece.piece for piece in pieces.all()] == [one, three, two]
     assert pieces.all()[0].touched > pieces.all()[0].started
 
@@ -226,14 +265,14 @@ class TestTheUnfinishedPieceOfAFile:
         one, two = begin(pieces, file), begin(pieces, file)
         assert pieces.unfinished_from(file, "text") == pieces.get(two)
         time.sleep(0.002)
-        pieces.add(one, "me", file, 1, [("tie", 1, 1)], 2)
+        pieces.add(one, "me", file, end_of(pieces, one), [("tie", 1, 1)], 2)
         assert pieces.unfinished_from(file, "text") == pieces.get(one)
 
     def test_not_a_finished_one_until_a_step_is_undone(self, pieces: Pieces, file: str) -> None:
         older, newer = begin(pieces, file), begin(pieces, file, done=9)
         assert pieces.get(newer).finished
         assert pieces.unfinished_from(file, "text") == pieces.get(older)
-        pieces.add(newer, "me", file, 1, [("untie", 8, 8)], 8)
+        pieces.add(newer, "me", file, end_of(pieces, newer), [("untie", 8, 8)], 8)
         assert not pieces.get(newer).finished
         assert pieces.unfinished_from(file, "text") == pieces.get(newer)
 
@@ -263,7 +302,7 @@ class TestTheUnfinishedPieceOfAFile:
     def test_the_text_compared_is_that_of_the_present_copy(self, pieces: Pieces, file: str, tmp_path: Path) -> None:
         piece = begin(pieces, str(tmp_path / "gone.yaml"), Copy("older text", None, None, 1))
         assert pieces.unfinished_from(file, "text") is None
-        pieces.change_copy(piece, "me", 1, "Rain", 9, Copy("text", None, None, 1))
+        pieces.change_copy(piece, "me", end_of(pieces, piece), "Rain", 9, Copy("text", None, None, 1))
         assert pieces.unfinished_from(file, "older text") is None
         found = pieces.unfinished_from(file, "text")
         assert found is not None
@@ -279,14 +318,14 @@ def test_a_path_that_is_not_utf8_is_saved_byte_for_byte(pieces: Pieces, holder: 
     assert found.piece == piece
     other = os.fsdecode(b"/na\xeeve.yaml")
     pieces.hold(piece, holder.token, force=True)
-    pieces.add(piece, holder.token, other, 1, [("tie", 1, 1)], 2)
+    pieces.add(piece, holder.token, other, end_of(pieces, piece), [("tie", 1, 1)], 2)
     assert pieces.get(piece).file == other
     with pytest.raises(TakenOver):
         pieces.begin("Rain", other, Way(), None, 9, COPY, "you", 0, TIE, 1)
 
 
 def test_listing_creates_nothing(home: Path) -> None:
-    assert pieces_kept(places.database_file(), places.copy_file(), places.holders_folder()) == []
+    assert pieces_kept(places.home()) == []
     assert not home.exists()
 
 
@@ -295,27 +334,89 @@ def test_listing_below_a_file(home: Path) -> None:
     with pytest.raises(
         StoreError, match=r"pieces\.db cannot be read \(Not a directory\)\. Nothing was changed\. .* set BENCHMATE_HOME"
     ):
-        pieces_kept(places.database_file(), places.copy_file(), places.holders_folder())
+        pieces_kept(places.home())
 
 
 def test_listing_reports_when_only_the_copy_is_left(home: Path) -> None:
     home.mkdir()
-    places.copy_file().touch()
+    places.home().old_copy.touch()
     with pytest.raises(StoreError, match="is missing or empty"):
-        pieces_kept(places.database_file(), places.copy_file(), places.holders_folder())
-    assert not places.database_file().exists()
+        pieces_kept(places.home())
+    assert not places.home().database.exists()
 
 
-def test_a_piece_without_a_design(pieces: Pieces) -> None:
+READS: dict[str, Callable[[Pieces, int], object]] = {
+    "all": lambda pieces, _: pieces.all(),
+    "get": Pieces.get,
+    "copies_of": Pieces.copies_of,
+    "log": lambda pieces, piece: list(pieces.log(piece)),
+    "record": Pieces.record,
+}
+"""The ways to read a piece."""
+WHEN = "'2026-11-25T07:30:00.000Z'"
+
+
+@pytest.mark.parametrize(
+    ("damage", "reason", "found_by"),
+    [
+        ("DELETE FROM copy WHERE piece = 1", "its design is missing", {"copies_of", "record"}),
+        (
+            "UPDATE copy SET design = 'the desigm' WHERE piece = 1",
+            r"its copy of the design is not what was written|the design is not what was written",
+            {"copies_of", "record"},
+        ),
+        (
+            "UPDATE piece SET done = 2 WHERE piece = 1",
+            "what is listed of it is not what was written",
+            {"get", "record"},
+        ),
+        (
+            f"INSERT INTO event VALUES (1, 2, {WHEN}, 'tie', 1, 1, 0)",
+            r"its log is not what was written|its log has 2 entries, not 1",
+            {"log", "record"},
+        ),
+        (
+            f"INSERT INTO event VALUES (1, 2, {WHEN}, 'tie', 1, 1, checksum(1, 2, {WHEN}, 'tie', 1, 1))",
+            "its log has 2 entries, not 1",
+            {"record"},
+        ),
+        (
+            "DROP TRIGGER event_is_never_removed; DELETE FROM event WHERE piece = 1",
+            "its log has 0 entries, not 1",
+            {"record"},
+        ),
+    ],
+)
+def test_a_piece_that_is_not_what_was_written(pieces: Pieces, damage: str, reason: str, found_by: set[str]) -> None:
+    piece, other = begin(pieces), begin(pieces)
+    with closing(sqlite3.connect(places.home().database)) as connection:
+        add_checksum(connection)
+        connection.executescript(damage)
+    message = rf"Piece 1 in \S+pieces\.db is damaged \(({reason})\)\. Nothing was changed or deleted\. "
+    for name, read in READS.items():
+        if name in found_by or (name == "all" and "get" in found_by):
+            with pytest.raises(Damaged, match=message):
+                read(pieces, piece)
+        else:
+            read(pieces, piece)
+        if name != "all":
+            read(pieces, other)
+
+
+def test_a_path_that_is_not_unicode_is_read_back_intact(pieces: Pieces) -> None:
+    piece = begin(pieces, os.fsdecode(b"/na\xefve.yaml"))
+    assert pieces.record(piece).file == os.fsdecode(b"/na\xefve.yaml")
+    with closing(in_memory(places.home().database)) as content:
+        assert damage_in(content) is None
+
+
+def test_a_plan_that_is_not_what_was_written_is_made_again(pieces: Pieces) -> None:
     piece = begin(pieces)
-    connection = sqlite3.connect(places.database_file())
-    connection.execute("DELETE FROM copy")
-    connection.commit()
-    connection.close()
-    with pytest.raises(
-        StoreError, match=r"pieces\.db is damaged \(the design of piece 1 is missing\)\. Nothing was changed"
-    ):
-        pieces.copy_of(piece)
+    pieces.change_way(piece, "me", end_of(pieces, piece), Way("segments"), b"a plan")
+    assert pieces.plan_of(piece) == b"a plan"
+    with closing(sqlite3.connect(places.home().database)) as connection, connection:
+        connection.execute("UPDATE plan SET steps = ?", (b"a plam",))
+    assert pieces.plan_of(piece) is None
 
 
 def expanded(events: Sequence[tuple[str, int, int]]) -> list[int]:

@@ -1,0 +1,192 @@
+"""What can go wrong with the saved data. Every message says what is wrong, what was changed and what to do."""
+
+import os
+import shlex
+import sqlite3
+from collections.abc import Iterator, Sequence
+from contextlib import closing, contextmanager
+from pathlib import Path
+
+from benchmate.files.safe_text import shown
+from benchmate.store.fault_report import write_report
+from benchmate.store.inspection import UNREADABLE, Damage, damage_in_file, damages_in, in_memory
+from benchmate.store.places import Home
+from benchmate.store.safekeeping.copies import (
+    Content,
+    copy_files,
+    intact_copies,
+    interrupted,
+    read_copy,
+    set_aside,
+)
+
+
+class StoreError(Exception):
+    """The saved data cannot be read or written. The text says what is wrong, what was changed and what to do."""
+
+
+class NotSaved(StoreError):
+    """One change could not be saved; everything saved before is safe."""
+
+
+class Advised(StoreError):
+    """An error that says how to get the data back.
+
+    The commands to run come last in the message, as one line of a shell, so that they can be copied.
+    """
+
+    def __init__(self, text: str, advice: str = "", commands: Sequence[str] = ()) -> None:
+        """`text` says what is wrong; `advice` is a sentence or, with commands, the beginning of one."""
+        self.text, self.advice, self.commands = text, advice, tuple(commands)
+        ends = [f"{advice}: {' && '.join(commands)}" if commands else advice]
+        super().__init__(" ".join(filter(None, [text, *ends])))
+
+
+class Damaged(Advised):
+    """Saved data is not what was written."""
+
+
+class Gone(Advised):
+    """The database that this window opened is no longer where the next start will look for it."""
+
+
+class Missing(Advised):
+    """The database is missing although it has copies."""
+
+
+ELSEWHERE = " Make it writable, or set BENCHMATE_HOME to a folder that is."
+"""The advice that ends a sentence about a file or folder that cannot be used."""
+OTHER_WINDOW = frozenset((sqlite3.SQLITE_BUSY, sqlite3.SQLITE_PROTOCOL, sqlite3.SQLITE_SCHEMA))
+NOT_WRITABLE = frozenset((sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM, sqlite3.SQLITE_NOLFS))
+NO_DATABASE = frozenset((sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB))
+"""The codes that mean the file itself is damaged."""
+OUR_FAULTS = (ArithmeticError, AttributeError, LookupError, TypeError, ValueError, sqlite3.Warning)
+"""What Python raises at a fault in the program, or at data that is not what the program wrote."""
+UNTOUCHED = "Nothing was changed or deleted."
+NO_COPY = "No copy of it can be read here. If you have a file from benchmate keep, benchmate restore takes it back."
+NO_MEMORY = "Not enough memory. Nothing was changed. Close other programs, then try again."
+
+
+@contextmanager
+def explained(home: Home) -> Iterator[None]:
+    """Turns errors of SQLite and Python into StoreErrors that tell a person what to do."""
+    try:
+        yield
+    except MemoryError as error:
+        raise NotSaved(NO_MEMORY) from error
+    except sqlite3.Error as error:
+        raise _store_error(error, home) from error
+    except OUR_FAULTS as error:
+        raise _damage_or_fault(home, error) from error
+
+
+def _store_error(error: sqlite3.Error, home: Home) -> StoreError:
+    # Errors found by Python's sqlite3 module itself have no code. The low byte of a code is the primary code.
+    file = home.database
+    code = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_ERROR)
+    kind, why = code & 0xFF, shown(str(error))
+    if kind in NO_DATABASE:
+        return damaged(home, Damage(why))
+    if kind in OTHER_WINDOW:
+        return NotSaved(f"Another window is writing to {file}. Nothing was changed. Try again in a moment.")
+    if kind == sqlite3.SQLITE_FULL:
+        return NotSaved("Disk full. Nothing was changed. Free some space, then try again.")
+    if kind == sqlite3.SQLITE_NOMEM or code == sqlite3.SQLITE_IOERR_NOMEM:
+        return NotSaved(NO_MEMORY)
+    if kind in NOT_WRITABLE:
+        return NotSaved(f"{file} cannot be written to ({why}). Nothing was changed.{ELSEWHERE}")
+    if kind == sqlite3.SQLITE_IOERR:
+        return NotSaved(
+            f"{file} cannot be read or written ({why}). Nothing was changed. Check whether the disk is full or failing."
+        )
+    return _damage_or_fault(home, error)
+
+
+def _damage_or_fault(home: Home, error: Exception) -> StoreError:
+    """The error for what should not happen: the program is at fault, unless the data proves to be damaged."""
+    damage = damage_in_file(home.database)
+    return fault(home, error) if damage is None else damaged(home, damage)
+
+
+def fault(home: Home, error: Exception) -> StoreError:
+    """The error for a fault in the program itself while it used the database; says how to report it."""
+    what = shown(f"{type(error).__name__}: {error}").rstrip(".")
+    written = write_report(home.fault_report, error)
+    sent = str(home.fault_report) if written else "this message, and what you did,"
+    return StoreError(
+        f"A fault in benchmate itself, not in your work: {what}. Nothing is lost; everything saved before is safe. "
+        f"Please report it: send {sent} to whoever gave you benchmate."
+    )
+
+
+def damaged(home: Home, damage: Damage) -> Damaged:
+    """The error for damaged data; says how to get it back."""
+    found = [] if damage.piece is None else _all_damages(home)
+    # Pieces can be taken back one by one only while the database itself is sound.
+    damage = next((each for each in found if each.piece is None), damage)
+    file, why = home.database, shown(damage.why)
+    if damage.piece is None:
+        text = f"{file} is damaged ({why}). {UNTOUCHED}"
+        for copy in (*intact_copies(home), *set_aside(home)):
+            return Damaged(text, *_all_back(copy))
+        return Damaged(text, f"{NO_COPY} To start without it, {_away(file)}")
+    text = f"Piece {damage.piece} in {file} is damaged ({why}). {UNTOUCHED}"
+    damaged_pieces = {damage.piece, *(each.piece for each in found)}
+    for copy in (*intact_copies(home), *set_aside(home)):
+        known = {piece: known for (piece, _), known in copy.pieces.items()}
+        if damage.piece in known:
+            mine = known[damage.piece]
+            state = f"as of {copy.moment}, with {mine.done} of {mine.size} steps done"
+            # All that are damaged: one alone could not be put beside the others.
+            together = [piece for piece in sorted(known) if piece in damaged_pieces]
+            options = [word for piece in together for word in ("--piece", str(piece))]
+            return Damaged(text, f"To get it back {state}", [command("restore", str(copy.file), *options)])
+    return Damaged(text, f"{NO_COPY} Your other pieces can be used; to begin this one again, add --new to follow.")
+
+
+def _all_damages(home: Home) -> list[Damage]:
+    """All that proves to be damaged when the whole database is read."""
+    try:
+        with closing(in_memory(home.database)) as memory:
+            return list(damages_in(memory, rows_only=True))
+    except UNREADABLE as error:
+        return [Damage(str(error))]
+
+
+def missing(home: Home) -> Missing | None:
+    """The error for a database that is missing although it has copies; None when it is there or never was."""
+    try:
+        if os.path.getsize(home.database) > 0:
+            return None
+    except FileNotFoundError:
+        pass
+    return empty(home)
+
+
+def empty(home: Home) -> Missing | None:
+    """The error for a database with nothing in it although it has copies; None when it never had any."""
+    text = f"{home.database} is missing or empty. Nothing was changed."
+    for copy in (*interrupted(home), *intact_copies(home), *set_aside(home)):
+        return Missing(text, *_all_back(copy))
+    # There is a folder for copies only once there were pieces. Earlier versions copied databases without pieces too.
+    if home.copies.is_dir() or any(read_copy(file) is None for file in copy_files(home)):
+        keep = f"move {home.folder} to another place; keep it, as a repair may be possible."
+        return Missing(text, f"{NO_COPY} To start without it, {keep}")
+    return None
+
+
+def _all_back(copy: Content) -> tuple[str, list[str]]:
+    return f"To get your pieces back as of {copy.moment}", [command("restore", str(copy.file))]
+
+
+def command(*words: str) -> str:
+    """A command line for a person to copy."""
+    return shlex.join(["benchmate", *words])
+
+
+def _away(file: Path) -> str:
+    names = f"{file.name}-journal, {file.name}-wal and {file.name}-shm"
+    return (
+        f"move {file.name} to another folder, and {names} if they are beside it; keep them, as a repair may be "
+        "possible."
+    )

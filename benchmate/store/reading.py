@@ -1,0 +1,235 @@
+"""Reading the pieces in the database, and checking that each is what was written."""
+
+import os
+import sqlite3
+from collections.abc import Iterator, Sequence
+from contextlib import closing
+from datetime import datetime
+from typing import NamedTuple
+
+from benchmate.craft.pace import Press
+from benchmate.craft.ways import Way
+from benchmate.store.checksum import intact
+from benchmate.store.database import opened_to_read
+from benchmate.store.errors import Damaged, damaged, explained
+from benchmate.store.inspection import Damage
+from benchmate.store.log import LogEnd, LogEntry
+from benchmate.store.places import Home
+
+
+class Piece(NamedTuple):
+    """A piece as listed. Times are UTC, `2026-11-25T07:30:00.000Z`.
+
+    `planned` counts the changes of its way of working or its plan, `entries` those of its log.
+    """
+
+    piece: int
+    title: str
+    file: str
+    way: Way
+    done: int
+    size: int
+    started: str
+    touched: str
+    holder: str | None
+    planned: int
+    entries: int
+
+    @property
+    def finished(self) -> bool:
+        """True when every step is tied."""
+        return self.done == self.size
+
+
+class Copy(NamedTuple):
+    """A piece's own copy of its design: the texts of the design, its start and its finish, and the repeats."""
+
+    design: str
+    start: str | None
+    finish: str | None
+    repeats: int
+
+
+class PieceRecord(NamedTuple):
+    """Everything that is kept of a piece, without its number and its plan: `copies` are its designs, oldest first."""
+
+    title: str
+    file: str
+    started: str
+    touched: str
+    way: Way
+    copies: list[tuple[str, Copy]]
+    log: list[LogEntry]
+
+
+class PieceReader:
+    """Reads pieces over a connection. Every method raises StoreError when the database cannot be used.
+
+    What is not what was written is Damaged.
+    """
+
+    def __init__(self, home: Home, connection: sqlite3.Connection) -> None:
+        self.home = home
+        self._connection = connection
+
+    def all(self) -> list[Piece]:
+        """Every piece, last touched first."""
+        return self._listed("ORDER BY touched DESC, piece DESC")
+
+    def readable(self) -> tuple[list[Piece], Damaged | None]:
+        """Every piece that is what was written, last touched first; the error for the first that is not."""
+        error: Damaged | None = None
+        found: list[Piece] = []
+        for number in self._numbers():
+            try:
+                found.append(self.get(number))
+            except Damaged as damage:
+                error = error or damage
+        return found, error
+
+    def _numbers(self) -> list[int]:
+        with explained(self.home):
+            rows = self._connection.execute("SELECT piece FROM piece ORDER BY touched DESC, piece DESC").fetchall()
+        return [piece for (piece,) in rows]
+
+    def get(self, piece: int) -> Piece:
+        """One piece by its number."""
+        found = self._listed("WHERE piece = ?", (piece,))
+        if not found:
+            raise self.damage("it is missing", piece)
+        return found[0]
+
+    def unfinished_from(self, file: str, text: str) -> Piece | None:
+        """The piece to continue for the design in `file`: of the unfinished ones started from it, the last touched.
+
+        When there is none, one started from a file with the same text that no longer exists.
+        """
+        unfinished = "done < size"
+        latest = "ORDER BY touched DESC, piece DESC"
+        here = self._listed(f"WHERE {unfinished} AND file = CAST(? AS TEXT) {latest} LIMIT 1", (path_bytes(file),))
+        if here:
+            return here[0]
+        same = (
+            f"WHERE {unfinished} AND (SELECT design FROM copy WHERE copy.piece = piece.piece"
+            f" ORDER BY number DESC LIMIT 1) = ? {latest}"
+        )
+        return next((piece for piece in self._listed(same, (text,)) if not os.path.exists(piece.file)), None)
+
+    def newest(self) -> int:
+        """The number of the piece started last; 0 when there is none."""
+        with explained(self.home):
+            (number,) = self._connection.execute("SELECT coalesce(max(piece), 0) FROM piece").fetchone()
+        return int(number)
+
+    def _listed(self, which: str, values: Sequence[object] = ()) -> list[Piece]:
+        columns = (
+            "piece, title, CAST(file AS BLOB), way, from_right, mirrored, done, size, started, touched, holder,"
+            f" planned, entries, {intact('piece')}"
+        )
+        with explained(self.home):
+            rows = self._connection.execute(f"SELECT {columns} FROM piece {which}", values).fetchall()
+        for piece, *_, is_intact in rows:
+            if not is_intact:
+                raise self.damage("what is listed of it is not what was written", piece)
+        return [
+            Piece(piece, title, _path_text(file), Way(by, bool(from_right), bool(mirrored)), *rest)
+            for piece, title, file, by, from_right, mirrored, *rest, _ in rows
+        ]
+
+    def copies_of(self, piece: int) -> list[tuple[str, Copy]]:
+        """The designs of a piece, each with the time from when it was used; the last is the one it uses now."""
+        query = f"SELECT at, design, start, finish, repeats, {intact('copy')} FROM copy WHERE piece = ? ORDER BY number"
+        with explained(self.home):
+            rows = self._connection.execute(query, (piece,)).fetchall()
+        if not rows:
+            raise self.damage("its design is missing", piece)
+        if not all(is_intact for *_, is_intact in rows):
+            raise self.damage("its copy of the design is not what was written", piece)
+        return [(at, Copy(*copy)) for at, *copy, _ in rows]
+
+    def check_entries(self, row: Piece) -> None:
+        """Raises Damaged when the log of a piece has not the entries that were written, from 1 on."""
+        query = "SELECT count(*), max(number) FROM event WHERE piece = ?"
+        with explained(self.home):
+            count, last = self._connection.execute(query, (row.piece,)).fetchone()
+        if count != row.entries:
+            raise self.damage(f"its log has {count} entries, not {row.entries}", row.piece)
+        if count != last:
+            raise self.damage(f"an entry of its log before entry {last} is missing", row.piece)
+
+    def log(self, piece: int) -> Iterator[LogEntry]:
+        """The log of a piece, entry by entry: a long one would take much memory at once."""
+        query = f"SELECT number, at, act, first, last, {intact('event')} FROM event WHERE piece = ? ORDER BY number"
+        with explained(self.home):
+            rows = self._connection.execute(query, (piece,))
+            for place, (number, *entry, is_intact) in enumerate(rows, 1):
+                if number != place:
+                    raise self.damage(f"entry {place} of its log is not in its place", piece)
+                if not is_intact:
+                    raise self.damage("its log is not what was written", piece)
+                yield LogEntry(*entry)
+
+    def log_end(self, piece: int, number: int) -> LogEnd:
+        """The last entry of a log, of which `number` is the number."""
+        query = "SELECT number, sum, at FROM event WHERE piece = ? AND number = ?"
+        with explained(self.home):
+            row = self._connection.execute(query, (piece, number)).fetchone()
+        if row is None:
+            raise self.damage(f"entry {number} of its log is missing", piece)
+        return LogEnd(*row)
+
+    def presses(self, piece: int, count: int = 60) -> list[Press]:
+        """The last presses of a piece, oldest first, for the maker's pace; a press that tied nothing has 0 steps."""
+        query = "SELECT at, act, first, last FROM event WHERE piece = ? ORDER BY number DESC LIMIT ?"
+        with explained(self.home):
+            rows = self._connection.execute(query, (piece, count)).fetchall()
+        try:
+            return [
+                Press(datetime.fromisoformat(at).timestamp(), last - first + 1 if act == "tie" else 0)
+                for at, act, first, last in reversed(rows)
+            ]
+        except (ValueError, OverflowError) as error:
+            raise self.damage("a time in its log cannot be read", piece) from error
+
+    def plan_of(self, piece: int) -> bytes | None:
+        """The packed plan of a piece, if there is one that is intact; any other can be made again."""
+        query = f"SELECT steps, {intact('plan')} FROM plan WHERE piece = ?"
+        with explained(self.home):
+            row = self._connection.execute(query, (piece,)).fetchone()
+        return bytes(row[0]) if row is not None and row[1] else None
+
+    def record(self, piece: int) -> PieceRecord:
+        """Everything that is kept of a piece."""
+        row = self.get(piece)
+        self.check_entries(row)
+        return PieceRecord(
+            row.title,
+            row.file,
+            row.started,
+            row.touched,
+            row.way,
+            self.copies_of(piece),
+            list(self.log(piece)),
+        )
+
+    def damage(self, why: str, piece: int) -> Damaged:
+        """The error for a piece that is not what was written, or contradicts itself."""
+        return damaged(self.home, Damage(why, piece))
+
+
+def path_bytes(path: str) -> bytes:
+    """A path as stored: as bytes, so that a path that is not UTF-8 survives unchanged."""
+    return path.encode("utf-8", "surrogateescape")
+
+
+def _path_text(stored: bytes) -> str:
+    return stored.decode("utf-8", "surrogateescape")
+
+
+def pieces_kept(home: Home) -> list[Piece]:
+    """Every piece, last touched first. Changes nothing, and needs no free space. Raises StoreError."""
+    connection = opened_to_read(home)
+    if connection is None:
+        return []
+    with closing(connection):
+        return PieceReader(home, connection).all()

@@ -1,0 +1,223 @@
+"""The file in which pieces go to another machine: a line of JSON for each piece, with its whole log.
+
+The first line names the format, its version and the number of pieces. Every other line ends with the SHA-256 of the
+rest of it, so that a line that was cut off or changed is refused.
+"""
+
+import hashlib
+import json
+import ntpath
+import posixpath
+import re
+from collections.abc import Iterator, Sequence
+from datetime import datetime
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from benchmate.craft.ways import NAMES, Way
+from benchmate.files.regular_file import CannotRead, read_regular
+from benchmate.files.tree import MOST_BYTES, BadFile, Problem
+from benchmate.store.log import ACTS, MOST_NUMBERS, LogEntry
+from benchmate.store.reading import Copy, PieceRecord, path_bytes
+
+FORMAT = "benchmate pieces"
+VERSION = 1
+BEGINNING = f'{{"format":"{FORMAT}"'.encode()
+SQLITE = b"SQLite format 3\0"
+"""How a database begins: https://www.sqlite.org/fileformat2.html#magic_header_string"""
+MOST = 256 * 2**20
+"""The most bytes of such a file."""
+LONGEST_PATH = 4096
+MOST_REPEATS = 10**9
+_MOMENT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z", re.ASCII)
+
+
+def written(records: Sequence[PieceRecord]) -> bytes:
+    """The content of a file with these pieces."""
+    head = {"format": FORMAT, "version": VERSION, "pieces": len(records)}
+    documents = [head, *map(_sealed, map(_document, records))]
+    return "".join(f"{json.dumps(document, separators=(',', ':'))}\n" for document in documents).encode()
+
+
+def _document(record: PieceRecord) -> dict[str, Any]:
+    return {
+        "title": record.title,
+        "file": record.file,
+        "started": record.started,
+        "touched": record.touched,
+        "way": record.way._asdict(),
+        "designs": [{"at": at, **copy._asdict()} for at, copy in record.copies],
+        "log": [list(entry) for entry in record.log],
+    }
+
+
+def _sealed(document: dict[str, Any]) -> dict[str, Any]:
+    return {**document, "sha256": _sum(document)}
+
+
+def _sum(document: dict[str, Any]) -> str:
+    return hashlib.sha256(json.dumps(document, sort_keys=True, separators=(",", ":")).encode()).hexdigest()
+
+
+class Line(NamedTuple):
+    """A piece in such a file, and the number of its line."""
+
+    line: int
+    record: PieceRecord
+
+
+def read(name: str) -> list[Line]:
+    """The pieces in a file; raises BadFile with the first problem. Whether a log fits its design is not checked."""
+    try:
+        data = read_regular(name, MOST)
+    except CannotRead as error:
+        raise BadFile(name, message=str(error)) from error
+    if len(data) > MOST:
+        raise BadFile(name, message=f"this file is larger than {MOST >> 20} MB, the most a file of pieces can be")
+    try:
+        return list(_lines(data))
+    except _Wrong as wrong:
+        raise BadFile(name, [Problem(wrong.line, wrong.column, str(wrong))]) from wrong
+
+
+class _Wrong(Exception):
+    """What is wrong at a place of the file."""
+
+    def __init__(self, line: int, message: str, column: int = 1) -> None:
+        super().__init__(message)
+        self.line = line
+        self.column = column
+
+
+class _Unfit(ValueError):
+    """Why a document is none of a piece, in words."""
+
+
+def is_export(file: str | Path) -> bool:
+    """True for a file that begins as one with pieces does."""
+    with open(file, "rb") as stream:
+        return stream.read(len(BEGINNING)) == BEGINNING
+
+
+def _lines(data: bytes) -> Iterator[Line]:
+    lines = data.splitlines()
+    if data.startswith(SQLITE):
+        raise _Wrong(1, "this is a copy of all pieces; benchmate restore takes it back")
+    head = _parsed(1, lines[0]) if lines else None
+    if not isinstance(head, dict) or head.get("format") != FORMAT:
+        raise _Wrong(1, "this is not a file of pieces; benchmate pieces --export writes one")
+    if head.get("version") != VERSION:
+        raise _Wrong(1, f"this file was written by a newer version of benchmate; this one reads version {VERSION}")
+    if head.get("pieces") != len(lines) - 1:
+        raise _Wrong(len(lines), f"the first line promises another number of pieces than the {len(lines) - 1} here")
+    for number, text in enumerate(lines[1:], 2):
+        document = _parsed(number, text)
+        if not isinstance(document, dict) or document.pop("sha256", None) != _sum(document):
+            raise _Wrong(number, "this piece is not as it was written; export it again")
+        try:
+            yield Line(number, _record(document))
+        except (KeyError, TypeError, ValueError) as error:
+            raise _Wrong(number, f"this piece cannot be used: {_plain(error)}") from error
+
+
+def _parsed(number: int, text: bytes) -> Any:
+    try:
+        return json.loads(text.decode("ascii"))
+    except json.JSONDecodeError as error:
+        raise _Wrong(number, "this line is not JSON; it was cut off or changed", error.colno) from error
+    except UnicodeDecodeError as error:
+        raise _Wrong(number, "this line has a character that no file of pieces has", error.start + 1) from error
+    except (RecursionError, ValueError) as error:
+        raise _Wrong(number, "this line is not JSON that a file of pieces has") from error
+
+
+def _plain(error: Exception) -> str:
+    if isinstance(error, UnicodeError):
+        return "a text in it is not Unicode"
+    if isinstance(error, KeyError):
+        return f"it has no `{error.args[0]}`"
+    return str(error) if isinstance(error, _Unfit) else "a part of it is of another kind than --export writes"
+
+
+def _record(document: dict[str, Any]) -> PieceRecord:
+    """The piece in a document. Raises KeyError, TypeError and ValueError."""
+    way = document["way"]
+    copies = [
+        (
+            _moment(each["at"]),
+            Copy(_text(each["design"]), _or_none(each["start"]), _or_none(each["finish"]), _repeats(each)),
+        )
+        for each in _list(document["designs"])
+    ]
+    log = [
+        LogEntry(_moment(at), _act(act), _step(first), _step(last)) for at, act, first, last in _list(document["log"])
+    ]
+    if not copies or not log:
+        raise _Unfit("it has no design or no log")
+    by = way["by"]
+    if by not in NAMES:
+        raise _Unfit("it is worked in a way this program does not know")
+    path = document["file"]
+    if not isinstance(path, str) or "\0" in path or len(path) > LONGEST_PATH or not path_bytes(path):
+        raise _Unfit("its design's file is none that can exist")
+    # Of either kind: it may come from another system.
+    if not any(kind.isabs(path) and kind.normpath(path) == path for kind in (posixpath, ntpath)):
+        raise _Unfit("its design's file is not a whole path")
+    return PieceRecord(
+        _text(document["title"]),
+        path,
+        _moment(document["started"]),
+        _moment(document["touched"]),
+        Way(by, _flag(way["from_right"]), _flag(way["mirrored"])),
+        copies,
+        log,
+    )
+
+
+def _text(value: object) -> str:
+    if not isinstance(value, str) or len(value) > MOST_BYTES:
+        raise _Unfit("a text in it is none, or too long")
+    value.encode()
+    return value
+
+
+def _or_none(value: object) -> str | None:
+    return None if value is None else _text(value)
+
+
+def _list(value: object) -> list[Any]:
+    if not isinstance(value, list):
+        raise _Unfit("a list in it is none")
+    return value
+
+
+def _flag(value: object) -> bool:
+    if not isinstance(value, bool):
+        raise _Unfit("a yes or no in it is neither")
+    return value
+
+
+def _moment(value: object) -> str:
+    if not isinstance(value, str) or not _MOMENT.fullmatch(value):
+        raise _Unfit("a time in it is none")
+    datetime.fromisoformat(value)
+    return value
+
+
+def _act(value: object) -> str:
+    if value not in ACTS:
+        raise _Unfit("an entry of its log is none this program knows")
+    return str(value)
+
+
+def _step(value: object) -> int:
+    if type(value) is not int or not 0 <= value < MOST_NUMBERS:
+        raise _Unfit("a step in its log is none")
+    return value
+
+
+def _repeats(copy: dict[str, Any]) -> int:
+    value = copy["repeats"]
+    if type(value) is not int or not 1 <= value <= MOST_REPEATS:
+        raise _Unfit("its number of repeats is none")
+    return value
