@@ -30,6 +30,8 @@ class Screen(pyte.Screen):
     def reset(self) -> None:
         super().reset()
         self._main: tuple[dict[int, StaticDefaultDict[int, Char]], Cursor] | None = None
+        self.left: dict[int, StaticDefaultDict[int, Char]] | None = None
+        """What the alternate screen showed when it was left."""
 
     def draw(self, data: str) -> None:
         # pyte drops the rest of a text after a zero-width character that is not a combining mark.
@@ -59,6 +61,7 @@ class Screen(pyte.Screen):
         super().reset_mode(*modes, **kwargs)
         if kwargs.get("private") and not _ALTERNATE_SCREEN.isdisjoint(modes) and self._main is not None:
             hidden = self.cursor.hidden
+            self.left = self.buffer
             self.buffer, self.cursor = self._main
             self.cursor.hidden = hidden
             self.ensure_hbounds()

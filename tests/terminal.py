@@ -26,7 +26,7 @@ import time
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from types import TracebackType
-from typing import NamedTuple, Self
+from typing import Any, NamedTuple, Self
 
 from tests.emulator import Faint, Feed, Screen, is_wide
 
@@ -195,6 +195,27 @@ class Terminal:
         self._screen.resize(rows, columns)
         self._lines = None
         fcntl.ioctl(self._master, termios.TIOCSWINSZ, _window_size(columns, rows))
+
+    @property
+    def settings(self) -> list[Any]:
+        """The settings of the terminal, as `termios` has them."""
+        return termios.tcgetattr(self._master)
+
+    @settings.setter
+    def settings(self, settings: list[Any]) -> None:
+        termios.tcsetattr(self._master, termios.TCSANOW, settings)
+
+    def kill(self) -> int:
+        """Kills the program and returns its exit status; the screen then shows the last that the program showed.
+
+        What restores the terminal after a kill would hide that.
+        """
+        self.signal(signal.SIGKILL)
+        status = self.wait()
+        self._catch_up()
+        if self._screen.left is not None:
+            self._screen.buffer, self._screen.left, self._lines = self._screen.left, None, None
+        return status
 
     def signal(self, number: int) -> None:
         """Send a signal to the program. Raises ProcessLookupError once it has ended."""

@@ -1,4 +1,4 @@
-"""The app: which screen is open, the keys and their guard, signals, and the daily copy of the pieces."""
+"""The app: which screen is open, the keys and their guard, signals, and the copies of the pieces."""
 
 import asyncio
 import signal
@@ -9,6 +9,8 @@ from rich.text import Text
 from textual import events, work
 from textual.app import App
 from textual.binding import Binding, BindingType
+from textual.driver import Driver
+from textual.drivers.linux_driver import LinuxDriver
 from textual.message import Message
 
 from benchmate import piece_opening as openings
@@ -18,22 +20,26 @@ from benchmate.bench.screens.question import Answer, Callback, Question, act
 from benchmate.bench.screens.voice_settings import VoiceSettingsScreen
 from benchmate.bench.step.bench_voice import BenchVoice
 from benchmate.bench.step.step_screen import StepScreen
+from benchmate.bench.terminal.driver import TerminalDriver
 from benchmate.bench.terminal.guard import Guard
-from benchmate.bench.terminal.judged_key import Key, name_of
+from benchmate.bench.terminal.judged_key import HeldKey, Key, name_of
 from benchmate.bench.terminal.tty import WATCH, end_without_terminal, has_terminal, take_back_after_stop
 from benchmate.bench.terminal.unexpected import in_one_line
 from benchmate.craft.ways import Way
 from benchmate.design_files.load import load
+from benchmate.exit_status import BAD_STORE
+from benchmate.files.safe_text import shown
 from benchmate.files.tree import BadFile
 from benchmate.piece_opening import Kept, OpenedPiece, WorkingOptions
 from benchmate.settings import Settings, read_settings, write_settings
 from benchmate.store import places
-from benchmate.store.database import StoreError
+from benchmate.store.errors import Gone, StoreError, fault
 from benchmate.store.open_piece import OpenPiece
-from benchmate.store.pieces import Piece, TakenOver
+from benchmate.store.pieces import TakenOver
+from benchmate.store.reading import Piece
 
-BAD_STORE = 3
-"""The exit status when the program's storage cannot be used."""
+COPY_EVERY = 1800.0
+"""Seconds between copies of the pieces while the screen is open."""
 LATER = 5.0
 """Seconds before the next try to show a notice that had to wait."""
 
@@ -62,11 +68,18 @@ class BenchApp(App[int]):
         self._bench: StepScreen | None = None
         self.left: OpenPiece | None = None
         """The piece left last, for the line printed after the screen is closed."""
+        self.lost: StoreError | None = None
+        """Why the open piece can no longer be saved, once a person has been told and has decided what to do."""
+
+    def get_driver_class(self) -> type[Driver]:
+        """The bench's own driver, unless another one was asked for."""
+        usual = super().get_driver_class()
+        return TerminalDriver if usual is LinuxDriver else usual
 
     def on_mount(self) -> None:
         """Opens the piece or the list, and sets up signals."""
         loop = asyncio.get_running_loop()
-        for number in (signal.SIGTERM, signal.SIGHUP):
+        for number in (signal.SIGTERM, signal.SIGHUP, signal.SIGINT, signal.SIGQUIT):
             loop.add_signal_handler(number, self.exit, 0)
         self.app_resume_signal.subscribe(self, lambda _: self.refresh(layout=True))
         self.set_interval(WATCH, self._watch_terminal)
@@ -80,7 +93,10 @@ class BenchApp(App[int]):
         else:
             self._home = HomeScreen(self, self.kept)
             self.push_screen(self._home)
-        self.call_after_refresh(self._daily_copy)
+        if isinstance(self._driver, TerminalDriver):
+            self.call_after_refresh(self._driver.restore_if_killed)
+        self.call_after_refresh(self._make_copy)
+        self.set_interval(COPY_EVERY, self._make_copy)
 
     def _watch_terminal(self) -> None:
         # With the terminal gone and SIGHUP ignored, reading from it would loop for ever.
@@ -88,18 +104,22 @@ class BenchApp(App[int]):
             self.exit(0)
 
     @work(thread=True, exit_on_error=False)
-    def _daily_copy(self) -> None:
+    def _make_copy(self) -> None:
+        """Copies what no copy has yet: at the start, the work of a window that was killed."""
         try:
             self.kept.keep_copy()
+        except Gone:
+            # The step screen says so itself, and has more to offer.
+            return
         except StoreError as error:
             self.call_from_thread(self._say_when_quiet, str(error))
         except Exception as error:
             # A copy that fails in an unforeseen way must be said, and must not end the bench.
-            failed = f"Today's copy of your pieces was not made ({in_one_line(error)})."
+            failed = f"The copy of your pieces was not made ({in_one_line(error)})."
             self.call_from_thread(self._say_when_quiet, f"{failed} Every step is still saved.")
 
     def _say_when_quiet(self, notice: str) -> None:
-        # A notice about an unsaved press matters more than the daily copy.
+        # A notice about an unsaved press matters more than the copy.
         if self.screen is self._home or (self.screen is self._bench and not self._bench.notice):
             self._say(notice)
         else:
@@ -114,7 +134,8 @@ class BenchApp(App[int]):
     async def on_event(self, event: events.Event) -> None:
         """Has the guard judge every key event before anything acts on it."""
         if isinstance(event, events.Key) and not event.is_forwarded:
-            event = Key(event, self._guard.press(name_of(event), event.time))
+            held = isinstance(event, HeldKey)
+            event = Key(event, self._guard.press(name_of(event), event.time, held=held))
             if isinstance(self.screen, LinesScreen) and self.screen.take_press(event.press):
                 return
         await super().on_event(event)
@@ -137,6 +158,16 @@ class BenchApp(App[int]):
         else:
             self._say(message.words)
 
+    def _fatal_error(self) -> None:
+        """Leaves after an error that nothing foresaw, with a report in a file and one line about it.
+
+        The framework would print a traceback with parts of the person's piece in it.
+        """
+        assert self._exception is not None
+        told = fault(self.kept.home, self._exception)
+        self._exit_renderables.append(Text(f"benchmate: {told}"))
+        self._close_messages_no_wait()
+
     def on_unmount(self) -> None:
         """Closes the voice, which then leaves no process and no file."""
         self.voice.close()
@@ -158,11 +189,14 @@ class BenchApp(App[int]):
         """The piece, compared with its design file as it is now."""
         return openings.resume_listed(self.kept, self.kept.pieces.get(piece))
 
-    def open_choice(self, piece: Piece | None, file: str) -> None:
-        """Opens a piece from the list, or starts one on a design; the list shows why if that fails."""
+    def open_choice(self, piece: Piece | None, file: str, newest: int) -> None:
+        """Opens a piece from the list, or starts one on a design; the list shows why if that fails.
+
+        `newest` is the newest piece in the list.
+        """
         try:
             if piece is None:
-                self.open(openings.begin(self.kept, load(file), openings.NO_OPTIONS, alone=False))
+                self.open(openings.begin(self.kept, load(file), openings.NO_OPTIONS, newest))
             else:
                 self.open(openings.resume_listed(self.kept, piece))
         except (BadFile, StoreError) as error:
@@ -198,7 +232,7 @@ class BenchApp(App[int]):
         if self._home is not None:
             self._home.say(str(error))
         else:
-            self.exit(return_code=BAD_STORE, message=Text(f"benchmate: {error}"))
+            self.exit(return_code=BAD_STORE, message=Text(f"benchmate: {shown(str(error))}"))
 
     def _start_that_way(self, opening: OpenedPiece) -> None:
         try:
@@ -208,15 +242,15 @@ class BenchApp(App[int]):
 
     def start_new(self, opening: OpenedPiece) -> None:
         """Starts a new piece on the design file as it is now, the way it was asked for. Raises StoreError."""
-        self._start(opening, alone=True)
+        self._start(opening, None)
 
     def restart_as(self, opening: OpenedPiece, options: WorkingOptions) -> None:
         """Starts the open piece, which has no knot yet, over in another way of working. Raises StoreError."""
-        self._start(opening._replace(options=options), alone=False)
+        self._start(opening._replace(options=options), opening.held.newest)
 
-    def _start(self, opening: OpenedPiece, *, alone: bool) -> None:
+    def _start(self, opening: OpenedPiece, newest: int | None) -> None:
         assert opening.file is not None
-        fresh = openings.begin(self.kept, opening.file, opening.options, alone=alone)
+        fresh = openings.begin(self.kept, opening.file, opening.options, newest)
         self.leave_piece(stay=True)
         self.open(fresh)
 
@@ -246,6 +280,16 @@ class BenchApp(App[int]):
     def _show(self, opening: OpenedPiece) -> None:
         self._bench = StepScreen(self, self.voice, opening)
         self.push_screen(self._bench)
+
+    @property
+    def open_piece(self) -> OpenPiece | None:
+        """The piece on the screen now."""
+        return None if self._bench is None else self._bench.held
+
+    def leave_lost(self, error: StoreError) -> None:
+        """Ends the program, because the piece can no longer be saved where it was; `error` says what became of it."""
+        self.lost = error
+        self.exit(BAD_STORE)
 
     def leave_piece(self, *, stay: bool = False) -> None:
         """Leaves the piece: back to the list, or out of a program opened on the piece; with `stay`, neither."""

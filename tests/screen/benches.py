@@ -15,7 +15,7 @@ from benchmate.display import large_type
 from benchmate.display.cells import Line, Span
 from benchmate.display.palette import Palette
 from benchmate.piece_opening import Kept, OpenedPiece
-from benchmate.store.database import NotSaved
+from benchmate.store.errors import NotSaved
 
 CHEVRON = """\
 benchmate: 1
@@ -111,7 +111,7 @@ def written_to(folder: Path, text: str, name: str = "band.yaml") -> Path:
 
 def begun(kept: Kept, file: Path, *, done: int = 0, repeats: int | None = None) -> OpenedPiece:
     """A piece begun on a file, held, with its first `done` steps tied one press at a time."""
-    opening = openings.begin(kept, load(str(file)), openings.WorkingOptions(repeats=repeats), alone=True)
+    opening = openings.begin(kept, load(str(file)), openings.WorkingOptions(repeats=repeats), None)
     opening.held.hold()
     for number in opening.held.order.sequence[:done]:
         opening.held.tie([number])

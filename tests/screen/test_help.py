@@ -92,7 +92,7 @@ async def test_columns_of_a_table_stay_in_line(kept: Kept) -> None:
     async with sitting(kept, None) as hands:
         await hands.press("question_mark")
         await open_page(hands, "data")
-        rows = [line for line in hands.lines if line.startswith(("     pieces", "     settings"))]
+        rows = [line for line in hands.lines if line.startswith(("     pieces.db", "     copies", "     settings"))]
         assert len(rows) == 3
         assert {len(line) - len(line[5:].partition("  ")[2].lstrip()) for line in rows} == {23}
 

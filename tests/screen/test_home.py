@@ -248,10 +248,11 @@ async def test_the_list_reports_a_damaged_piece(kept: Kept, tmp_path: Path, monk
     begun(kept, written_to(tmp_path, CHEVRON), done=7).held.let_go()
 
     def damaged(self: Pieces, piece: int) -> object:
-        raise self.damage("piece 1 has lost its design")
+        raise self.damage("its design is lost", piece)
 
-    monkeypatch.setattr(Pieces, "copy_of", damaged)
+    monkeypatch.setattr(Pieces, "copies_of", damaged)
     async with sitting(kept, None) as hands:
         await hands.press("a")
         assert isinstance(hands.app.screen, HomeScreen)
-        assert "piece 1 has lost its design" in hands.words
+        assert "Piece 1 in " in hands.words
+        assert "pieces.db is damaged (its design is lost)." in hands.words

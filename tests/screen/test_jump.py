@@ -1,11 +1,15 @@
 """Going to any row or knot, after the screen has shown what that means."""
 
 from collections.abc import Callable
+from typing import Any
 
 import pytest
 
+from benchmate.bench.screens import jump
 from benchmate.bench.screens.jump import JumpScreen
+from benchmate.bench.screens.page import page
 from benchmate.bench.step.step_screen import StepScreen
+from benchmate.display.cells import Line
 from benchmate.piece_opening import Kept, OpenedPiece
 from tests.screen.benches import WRITTEN
 from tests.screen.hands import sitting
@@ -141,3 +145,24 @@ async def test_the_jump_screen_fits_a_small_window(kept: Kept, chevron: OpenedPi
             "escape",
         ):
             assert said in hands.words
+
+
+async def test_the_names_of_many_strings_are_told_only_as_far_as_a_screen_shows_them(
+    kept: Kept, begin: Callable[..., OpenedPiece], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    told: list[int] = []
+
+    def measured(heading: str, texts: list[str], *rest: Any) -> list[Line]:
+        told.append(sum(map(len, texts)))
+        return page(heading, texts, *rest)
+
+    monkeypatch.setattr(jump, "page", measured)
+    say = "sea green " * 50
+    opening = begin(
+        f"benchmate: 1\ntitle: Wide\nfamily: diagonal\ncolours: {{a: {{css: teal, say: {say}}}}}\n"
+        f"strings: [{', '.join('a' * 500)}]\nrows: [f*250, f*249]\n"
+    )
+    async with sitting(kept, opening) as hands:
+        await hands.press("j", "2")
+        assert "There: knot 251 of 499" in hands.words
+    assert max(told) < 40_000

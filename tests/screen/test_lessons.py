@@ -38,7 +38,7 @@ def chosen(hands: Hands) -> str:
 
 def finished(kept: Kept, file: str) -> None:
     """Does a lesson to its end."""
-    opening = begin(kept, designs.load(file), NO_OPTIONS, alone=True)
+    opening = begin(kept, designs.load(file), NO_OPTIONS, None)
     opening.held.hold()
     opening.held.jump(opening.held.whole.size)
     opening.held.let_go()
@@ -46,7 +46,7 @@ def finished(kept: Kept, file: str) -> None:
 
 def lesson(kept: Kept, file: str) -> OpenedPiece:
     """A lesson that is about to start."""
-    return begin(kept, designs.load(file), NO_OPTIONS, alone=True)
+    return begin(kept, designs.load(file), NO_OPTIONS, None)
 
 
 @pytest.mark.parametrize("keys", [("a", "a"), ("enter", "enter"), ("space", "space")])

@@ -10,7 +10,7 @@ from benchmate.bench.step.step_screen import StepScreen
 from benchmate.piece_opening import Kept, OpenedPiece
 from benchmate.settings import DEFAULTS, Settings, read_settings, write_settings
 from benchmate.store import places
-from benchmate.store.database import StoreError
+from benchmate.store.errors import StoreError
 from tests.screen.hands import Hands, sitting
 
 

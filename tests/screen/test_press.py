@@ -14,9 +14,10 @@ from benchmate.display.cells import Line
 from benchmate.display.palette import Palette
 from benchmate.piece_opening import Kept, OpenedPiece, resume_listed
 from benchmate.settings import DEFAULTS
-from benchmate.store.database import NotSaved
+from benchmate.store.errors import NotSaved
 from benchmate.store.log import read_log
 from benchmate.store.pieces import Pieces
+from tests.homes import events_of
 from tests.screen.benches import WRITTEN
 from tests.screen.hands import sitting
 
@@ -73,7 +74,7 @@ async def test_every_press_is_saved_before_it_is_shown(
         return drawn(view, width, height, palette, *rest)
 
     def saved_now() -> int:
-        with closing(sqlite3.connect(f"file:{kept.pieces.file}?mode=ro", uri=True)) as connection:
+        with closing(sqlite3.connect(f"file:{kept.home.database}?mode=ro", uri=True)) as connection:
             row = connection.execute("SELECT done FROM piece").fetchone()
         return 0 if row is None else int(row[0])
 
@@ -119,7 +120,7 @@ async def test_an_unsaved_press_is_reported_and_not_counted(
                 assert "NOT SAVED" not in hands.words
                 assert "4/30" in hands.text
     (piece,) = kept.pieces.all()
-    assert len(read_log(kept.pieces.events(piece.piece))[0]) == piece.done == 4
+    assert len(read_log(events_of(kept.pieces, piece.piece))[0]) == piece.done == 4
 
 
 async def test_an_unsaved_first_press_starts_no_piece(

@@ -18,7 +18,7 @@ from benchmate.design_files.load import load
 from benchmate.families.diagonal.body import DiagonalKnot
 from benchmate.piece_opening import Kept, OpenedPiece
 from benchmate.settings import DEFAULTS
-from benchmate.store.database import NotSaved
+from benchmate.store.errors import NotSaved
 from benchmate.store.open_piece import OpenPiece
 from tests.running import LONG_CHART
 from tests.screen.benches import CHEVRON, WRITTEN, written_to
@@ -28,7 +28,7 @@ from tests.terminal import PATIENCE
 
 def opened(kept: Kept, file: Path, by: str = "segments") -> OpenedPiece:
     """A piece about to be begun, and held, as the bench opens it."""
-    opening = openings.begin(kept, load(str(file)), openings.WorkingOptions(by), alone=True)
+    opening = openings.begin(kept, load(str(file)), openings.WorkingOptions(by), None)
     opening.held.hold()
     return opening
 

@@ -153,3 +153,20 @@ def test_press_and_judge_agree(start: float, events: list[tuple[str, float]]) ->
         at += gap
         found.append(guard.press(key, at).verdict)
     assert found == judged(Guard(USUAL), events, start)
+
+
+@seeded
+@given(starts, st.floats(0.001, 5))
+def test_what_the_terminal_calls_a_repeat_is_no_press(start: float, gap: float) -> None:
+    guard = Guard(USUAL)
+    assert guard.press("space", start).verdict is COUNTS
+    for at in range(1, FLOOD - 1):
+        held = guard.press("space", start + at * gap, held=True)
+        assert (held.verdict, held.burst, held.calm) == (REPEAT, True, False)
+    assert guard.press("space", start + FLOOD * gap + QUIET, held=False).verdict is COUNTS
+
+
+def test_a_key_held_down_for_long_is_a_flood() -> None:
+    guard = Guard(USUAL)
+    found = [guard.press("space", at * 0.03, held=at > 0).verdict for at in range(FLOOD)]
+    assert found == [COUNTS, *[REPEAT] * (FLOOD - 2), FLOODS]

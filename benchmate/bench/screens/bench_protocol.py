@@ -5,7 +5,8 @@ from typing import Protocol
 
 from benchmate.piece_opening import OpenedPiece, WorkingOptions
 from benchmate.settings import Settings
-from benchmate.store.pieces import Piece
+from benchmate.store.errors import StoreError
+from benchmate.store.reading import Piece
 
 
 class Bench(Protocol):
@@ -23,8 +24,8 @@ class Bench(Protocol):
     def change_settings(self, change: Callable[[Settings], Settings]) -> None:
         """Changes the settings and saves them. Raises StoreError, and changes nothing, when that fails."""
 
-    def open_choice(self, piece: Piece | None, file: str) -> None:
-        """Opens a piece from the list, or starts one on a design."""
+    def open_choice(self, piece: Piece | None, file: str, newest: int) -> None:
+        """Opens a piece from the list, whose newest piece is given, or starts one on a design."""
 
     def check_design_file(self, piece: int) -> OpenedPiece:
         """The piece, compared with its design file as it is now. Raises StoreError."""
@@ -37,6 +38,9 @@ class Bench(Protocol):
 
     def open_started_elsewhere(self, piece: int) -> None:
         """Opens the piece that another window has since started from the same file. Raises StoreError."""
+
+    def leave_lost(self, error: StoreError) -> None:
+        """Ends the program, because the piece can no longer be saved where it was; `error` says what became of it."""
 
     def leave_piece(self) -> None:
         """Leaves the open piece."""

@@ -12,13 +12,13 @@ from benchmate.craft.design import Design
 from benchmate.craft.ways import Way
 from benchmate.design_files.load import load
 from benchmate.design_files.shelf import easy_to_hard, shipped
-from benchmate.display.cells import Line, cells_of, cut
+from benchmate.display.cells import Line, cut, fits
 from benchmate.families.steps.family import STEPS
 from benchmate.files.tree import BadFile
 from benchmate.piece_opening import Kept
 from benchmate.store import places
-from benchmate.store.database import StoreError
-from benchmate.store.pieces import Piece
+from benchmate.store.errors import StoreError
+from benchmate.store.reading import Piece
 
 LETTERS = "abcdefghijklmnoprstuvwxyz"
 """The keys of the lines; q leaves."""
@@ -53,9 +53,11 @@ class HomeScreen(LinesScreen[None]):
         self._notice = ""
         pieces: list[Piece] = []
         try:
-            pieces = self._kept.pieces.all()
+            pieces, damage = self._kept.pieces.readable()
+            self._notice = "" if damage is None else str(damage)
         except StoreError as error:
             self._notice = str(error)
+        self._newest = max((piece.piece for piece in pieces), default=0)
         files = shipped()
         lessons = [file for file in files if os.path.basename(file).startswith(LESSON_PREFIX)]
         done = {piece.file for piece in pieces if piece.finished}
@@ -161,7 +163,7 @@ class HomeScreen(LinesScreen[None]):
         if not choice.file:
             self._show_list(lessons=True)
             return
-        self.bench.open_choice(choice.piece, choice.file)
+        self.bench.open_choice(choice.piece, choice.file, self._newest)
 
     def _leave(self) -> None:
         if self._in_lessons:
@@ -177,7 +179,7 @@ class HomeScreen(LinesScreen[None]):
 
 def _shortened(text: str, width: int) -> str:
     """The text cut to the width; a piece first loses the word `continue`, as how far it is says as much."""
-    return cut(text if cells_of(text) <= width else text.removeprefix(CONTINUE), width)
+    return cut(text if fits(text, width) else text.removeprefix(CONTINUE), width)
 
 
 def _continued(piece: Piece) -> Choice:

@@ -1,6 +1,6 @@
 """Goes to any row or knot, and first shows what that means."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.screens.lines_screen import LinesScreen
@@ -11,6 +11,9 @@ from benchmate.craft.wording import step_words
 from benchmate.craft.wording.counting import counted
 from benchmate.display.cells import Line
 from benchmate.store.open_piece import OpenPiece
+
+MOST_SAID = 30_000
+"""About how many characters the names of all strings together may have: more than any screen shows."""
 
 
 class JumpScreen(LinesScreen[Sequence[int]]):
@@ -78,7 +81,7 @@ class JumpScreen(LinesScreen[Sequence[int]]):
         if whole.main.design.family.step_view.strings_move:
             design = whole.main.design
             hanging = hanging_after(whole, held.order, target)
-            said = " ".join(design.say_of(string) for string in hanging)
+            said = _said_in_short(design.say_of(string) for string in hanging)
             texts.append(f"Strings there, from the left: {said}.")
         return target, texts
 
@@ -102,3 +105,15 @@ class JumpScreen(LinesScreen[Sequence[int]]):
         elif event.key in ("r", "k") and self._band:
             self._rows = event.key == "r"
         self.show()
+
+
+def _said_in_short(names: Iterable[str]) -> str:
+    """The names side by side, cut where they are longer than a screen."""
+    found: list[str] = []
+    room = MOST_SAID
+    for name in names:
+        found.append(name[:room])
+        room -= len(name)
+        if room <= 0:
+            break
+    return " ".join(found)

@@ -13,7 +13,7 @@ from benchmate.bench.screens.page import Item, page
 from benchmate.bench.terminal.judged_key import Key
 from benchmate.display.cells import Line
 from benchmate.settings import Settings
-from benchmate.store.database import StoreError
+from benchmate.store.errors import StoreError
 
 TOGETHER = 0.4
 """Seconds in which key events count as one push of the pedal."""

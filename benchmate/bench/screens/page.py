@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from benchmate.display import large_type
-from benchmate.display.cells import Line, Span, cells_of, clip, line, text_line, wrap
+from benchmate.display.cells import Line, Span, cells_of, clip, clipped, fits, line, text_line, wrap
 from benchmate.display.palette import Palette
 
 
@@ -31,11 +31,15 @@ def page(
     around the chosen one are shown.
     """
     feet = [text_line(part, width, palette.quiet, palette.panel) for part in _foot(foot, width - 2)]
-    wrapped = [part for text in texts for part in wrap(text, max(1, width - 2)) or [""]]
-    listed = [_item(item, width, palette) for item in items]
-    lines = _heading(heading, width, height, len(wrapped) + sum(map(len, listed)), palette)
+    # Only what the page can hold is laid out.
+    wrapped = [part for text in texts for part in wrap(text, max(1, width - 2), height) or [""]]
+    lines = _heading(heading, width, height, len(wrapped) + _lines_of(items, width, height), palette)
     room = max(0, height - len(lines) - len(feet))
-    shown = _around_chosen(items, listed, room - min(len(wrapped) + 1, room // 3) if wrapped else room)
+    for_items = room - min(len(wrapped) + 1, room // 3) if wrapped else room
+    shown = [
+        line for item in _around_chosen(items, width, height, for_items) for line in _item(item, width, height, palette)
+    ]
+    shown = shown[: max(0, for_items)]
     between = [line([], width, palette.ground)] if wrapped and items else []
     wrapped = clip(wrapped, room - len(shown) - len(between), width - 2)
     body = [text_line(text, width, palette.ink, palette.ground) for text in wrapped]
@@ -54,13 +58,23 @@ def _foot(foot: str, width: int) -> list[str]:
     return lines
 
 
-def _around_chosen(items: Sequence[Item], listed: Sequence[Sequence[Line]], room: int) -> list[Line]:
-    """The lines of the items that fit: from the first one, or from a later one so that the chosen one is shown."""
+def _around_chosen(items: Sequence[Item], width: int, height: int, room: int) -> Sequence[Item]:
+    """The items that fit into `room` lines: from the first one, or from a later one so that the chosen one is shown."""
     chosen = next((at for at, item in enumerate(items) if item.chosen), 0)
-    first = 0
-    while first < chosen and sum(map(len, listed[first : chosen + 1])) > room:
-        first += 1
-    return [line for lines in listed[first:] for line in lines][: max(0, room)]
+    first, taken = chosen, sum(len(_parts(item, width, height)) for item in items[chosen : chosen + 1])
+    while first and (taken := taken + len(_parts(items[first - 1], width, height))) <= room:
+        first -= 1
+    return items[first : first + max(1, room)]
+
+
+def _lines_of(items: Sequence[Item], width: int, height: int) -> int:
+    """How many lines the items take, counted up to `height`."""
+    count = 0
+    for item in items:
+        if count >= height:
+            break
+        count += len(_parts(item, width, height))
+    return count
 
 
 def _heading(heading: str, width: int, height: int, rest: int, palette: Palette) -> list[Line]:
@@ -73,11 +87,19 @@ def _heading(heading: str, width: int, height: int, rest: int, palette: Palette)
     return [*lines, blank] if len(lines) < room - 1 else lines
 
 
-def _item(item: Item, width: int, palette: Palette) -> list[Line]:
+def _before(item: Item) -> str:
+    return f"{'>' if item.chosen else ' '} " + (f"{item.key:<2} " if item.key else "")
+
+
+def _parts(item: Item, width: int, height: int) -> list[str]:
+    """The item's text in lines, at most half as many as the page has."""
+    room = max(1, width - len(_before(item)) - 2)
+    return [item.text] if fits(item.text, room) else clipped(item.text, room, max(2, height // 2))
+
+
+def _item(item: Item, width: int, height: int, palette: Palette) -> list[Line]:
     ink, ground = (palette.ground, palette.ink) if item.chosen else (palette.ink, palette.ground)
-    before = f"{'>' if item.chosen else ' '} " + (f"{item.key:<2} " if item.key else "")
-    room = max(1, width - len(before) - 2)
-    parts = [item.text] if cells_of(item.text) <= room else wrap(item.text, room)
+    parts, before = _parts(item, width, height), _before(item)
     before_each = [before, *[" " * len(before)] * len(parts)]
     return [
         text_line(sign + part, width, ink, ground, bold=item.chosen)

@@ -12,7 +12,7 @@ from benchmate.bench.terminal.judged_key import Key
 from benchmate.display.cells import Line
 from benchmate.settings import LEVELS, ON_OR_OFF, RATES, VOLUMES, Settings
 from benchmate.speech.voices import Voice, matching
-from benchmate.store.database import StoreError
+from benchmate.store.errors import StoreError
 from benchmate.store.open_piece import OpenPiece
 
 ROWS = ("level", "rate", "volume", "speaker", "tick", "voice")

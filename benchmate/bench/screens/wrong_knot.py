@@ -10,7 +10,7 @@ from benchmate.bench.zones.current_step import large
 from benchmate.bench.zones.view_values import NEUTRAL_FIELD
 from benchmate.craft.wording import step_words
 from benchmate.craft.wording.counting import counted
-from benchmate.display.cells import Line, beside, text_line, wrap
+from benchmate.display.cells import Line, beside, clipped, text_line
 from benchmate.families.registry import zone_of
 from benchmate.store.open_piece import OpenPiece
 
@@ -69,7 +69,7 @@ class WrongKnotScreen(LinesScreen[int]):
         below = [
             text_line(part, width, ink if bold else quiet, ground, bold=bold)
             for text, bold in texts
-            for part in wrap(text, max(1, width - 2))
+            for part in clipped(text, max(1, width - 2), max(1, height // 3))
         ]
         lines = [*large(step_words.name_of(part, step), width, max(1, height - len(below)), field), *below][:height]
         return beside([lines, picture]) if picture else lines

@@ -3,7 +3,8 @@
 from typing import Protocol
 
 from benchmate.bench.screens.bench_protocol import Bench
-from benchmate.store.database import StoreError
+from benchmate.piece_exchange import LOST
+from benchmate.store.errors import StoreError
 from benchmate.store.open_piece import OpenPiece
 from benchmate.store.pieces import TakenOver
 
@@ -28,8 +29,14 @@ class Shared(Protocol):
     def key(self, action: str) -> str:
         """The first of an action's keys, as a person calls it."""
 
+    def say(self, notice: str) -> None:
+        """Shows a notice."""
+
     def show(self) -> None:
         """Shows the screen as it is now."""
+
+    def cannot_save(self, error: StoreError) -> None:
+        """Stops counting: the piece can no longer be saved where it was."""
 
     def start_working(self) -> None:
         """This window took the piece over."""
@@ -43,6 +50,8 @@ class OtherWindows:
 
     def __init__(self, step: Shared) -> None:
         self._step = step
+        self.told = False
+        """True once the person knows that the piece can no longer be saved where it was."""
 
     @property
     def elsewhere(self) -> str:
@@ -90,6 +99,13 @@ class OtherWindows:
                 step.show()
             elif not held.holding and held.refresh():
                 step.show()
+        except LOST as error:
+            if held.holding and not self.told:
+                step.cannot_save(error)
+            elif held.holding:
+                # Whoever keeps it on the screen is asked again at the next press.
+                return
+            else:
+                step.say(str(error))
         except StoreError as error:
-            step.notice = str(error)
-            step.show()
+            step.say(str(error))

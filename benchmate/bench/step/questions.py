@@ -17,8 +17,9 @@ from benchmate.bench.step.planning import Planning
 from benchmate.bench.step.spoken_step import SpokenStep
 from benchmate.craft.ways import Way
 from benchmate.craft.wording.prompts import Happened
+from benchmate.piece_exchange import rescued
 from benchmate.piece_opening import OpenedPiece, WorkingOptions
-from benchmate.store.database import StoreError
+from benchmate.store.errors import StoreError
 from benchmate.store.open_piece import OpenPiece
 
 T = TypeVar("T")
@@ -54,6 +55,9 @@ class Asks(Protocol):
     ) -> bool:
         """Changes the piece, shows it and says it. False, with a notice, when the change failed."""
 
+    def leave(self) -> None:
+        """Leaves, unless what is on the screen would be lost with it."""
+
     def ask(self, screen: LinesScreen[T], answered: Callable[[T | None], None]) -> None:
         """Opens a screen over this one; `answered` gets its result."""
 
@@ -74,7 +78,7 @@ class Questions:
 
     def _after_flood(self, go_on: bool | None) -> None:
         if go_on is False:
-            self._step.bench.leave_piece()
+            self._step.leave()
 
     def keys(self) -> None:
         """Shows all keys."""
@@ -164,6 +168,24 @@ class Questions:
             self._step.bench.restart_as(self._opening, options)
         except StoreError as error:
             self._step.say(str(error))
+
+    def lost(self, error: StoreError) -> None:
+        """Says that the piece can no longer be saved where it was, and offers to write it to a file of its own."""
+        held, bench = self._step.held, self._step.bench
+        self._step.notice = "NOT SAVED, NOT COUNTED."
+        texts = [str(error)]
+        answers: list[Answer[Callback]] = []
+        if held.piece is not None:
+            size = held.whole.size
+            texts.append(f"Your piece is still here: {held.progress.done} of {size}.")
+            answers.append(
+                Answer("q", "write it to a new file, and leave", lambda: bench.leave_lost(rescued(held, error)))
+            )
+        # Whoever has just pressed q to leave may press it again.
+        away = Answer("n", "leave without it", lambda: bench.leave_lost(error))
+        answers.append(away if answers else away._replace(key="q", says="leave"))
+        answers.append(Answer("k", "keep it on the screen for now", self._step.show))
+        self._step.ask(Question(bench, "NOT SAVED", texts, answers, escape="k"), act)
 
     def design_notice(self) -> str:
         """A notice about the design file; empty when it has not changed."""

@@ -20,8 +20,9 @@ from benchmate.craft.progress import NotPossible
 from benchmate.craft.wording.prompts import Happened
 from benchmate.display.cells import Line
 from benchmate.families.registry import zone_of
+from benchmate.piece_exchange import LOST
 from benchmate.piece_opening import OpenedPiece
-from benchmate.store.database import StoreError
+from benchmate.store.errors import StoreError
 from benchmate.store.open_piece import PRESSES
 from benchmate.store.pieces import TakenOver
 
@@ -64,7 +65,7 @@ class StepScreen(LinesScreen[None]):
             "take": _any_press(self.other_windows.take_over),
             "light": _any_press(self._change_light),
             "keys": _any_press(questions.keys),
-            "leave": _any_press(bench.leave_piece),
+            "leave": _any_press(self.leave),
         }
         """What each action in the settings does with its press."""
 
@@ -139,6 +140,9 @@ class StepScreen(LinesScreen[None]):
                 self.lost(taken)
             except NotPossible:
                 self.notice = "Can't do that now: other knots first."
+            except LOST as error:
+                self.cannot_save(error)
+                return False
             except StoreError as error:
                 self.notice = f"NOT SAVED, NOT COUNTED. {error}"
             else:
@@ -147,6 +151,24 @@ class StepScreen(LinesScreen[None]):
                 self.spoken.say_step(happened, steps)
         self.show()
         return changed
+
+    def cannot_save(self, error: StoreError) -> None:
+        """Stops counting: the piece can no longer be saved where it was."""
+        self.other_windows.told = True
+        self.planning.end()
+        if self.pace_mode.running:
+            self.pace_mode.pause()
+        self.questions.lost(error)
+        self.spoken.voice.hush()
+
+    def leave(self) -> None:
+        """Leaves, unless what is on the screen would be lost with it."""
+        try:
+            self.held.check_saved()
+        except LOST as error:
+            self.cannot_save(error)
+        else:
+            self.bench.leave_piece()
 
     def blocked(self) -> bool:
         """True, with a notice that says why, when the piece is read-only or a wrong knot is being undone."""

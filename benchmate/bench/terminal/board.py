@@ -10,7 +10,8 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from benchmate.bench.terminal.few_colours import grey, nearest, nearest_grey, readable
-from benchmate.display.cells import Line
+from benchmate.display.cells import Line, line, width_of
+from benchmate.files.safe_text import shown
 
 
 class Board(Widget):
@@ -58,13 +59,23 @@ class Board(Widget):
             self.refresh(*(Region(0, y, self.size.width, 1) for y in changed))
 
     def _draw(self) -> None:
-        lines = self._lines_for(self.size.width, self.size.height)
+        lines = [_harmless(each) for each in self._lines_for(self.size.width, self.size.height)]
         few, plain = self.app.console.color_system == "standard", self.app.no_color
         if few or plain:
             shown = nearest_grey if few and plain else (nearest if few else grey)
             lines = [readable(line, shown) for line in lines]
         self._lines = lines
         self._drawn_for = self.size
+
+
+def _harmless(spans: Line) -> Line:
+    """The line without characters that could control the terminal, and as wide as before.
+
+    What is read from a file is clean already; names of files and what another program wrote into the database are not.
+    """
+    if all(span.text.isprintable() for span in spans):
+        return spans
+    return line([span._replace(text=shown(span.text)) for span in spans], width_of(spans), spans[-1].ground)
 
 
 @lru_cache(maxsize=1024)

@@ -33,7 +33,7 @@ class Press(NamedTuple):
 
 
 class Guard:
-    """Judges key events by their times: a terminal does not say which events are repeats of a held key."""
+    """Judges key events by their times: few terminals say which events are repeats of a held key."""
 
     def __init__(self, guard: float) -> None:
         """`guard`: events of one key closer together than this many seconds count once."""
@@ -42,10 +42,14 @@ class Guard:
         self._last = float("-inf")
         self._streak = 0
 
-    def press(self, key: str, at: float) -> Press:
-        """Judges the event of `key` at the time `at`, and says whether it is part of a burst or calm."""
-        burst, calm = at - self._last < self.guard, self.quiet_before(at)
-        return Press(key, self.judge(key, at), burst, calm)
+    def press(self, key: str, at: float, *, held: bool = False) -> Press:
+        """Judges the event of `key` at the time `at`, and says whether it is part of a burst or calm.
+
+        `held` is true when the terminal says that the key is held down, so that the event is no press, however late.
+        """
+        burst, calm = held or at - self._last < self.guard, not held and self.quiet_before(at)
+        verdict = self.judge(key, at)
+        return Press(key, Verdict.REPEAT if held and verdict is Verdict.COUNTS else verdict, burst, calm)
 
     def judge(self, key: str, at: float) -> Verdict:
         """What the event of `key` at the time `at` is. It must see every event, in order."""

@@ -1,9 +1,13 @@
-"""A key event with the guard's judgement of it."""
+"""Key events: as the terminal reports a key that is held down, and with the guard's judgement."""
 
 from textual import events
 
 from benchmate.actions import key_named
 from benchmate.bench.terminal.guard import Press
+
+
+class HeldKey(events.Key):
+    """A key event of a key that, the terminal says, repeats because it is held down."""
 
 
 class Key(events.Key):

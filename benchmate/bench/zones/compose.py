@@ -15,7 +15,7 @@ from benchmate.bench.zones.hanging_strings import hanging_strings
 from benchmate.bench.zones.view_values import COMING, Beat, Run, View
 from benchmate.craft import pace
 from benchmate.display import large_type
-from benchmate.display.cells import Line, Span, beside, cells_of, clip, cut, fitted, line, text_line, width_of, wrap
+from benchmate.display.cells import Line, Span, beside, cells_of, clipped, cut, fits, fitted, line, text_line, width_of
 from benchmate.display.palette import Palette
 
 REST = "Rest your hands for 5 to 10 minutes: they have worked for 50."
@@ -117,16 +117,16 @@ def _coming(view: View, width: int, zones: Room, palette: Palette) -> list[Line]
         if step is not None:
             spans += [Span("██", colour, ground) for colour in step.colours]
             room = width - width_of(spans) - 2
-            words = next((text for text in (step.words, step.brief) if cells_of(text) <= room), step.short)
+            words = next((text for text in (step.words, step.brief) if fits(text, room)), step.short)
             spans.append(Span(" " + cut(words, room), palette.ink, ground, at == 0))
         lines.append(line(spans, width, ground))
     below: list[Line] = []
     if view.beat:
-        texts = clip(wrap(view.notice, max(1, width - 2)), height - zones.beat, max(1, width - 2))
+        texts = clipped(view.notice, max(1, width - 2), height - zones.beat)
         below = [text_line(text, width, palette.ink, palette.head, bold=True) for text in texts]
         below += _beat(view.beat, "", width, zones.beat, palette)
     elif view.notice:
-        texts = clip(wrap(view.notice, max(1, width - 2)), height - 1, max(1, width - 2))
+        texts = clipped(view.notice, max(1, width - 2), height - 1)
         below = [_notice(text, width, palette) for text in texts]
     elif view.rest and height > COMING:
         below = [_notice(REST, width, palette)]
@@ -138,7 +138,7 @@ def _coming(view: View, width: int, zones: Room, palette: Palette) -> list[Line]
 
 def _before(words: str, width: int, height: int, palette: Palette) -> list[Line]:
     """What to do before the knot."""
-    texts = clip(wrap(words, max(1, width - 8)), height, max(1, width - 8))
+    texts = clipped(words, max(1, width - 8), height)
     return [
         line(
             [
@@ -174,7 +174,7 @@ def _in_one_line(view: View, width: int, palette: Palette) -> Line:
     if view.before:
         press = f"press={len(view.this_press)}  " if view.this_press else ""
         words = f"{press}{view.before}"
-        if cells_of(words) > width - 2:
+        if not fits(words, width - 2):
             # The column it comes from must not be cut off.
             words = words.replace(" across the back", "")
         return text_line(words, width, palette.ink, palette.panel, bold=True)
@@ -192,7 +192,7 @@ def _in_one_line(view: View, width: int, palette: Palette) -> Line:
         coming = [f"{before}next {'  '.join(steps)}", f"{before}next {' '.join(steps)}", f"{before}> {' '.join(steps)}"]
     else:
         coming = [before + ("" if view.mode == "done" else "the last one")]
-    fitting = ((text, share) for text in coming for share in shares if cells_of(text) + len(share) + 4 <= width)
+    fitting = ((text, share) for text in coming for share in shares if fits(text, width - len(share) - 4))
     text, share = next(fitting, (coming[-1], shares[-1]))
     left = cut(text, max(0, width - len(share) - 3))
     gap = " " * (width - 2 - cells_of(left) - len(share))
@@ -219,7 +219,7 @@ def _beat(beat: Beat, notice: str, width: int, height: int, palette: Palette) ->
             if notice
             else [title, *accumulate((f"{title}  {pauses}", back, pace), "{}  {}".format)]
         )
-        says = [next((text for text in reversed(texts) if cells_of(text) < room), cut(texts[0], room))]
+        says = [next((text for text in reversed(texts) if fits(text, room - 1)), cut(texts[0], room))]
     full = min(width, round(width * beat.left / beat.seconds))
     lines = []
     for at in range(height):

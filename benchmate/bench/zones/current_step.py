@@ -12,7 +12,7 @@ from benchmate.bench.zones.view_values import Run, View
 from benchmate.craft.colours.colour import ink_on
 from benchmate.craft.shown_step import Side
 from benchmate.display import large_type
-from benchmate.display.cells import Line, Span, beside, clip, cut, line, text_line, wrap
+from benchmate.display.cells import Line, Span, beside, clipped, cut, line, text_line, wrap
 from benchmate.display.palette import Palette
 
 STRIPED = 8
@@ -71,7 +71,7 @@ def _drawn_large(text: str, width: int, height: int, field: str, striped: bool) 
     inner, room = width - 2 * margin, height - edges
     drawn = (large_type.draw(text, inner, room - 1) if room > 5 else None) or large_type.draw(text, inner, room)
     if drawn is None:
-        drawn = tuple(clip(wrap(text, max(1, inner)), room, inner))
+        drawn = tuple(clipped(text, max(1, inner), room))
     rows = [line([Span(" " * margin + row, ink, field, True)], width, field) for row in drawn]
     above = (height - edges - len(rows) + 1) // 2
     blank = line([], width, field)
@@ -158,7 +158,7 @@ def _instruction(view: View, width: int, height: int, palette: Palette) -> list[
     if not rooms:
         return _instruction_text(view, width, height, height // 2)
     room = max(rooms, key=lambda room: (_is_large(view, room), min(room.across, 2 * room.down)))
-    plain = len(wrap(view.word, max(1, room.words - 2 * _margin(room.words))))
+    plain = len(wrap(view.word, max(1, room.words - 2 * _margin(room.words)), room.lines))
     most = room.lines // 2 if _is_large(view, room) else room.lines - plain - 1
     drawn = [*half_hitch_cells.draw(*view.drawn, room.across, room.down, palette)]
     words = _instruction_text(view, room.words, room.lines, max(0, most))
@@ -182,7 +182,7 @@ def _instruction_text(view: View, width: int, height: int, most: int) -> list[Li
     """A written step in large type where it fits, with its hint below in at most `most` lines."""
     ink = ink_on(view.field)
     indent = _margin(width) if view.drawn else 2
-    notes = clip(wrap(view.note, max(1, width - 2 * indent)), most, width - 2 * indent)
+    notes = clipped(view.note, max(1, width - 2 * indent), most)
     lines = large(view.word, width, height - len(notes) - bool(notes), view.field, striped=view.mode == "undo")
     lines += [text_line(note, width, ink, view.field, bold=True, indent=indent) for note in notes]
     return lines + [line([], width, view.field)] * (height - len(lines))
