@@ -7,6 +7,8 @@ import tempfile
 import time
 from pathlib import Path
 
+from benchmate.speech.strays import kill_with_folder
+
 PREFIX = "benchmate-voice-"
 LOG = "log"
 """The file in a helper's folder for the error output of its engine."""
@@ -22,7 +24,7 @@ class Folder:
     """
 
     def __init__(self) -> None:
-        """Also deletes the folders of dead programs. Raises OSError."""
+        """Also deletes the folders of dead programs, and ends what still plays for them. Raises OSError."""
         place = Path(tempfile.gettempdir())
         _clear(place)
         self.path, self._lock = _locked(place)
@@ -90,5 +92,6 @@ def _clear(place: Path) -> None:
             continue
         if lock is not None:
             if os.fstat(lock).st_uid == os.getuid():
+                kill_with_folder(path)
                 shutil.rmtree(path, ignore_errors=True)
             os.close(lock)

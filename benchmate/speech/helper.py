@@ -31,7 +31,8 @@ from typing import Any, NoReturn
 from benchmate.speech import player as sound
 from benchmate.speech.engine import TO_FILE, Engine, NoVoice
 from benchmate.speech.folders import LOG, PREFIX, of_helper
-from benchmate.speech.parent import signal_on_parent_death
+from benchmate.speech.parent import adopt_orphans, signal_on_parent_death
+from benchmate.speech.strays import kill_outside_group
 from benchmate.speech.text import cleaned
 
 SLOWEST, FASTEST = 80, 450
@@ -99,6 +100,7 @@ def end() -> NoReturn:
     """Ends this process with everything it started, and deletes its folder. Never returns."""
     if sys.platform == "win32":
         os.chdir(Path(tempfile.gettempdir()).parent)
+    kill_outside_group(os.getpid())
     shutil.rmtree(tempfile.gettempdir(), ignore_errors=True)
     _end_group()
 
@@ -110,6 +112,8 @@ def end_orphaned() -> NoReturn:
     """
     if sys.platform == "win32":
         end()
+    # Before there is a child that must not be killed.
+    kill_outside_group(os.getpid())
     folder, this = Path(tempfile.gettempdir()), os.getpid()
     try:
         child = os.fork()
@@ -137,9 +141,13 @@ def _end_group() -> NoReturn:
 
 
 def _lead_process_group() -> None:
-    """Starts a process group, and makes sure that the parent's death is noticed even while this process is stopped."""
+    """Starts a process group, and adopts what leaves it.
+
+    Makes sure that the parent's death is noticed even while this process is stopped.
+    """
     if sys.platform == "win32":
         return
+    adopt_orphans()
     if os.getpgrp() != os.getpid():
         os.setpgid(0, 0)
     # A stopped process whose parent dies may get SIGHUP before it wakes, and must survive it to delete its files.

@@ -32,6 +32,11 @@ LATE_FACTOR, LATE_SECONDS = 1.5, 5.0
 """A helper counts as hung when its speech takes this many times its length plus this many seconds."""
 UNKNOWN_LENGTH = 120.0
 """Seconds allowed for speech of unknown length."""
+LATE, VERY_LATE = 1.0, 2.0
+"""Seconds that a prompt may begin or end late without a sign of trouble; and the most that count of one prompt."""
+MOST_LATE = 6.0
+"""Prompts cut off that were late by so many seconds, all together with none between that ended, count as a failure."""
+HANGS = "Speech hangs: prompts that had time enough did not end. Is there a sound card, and does it work?"
 
 
 class SpeechOptions(NamedTuple):
@@ -75,6 +80,7 @@ class Manager:
         self._voice_requests: list[Callable[[list[Voice]], None]] = []
         self._lister: Helper | None = None
         self._crashes = 0
+        self._late = 0.0
         self._closed = False
         self._thread = threading.Thread(target=self._run, name="voice", daemon=True)
         self._thread.start()
@@ -93,6 +99,7 @@ class Manager:
         """Forgets earlier failures, and starts a spare."""
         self.failed = False
         self._crashes = 0
+        self._late = 0.0
         self._reported.clear()
         self._keeps_spare = True
 
@@ -227,14 +234,29 @@ class Manager:
         self._send(helper, {"say": prompt.text, "tick": prompt.tick, **options._asdict()})
 
     def _send(self, helper: Helper, task: dict[str, Any]) -> None:
-        helper.deadline = time.monotonic() + ANSWER_LIMIT
+        helper.due = time.monotonic()
+        helper.deadline = helper.due + ANSWER_LIMIT
         helper.send(task)
 
     def _cut(self) -> None:
         self._waiting = None
         if self._speaking is not None:
+            late = time.monotonic() - self._speaking.due
             self._dismiss(self._speaking)
             self._speaking = None
+            self._count_late(late)
+
+    def _count_late(self, late: float) -> None:
+        """Counts a prompt cut off that should have begun or ended so many seconds before; negative if it had time left.
+
+        While presses keep coming, no prompt ever plays until its deadline. Only those that had enough time for all they
+        say tell a voice that hangs from hands that are fast. One alone may have been late because this program was
+        stopped meanwhile.
+        """
+        if late > LATE:
+            self._late += min(late, VERY_LATE)
+            if self._late >= MOST_LATE:
+                self._fail(HANGS)
 
     def _dismiss(self, helper: Helper) -> None:
         helper.dismissed, helper.deadline = True, None
@@ -263,6 +285,7 @@ class Manager:
         elif kind == "began":
             self._begun = True
             seconds = UNKNOWN_LENGTH if event["seconds"] is None else event["seconds"]
+            helper.due = time.monotonic() + seconds
             helper.deadline = time.monotonic() + LATE_FACTOR * seconds + LATE_SECONDS
         else:
             helper.dismissed, helper.deadline = True, None
@@ -276,6 +299,7 @@ class Manager:
                 self._count_crash(helper, event["why"])
             return
         self._crashes = 0
+        self._late = 0.0
         if helper is self._speaking:
             self._forget_spoken()
         elif helper is self._lister:

@@ -1,4 +1,4 @@
-"""Noticing the death of a parent process, where the system supports it."""
+"""Noticing the death of a parent process, and being one for orphans, where the system supports it."""
 
 import os
 import signal
@@ -7,6 +7,8 @@ from collections.abc import Callable
 
 _SIGNAL = 1
 """PR_SET_PDEATHSIG of prctl(2)."""
+_ADOPTS = 36
+"""PR_SET_CHILD_SUBREAPER of prctl(2)."""
 
 
 def signal_on_parent_death(number: int) -> None:
@@ -18,6 +20,14 @@ def signal_on_parent_death(number: int) -> None:
         from ctypes import CDLL
 
         CDLL(None).prctl(_SIGNAL, number)
+
+
+def adopt_orphans() -> None:
+    """Becomes the parent of every process started below this one whose own parent ends. Does nothing outside Linux."""
+    if sys.platform == "linux":
+        from ctypes import CDLL
+
+        CDLL(None).prctl(_ADOPTS, 1, 0, 0, 0)
 
 
 def dying_with_parent() -> Callable[[], None] | None:

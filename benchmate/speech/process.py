@@ -14,6 +14,7 @@ from typing import Any, Self
 
 from benchmate.speech.error_output import last_line
 from benchmate.speech.folders import LOG, of_helper
+from benchmate.speech.strays import kill_outside_group, kill_with_folder
 
 ROOT = Path(__file__).resolve().parents[2]
 START = """
@@ -56,6 +57,8 @@ class Helper:
         """True once it has done its task or is no longer needed, so that the way it ends does not matter."""
         self.deadline: float | None = None
         """The time, by the monotonic clock, when it counts as hung."""
+        self.due = float("inf")
+        """The time, by the same clock, when it should begin its task, or once it has begun, end it."""
         threading.Thread(target=self._listen, args=(on_event,), daemon=True).start()
 
     def _listen(self, on_event: Callable[[Self, dict[str, Any] | None], None]) -> None:
@@ -84,19 +87,24 @@ class Helper:
             self._process.stdin.write(json.dumps(task).encode() + b"\n")
 
     def kill(self) -> None:
-        """Kills it and everything it started. May be repeated."""
+        """Kills it and everything it started, see `strays`. May be repeated."""
         if sys.platform == "win32":
             self._process.kill()
         # Until it is waited for, its process id and its group's id are not reused.
         elif self._process.returncode is None:
             # Some systems refuse to signal a group in which every process has ended.
             with suppress(ProcessLookupError, PermissionError):
+                # Stopped, it starts nothing more while its strays are looked for, and reports nothing.
+                os.killpg(self._process.pid, signal.SIGSTOP)
+                kill_outside_group(self._process.pid)
                 os.killpg(self._process.pid, signal.SIGKILL)
 
     def clean_up(self) -> None:
         """Kills what is left of it, waits for it and deletes its folder."""
         self.kill()
         self._process.wait()
+        if not self.dismissed:
+            kill_with_folder(self._folder)
         assert self._process.stdin is not None
         self._process.stdin.close()
         shutil.rmtree(self._folder, ignore_errors=True)
