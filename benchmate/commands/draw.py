@@ -5,8 +5,8 @@ import os
 import sys
 from typing import TYPE_CHECKING
 
-from benchmate.commands.shared.exit_status import BAD_INPUT, DONE
 from benchmate.commands.shared.options import design_argument, output_options, repeats_option
+from benchmate.exit_status import BAD_INPUT, DONE
 
 if TYPE_CHECKING:
     from benchmate.craft.drawing import Layout
@@ -19,7 +19,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Adds the design, and where to write its picture."""
     design_argument(parser)
     repeats_option(parser)
-    output_options(parser, "FILE.png|FILE.svg", "write a picture to this file (default: draw in the terminal)")
+    text = "write a picture to this file, or to standard output for - (default: draw in the terminal)"
+    output_options(parser, "FILE.png|FILE.svg", text)
 
 
 def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
@@ -31,7 +32,7 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     from benchmate.draw.layout import lay_out
     from benchmate.files.safe_text import quoted, shown
 
-    kind = os.path.splitext(options.output)[1].lower() if options.output is not None else ""
+    kind = _kind_of(options.output) if options.output is not None else ""
     if options.output is not None and kind not in (".png", ".svg"):
         parser.error(f"-o: {quoted(options.output)} must end in .png or .svg")
     design = load(options.design).design
@@ -56,15 +57,25 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     return write_output(parser, png(layout), options)
 
 
+def _kind_of(output: str) -> str:
+    """`.png`, `.svg` or whatever the name ends in; SVG, a text, for standard output and pipes without an ending."""
+    from benchmate.commands.output import STANDARD_OUTPUT
+    from benchmate.files.pipe_or_device import is_pipe_or_device
+
+    kind = os.path.splitext(output)[1].lower()
+    return ".svg" if kind == "" and (output in STANDARD_OUTPUT or is_pipe_or_device(output)) else kind
+
+
 def _show(layout: "Layout") -> int:
     """Prints the band as large as the terminal allows; in full where there is no terminal."""
     import shutil
 
+    from benchmate.commands.shared.standard_streams import print_painted
     from benchmate.draw.in_terminal import in_terminal
 
     on_terminal = sys.stdout.isatty()
     width, height = shutil.get_terminal_size((80, 24))
     colours = on_terminal and not os.environ.get("NO_COLOR")
     lines = in_terminal(layout, width, height - 1 if on_terminal else None, colours=colours)
-    print("\n".join(lines))
+    print_painted("\n".join(lines))
     return DONE

@@ -1,11 +1,12 @@
 """`order`: all steps in working order."""
 
 import argparse
-import sys
+from collections.abc import Iterator
+from itertools import chain
 from typing import TYPE_CHECKING
 
-from benchmate.commands.shared.exit_status import DONE
 from benchmate.commands.shared.options import design_argument, json_option, working_options
+from benchmate.exit_status import DONE
 
 if TYPE_CHECKING:
     from benchmate.commands.shared.ordered_design import OrderedDesign
@@ -24,43 +25,50 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     """Prints the steps."""
     from benchmate.commands.shared.ordered_design import ordered_design
+    from benchmate.commands.shared.written_in_pieces import write_parts
 
     format_steps = _document if options.json else _lines
-    sys.stdout.write(format_steps(ordered_design(parser, options)))
+    write_parts(format_steps(ordered_design(parser, options)))
     return DONE
 
 
-def _document(ordered: "OrderedDesign") -> str:
-    import json
-
+def _document(ordered: "OrderedDesign") -> Iterator[str]:
+    """The parts of the document; everything but the steps is worked out before the first of them."""
+    from benchmate.commands.shared.json_text import json_value
     from benchmate.commands.shared.ways_document import hands_document
     from benchmate.craft.orders import pickups, runs, travel
 
     design, work, way, order = ordered
     family, body = design.family, design.body
-    document: dict[str, object] = {
+    before = {
         "title": design.title,
         "family": family.name,
         "by": order.by,
         "strings": family.strings_document(body),
-        "steps": [
-            {"n": each.n, **family.step_document(design, body, each.step, each.run)} for each in runs(work, order)
-        ],
     }
+    after: dict[str, object] = {}
     fewest = work.fewest_pickups()
     if fewest is not None:
-        document["pickups"] = pickups(work, order)
-        document["least"] = fewest
+        after["pickups"] = pickups(work, order)
+        after["least"] = fewest
     if order.by == "segments":
-        document["travel"] = travel(work, order)
-        document["least_travel"] = order.least_travel
-        document["settled"] = order.settled
-    document |= hands_document(way)
-    return json.dumps(document) + "\n"
+        after["travel"] = travel(work, order)
+        after["least_travel"] = order.least_travel
+        after["settled"] = order.settled
+    after |= hands_document(way)
+    steps = (
+        json_value({"n": each.n, **family.step_document(design, body, each.step, each.run)})
+        for each in runs(work, order)
+    )
+    return chain(
+        [json_value(before)[:-1], ', "steps": ['],
+        (f", {step}" if at else step for at, step in enumerate(steps)),
+        ["]", *(f", {json_value({key: value})[1:-1]}" for key, value in after.items()), "}\n"],
+    )
 
 
-def _lines(ordered: "OrderedDesign") -> str:
-    """A line for each step, then the pick-ups."""
+def _lines(ordered: "OrderedDesign") -> Iterator[str]:
+    """A line for each step, then the pick-ups; these are worked out before the first line."""
     from benchmate.craft.orders import by_rows, pickups, runs, travel
     from benchmate.craft.start_band_finish import Part
     from benchmate.craft.wording import step_words
@@ -68,18 +76,18 @@ def _lines(ordered: "OrderedDesign") -> str:
 
     design, work, way, order = ordered
     part = Part("band", design, work, 0)
-    lines = [f"{design.title}, worked {way.words}"]
-    lines += [f"{each.n:>7}  {step_words.spoken(part, each.step)}" for each in runs(work, order)]
+    below = []
     fewest = work.fewest_pickups()
     if fewest is not None:
-        lines.append(design.family.words.pickups(pickups(work, order), fewest))
+        below.append(design.family.words.pickups(pickups(work, order), fewest))
     if order.by == "segments":
         rows = by_rows(work, from_right=way.from_right)
         least = f" (at least {order.least_travel} with so few pick-ups)" if order.least_travel else ""
         if order.settled:
             least = " (least possible)"
-        lines.append(f"by rows: {counted(pickups(work, rows), 'pick-up')}")
-        lines.append(
+        below.append(f"by rows: {counted(pickups(work, rows), 'pick-up')}")
+        below.append(
             f"hands travel {travel(work, order)} positions between pick-ups{least}; by rows: {travel(work, rows)}"
         )
-    return "\n".join(lines) + "\n"
+    steps = (f"{each.n:>7}  {step_words.spoken(part, each.step)}" for each in runs(work, order))
+    return (f"{line}\n" for line in chain([f"{design.title}, worked {way.words}"], steps, below))

@@ -5,8 +5,8 @@ import os
 import sys
 from collections.abc import Iterator
 
-from benchmate.commands.shared.exit_status import BAD_INPUT
 from benchmate.commands.shared.options import number, output_options
+from benchmate.exit_status import BAD_INPUT
 
 NAME = "picture"
 SUMMARY = "write a design from an image, knotted along the band"
@@ -44,8 +44,9 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     from benchmate.files.css import parse_colour
     from benchmate.files.safe_text import quoted, shown
     from benchmate.picture.as_design import design_text, size_in_words
+    from benchmate.picture.bad_image import BadImage
     from benchmate.picture.charting import BadChart, chart_of
-    from benchmate.picture.image_file import BadImage, open_picture
+    from benchmate.picture.image_file import open_picture
 
     if options.tidy and options.dither:
         parser.error("--tidy removes the single knots that --dither makes; choose one of them")

@@ -1,11 +1,11 @@
 """`untie`: the fewest steps to undo to reach a wrong one."""
 
 import argparse
-import sys
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from benchmate.commands.shared.exit_status import DONE
 from benchmate.commands.shared.options import design_argument, json_option, number, working_options
+from benchmate.exit_status import DONE
 
 if TYPE_CHECKING:
     from benchmate.commands.shared.ordered_design import OrderedDesign
@@ -26,6 +26,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     """Prints the steps to undo, in the order to undo them."""
     from benchmate.commands.shared.ordered_design import ordered_design
+    from benchmate.commands.shared.written_in_pieces import write_parts
 
     ordered = ordered_design(parser, options)
     done, knot = options.done, options.knot
@@ -34,7 +35,7 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     if knot > done:
         parser.error(f"--knot must be at most {done}, the steps done (found {knot})")
     numbers = _to_untie(ordered, done, knot)
-    sys.stdout.write(_document(knot, numbers) if options.json else _lines(ordered, done, knot, numbers))
+    write_parts(_document(knot, numbers) if options.json else _lines(ordered, done, knot, numbers))
     return DONE
 
 
@@ -46,17 +47,17 @@ def _to_untie(ordered: "OrderedDesign", done: int, knot: int) -> list[int]:
     return [order.place[number] + 1 for number in progress.must_come_out(order.sequence[knot - 1])]
 
 
-def _document(knot: int, numbers: list[int]) -> str:
-    import json
+def _document(knot: int, numbers: list[int]) -> list[str]:
+    from benchmate.commands.shared.json_text import json_text
 
-    return json.dumps({"knot": knot, "untie": numbers}) + "\n"
+    return [json_text({"knot": knot, "untie": numbers})]
 
 
-def _lines(ordered: "OrderedDesign", done: int, knot: int, numbers: list[int]) -> str:
+def _lines(ordered: "OrderedDesign", done: int, knot: int, numbers: list[int]) -> Iterator[str]:
     from benchmate.craft.start_band_finish import Part
     from benchmate.craft.wording import step_words
 
     part = Part("band", ordered.design, ordered.work, 0)
-    lines = [f"Undo {len(numbers)} of {done} steps to reach step {knot}, in this order:"]
-    lines += [f"{n:>7}  {step_words.spoken(part, ordered.work.step(ordered.order.sequence[n - 1]))}" for n in numbers]
-    return "\n".join(lines) + "\n"
+    yield f"Undo {len(numbers)} of {done} steps to reach step {knot}, in this order:\n"
+    for n in numbers:
+        yield f"{n:>7}  {step_words.spoken(part, ordered.work.step(ordered.order.sequence[n - 1]))}\n"

@@ -152,6 +152,7 @@ def _registration(root: MappingNode) -> Registration | None:
 def _thread(fields: Fields) -> str:
     scalar = fields.scalar("thread", what="the name of a gauge")
     if scalar is not None and scalar.text not in THREADS:
+        fields.faults.check_length(scalar, "`thread`", scalar.text)
         fields.faults.warning(scalar, f"unknown thread {quoted(scalar.text)}: `{THREADS[0]}` is used")
     return THREADS[0]
 

@@ -4,11 +4,18 @@ Only `rich.cells` decides how many cells a character takes. The bench's framewor
 here never breaks there. It is loaded by the first text that is not plain letters, signs or blocks.
 """
 
+import re
 from collections.abc import Sequence
 from typing import NamedTuple
 
 DEFAULT_COLOUR = "default"
 """The terminal's default ink or ground, in place of `#rrggbb`."""
+MOST_A_CELL = 16
+"""The most characters of a text that are looked at for each cell of its room, marks included: the rest is cut.
+
+So a text of any length takes no longer than one that fills its room.
+"""
+_INK, _WORD = re.compile(r"\S"), re.compile(r"\S*")
 _BLOCKS = "".join(map(chr, (0x20, *range(0x2580, 0x25A0))))
 """The space and the block elements: one cell each."""
 
@@ -40,11 +47,28 @@ def fitted(text: str, width: int) -> str:
     Half a wide character becomes a space.
     """
     width = max(0, width)
+    text = _seen(text, width)
     if _one_each(text):
         return text[:width].ljust(width)
     from rich.cells import set_cell_size
 
     return set_cell_size(text, width)
+
+
+def fits(text: str, width: int) -> bool:
+    """Whether the text is at most `width` cells wide. A text of any length is measured only as far as needed."""
+    seen = _seen(text, width)
+    return len(seen) == len(text) and cells_of(seen) <= width
+
+
+def _seen(text: str, width: int) -> str:
+    """As much of the text as `width` cells can show, and a little more."""
+    reach = max(0, width) + 1
+    most = MOST_A_CELL * reach
+    # Marks take no cells of their own, so more of a text with many of them is needed.
+    while reach < min(len(text), most) and cells_of(text[:reach]) <= width:
+        reach = min(2 * reach, most)
+    return text[:reach]
 
 
 def _one_each(text: str) -> bool:
@@ -59,7 +83,7 @@ def width_of(spans: Sequence[Span]) -> int:
 
 def cut(text: str, width: int) -> str:
     """The text in at most `width` cells; if it is cut, it ends in two dots."""
-    if cells_of(text) <= width:
+    if fits(text, width):
         return text
     return fitted(text, width - 2).rstrip() + ".."[: max(0, width)]
 
@@ -93,8 +117,9 @@ def line(spans: Sequence[Span], width: int, ground: str) -> Line:
         room = width - taken
         if room <= 0:
             break
-        size = cells_of(span.text)
-        if size > room:
+        if fits(span.text, room):
+            size = cells_of(span.text)
+        else:
             span = span._replace(text=fitted(span.text, room))
             size = room
         if size:
@@ -107,7 +132,7 @@ def line(spans: Sequence[Span], width: int, ground: str) -> Line:
 
 def centred(text: str, width: int) -> str:
     """The text centred in exactly `width` cells, cut if it does not fit."""
-    spare = max(0, width - cells_of(text))
+    spare = width - cells_of(text) if fits(text, width) else 0
     return fitted(" " * ((spare + 1) // 2) + text, width)
 
 
@@ -121,28 +146,52 @@ def beside(columns: Sequence[Sequence[Line]]) -> list[Line]:
     return [tuple(span for part in parts for span in part) for parts in zip(*columns, strict=True)]
 
 
-def wrap(text: str, width: int) -> list[str]:
-    """The text in lines of at most `width` cells, broken at spaces where possible."""
+def wrap(text: str, width: int, most: int | None = None) -> list[str]:
+    """The text in lines of at most `width` cells, broken at spaces where possible.
+
+    With `most`, a line after the first `most` only shows that there is more, and the rest of the text is not read.
+    """
     lines: list[str] = []
-    current = ""
-    for word in text.split():
-        while cells_of(word) > width:
-            head = fitted(word, width - cells_of(current) - 1 if current else width).rstrip()
-            if not head and current:
+    current, filled = "", 0
+    reach = MOST_A_CELL * (width + 1) + 1
+    at = 0
+    while found := _INK.search(text, at):
+        start = found.start()
+        # Of a long word, no more is looked at than a line can show.
+        word = _part_of_word(text, start, reach)
+        while not fits(word, width):
+            if most is not None and len(lines) > most:
+                return lines
+            head = fitted(word, width - filled - 1 if current else width).rstrip()
+            if head:
+                lines.append(f"{current} {head}" if current else head)
+                start += len(head)
+            elif current:
                 lines.append(current)
-                current = ""
-                continue
-            if not head:
+            else:
                 # A wide character does not fit into a single cell.
-                word = word[1:]
-                continue
-            lines.append(f"{current} {head}" if current else head)
-            current, word = "", word[len(head) :]
+                start += 1
+            current, filled = "", 0
+            word = _part_of_word(text, start, reach)
+        at = start + len(word)
+        size = cells_of(word)
         if not current:
-            current = word
-        elif cells_of(current) + 1 + cells_of(word) <= width:
-            current += " " + word
+            current, filled = word, size
+        elif filled + 1 + size <= width:
+            current, filled = f"{current} {word}", filled + 1 + size
         else:
             lines.append(current)
-            current = word
+            current, filled = word, size
+            if most is not None and len(lines) > most:
+                return lines
     return [*lines, current] if current else lines
+
+
+def _part_of_word(text: str, start: int, most: int) -> str:
+    found = _WORD.match(text, start, start + most)
+    return found.group() if found else ""
+
+
+def clipped(text: str, width: int, count: int) -> list[str]:
+    """The text in at most `count` lines of at most `width` cells; if it is cut, the last one ends in two dots."""
+    return clip(wrap(text, width, max(0, count)), count, width)

@@ -3,6 +3,9 @@
 Sizes are in half-cells: half a character cell in each direction, twice as tall as wide.
 """
 
+import re
+from collections import Counter
+from collections.abc import Mapping
 from functools import lru_cache
 from math import ceil
 from typing import Literal
@@ -18,6 +21,7 @@ Align = Literal["left", "centre"]
 _QUADRANTS = " ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█"
 _CELL = {tuple(f"{code:04b}"[::-1]): block for code, block in enumerate(_QUADRANTS)}
 _MIN_HEIGHT = int(2 * MIN_ROWS)
+_LETTERS = re.compile(r"\S{1,100}")
 _NARROWEST, _BROADEST = 0.8, 1.43
 """Limits for a standard capital's width divided by its height, in half-cells. Natural is 1.3 (0.65 to the eye): the
 narrowest is stretched 1.6 times upwards, the broadest 1.1 times sideways. Chosen by eye."""
@@ -46,13 +50,30 @@ def _parts(text: str) -> list[tuple[str, bool]]:
     return parts
 
 
+def _may_fit(text: str, columns: int, rows: int) -> bool:
+    """False when the text has more letters than fit even where all of them are the narrowest and lowest there are.
+
+    No more of a longer text is looked at.
+    """
+    most = columns * ((2 * rows + _leading(_MIN_HEIGHT)) // (_MIN_HEIGHT + _leading(_MIN_HEIGHT)))
+    if len(text) <= most:
+        return True
+    letters = 0
+    for found in _LETTERS.finditer(text):
+        letters += found.end() - found.start()
+        if letters > most:
+            return False
+    return True
+
+
 class _TypeSize:
     """Capitals of one size, in half-cells: measures and draws a text in them."""
 
-    __slots__ = ("gap", "h", "space", "v", "w")
+    __slots__ = ("_letters", "gap", "h", "space", "v", "w")
 
     def __init__(self, w: int, h: int) -> None:
         self.w, self.h = w, h
+        self._letters: dict[str, int] = {}
         self.v, _ = stroke_widths(w, h)
         self.gap = max(1 if self.v < 3 else 2, (12 * w + 60) // 100)
         self.space = 2 * self.gap + (35 * w + 50) // 100
@@ -60,7 +81,17 @@ class _TypeSize:
 
     def width(self, part: str) -> int:
         """The width of a part, before kerning."""
-        return sum([letter_width(letter, self.w, self.v) for letter in part]) + self.gap * (len(part) - 1)
+        known = self._letters
+        return sum([known.get(letter) or self._letter(letter) for letter in part]) + self.gap * (len(part) - 1)
+
+    def _letter(self, letter: str) -> int:
+        width = self._letters[letter] = letter_width(letter, self.w, self.v)
+        return width
+
+    def may_hold(self, letters: Mapping[str, int], lines: int, limit: int) -> bool:
+        """False when the letters (each with its number) are too wide for so many lines, wherever these break."""
+        wide = sum([count * (self._letter(letter) + self.gap) for letter, count in letters.items()])
+        return wide <= lines * (limit + self.gap)
 
     def lines(self, parts: list[tuple[str, bool]], limit: int) -> list[str] | None:
         """The fewest lines no wider than `limit`; None when a single part is wider."""
@@ -116,9 +147,10 @@ def _fit(text: str, columns: int, rows: int) -> tuple[_TypeSize, list[str]] | No
     Of several line breaks at that height, the one with the boldest stem, then the fewest lines, then the broadest
     letters.
     """
-    parts = _parts(_in_capitals(text)) if can_draw(text) else []
+    parts = _parts(_in_capitals(text)) if _may_fit(text, columns, rows) and can_draw(text) else []
     if not parts:
         return None
+    letters = Counter("".join([part for part, _ in parts]))
     for h in range(2 * rows, _MIN_HEIGHT - 1, -1):
         narrowest = max(ceil(h * _NARROWEST), 4 if h == _MIN_HEIGHT else 6)
         most = (2 * rows + _leading(h)) // (h + _leading(h))
@@ -126,6 +158,8 @@ def _fit(text: str, columns: int, rows: int) -> tuple[_TypeSize, list[str]] | No
         found: tuple[_TypeSize, list[str]] | None = None
         for w in range(narrowest, int(h * _BROADEST) + 1):
             size = _TypeSize(w, h)
+            if not size.may_hold(letters, most, 2 * columns):
+                break
             lines = size.lines(parts, 2 * columns)
             if lines is None or len(lines) > most:
                 break

@@ -34,7 +34,9 @@ class Faults:
             self.error(place, message)
         else:
             self.errors += 1
-            self._found.append(Problem(place.block + line, place.indent + 1, message))
+            # A line without text need not be indented.
+            column = place.indent + 1 if place.text.split("\n")[line] else 1
+            self._found.append(Problem(place.block + line, column, message))
 
     def missing(self, message: str) -> None:
         """Adds an error about something that the file lacks; its place is the first line."""
@@ -44,6 +46,15 @@ class Faults:
     def warning(self, place: Node, message: str) -> None:
         """Adds a warning at `place`, which does not make the file bad."""
         self._found.append(Problem(place.line, place.column, message, warning=True))
+
+    def check_length(self, place: Node, what: str, text: str, most: int | None = None) -> bool:
+        """Whether the text has at most MOST_IN_LINE characters in a line or `most` in all; adds an error if not."""
+        found = max(map(len, text.split("\n"))) if most is None else len(text)
+        if found > (most or MOST_IN_LINE) and self.limit_texts:
+            limit = f"{MOST_IN_LINE} characters in a line" if most is None else f"{most} characters"
+            self.error(place, f"{what} must have at most {limit} (found {found})")
+            return False
+        return True
 
     def in_file_order(self) -> list[Problem]:
         """Every problem, sorted by place."""
@@ -129,7 +140,7 @@ class Fields:
         if scalar is None:
             return None
         text = cleaned(scalar, f"`{key}`", self.faults)
-        self._check_length(key, scalar, text, most)
+        self.faults.check_length(scalar, f"`{key}`", text, most)
         return text or None
 
     def one_line(self, key: str, needed: bool = False, may_be_empty: bool = False) -> str | None:
@@ -143,15 +154,9 @@ class Fields:
         elif text == "" and not may_be_empty:
             self.faults.error(scalar, f"`{key}` must not be empty")
         else:
-            self._check_length(key, scalar, text)
+            self.faults.check_length(scalar, f"`{key}`", text)
             return text or None
         return None
-
-    def _check_length(self, key: str, scalar: ScalarNode, text: str, most: int | None = None) -> None:
-        found = max(map(len, text.split("\n"))) if most is None else len(text)
-        if found > (most or MOST_IN_LINE) and self.faults.limit_texts:
-            limit = f"{MOST_IN_LINE} characters in a line" if most is None else f"{most} characters"
-            self.faults.error(scalar, f"`{key}` must have at most {limit} (found {found})")
 
     def name(self, key: str, needed: bool = False) -> str | None:
         """A word of letters, digits, `-` and `_`."""
@@ -160,7 +165,7 @@ class Fields:
         if scalar is None:
             return None
         if is_name(scalar.text):
-            return scalar.text
+            return scalar.text if self.faults.check_length(scalar, f"`{key}`", scalar.text) else None
         self.faults.error(scalar, f"`{key}` must be {what} (found {_quoted_or_nothing(scalar.text)})")
         return None
 

@@ -1,5 +1,6 @@
 """Text from a file or a command line, made safe to print, and names and numbers in it."""
 
+import re
 from collections.abc import Iterable
 
 MOST_QUOTED = 40
@@ -19,6 +20,28 @@ def hidden_in(text: str) -> set[str]:
 def shown(text: str) -> str:
     """`text` on one line, with `?` for every character that could control a terminal."""
     return text.translate(dict.fromkeys(map(ord, hidden_in(text)), "?"))
+
+
+def printable(text: str) -> str:
+    """`text` with `?` for every character that could control a terminal, except line breaks and surrogates.
+
+    All that is printed passes through here. The streams print a surrogate, which stands for a byte that is no text, as
+    `\\udcff`.
+    """
+    if text.replace("\n", "").isprintable():
+        return text
+    controls = {sign for sign in hidden_in(text) if sign != "\n" and not "\ud800" <= sign <= "\udfff"}
+    return text.translate(dict.fromkeys(map(ord, controls), "?")) if controls else text
+
+
+_PAINT = r"(\x1b\[(?:0|[34]8;2(?:;[0-9]{1,3}){3}(?:;48;2(?:;[0-9]{1,3}){3})?)m)"
+
+
+def painted(text: str) -> str:
+    """`text` as `printable`, but with the sequences that begin and end a colour (ISO 8613-6, direct colour in RGB)."""
+    parts = re.split(_PAINT, text)
+    parts[::2] = map(printable, parts[::2])
+    return "".join(parts)
 
 
 def quoted(text: str) -> str:

@@ -62,6 +62,7 @@ def colour_named(scalar: ScalarNode, whose: str, colours: Colours | None, faults
 def _read_colour(name: str, entry: Entry, faults: Faults) -> Colour:
     if not is_name(name):
         faults.error(entry.key, f"the colour name {quoted(name)} must be one word of letters, digits, - and _")
+    faults.check_length(entry.key, f"the colour name {quoted(name)}", name)
     node, say = entry.value, None
     value: str | None = None
     if isinstance(node, MappingNode):

@@ -9,6 +9,7 @@ from benchmate.craft.design import MOST_STEPS, MOST_STRINGS
 from benchmate.craft.wording.counting import counted
 from benchmate.picture.found_colours import found_colours
 from benchmate.picture.sampling import Sampled, levels_of, rows_for, sampled
+from benchmate.picture.strips import Strips
 from benchmate.picture.threads import Threads
 from benchmate.picture.voting import around, voted
 
@@ -40,7 +41,7 @@ class Chart(NamedTuple):
         return len(self.rows[0])
 
 
-def rows_of(image: "Image", columns: int) -> int:
+def rows_of(image: "Image | Strips", columns: int) -> int:
     """The number of rows that keeps the image's proportions.
 
     Raises BadChart for fewer than 1 or more than 500 columns, and for more than 200,000 knots.
@@ -60,7 +61,7 @@ def rows_of(image: "Image", columns: int) -> int:
 
 
 def chart_of(
-    image: "Image",
+    image: "Image | Strips",
     columns: int,
     colours: Mapping[str, str] | None = None,
     *,

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from benchmate.craft.colours.colour_difference import Lab, ciede2000, lab, lab_of
 from benchmate.files.css import named_colours
 from benchmate.picture.sampling import Levels, colour_counts, shrunk
+from benchmate.picture.strips import Strips
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -31,7 +32,7 @@ class _Kind(NamedTuple):
     weight: int
 
 
-def found_colours(image: "Image", count: int) -> dict[str, str]:
+def found_colours(image: "Image | Strips", count: int) -> dict[str, str]:
     """At most `count` colours of an image in mode RGB, name → `#rrggbb`, the ones that cover most of it first.
 
     Spots on an edge between two colours are a blend of both and are left out, unless they are most of the picture. The

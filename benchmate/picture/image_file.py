@@ -1,13 +1,19 @@
 """Opens a picture file safely: the result is an image, or one line that says what is wrong."""
 
+import logging
 import warnings
 from io import BytesIO
 from typing import TYPE_CHECKING, NamedTuple
 
 from benchmate.files.regular_file import CannotRead, read_regular
+from benchmate.picture.bad_image import DAMAGED, BadImage
+from benchmate.picture.large_image import IN_STRIPS, in_strips
+from benchmate.picture.upright import on_ground, turn_of
 
 if TYPE_CHECKING:
     from PIL.Image import Image
+
+    from benchmate.picture.strips import Strips
 
 MOST_BYTES = 50_000_000
 MOST_PIXELS = 64_000_000
@@ -18,7 +24,6 @@ FORMATS = ("PNG", "JPEG", "GIF", "WEBP", "BMP", "TIFF", "PPM")
 
 _SAVE_AS = "save it as PNG or JPEG"
 _NOT_READ = f"this is not a {', '.join(FORMATS[:-1])} or {FORMATS[-1]} picture: {_SAVE_AS}"
-_DAMAGED = "this picture is damaged or incomplete: save or copy it again"
 _EMPTY = "this file is empty: a picture needs at least one pixel"
 
 # How files of these formats start, by the published specifications. None of them can be read.
@@ -28,27 +33,11 @@ _UNSUPPORTED = (
 )
 _HIGH_EFFICIENCY = (b"heic", b"heix", b"hevc", b"mif1", b"msf1", b"avif", b"avis")
 
-# Exif 2.3, 4.6.4, tag 0x0112: how to turn the picture upright.
-_ORIENTATION = 0x0112
-_UPRIGHT = {
-    2: "FLIP_LEFT_RIGHT",
-    3: "ROTATE_180",
-    4: "FLIP_TOP_BOTTOM",
-    5: "TRANSPOSE",
-    6: "ROTATE_270",
-    7: "TRANSVERSE",
-    8: "ROTATE_90",
-}
-
-
-class BadImage(ValueError):
-    """A file that cannot be charted. The message is one line and quotes nothing from the file."""
-
 
 class Picture(NamedTuple):
-    """An upright image in mode RGB, and notes for the maker on how it was read."""
+    """An upright image in mode RGB, or a large one in strips, and notes for the maker on how it was read."""
 
-    image: "Image"
+    image: "Image | Strips"
     notes: tuple[str, ...]
 
 
@@ -61,13 +50,16 @@ def open_picture(name: str, ground: str = "#ffffff") -> Picture:
     """
     data = _read_bytes(name)
     _refuse_by_beginning(data)
+    log = logging.getLogger("PIL")
+    if not log.handlers:
+        # Without one, Python prints what the library logs.
+        log.addHandler(logging.NullHandler())
     with warnings.catch_warnings():
         # The library's warnings are no use to the maker; a file it cannot read raises an error.
         warnings.simplefilter("ignore")
-        image, several = _decoded(data)
-        flat = _on_ground(_turned(image), ground)
+        image, several = _decoded(data, ground)
     note = "the file has several pictures; the first is used"
-    return Picture(flat, (note,) if several else ())
+    return Picture(image, (note,) if several else ())
 
 
 def _read_bytes(name: str) -> bytes:
@@ -93,8 +85,8 @@ def _refuse_by_beginning(data: bytes) -> None:
             raise BadImage(f"{what}: {_SAVE_AS}")
 
 
-def _decoded(data: bytes) -> tuple["Image", bool]:
-    """The first picture in `data`, decoded, and whether there are several; raises BadImage."""
+def _decoded(data: bytes, ground: str) -> tuple["Image | Strips", bool]:
+    """The first picture in `data`, upright and in mode RGB, and whether there are several; raises BadImage."""
     from PIL import Image, UnidentifiedImageError
 
     try:
@@ -104,6 +96,8 @@ def _decoded(data: bytes) -> tuple["Image", bool]:
             image.verify()
         image = Image.open(BytesIO(data), formats=FORMATS)
         several = bool(getattr(image, "is_animated", False))
+        if image.width * image.height > IN_STRIPS:
+            return in_strips(image, data, ground), several
         image.load()
         _refuse_by_size(*image.size)
     except BadImage:
@@ -114,8 +108,9 @@ def _decoded(data: bytes) -> tuple["Image", bool]:
         raise BadImage(_NOT_READ) from None
     except Exception:
         # On a hostile file a decoder can raise anything, from struct.error to KeyError.
-        raise BadImage(_DAMAGED) from None
-    return image, several
+        raise BadImage(DAMAGED) from None
+    how = turn_of(image)
+    return on_ground(image if how is None else image.transpose(how), ground), several
 
 
 def _refuse_by_size(width: int, height: int) -> None:
@@ -133,38 +128,3 @@ def _refuse_by_size(width: int, height: int) -> None:
 def _too_large(width: int = 0, height: int = 0) -> str:
     size = f" is {width} by {height} pixels and" if width else ""
     return f"this picture{size} is larger than the limit of {MOST_PIXELS // 1_000_000} million pixels: make it smaller"
-
-
-def _turned(image: "Image") -> "Image":
-    """The image turned upright."""
-    from PIL import Image
-
-    try:
-        orientation = image.getexif().get(_ORIENTATION)
-    except Exception:
-        # If the camera's record cannot be read, for whatever reason, the picture is used as stored.
-        return image
-    how = _UPRIGHT.get(orientation) if isinstance(orientation, int) else None
-    return image if how is None else image.transpose(Image.Transpose[how])
-
-
-def _on_ground(image: "Image", ground: str) -> "Image":
-    """The image in mode RGB, with a colour behind transparent parts; raises BadImage when it has no colours."""
-    from PIL import Image
-
-    if image.mode == "F" or (image.mode == "I" and image.format == "TIFF"):
-        raise BadImage("this picture has measurements instead of colours: save it as PNG with 8 bits per channel")
-    if image.mode.startswith("I"):
-        # 16 bits per pixel: keep the upper 8.
-        image = image.convert("I").point([level >> 8 for level in range(65_536)], "L")
-        image.info.pop("transparency", None)
-    try:
-        if not image.has_transparency_data:
-            return image.convert("RGB")
-        seen = image.convert("RGBA")
-    except Exception:
-        # As above: an invalid palette or mask is noticed only here.
-        raise BadImage(_DAMAGED) from None
-    flat = Image.new("RGB", seen.size, ground)
-    flat.paste(seen, mask=seen.getchannel("A"))
-    return flat

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple, cast
 
 from benchmate.craft.colours.colour_difference import LIGHT, encoded
 from benchmate.craft.gauge import ALPHA_ROW, KNOT_WIDE
+from benchmate.picture.strips import Decoded, Strips
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -22,6 +23,7 @@ Levels = tuple[int, ...]
 
 # How many pixels are turned into light at a time, which limits the memory used.
 _AT_A_TIME = 1_000_000
+_MOST_AT_A_TIME = 4_000_000
 
 # The sRGB level of each of 65,536 equal steps of light.
 _FINEST = 65_535
@@ -55,7 +57,7 @@ def levels_of(light: float) -> int:
     return _LEVELS[round(_FINEST * min(1.0, max(0.0, light)))]
 
 
-def sampled(image: "Image", columns: int, rows: int) -> Sampled:
+def sampled(image: "Image | Strips", columns: int, rows: int) -> Sampled:
     """An image in mode RGB, divided evenly into `columns` by `rows` knots."""
     from PIL import Image
 
@@ -66,10 +68,10 @@ def sampled(image: "Image", columns: int, rows: int) -> Sampled:
     return Sampled(columns, rows, _image_of(_lights(image, across, down)), (means[0], means[1], means[2]))
 
 
-def shrunk(image: "Image", most: int) -> "Image":
+def shrunk(image: "Image | Strips", most: int) -> "Image":
     """An image in mode RGB, reduced if a side is longer than `most` pixels."""
     scale = most / max(image.size)
-    if scale >= 1:
+    if scale >= 1 and not isinstance(image, Strips):
         return image
     return _image_of(_lights(image, *(max(1, round(side * scale)) for side in image.size)))
 
@@ -82,28 +84,38 @@ def _image_of(lights: list["Image"]) -> "Image":
     return Image.merge("RGB", [step.point(_LEVELS, "L") for step in steps])
 
 
-def _lights(image: "Image", across: int, down: int) -> list["Image"]:
+def _lights(image: "Image | Strips", across: int, down: int) -> list["Image"]:
     """The light of each channel in `across` by `down` spots, as images in mode F.
 
     A pixel belongs to the spot its centre lies in. If pixels are larger than spots, a spot has the light of the pixel
     its centre lies in.
     """
-    return [_light(channel, across, down) for channel in image.split()]
+    strips = image if isinstance(image, Strips) else Decoded(image, None, lambda strip: strip)
+    lights = _stored_lights(strips, *((down, across) if strips.sideways else (across, down)))
+    return lights if strips.turn is None else [light.transpose(strips.turn) for light in lights]
 
 
-def _light(channel: "Image", across: int, down: int) -> "Image":
+def _stored_lights(image: Strips, across: int, down: int) -> list["Image"]:
+    """The light of each channel, before the picture is turned upright."""
     from PIL import Image
 
-    width, height = channel.size
-    light = Image.new("F", (across, down))
+    width, height = image.stored
+    parts = ceil(width * height / down / _MOST_AT_A_TIME)
+    if parts > 1:
+        # A row of very large spots is put together from rows of smaller ones.
+        lights = _stored_lights(image, across, down * parts)
+        return [light.resize((across, down), Image.Resampling.BOX) for light in lights]
+    lights = [Image.new("F", (across, down)) for _ in range(3)]
     step = max(1, min(down, _AT_A_TIME * down // (width * height)))
-    for first in range(0, down, step):
-        last = min(down, first + step)
-        top, bottom = first * height / down, last * height / down
-        strip = channel.crop((0, floor(top), width, ceil(bottom))).point(LIGHT, "F")
+    firsts = range(0, down, step)
+    edges = [(first * height / down, min(down, first + step) * height / down) for first in firsts]
+    strips = image.strips((floor(top), ceil(bottom)) for top, bottom in edges)
+    for first, (top, bottom), strip in zip(firsts, edges, strips, strict=True):
         box = (0, top - floor(top), width, bottom - floor(top))
-        light.paste(strip.resize((across, last - first), Image.Resampling.BOX, box=box), (0, first))
-    return light
+        size = (across, min(step, down - first))
+        for light, channel in zip(lights, strip.split(), strict=True):
+            light.paste(channel.point(LIGHT, "F").resize(size, Image.Resampling.BOX, box=box), (0, first))
+    return lights
 
 
 def colour_counts(image: "Image", most: int) -> tuple["Image", list[tuple[int, Levels]]]:

@@ -17,10 +17,17 @@ from PIL import Image
 from PIL.PngImagePlugin import PngImageFile
 
 from benchmate.picture import image_file
+from benchmate.picture.bad_image import BadImage
 from benchmate.picture.charting import chart_of
-from benchmate.picture.image_file import FORMATS, MOST_BYTES, MOST_PIXELS, BadImage, Picture, open_picture
+from benchmate.picture.image_file import FORMATS, MOST_BYTES, MOST_PIXELS, Picture, open_picture
 
 ROOT = Path(__file__).resolve().parents[2]
+
+
+def held(picture: Picture) -> Image.Image:
+    """The image of a picture that is not so large that it is read in strips."""
+    assert isinstance(picture.image, Image.Image)
+    return picture.image
 
 
 def drawn(width: int = 60, height: int = 40) -> Image.Image:
@@ -122,7 +129,8 @@ def test_decompression_bombs_take_little_memory(tmp_path: Path) -> None:
 import resource
 from PIL import Image
 from PIL.PngImagePlugin import PngImageFile
-from benchmate.picture.image_file import BadImage, open_picture
+from benchmate.picture.bad_image import BadImage
+from benchmate.picture.image_file import open_picture
 resource.setrlimit(resource.RLIMIT_DATA, (400_000_000,) * 2)
 for file in {files!r}:
     try:
@@ -216,7 +224,7 @@ def test_the_first_of_many_pictures_is_used(kind: str, frames: int, tmp_path: Pa
     picture = open_picture(str(file))
     assert picture.notes == ("the file has several pictures; the first is used",)
     assert picture.image.size == (12, 9)
-    red, green, blue = picture.image.getpixel((5, 5))  # type: ignore[misc]
+    red, green, blue = held(picture).getpixel((5, 5))  # type: ignore[misc]
     assert max(abs(red), abs(255 - green), abs(40 - blue)) <= 3
 
 
@@ -227,7 +235,7 @@ def test_pictures_linked_in_a_ring(tmp_path: Path) -> None:
     data[first + 2 + 12 * entries : first + 6 + 12 * entries] = struct.pack("<I", first)
     file = tmp_path / "ring.tiff"
     file.write_bytes(bytes(data))
-    assert open_picture(str(file)).image.getpixel((3, 3)) == (0, 128, 128)
+    assert held(open_picture(str(file))).getpixel((3, 3)) == (0, 128, 128)
 
 
 def test_folders_devices_pipes_and_missing_files(tmp_path: Path) -> None:
@@ -263,7 +271,7 @@ def test_texts_inside_a_picture_are_never_shown(tmp_path: Path) -> None:
             assert refused(file) == "this picture is damaged or incomplete: save or copy it again"
         else:
             assert picture.notes == ()
-            assert picture.image.getpixel((0, 0)) == (0x0B, 0x3C, 0x5D)
+            assert held(picture).getpixel((0, 0)) == (0x0B, 0x3C, 0x5D)
 
 
 def test_nothing_is_printed_for_any_file(tmp_path: Path) -> None:
@@ -274,7 +282,8 @@ def test_nothing_is_printed_for_any_file(tmp_path: Path) -> None:
             files.append(str(tmp_path / f"{kind}{number}"))
             Path(files[-1]).write_bytes(data)
     program = f"""
-from benchmate.picture.image_file import BadImage, open_picture
+from benchmate.picture.bad_image import BadImage
+from benchmate.picture.image_file import open_picture
 for file in {files!r}:
     try:
         open_picture(file)
@@ -308,7 +317,7 @@ def test_any_bytes_give_a_picture_or_one_line(
     if picture is None:
         refused(file)
     else:
-        assert picture.image.mode == "RGB"
+        assert held(picture).mode == "RGB"
         # Every picture that opens fits on so narrow a band.
         assert chart_of(picture.image, 3).columns == 3
 
@@ -335,6 +344,32 @@ def test_no_file_over_the_limits_is_decoded(tmp_path: Path, monkeypatch: pytest.
     assert "larger than the limit" in refused_bytes(data, tmp_path)
     assert decoded == []
     monkeypatch.setattr(image_file, "MOST_PIXELS", 2_400)
-    monkeypatch.setattr(image_file, "_on_ground", lambda image, ground: image)
+    monkeypatch.setattr(image_file, "on_ground", lambda image, ground: image)
     assert open_picture(str(tmp_path / "picture.png")).image.size == (60, 40)
     assert decoded
+
+
+PEAK = """
+import sys
+from benchmate.cli import main
+try:
+    status = main(["picture", sys.argv[1], "--columns", "12", "--count", "2"])
+finally:
+    with open("/proc/self/status") as lines:
+        peak = next(line for line in lines if line.startswith("VmHWM:")).split()[1]
+    print("peak", peak, file=sys.stderr)
+sys.exit(status)
+"""
+
+
+@pytest.mark.parametrize(("kind", "mode"), [("PNG", "RGBA"), ("JPEG", "RGB")])
+def test_a_large_picture_takes_little_memory(kind: str, mode: str, tmp_path: Path) -> None:
+    pixels = 16_000_000
+    file = tmp_path / "large"
+    image = Image.linear_gradient("L").resize((4_000, 4_000))
+    Image.merge(mode, [image] * len(mode)).save(file, kind, compress_level=1)
+    argv = [sys.executable, "-c", PEAK, str(file)]
+    done = subprocess.run(argv, cwd=ROOT, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+    # As a whole it would take 4 bytes for each pixel, and 3 more for its channels.
+    assert 1024 * int(done.stderr.split()[-1]) < 50_000_000 + 2 * pixels

@@ -170,3 +170,15 @@ def test_braid_moves_go_the_shorter_way_round() -> None:
     crossing, rest = zip(*[(cell.ink, cell.ground) for cell in in_colour(layout, 2, 2, 80).lines[1][1:-1]], strict=True)
     assert crossing == (a, a, a, ground, b, *[ground] * 5)
     assert rest == (ground, ground, a, ground, b, *[ground] * 5)
+
+
+@pytest.mark.parametrize("colours", [True, False])
+def test_more_colours_than_pairs_of_letters_and_digits(colours: bool) -> None:
+    values = {f"c{number}": Colour(f"c{number}", f"#{number:06x}", f"c{number}") for number in range(1300)}
+    rows = tuple(tuple(f"c{row * 26 + column}" for column in range(26)) for row in range(50))
+    body = Alpha("c0", rows, "left", tuple(values))
+    lines = in_terminal(lay_out(of(body)._replace(colours=values)), 80, colours=colours)
+    assert "c1299" in lines[-1]
+    legend = dict(re.findall(r"(?<!\S)(\S\S?) {1,2}(c\d+)(?!\S)", " ".join(lines)))
+    assert len(legend) == (0 if colours else 1300)
+    assert len(set(legend.values())) == len(legend)

@@ -12,10 +12,17 @@ from PIL import Image
 from benchmate.design_files.load import parse
 from benchmate.families.alpha.body import Alpha
 from benchmate.picture.as_design import design_text, knots_by_colour, size_in_words
+from benchmate.picture.bad_image import BadImage
 from benchmate.picture.charting import MOST_COLOURS, SIGNS, BadChart, Chart, chart_of
-from benchmate.picture.image_file import BadImage, Picture, open_picture
+from benchmate.picture.image_file import Picture, open_picture
 from tests.charts import seeded
 from tests.unit.test_picture import BOX, as_image, charts
+
+
+def held(picture: Picture) -> Image.Image:
+    """The image of a picture that is not so large that it is read in strips."""
+    assert isinstance(picture.image, Image.Image)
+    return picture.image
 
 
 def test_one_colour_for_every_sign() -> None:
@@ -113,11 +120,11 @@ def test_kinds_of_pixels(kind: str, modes: str, tmp_path: Path) -> None:
     for mode in modes.split():
         wide = image.convert("I").point(lambda level: level * 257)
         picture = saved(wide.convert("I;16") if mode == "I;16" else image.convert(mode), tmp_path, kind)
-        assert picture.image.mode == "RGB"
+        assert held(picture).mode == "RGB"
         assert picture.notes == ()
         with Image.open(tmp_path / f"picture.{kind.lower()}") as again:
             assert again.format == kind
-        for channel in picture.image.split():
+        for channel in held(picture).split():
             levels_behind = channel.tobytes()
             assert levels_behind[2] > 245, mode
             assert levels_behind[9] < 10, mode
@@ -128,9 +135,9 @@ def test_sixteen_bits_are_scaled(tmp_path: Path) -> None:
     for at, level in enumerate((300, 32_896, 65_535)):
         image.putpixel((at, 0), level)
     picture = saved(image, tmp_path, "PNG")
-    assert [picture.image.getpixel((at, 0)) for at in range(3)] == [(1, 1, 1), (128, 128, 128), (255, 255, 255)]
+    assert [held(picture).getpixel((at, 0)) for at in range(3)] == [(1, 1, 1), (128, 128, 128), (255, 255, 255)]
     (tmp_path / "wide.ppm").write_bytes(b"P5 2 1 65535\n\x80\x80\xff\xff")
-    assert open_picture(str(tmp_path / "wide.ppm")).image.getpixel((0, 0)) == (128, 128, 128)
+    assert held(open_picture(str(tmp_path / "wide.ppm"))).getpixel((0, 0)) == (128, 128, 128)
 
 
 @pytest.mark.parametrize("mode", ["F", "I"])
@@ -144,9 +151,9 @@ def test_the_ground_shows_behind_transparent_parts(tmp_path: Path) -> None:
     image.putpixel((1, 0), (200, 0, 0, 0))
     image.putpixel((2, 0), (200, 0, 0, 128))
     image.save(tmp_path / "glass.png")
-    on_white = open_picture(str(tmp_path / "glass.png")).image
+    on_white = held(open_picture(str(tmp_path / "glass.png")))
     assert [on_white.getpixel((at, 0)) for at in (0, 1)] == [(200, 0, 0), (255, 255, 255)]
-    on_teal = open_picture(str(tmp_path / "glass.png"), "#008080").image
+    on_teal = held(open_picture(str(tmp_path / "glass.png"), "#008080"))
     assert [on_teal.getpixel((at, 0)) for at in range(3)] == [(200, 0, 0), (0, 128, 128), (100, 64, 64)]
 
 
@@ -155,9 +162,9 @@ def test_a_single_colour_can_be_transparent(tmp_path: Path) -> None:
     image.putpalette([10, 20, 30, 200, 100, 50])
     image.putpixel((1, 0), 1)
     for kind in ("PNG", "GIF"):
-        flat = saved(image, tmp_path, kind, transparency=0).image
+        flat = held(saved(image, tmp_path, kind, transparency=0))
         assert [flat.getpixel((at, 0)) for at in (0, 1)] == [(255, 255, 255), (200, 100, 50)]
-    flat = saved(image.convert("RGB"), tmp_path, "PNG", transparency=(10, 20, 30)).image
+    flat = held(saved(image.convert("RGB"), tmp_path, "PNG", transparency=(10, 20, 30)))
     assert [flat.getpixel((at, 0)) for at in (0, 1)] == [(255, 255, 255), (200, 100, 50)]
 
 
@@ -181,7 +188,7 @@ def test_pictures_are_turned_upright(orientation: int, tmp_path: Path) -> None:
     for kind in ("PNG", "WEBP", "TIFF"):
         picture = saved(stored, tmp_path, kind, exif=exif, lossless=True)
         assert picture.image.size == (32, 16)
-        assert picture.image.tobytes() == upright.tobytes()
+        assert held(picture).tobytes() == upright.tobytes()
 
 
 def test_a_stereo_file_gives_its_first_picture(tmp_path: Path) -> None:
