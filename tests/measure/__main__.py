@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
 
-from tests.measure import commands, screens, segments, voice
+from tests.measure import commands, long_logs, long_texts, pictures, screens, segments, voice
 from tests.measure.pieces import band, make
 from tests.measure.sample_charts import Size
 from tests.measure.starting import Scripts
@@ -21,7 +21,8 @@ from tests.measure.table import Row, as_text
 class Extent(NamedTuple):
     """How much to measure: window sizes, starts of each app, keys, runs of each command, sizes of growing designs.
 
-    `planned` are the charts compared with a solver, `growing` those for timing the planning alone.
+    `length` is that of a long text, in characters, and `pixels` how many a large picture has. `planned` are the charts
+    compared with a solver, `growing` those for timing the planning alone.
     """
 
     windows: Sequence[tuple[int, int]]
@@ -31,10 +32,13 @@ class Extent(NamedTuple):
     sizes: Sequence[int]
     growth_runs: int
     limits: bool
+    length: int
+    pixels: int
     planned: Sequence[Size]
     growing: Sequence[Size]
     planned_runs: int
     spoken: voice.Extent
+    logs: Sequence[int]
 
 
 QUICK = Extent(
@@ -45,10 +49,13 @@ QUICK = Extent(
     sizes=commands.SIZES[1:],
     growth_runs=2,
     limits=False,
+    length=20_000,
+    pixels=9_000_000,
     planned=segments.SIZES[:1],
     growing=segments.GROWING[:2],
     planned_runs=1,
     spoken=voice.QUICK,
+    logs=long_logs.SIZES[:2],
 )
 FULL = Extent(
     [(80, 24), (120, 36)],
@@ -58,10 +65,13 @@ FULL = Extent(
     sizes=commands.SIZES,
     growth_runs=5,
     limits=True,
+    length=100_000,
+    pixels=64_000_000,
     planned=segments.SIZES,
     growing=segments.GROWING,
     planned_runs=3,
     spoken=voice.FULL,
+    logs=long_logs.SIZES,
 )
 
 
@@ -83,8 +93,11 @@ def measure(extent: Extent) -> list[Row]:
             rows += screens.table(figures, f"{columns}x{lines}")
         rows += commands.soon(scripts, made["100 knots"], extent.runs)
         rows += commands.growth(scripts, folder, extent.sizes, extent.growth_runs)
+        rows += long_texts.measure(extent.length, extent.growth_runs)
+        rows += pictures.measure(scripts, folder, extent.pixels)
         rows += segments.beside_the_solver(scripts, folder, extent.planned, extent.planned_runs)
         rows += segments.growth(extent.growing, extent.planned_runs)
+        rows += long_logs.measure(folder, extent.logs)
         rows += voice.measure(folder, extent.spoken)
         if extent.limits:
             rows += commands.limits(scripts, folder)

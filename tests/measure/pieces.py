@@ -63,7 +63,7 @@ def make(folder: Path, name: str, text: str, done: int, by: str = "rows") -> Mad
     with _at_home(home):
         kept = opening.Kept()
         try:
-            held = opening.begin(kept, load(str(design)), opening.WorkingOptions(by), alone=True).held
+            held = opening.begin(kept, load(str(design)), opening.WorkingOptions(by), None).held
             plan = None
             if held.needs_plan:
                 assert held.use_plan(held.plan())

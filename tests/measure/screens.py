@@ -5,6 +5,7 @@ time is that of its last byte. The rule is the same for both apps.
 """
 
 import random
+import shutil
 import time
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import ExitStack
@@ -105,9 +106,9 @@ def first_frame(app: Subject, columns: int, rows: int) -> float:
 def _start(app: Subject, columns: int, rows: int) -> tuple[Timed, float]:
     """The app with its first frame shown, and the milliseconds that took.
 
-    Every start is the first of its day: the day's copy of what is kept is still to be made.
+    At every start, the copy of what is kept is still to be made.
     """
-    (app.made.home / "pieces-copy.db").unlink(missing_ok=True)
+    shutil.rmtree(app.made.home / "copies", ignore_errors=True)
     began = time.perf_counter()
     terminal = Timed(app.argv, columns=columns, rows=rows, env=app.env)
     try:

@@ -4,7 +4,7 @@ from math import inf
 
 import pytest
 
-from tests.measure import voice
+from tests.measure import long_texts, pictures, voice
 from tests.measure.__main__ import Extent, measure
 from tests.measure.sample_charts import SORTS, Size
 from tests.measure.table import Row, as_text, p95
@@ -22,10 +22,13 @@ def test_every_figure_is_measured_and_in_the_table() -> None:
             sizes=sizes,
             growth_runs=1,
             limits=False,
+            length=2_000,
+            pixels=10_000,
             planned=[Size(6, 12)],
             growing=growing,
             planned_runs=1,
             spoken=voice.Extent(presses=2, hour=20),
+            logs=(500, 1000),
         )
     )
     figures = {(row.part, row.what) for row in rows}
@@ -46,8 +49,12 @@ def test_every_figure_is_measured_and_in_the_table() -> None:
         assert all(("the voice, 2 presses", f"{figure}, {each}") in figures for each in ("median", "p95", "most"))
     for figure in ("memory", "open files", "threads", "processes", "temporary files"):
         assert ("an hour of 20 prompts : its first tenth", figure) in figures
-    assert len(figures) == len(rows) == 5 * 4 + 4 + 4 * 3 + 4 * 4 + 2 * 2 + 3 * 4 + 5
-    assert sum(bool(row.verdict) for row in rows) == 5 * 4 + 4 + 4 + 4 * 3 + 2 + 3 + 5
+    long = {(row.part, row.what) for row in long_texts.measure(2_000, 1)}
+    assert long <= figures
+    assert len(long) == len(long_texts.TEXTS) * len(long_texts.SIZES) == 9
+    assert all(("picture of 10,000 pixels: memory", kind) in figures for kind in pictures.KINDS)
+    assert len(figures) == len(rows) == 5 * 4 + 4 + 4 * 3 + 9 + 6 + 4 * 4 + 2 * 2 + 3 * 4 + 5 + 10
+    assert sum(bool(row.verdict) for row in rows) == 5 * 4 + 4 + 4 + 9 + 6 + 4 * 3 + 2 + 3 + 5 + 5
     # These counts do not depend on speed: nothing of the voice may pile up.
     counted = ("open files", "threads", "processes", "temporary files")
     piled_up = [row for row in rows if row.part.startswith("an hour") and row.what in counted and row.over]
