@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from benchmate import exit_status
 from benchmate.actions import ACTIONS, NAMED_KEYS, RESERVED, shown_key
 from benchmate.cli import COMMANDS, all_commands
-from benchmate.commands.shared import exit_status
 from benchmate.craft.design import MOST_STEPS, MOST_STRINGS
 from benchmate.design_files.load import COMMON_KEYS, THREADS, load
 from benchmate.families.braid.body import MOST_SLOTS
