@@ -2,15 +2,17 @@
 
 import argparse
 import errno
-import io
 import os
+import stat
 import sys
 from collections.abc import Sequence
+from contextlib import suppress
 from importlib import import_module
-from typing import NamedTuple, NoReturn, Protocol, cast
+from typing import Any, NamedTuple, NoReturn, Protocol, cast
 
 from benchmate import __version__
-from benchmate.commands.shared.exit_status import BAD_INPUT, BAD_STORE, DONE
+from benchmate.commands.shared.standard_streams import SafeStream, prepare
+from benchmate.exit_status import BAD_INPUT, BAD_STORE, DONE, FAULT
 
 COMMANDS = (
     "follow",
@@ -19,6 +21,8 @@ COMMANDS = (
     "untie",
     "designs",
     "pieces",
+    "keep",
+    "restore",
     "letters",
     "picture",
     "draw",
@@ -48,28 +52,50 @@ class Command(Protocol):
 
 def run() -> None:
     """The console script: runs the command line and exits with its status."""
-    # Python has no object for a stream that was closed before the start, and would print to the other one instead.
-    sys.stdout = sys.stdout or open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115
-    sys.stderr = sys.stderr or open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115
-    for stream in (sys.stdin, sys.stdout, sys.stderr):
-        if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(errors="backslashreplace")
+    out, err = prepare()
+    status = DONE
     try:
         status = main(sys.argv[1:])
-        sys.stdout.flush()
+    except SystemExit as left:
+        status = left.code if isinstance(left.code, int) else DONE
     except KeyboardInterrupt:
-        status = DONE
-    except BrokenPipeError:
-        # The reader of the output has left. The rest of it must not fail again when Python closes the stream.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        status = DONE
-    except OSError as error:
-        if error.errno != errno.ENOSPC:
-            raise
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        print("benchmate: disk full; the output is incomplete", file=sys.stderr)
+        pass
+    except Exception as error:
+        # Only what the streams met is told below. Every other is a fault of the program, and shown in full.
+        if error is not out.failure:
+            import traceback
+
+            status = FAULT
+            traceback.print_exception(error)
+    # Nothing may be left for Python to print at its end, where errors can no longer be told.
+    with suppress(OSError, KeyboardInterrupt):
+        out.flush()
+    if out.failure is not None:
+        status = _lost_output(out, out.failure, status)
+    if status == DONE and err.failure is not None and not _reader_left(err, err.failure):
         status = BAD_STORE
     sys.exit(status)
+
+
+def _reader_left(stream: SafeStream, failure: OSError) -> bool:
+    """True when the program or the terminal that was to take the output is gone, so that nobody misses it."""
+    hung_up = failure.errno == errno.EIO and stat.S_ISCHR(os.fstat(stream.fileno()).st_mode)
+    return hung_up or isinstance(failure, BrokenPipeError)
+
+
+def _lost_output(out: SafeStream, failure: OSError, status: int) -> int:
+    """Says that not all output was written, unless its reader has left; returns the exit status."""
+    left = _reader_left(out, failure)
+    os.dup2(os.open(os.devnull, os.O_WRONLY), out.fileno())
+    if left:
+        return status
+    from benchmate.files.safe_text import shown
+
+    why = f"standard output cannot be written to ({shown(failure.strerror or str(failure))})"
+    if failure.errno in (errno.ENOSPC, errno.EDQUOT):
+        why = "disk full"
+    print(f"benchmate: {why}; the output is incomplete", file=sys.stderr)
+    return BAD_STORE
 
 
 def main(arguments: Sequence[str]) -> int:
@@ -92,10 +118,12 @@ def _print_error(error: Exception) -> int | None:
     if isinstance(error, BadFile):
         print(error, file=sys.stderr)
         return BAD_INPUT
-    from benchmate.store.database import StoreError
+    from benchmate.store.errors import StoreError
 
     if isinstance(error, StoreError):
-        print(f"benchmate: {error}", file=sys.stderr)
+        from benchmate.files.safe_text import shown
+
+        print(f"benchmate: {shown(str(error))}", file=sys.stderr)
         return BAD_STORE
     return None
 
@@ -145,7 +173,12 @@ def _description(command: Command) -> str:
 
 
 class _Parser(argparse.ArgumentParser):
-    """A parser whose messages cannot control the terminal, although they repeat what was typed."""
+    """A parser that prints plain text, and each message on one line although it repeats what was typed."""
+
+    def __init__(self, *arguments: Any, **options: Any) -> None:
+        super().__init__(*arguments, **options)
+        # From Python 3.14, a parser adds colours by default.
+        self.color = False
 
     def error(self, message: str) -> NoReturn:
         """Prints the message and exits with status 2."""

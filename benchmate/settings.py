@@ -1,5 +1,6 @@
 """The user's settings: keys, presses, colours and the voice. Read strictly; written completely or not at all."""
 
+import os
 from collections.abc import Mapping
 from pathlib import Path
 from typing import NamedTuple
@@ -10,7 +11,7 @@ from benchmate.files.atomic_write import NotWritten, write_atomically
 from benchmate.files.fields import Faults, Fields, as_scalar
 from benchmate.files.safe_text import quoted
 from benchmate.files.tree import BadFile, MappingNode, Node, ScalarNode, SequenceNode, parse_yaml, read_text
-from benchmate.store.database import StoreError
+from benchmate.store.errors import StoreError
 from benchmate.store.open_piece import PRESSES
 
 GUARD = 100
@@ -47,9 +48,14 @@ DEFAULTS = Settings({action.name: action.keys for action in ACTIONS})
 
 def read_settings(file: Path) -> Settings:
     """The settings in `file`, or the defaults if there is no file. Raises BadFile with every problem in it."""
-    if not file.exists():
-        return DEFAULTS
     name = str(file)
+    try:
+        os.stat(name)
+    except (FileNotFoundError, NotADirectoryError):
+        return DEFAULTS
+    except OSError:
+        # It may well be there; reading it says what is wrong.
+        pass
     root, problems = parse_yaml(read_text(name), may_be_empty=True)
     faults = Faults(problems)
     settings = DEFAULTS

@@ -4,8 +4,8 @@ import argparse
 import sys
 from typing import TYPE_CHECKING
 
-from benchmate.commands.shared.exit_status import BAD_INPUT, DONE
 from benchmate.commands.shared.options import design_argument
+from benchmate.exit_status import BAD_INPUT, DONE
 
 if TYPE_CHECKING:
     from benchmate.craft.design import Design

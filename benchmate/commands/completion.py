@@ -5,7 +5,7 @@ import shlex
 import sys
 from collections.abc import Iterator, Sequence
 
-from benchmate.commands.shared.exit_status import DONE
+from benchmate.exit_status import DONE
 
 NAME = "completion"
 SUMMARY = "print a script that completes commands with the tab key"
@@ -53,9 +53,9 @@ def _pieces() -> list[str]:
 
     from benchmate.design_files.shelf import shipped_folder
     from benchmate.store import places
-    from benchmate.store.pieces import pieces_kept
+    from benchmate.store.reading import pieces_kept
 
-    pieces = pieces_kept(places.database_file(), places.copy_file(), places.holders_folder())
+    pieces = pieces_kept(places.home())
     folder = os.path.join(os.path.realpath(shipped_folder()), "")
     files = [piece.file for piece in pieces if not piece.finished]
     return [file for file in dict.fromkeys(files) if not file.startswith(folder) and file.isprintable()]
@@ -74,7 +74,7 @@ def _set_completions(parser: argparse.ArgumentParser, shell: str) -> None:
                 if shell == "zsh" and action.nargs == argparse.ONE_OR_MORE:
                     # With ONE_OR_MORE, the script for zsh completes only the first.
                     action.nargs = argparse.REMAINDER
-            elif action.metavar == "IMAGE" or action.dest == "output":
+            elif action.metavar in ("IMAGE", "FILE") or action.dest == "output":
                 vars(action)["complete"] = FILE
             elif action.metavar == "TOPIC":
                 action.choices = TOPICS

@@ -4,8 +4,8 @@ import argparse
 import sys
 from typing import TYPE_CHECKING
 
-from benchmate.commands.shared.exit_status import DONE
 from benchmate.commands.shared.options import json_option
+from benchmate.exit_status import DONE
 
 if TYPE_CHECKING:
     from benchmate.design_files.shelf import ShelvedDesign
@@ -38,8 +38,7 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
 
 
 def _document(shelf: "list[ShelvedDesign]") -> str:
-    import json
-
+    from benchmate.commands.shared.json_text import json_text
     from benchmate.craft.design import steps_in
     from benchmate.design_files.shelf import name_of
 
@@ -55,7 +54,7 @@ def _document(shelf: "list[ShelvedDesign]") -> str:
         }
         for design, path, effort in shelf
     ]
-    return json.dumps(document) + "\n"
+    return json_text(document)
 
 
 def _lines(shelf: "list[ShelvedDesign]") -> str:

@@ -4,7 +4,7 @@ import argparse
 import shutil
 import sys
 
-from benchmate.commands.shared.exit_status import DONE
+from benchmate.exit_status import DONE
 
 NAME = "help"
 SUMMARY = "show a help page, or list the pages"

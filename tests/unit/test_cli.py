@@ -272,8 +272,8 @@ def test_pieces_last_touched_first(band: Path, once: Path, home: Path) -> None:
             assert (moment[10], moment[19]) == ("T", "Z")
         assert piece["started"] <= piece["touched"]
     lines = run("pieces", home=home).out.splitlines()
-    assert lines[0].startswith("         3/12  Rain on slate  (last touched ")
-    assert lines[1].startswith("     finished  Rain on slate  (last touched ")
+    assert lines[0].startswith("         3/12  Rain on slate  (piece 1; last touched ")
+    assert lines[1].startswith("     finished  Rain on slate  (piece 2; last touched ")
 
 
 # Everywhere

@@ -1,6 +1,8 @@
 """Commands that write designs: they report first, write all or nothing, and never overwrite a file unasked."""
 
 import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -9,7 +11,7 @@ from PIL import Image
 from benchmate.commands.output import write_content
 from benchmate.design_files.load import load, parse
 from benchmate.files.atomic_write import AlreadyExists, NotWritten
-from tests.running import run
+from tests.running import COMMAND, PATIENCE, environment, run
 
 
 def test_letters_are_written_to_standard_output(tmp_path: Path) -> None:
@@ -115,7 +117,7 @@ def test_a_full_disk_leaves_no_trace(tmp_path: Path, monkeypatch: pytest.MonkeyP
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(os, "fsync", full)
-    with pytest.raises(NotWritten, match="No space left on device"):
+    with pytest.raises(NotWritten, match="disk full; this file was not written"):
         write_content("ours", str(file), force=True)
     assert file.read_text(encoding="utf-8") == "mine"
     assert [path.name for path in tmp_path.iterdir()] == ["sign.yaml"]
@@ -130,3 +132,156 @@ def test_writing_through_a_link_writes_its_target(tmp_path: Path) -> None:
     write_content("ours", str(link), force=True)
     assert link.is_symlink()
     assert real.read_text(encoding="utf-8") == "ours"
+
+
+# Standard output, pipes and devices
+
+
+@pytest.mark.parametrize("name", ["-", "/dev/stdout", "/dev/fd/1", "/proc/self/fd/1"])
+def test_standard_output_by_its_names(tmp_path: Path, name: str) -> None:
+    plain = run("letters", "sign", home=tmp_path / "home")
+    assert run("letters", "sign", "-o", name, home=tmp_path / "home", cwd=tmp_path) == plain
+    assert os.listdir(tmp_path) == []
+
+
+@pytest.mark.parametrize("name", ["/dev/stdout", "/dev/fd/1"])
+def test_standard_output_that_is_a_file_is_continued(tmp_path: Path, name: str) -> None:
+    out = tmp_path / "out.yaml"
+    out.write_text("# Mine\n", encoding="utf-8")
+    with open(out, "ab") as stream:
+        subprocess.run(
+            [*COMMAND, "letters", "sign", "-o", name],
+            stdout=stream,
+            stderr=subprocess.DEVNULL,
+            env=environment(tmp_path / "home"),
+            check=True,
+        )
+    text = out.read_text(encoding="utf-8")
+    assert text.startswith("# Mine\nbenchmate: 1\n")
+    assert load(str(out)).design.title == "sign"
+
+
+def test_standard_error_by_its_name(tmp_path: Path) -> None:
+    plain = run("letters", "sign", home=tmp_path / "home")
+    done = run("letters", "sign", "-o", "/dev/stderr", home=tmp_path / "home")
+    assert (done.status, done.out, done.err) == (0, "", plain.err + plain.out)
+
+
+def test_a_drawing_and_a_picture_on_standard_output(band: Path, tmp_path: Path) -> None:
+    drawn = run("draw", band, "-o", "-", home=tmp_path / "home")
+    assert drawn.status == 0
+    assert drawn.out.startswith("<svg ")
+    assert run("draw", band, "-o", tmp_path / "rain.svg", home=tmp_path / "home").status == 0
+    assert (tmp_path / "rain.svg").read_text(encoding="utf-8") == drawn.out
+    Image.new("RGB", (8, 8), "teal").save(tmp_path / "teal.png")
+    charted = run("picture", tmp_path / "teal.png", "--columns", "4", "-o", "-", home=tmp_path / "home")
+    assert parse(charted.out)[1] == []
+
+
+def test_a_file_called_like_standard_output_can_be_written(tmp_path: Path) -> None:
+    assert run("letters", "sign", "-o", "./-", home=tmp_path / "home", cwd=tmp_path).out == ""
+    assert load(str(tmp_path / "-")).design.title == "sign"
+
+
+@pytest.mark.parametrize("force", [[], ["--force"]])
+def test_a_design_goes_into_a_pipe_that_is_waited_for(tmp_path: Path, force: list[str]) -> None:
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    plain = run("letters", "sign", home=tmp_path / "home")
+    # Only when both lines were read on standard error does anything open the pipe.
+    read_late = '"$@" 2>&1 >&3 | { read -r one; read -r two; printf "%s\\n%s\\n" "$one" "$two" >&2; cat "$PIPE"; }'
+    done = subprocess.run(
+        ["/bin/sh", "-c", f"exec 3>&1; {read_late}", "sh", *COMMAND, "letters", "sign", "-o", str(pipe), *force],
+        capture_output=True,
+        text=True,
+        env=environment(tmp_path / "home", {"PIPE": str(pipe)}),
+        timeout=PATIENCE,
+        check=True,
+    )
+    assert done.stderr == f"{plain.err}{pipe}: waiting for a program to read this pipe\n"
+    assert done.stdout == plain.out
+    assert pipe.is_fifo()
+
+
+def test_waiting_for_a_reader_can_be_ended(tmp_path: Path) -> None:
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    with subprocess.Popen(
+        [*COMMAND, "letters", "sign", "-o", str(pipe)], stderr=subprocess.PIPE, env=environment(tmp_path / "home")
+    ) as process:
+        assert process.stderr is not None
+        process.stderr.readline()
+        process.stderr.readline()
+        process.send_signal(2)
+        process.wait(PATIENCE)
+        assert process.stderr.read() == b""
+    assert pipe.is_fifo()
+
+
+@pytest.mark.parametrize(("name", "begins"), [("band.png", b"\x89PNG"), ("band.svg", b"<svg"), ("band", b"<svg")])
+def test_a_drawing_goes_into_a_pipe_by_its_ending(band: Path, tmp_path: Path, name: str, begins: bytes) -> None:
+    pipe = tmp_path / name
+    os.mkfifo(pipe)
+    done = subprocess.run(
+        ["/bin/sh", "-c", '"$@" & cat "$PIPE"; wait', "sh", *COMMAND, "draw", str(band), "-o", str(pipe)],
+        capture_output=True,
+        env=environment(tmp_path / "home", {"PIPE": str(pipe)}),
+        timeout=PATIENCE,
+        check=True,
+    )
+    assert done.stdout.startswith(begins)
+    assert pipe.is_fifo()
+
+
+def test_a_full_disk_for_the_file_is_exit_status_3(tmp_path: Path) -> None:
+    out = tmp_path / "sign.yaml"
+    program = (
+        "import errno, os, sys; sys.argv = ['benchmate', 'letters', 'sign', '-o', sys.argv[1]]\n"
+        "def full(descriptor): raise OSError(errno.EDQUOT, 'Disk quota exceeded')\n"
+        "os.fsync = full\nfrom benchmate.cli import run\nrun()"
+    )
+    command = [sys.executable, "-c", program, str(out)]
+    done = subprocess.run(command, capture_output=True, text=True, env=environment(tmp_path / "home"), check=False)
+    assert (done.returncode, done.stdout) == (3, "")
+    assert done.stderr.endswith(f"{out}: disk full; this file was not written\n")
+    assert os.listdir(tmp_path) == []
+
+
+@pytest.mark.parametrize("name", ["x" * 250 + ".yaml", "縄" * 83 + ".yaml"], ids=["plain", "wide"])
+def test_names_as_long_as_they_may_be(tmp_path: Path, name: str) -> None:
+    file = tmp_path / name
+    home = tmp_path / "home"
+    assert run("letters", "sign", "-o", file, home=home).status == 0
+    assert load(str(file)).design.title == "sign"
+    assert run("check", file, home=home).status == 0
+    assert run("follow", file, "--plain", home=home, given="\n").status == 0
+    assert name in run("pieces", home=home).out
+    assert run("draw", file, "-o", file.with_suffix(".svg"), home=home).status == 0
+    Image.new("RGB", (8, 8), "teal").save(file.with_suffix(".png"))
+    chart = run("picture", file.with_suffix(".png"), "--columns", "4", "-o", file, "--force", home=home)
+    assert chart.status == 0
+    assert load(str(file)).design.title == name[:60]
+
+
+@pytest.mark.parametrize(
+    "command", [["check"], ["order"], ["follow", "--plain"], ["draw"], ["picture", "--columns", "4"]]
+)
+def test_a_name_too_long_to_be_a_file(tmp_path: Path, command: list[str]) -> None:
+    name = "x/" * 3000 if command == ["check"] else "x" * 300
+    done = run(*command, name, home=tmp_path / "home")
+    assert (done.status, done.out) == (1, "")
+    assert done.err.endswith(f"{name}: this file cannot be read: File name too long\n")
+
+
+def test_a_name_too_long_to_be_written(tmp_path: Path) -> None:
+    done = run("letters", "sign", "-o", "x" * 300, home=tmp_path / "home")
+    assert (done.status, done.out) == (1, "")
+    assert done.err.endswith("x: this file cannot be written: File name too long\n")
+
+
+def test_content_on_standard_output_passes_the_gate_and_bytes_do_not(
+    capsysbinary: pytest.CaptureFixture[bytes],
+) -> None:
+    write_content("é\x1b[2J\n", "-")
+    write_content(b"\x1b\x00", None)
+    assert capsysbinary.readouterr().out == "é?[2J\n".encode() + b"\x1b\x00"

@@ -1,15 +1,16 @@
 """The user's settings: read strictly, written completely, and unchanged when read again."""
 
+import os
 from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.actions import ACTIONS, NAMED_KEYS, SIGNS, key_named, shown_key
+from benchmate.actions import ACTIONS, NAMED_KEYS, RESERVED, SIGNS, key_named, shown_key
 from benchmate.files.tree import BadFile
 from benchmate.settings import DEFAULTS, Settings, as_text, read_settings, write_settings
-from benchmate.store.database import StoreError
+from benchmate.store.errors import StoreError
 from tests.charts import seeded
 from tests.unit.test_guard import USUAL
 
@@ -175,7 +176,7 @@ some_keys = st.one_of(
     st.characters(exclude_categories=["C", "Z"], exclude_characters="".join(SIGNS)).filter(str.isprintable),
 )
 held_keys = st.sampled_from(["", "ctrl+", "alt+", "shift+", "ctrl+shift+"])
-all_keys = st.builds("{}{}".format, held_keys, some_keys)
+all_keys = st.builds("{}{}".format, held_keys, some_keys).filter(lambda key: key not in RESERVED)
 
 
 @st.composite
@@ -242,13 +243,34 @@ def test_a_link_to_the_settings_stays_a_link(file: Path, tmp_path: Path) -> None
         real.unlink()
 
 
+@pytest.mark.parametrize("linked", [False, True])
+def test_the_settings_keep_their_mode(file: Path, tmp_path: Path, linked: bool) -> None:
+    real = tmp_path / "real.yaml" if linked else file
+    write_settings(real, DEFAULTS)
+    real.chmod(0o600)
+    if linked:
+        file.symlink_to(real)
+    write_settings(file, DEFAULTS._replace(guard=500))
+    assert (real.stat().st_mode & 0o777, read_settings(file).guard) == (0o600, 500)
+    assert file.is_symlink() == linked
+
+
+def test_settings_that_may_be_there_but_cannot_be_reached(file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def not_allowed(path: str) -> os.stat_result:
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr(os, "stat", not_allowed)
+    with pytest.raises(BadFile, match="no permission to read this file"):
+        read_settings(file)
+
+
 def test_a_failed_write_leaves_the_old_settings(file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     def full(descriptor: int) -> None:
         raise OSError(28, "No space left on device")
 
     write_settings(file, DEFAULTS)
     monkeypatch.setattr("os.fsync", full)
-    with pytest.raises(StoreError, match="No space left on device"):
+    with pytest.raises(StoreError, match="disk full; this file was not written"):
         write_settings(file, DEFAULTS._replace(guard=500))
     assert read_settings(file) == DEFAULTS
     assert [each.name for each in file.parent.iterdir()] == ["settings.yaml"]

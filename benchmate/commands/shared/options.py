@@ -42,10 +42,12 @@ def json_option(parser: argparse.ArgumentParser) -> None:
 def output_options(
     parser: argparse.ArgumentParser,
     file: str = "FILE",
-    help_text: str = "write to this file (default: standard output)",
+    help_text: str = "write to this file, or to standard output for - (default: standard output)",
+    *,
+    required: bool = False,
 ) -> None:
     """Adds -o and --force, which `output.write_output` reads."""
-    parser.add_argument("-o", "--output", metavar=file, help=help_text)
+    parser.add_argument("-o", "--output", metavar=file, help=help_text, required=required)
     parser.add_argument("--force", action="store_true", help="overwrite FILE if it exists")
 
 

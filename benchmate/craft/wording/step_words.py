@@ -8,6 +8,8 @@ from benchmate.craft.start_band_finish import Part, WholePiece
 from benchmate.craft.work import Step
 
 _SIGNS = "0123456789abcdefghijklmnopqrstuvwxyz"
+_MORE_SIGNS = "".join(filter(str.isalpha, map(chr, range(0x250))))
+"""All Latin letters: more pairs of them than a file has room for colours."""
 
 
 def name_of(part: Part, step: Step) -> str:
@@ -82,17 +84,17 @@ def line(whole: WholePiece, n: int, number: int, *, comes_out: bool = False) -> 
 def tags(said: Mapping[str, str]) -> dict[str, str]:
     """A different tag of one or two characters for every colour, as close to its label as possible.
 
-    `said` gives the label of every colour name, at most 1296 of them. Tags stand beside colours, which are never the
-    only sign.
+    `said` gives the label of every colour name. Tags stand beside colours, which are never the only sign.
     """
     found: dict[str, str] = {}
     taken: set[str] = set()
+    # One for all names, because what was taken stays taken.
+    any_two = (left + right for signs in (_SIGNS, _MORE_SIGNS) for left in signs for right in signs)
     for name, called in said.items():
         letters = [letter for letter in called if letter.isalnum()] or ["x"]
         first = letters[0]
         likely = [first + letter for letter in letters[1:]] or [first]
         numbered = (first + digit for digit in "23456789")
-        any_two = (left + right for left in _SIGNS for right in _SIGNS)
         found[name] = next(tag for tag in chain(likely, numbered, any_two) if tag not in taken)
         taken.add(found[name])
     return found
