@@ -48,6 +48,20 @@ steps:
 """Three steps."""
 
 
+WITHOUT_OVERRIDE = """
+import ctypes, os, sys
+PR_CAPBSET_DROP, CAP_DAC_OVERRIDE = 24, 1
+if os.geteuid() == 0:
+    assert ctypes.CDLL(None).prctl(PR_CAPBSET_DROP, CAP_DAC_OVERRIDE, 0, 0, 0) == 0
+os.execv(sys.executable, [sys.executable, "-c", f'''
+import os, sys
+assert not os.access({sys.argv[1]!r}, os.W_OK), "permissions mean nothing here"
+os.execv(sys.executable, [sys.executable, "-m", "benchmate", *{sys.argv[2:]!r}])
+'''])
+"""
+"""Runs the program so that file permissions apply to it even when the tests run as root."""
+
+
 class Done(NamedTuple):
     """The exit status and output of a program that has ended."""
 

@@ -16,19 +16,24 @@ import pytest
 
 from benchmate.files.atomic_write import STALE_AFTER
 from benchmate.store.holders import STALE
-from benchmate.store.pieces import pieces_kept
+from benchmate.store.inspection import damage_in_file
+from benchmate.store.places import Home
+from benchmate.store.reading import pieces_kept
 from tests.running import CHART, COMMAND, PATIENCE, bench, count, environment, run, wait_for_count
 
-PLAIN_KILLS, SCREEN_KILLS, AT_ONCE = 160, 40, 2
+PLAIN_KILLS, SCREEN_KILLS, AT_ONCE = 80, 24, 2
 LONG = CHART.replace("repeats: 4", "repeats: 2500")
 """7,500 knots: more than there is time for between all kills."""
-KEPT = re.compile(r"pieces\.db(-wal|-shm)?|pieces-copy\.db|open|open/[0-9a-f]{16}\.lock")
+KEPT = re.compile(
+    r"pieces\.db(-journal)?|open|open/([0-9a-f]{16}\.lock|copying)|copies|"
+    r"copies/pieces-\d{4}-\d\d-\d\d\.db(\.[0-9a-f]{16}\.new)?"
+)
 """Every file that may exist after any number of kills."""
 
 
 def stored(home: Path) -> int:
     """How many steps are done of the one piece there is; 0 where none has been begun."""
-    found = pieces_kept(home / "pieces.db", home / "pieces-copy.db", home / "open")
+    found = pieces_kept(Home(home))
     assert len(found) <= 1, "a piece was begun twice"
     return found[0].done if found else 0
 
@@ -40,6 +45,7 @@ def check_sound(design: Path, home: Path, done: int) -> None:
         assert connection.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
     finally:
         connection.close()
+    assert damage_in_file(home / "pieces.db") is None
     # The first start a day later deletes the files of killed programs.
     for file in home.rglob("*"):
         past = time.time() - max(STALE, STALE_AFTER) - 60
@@ -47,8 +53,11 @@ def check_sound(design: Path, home: Path, done: int) -> None:
     left = run("follow", design, "--plain", home=home, given="q\n")
     assert (left.status, left.err) == (0, "")
     assert left.out.startswith(f"{done + 1}/7500 ")
+    days = [copy.name for copy in home.glob("copies/*")]
+    assert days
+    assert all(re.fullmatch(r"pieces-\d{4}-\d\d-\d\d\.db", day) for day in days), days
     names = {str(file.relative_to(home)) for file in home.rglob("*")}
-    assert names == {"open", "pieces.db", "pieces-copy.db"}
+    assert names == {"open", "open/copying", "pieces.db", "copies", *(f"copies/{day}" for day in days)}
     assert stored(home) == done
 
 
@@ -131,10 +140,10 @@ def kill_on_screen(design: Path, home: Path, chance: random.Random, done: int) -
             terminal.pump(chance.uniform(0.0, 0.1))
         else:
             terminal.pump(chance.uniform(0.0, 0.6))
-        terminal.signal(signal.SIGKILL)
-        assert terminal.wait() == -signal.SIGKILL
+        assert terminal.kill() == -signal.SIGKILL
         shown = count(terminal)
     after = stored(home)
+    assert shown is not None or not presses
     least = done if shown is None else shown[0]
     assert least <= after <= done + presses
     assert shown is None or shown[1] == 7500
@@ -152,9 +161,7 @@ def many_kills_on_screen(folder: Path, seed: int) -> None:
             home, done = folder / f"home{each}", 0
         done = kill_on_screen(design, home, chance, done)
         names = {str(file.relative_to(home)) for file in home.rglob("*")} if home.exists() else set()
-        # The daily copy may have been unfinished.
-        copying = re.compile(r"pieces-copy\.db\.[0-9a-f]{16}\.new(-journal|-wal|-shm)?")
-        assert all(KEPT.fullmatch(name) or copying.fullmatch(name) for name in names), names
+        assert all(map(KEPT.fullmatch, names)), names
         if each % 4 == 3:
             check_sound(design, home, done)
 
@@ -200,7 +207,8 @@ def test_ended_by_a_signal_the_full_screen_restores_the_terminal(band: Path, hom
     assert raw.rindex(b"\x1b[?25h") > raw.rindex(b"\x1b[?25l")
     assert modes & termios.ECHO
     assert modes & termios.ICANON
-    assert not list((home / "open").iterdir())
+    # The lock of the copying stays; nobody holds it.
+    assert [file.name for file in (home / "open").iterdir()] == ["copying"]
     assert stored(home) == 1
 
 

@@ -65,8 +65,7 @@ def test_kills_during_the_search(longest: Path, home: Path) -> None:
             for _ in range(chance.randint(0, 3)):
                 terminal.press("space", gap=0.16)
             terminal.pump(chance.uniform(0.0, 2.0))
-            terminal.signal(signal.SIGKILL)
-            assert terminal.wait() == -signal.SIGKILL
+            assert terminal.kill() == -signal.SIGKILL
             shown = count(terminal)
         found = pieces(home)
         stored = found[0]["done"] if found else 0

@@ -156,7 +156,7 @@ def test_a_piece_started_another_way_is_not_changed(reeds: Path, home: Path, cho
     listed = run("pieces", home=home).out.splitlines()
     assert "worked" not in listed[1]
     assert "(by rows" not in listed[1]
-    assert "(by " in listed[0]
+    assert "; by " in listed[0]
 
 
 def test_outside_diagonal_bands_the_options_change_nothing(tmp_path: Path, home: Path) -> None:

@@ -84,7 +84,8 @@ def test_tags_are_all_different(called: list[str]) -> None:
     assert all(1 <= len(tag) <= 2 and tag.isalnum() for tag in tags.values())
 
 
-@pytest.mark.parametrize("count", [100, 500, 1296])
+@pytest.mark.parametrize("count", [100, 500, 1296, 1300, 20_000])
 def test_tags_are_all_different_for_many_colours(count: int) -> None:
     tags = step_words.tags({f"c{number}": f"c{number}" for number in range(count)})
     assert len(set(tags.values())) == count
+    assert all(1 <= len(tag) <= 2 and tag.isalnum() for tag in tags.values())

@@ -269,6 +269,31 @@ def test_a_line_of_text_has_at_most_500_characters(old: str, new: str, place: st
 
 
 @pytest.mark.parametrize(
+    ("old", "new", "place", "what"),
+    [
+        ("{deep: teal}", "{deep: teal, &: red}", "4:23", f"the colour name `{'x' * 37}...`"),
+        ("colours:", "start: &\ncolours:", "4:8", "`start`"),
+        ("colours:", "finish: &\ncolours:", "4:9", "`finish`"),
+        ("colours:", "thread: &\ncolours:", "4:9", "`thread`"),
+    ],
+)
+def test_a_name_is_no_longer_than_a_line_of_text(old: str, new: str, place: str, what: str) -> None:
+    assert old in PIN
+    assert not [line for line in said(PIN.replace(old, new.replace("&", LONGEST))) if "at most" in line]
+    (line, *_) = said(PIN.replace(old, new.replace("&", LONGEST + "x")))
+    assert line == f"{place}: {what} must have at most 500 characters in a line (found 501)"
+
+
+def test_a_piece_begun_earlier_keeps_names_of_any_length() -> None:
+    long = TIDEWATER.replace("foam", "x" * 900).replace("benchmate: 1", f"benchmate: 1\nstart: {'y' * 900}")
+    assert parse(long)[0] is None
+    design, problems = parse(long, limit_texts=False)
+    assert design is not None
+    assert problems == []
+    assert "x" * 900 in design.colours
+
+
+@pytest.mark.parametrize(
     ("text", "found"),
     [
         ("&", 10_001),
