@@ -64,7 +64,9 @@ MESSAGES = {
 EXTENDED = {
     name: code
     for name in dir(sqlite3)
-    if name.startswith("SQLITE_") and not name.startswith("SQLITE_OK") and (code := getattr(sqlite3, name)) > 0xFF
+    # Later Pythons also have the numbers of settings.
+    if name.startswith("SQLITE_") and not name.startswith(("SQLITE_OK", "SQLITE_DBCONFIG"))
+    if (code := getattr(sqlite3, name)) > 0xFF
 }
 EXCEPTIONS = {"SQLITE_IOERR_NOMEM": MEMORY}
 """Extended codes with another message than the primary codes they extend."""
