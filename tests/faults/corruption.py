@@ -243,4 +243,4 @@ def _without_copies(home: Path) -> None:
         file.unlink()
 
 
-FAULT = Fault("a damaged database", 26, 1000, attack, prepare)
+FAULT = Fault("a damaged database", 13, 1000, attack, prepare)
