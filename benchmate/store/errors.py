@@ -4,12 +4,12 @@ import os
 import shlex
 import sqlite3
 from collections.abc import Iterator, Sequence
-from contextlib import closing, contextmanager
+from contextlib import contextmanager
 from pathlib import Path
 
 from benchmate.files.safe_text import shown
 from benchmate.store.fault_report import write_report
-from benchmate.store.inspection import UNREADABLE, Damage, damage_in_file, damages_in, in_memory
+from benchmate.store.inspection import NO_DATABASE, Damage, damages_in_file
 from benchmate.store.places import Home
 from benchmate.store.safekeeping.copies import (
     Content,
@@ -58,8 +58,6 @@ ELSEWHERE = " Make it writable, or set BENCHMATE_HOME to a folder that is."
 """The advice that ends a sentence about a file or folder that cannot be used."""
 OTHER_WINDOW = frozenset((sqlite3.SQLITE_BUSY, sqlite3.SQLITE_PROTOCOL, sqlite3.SQLITE_SCHEMA))
 NOT_WRITABLE = frozenset((sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM, sqlite3.SQLITE_NOLFS))
-NO_DATABASE = frozenset((sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB))
-"""The codes that mean the file itself is damaged."""
 OUR_FAULTS = (ArithmeticError, AttributeError, LookupError, TypeError, ValueError, sqlite3.Warning)
 """What Python raises at a fault in the program, or at data that is not what the program wrote."""
 UNTOUCHED = "Nothing was changed or deleted."
@@ -104,8 +102,8 @@ def _store_error(error: sqlite3.Error, home: Home) -> StoreError:
 
 def _damage_or_fault(home: Home, error: Exception) -> StoreError:
     """The error for what should not happen: the program is at fault, unless the data proves to be damaged."""
-    damage = damage_in_file(home.database)
-    return fault(home, error) if damage is None else damaged(home, damage)
+    found = damages_in_file(home.database)
+    return damaged(home, found[0]) if found else fault(home, error)
 
 
 def fault(home: Home, error: Exception) -> StoreError:
@@ -121,7 +119,7 @@ def fault(home: Home, error: Exception) -> StoreError:
 
 def damaged(home: Home, damage: Damage) -> Damaged:
     """The error for damaged data; says how to get it back."""
-    found = [] if damage.piece is None else _all_damages(home)
+    found = [] if damage.piece is None else damages_in_file(home.database, rows_only=True)
     # Pieces can be taken back one by one only while the database itself is sound.
     damage = next((each for each in found if each.piece is None), damage)
     file, why = home.database, shown(damage.why)
@@ -142,15 +140,6 @@ def damaged(home: Home, damage: Damage) -> Damaged:
             options = [word for piece in together for word in ("--piece", str(piece))]
             return Damaged(text, f"To get it back {state}", [command("restore", str(copy.file), *options)])
     return Damaged(text, f"{NO_COPY} Your other pieces can be used; to begin this one again, add --new to follow.")
-
-
-def _all_damages(home: Home) -> list[Damage]:
-    """All that proves to be damaged when the whole database is read."""
-    try:
-        with closing(in_memory(home.database)) as memory:
-            return list(damages_in(memory, rows_only=True))
-    except UNREADABLE as error:
-        return [Damage(str(error))]
 
 
 def missing(home: Home) -> Missing | None:

@@ -12,6 +12,8 @@ from benchmate.store.migrations import APPLICATION_ID, VERSION, expected_schema,
 
 UNREADABLE = (sqlite3.Error, UnicodeDecodeError)
 """What reading a damaged database raises; the messages of SQLite repeat texts in it that may not be Unicode."""
+NO_DATABASE = frozenset((sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB))
+"""The codes that mean the file itself is damaged."""
 WAIT = 2.0
 """Seconds to wait while another window is writing."""
 
@@ -182,16 +184,16 @@ def _damage_in_piece(connection: sqlite3.Connection, piece: int) -> str | None:
     return None if copies else f"the design of piece {piece} is missing"
 
 
-def damage_in_file(file: Path) -> Damage | None:
-    """What is wrong with the database in a file; None when nothing, or when it cannot be told now."""
+def damages_in_file(file: Path, *, rows_only: bool = False) -> list[Damage]:
+    """All that is wrong with the database in a file; nothing when that cannot be told now. See `damages_in`."""
     try:
         memory = in_memory(file)
     except sqlite3.DatabaseError as error:
         known = getattr(error, "sqlite_errorcode", 0) & 0xFF
-        return Damage(str(error)) if known in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB) else None
+        return [Damage(str(error))] if known in NO_DATABASE else []
     except UnicodeDecodeError as error:
-        return Damage(str(error))
+        return [Damage(str(error))]
     except sqlite3.Error:
-        return None
+        return []
     with closing(memory):
-        return damage_in(memory)
+        return list(damages_in(memory, rows_only=rows_only))

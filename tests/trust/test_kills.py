@@ -16,7 +16,7 @@ import pytest
 
 from benchmate.files.atomic_write import STALE_AFTER
 from benchmate.store.holders import STALE
-from benchmate.store.inspection import damage_in_file
+from benchmate.store.inspection import damages_in_file
 from benchmate.store.places import Home
 from benchmate.store.reading import pieces_kept
 from tests.running import CHART, COMMAND, PATIENCE, bench, count, environment, run, wait_for_count
@@ -45,7 +45,7 @@ def check_sound(design: Path, home: Path, done: int) -> None:
         assert connection.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
     finally:
         connection.close()
-    assert damage_in_file(home / "pieces.db") is None
+    assert damages_in_file(home / "pieces.db") == []
     # The first start a day later deletes the files of killed programs.
     for file in home.rglob("*"):
         past = time.time() - max(STALE, STALE_AFTER) - 60

@@ -14,7 +14,7 @@ from benchmate.store import pieces as pieces_module
 from benchmate.store.checksum import add_checksum, seal
 from benchmate.store.errors import Damaged, StoreError
 from benchmate.store.holders import lock_of
-from benchmate.store.inspection import damage_in_file
+from benchmate.store.inspection import damages_in_file
 from benchmate.store.log import LogEnd
 from benchmate.store.pieces import Pieces
 from benchmate.store.places import Home
@@ -383,7 +383,7 @@ def test_rows_that_are_not_in_their_order_are_damage(home: Path) -> None:
     (home / "pieces.db").write_bytes(b"".join(pages))
     with closing(Pieces(Home(home))) as pieces, pytest.raises(Damaged, match=r"is damaged \(.*order"):
         list(pieces.log(1))
-    assert damage_in_file(home / "pieces.db") is not None
+    assert damages_in_file(home / "pieces.db") != []
     # Once there is something to copy, it is found, and the copy stays as it is.
     with opened(home / "pieces.db") as connection:
         add_checksum(connection)

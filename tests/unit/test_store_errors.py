@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from benchmate import help as help_pages
+from benchmate.store import inspection
 from benchmate.store.checksum import COVERED
 from benchmate.store.database import Database
 from benchmate.store.errors import NO_COPY, Damaged, NotSaved, StoreError, damaged, explained
@@ -314,3 +315,11 @@ def test_the_help_page_quotes_the_messages(intact: Home) -> None:
         assert re.search(rf"{restore}\S+/copies/pieces-[-0-9]+\.db{re.sub('1', '[0-9]+', options)}", page)
     assert f'"{FAULT.removesuffix(": ")}"' in page
     assert intact.fault_report.name in page
+
+
+def test_a_database_that_is_locked_is_not_called_damaged_for_it(intact: Home, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(inspection, "WAIT", 0.0)
+    with closing(sqlite3.connect(intact.database, isolation_level=None)) as other:
+        other.execute("BEGIN EXCLUSIVE")
+        message = str(damaged(intact, Damage("its log is not what was written", 1)))
+    assert message.startswith(f"Piece 1 in {intact.database} is damaged (its log is not what was written). ")
