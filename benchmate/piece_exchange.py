@@ -11,7 +11,7 @@ from benchmate.design_files.load import parse
 from benchmate.files.atomic_write import AlreadyExists, NotWritten, write_atomically
 from benchmate.files.safe_text import shown
 from benchmate.files.tree import BadFile, Problem
-from benchmate.piece_opening import whole_of_copy
+from benchmate.piece_opening import Kept, whole_of_copy
 from benchmate.store.database import opened_to_read
 from benchmate.store.errors import Advised, Damaged, Gone, StoreError, command
 from benchmate.store.log import Event, read_log
@@ -131,6 +131,20 @@ def rescued(held: OpenPiece, error: StoreError) -> StoreError:
     if others:
         written += f", with {counted(len(others), 'other piece')}"
     return Advised(f"{text} {written}.", "To go on", [*commands, command("pieces", "--import", str(file))])
+
+
+def copy_after_work(kept: Kept, left: OpenPiece | None) -> str | None:
+    """Makes a copy of the pieces after one was left; what to say where it could not be made.
+
+    Raises a StoreError when the database has gone since: nothing may be called saved then.
+    """
+    try:
+        kept.keep_copy()
+    except Gone as error:
+        raise (error if left is None else rescued(left, error)) from error
+    except StoreError as error:
+        return f"benchmate: {shown(str(error))}"
+    return None
 
 
 def _obstacle(home: Home) -> StoreError | None:

@@ -5,12 +5,10 @@ import sys
 from benchmate.exit_status import FAULT
 from benchmate.files.safe_text import shown
 from benchmate.garbage_collection import paused_collection
-from benchmate.piece_exchange import LOST, rescued
+from benchmate.piece_exchange import LOST, copy_after_work, rescued
 from benchmate.piece_opening import Kept, OpenedPiece
 from benchmate.settings import read_settings
 from benchmate.store import places
-from benchmate.store.errors import Gone, StoreError
-from benchmate.store.open_piece import OpenPiece
 
 
 def open_home() -> int:
@@ -42,18 +40,10 @@ def open_bench(kept: Kept, opening: OpenedPiece | None) -> int:
             app.open_piece.check_saved()
         except LOST as error:
             raise rescued(app.open_piece, error) from error
-    _make_copy(kept, app.left)
+    notice = copy_after_work(kept, app.left)
+    if notice is not None:
+        print(notice, file=sys.stderr)
     if opening is not None and app.left is not None and app.left.piece is not None:
         print(f"{shown(app.left.title)}: {app.left.progress.done}/{app.left.whole.size}, saved.")
     # The framework has no status only when it stopped because of an error.
     return FAULT if app.return_code is None else app.return_code
-
-
-def _make_copy(kept: Kept, left: OpenPiece | None) -> None:
-    try:
-        kept.keep_copy()
-    except Gone as error:
-        # Nothing may be called saved then.
-        raise (error if left is None else rescued(left, error)) from error
-    except StoreError as error:
-        print(f"benchmate: {shown(str(error))}", file=sys.stderr)

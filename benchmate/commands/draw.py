@@ -45,7 +45,7 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
         return BAD_INPUT
     if options.output is None:
         return _show(layout)
-    from benchmate.commands.output import write_output
+    from benchmate.commands.shared.output import write_output
 
     print(description(layout), file=sys.stderr)
     if kind == ".svg":
@@ -59,7 +59,7 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
 
 def _kind_of(output: str) -> str:
     """`.png`, `.svg` or whatever the name ends in; SVG, a text, for standard output and pipes without an ending."""
-    from benchmate.commands.output import STANDARD_OUTPUT
+    from benchmate.commands.shared.output import STANDARD_OUTPUT
     from benchmate.files.pipe_or_device import is_pipe_or_device
 
     kind = os.path.splitext(output)[1].lower()

@@ -50,9 +50,7 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
 
 def _run_plain(parser: argparse.ArgumentParser, kept: "Kept", opened: "OpenedPiece") -> int:
     from benchmate import plain
-    from benchmate.files.safe_text import shown
-    from benchmate.piece_exchange import rescued
-    from benchmate.store.errors import Gone, StoreError
+    from benchmate.piece_exchange import copy_after_work
     from benchmate.store.pieces import TakenOver
 
     if opened.mismatch:
@@ -66,10 +64,7 @@ def _run_plain(parser: argparse.ArgumentParser, kept: "Kept", opened: "OpenedPie
         status = plain.run(opened, sys.stdin or io.StringIO(), sys.stdout, sys.stderr)
     finally:
         opened.held.let_go()
-    try:
-        kept.keep_copy()
-    except Gone as error:
-        raise rescued(opened.held, error) from error
-    except StoreError as error:
-        print(f"benchmate: {shown(str(error))}", file=sys.stderr)
+    notice = copy_after_work(kept, opened.held)
+    if notice is not None:
+        print(notice, file=sys.stderr)
     return status

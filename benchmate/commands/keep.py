@@ -21,7 +21,7 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     """Writes the file."""
     from contextlib import closing
 
-    from benchmate.commands.output import write_output
+    from benchmate.commands.shared.output import write_output
     from benchmate.craft.wording.counting import counted
     from benchmate.files.safe_text import shown
     from benchmate.store import places

@@ -23,7 +23,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     """Writes the design, and prints the size of the band on standard error."""
-    from benchmate.commands.output import write_output
+    from benchmate.commands.shared.output import write_output
     from benchmate.letters.setting import CannotSet, design_text, measures, set_text
 
     try:

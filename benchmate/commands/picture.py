@@ -40,7 +40,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     """Writes the design, and prints notes on the chart on standard error."""
-    from benchmate.commands.output import write_output
+    from benchmate.commands.shared.output import write_output
     from benchmate.files.css import parse_colour
     from benchmate.files.safe_text import quoted, shown
     from benchmate.picture.as_design import design_text, size_in_words

@@ -47,7 +47,7 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
 
 
 def _export(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
-    from benchmate.commands.output import write_output
+    from benchmate.commands.shared.output import write_output
     from benchmate.piece_exchange import NoSuchPiece, exported
     from benchmate.store import places
     from benchmate.store.safekeeping.restoration import is_own_file

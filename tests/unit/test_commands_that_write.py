@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from benchmate.commands.output import write_content
+from benchmate.commands.shared.output import write_content
 from benchmate.design_files.load import load, parse
 from benchmate.files.atomic_write import AlreadyExists, NotWritten
 from tests.running import COMMAND, PATIENCE, environment, run
