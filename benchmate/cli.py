@@ -61,7 +61,7 @@ def run() -> None:
     except KeyboardInterrupt:
         pass
     except Exception as error:
-        # Only what the streams met is told below. Every other is a fault of the program, and shown in full.
+        # What the streams met is reported below. Any other error is a fault of the program and is shown in full.
         if error is not out.failure:
             import traceback
 

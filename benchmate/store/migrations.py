@@ -81,7 +81,7 @@ MIGRATIONS = (
 )
 """What each version adds to the one before. Released entries never change; a new version is a new entry.
 
-Some databases of version 2 have one more column in `plan`, so version 3 makes that table anew.
+Some databases of version 2 have one more column in `plan`, so version 3 creates that table again.
 """
 VERSION = len(MIGRATIONS)
 

@@ -165,7 +165,7 @@ class SavedPiece:
         self._remember(events)
 
     def _begun_after_all(self, before: int) -> int | None:
-        """The number of the piece after `before` that a failed write has begun all the same; None when it has not."""
+        """The number of the piece after `before` that a failed write has started; None when it has started none."""
         with suppress(StoreError):
             number = self.pieces.newest()
             if number > before and self.pieces.get(number).holder == self._holder.token:
