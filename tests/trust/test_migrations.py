@@ -110,7 +110,7 @@ def test_every_version_is_migrated_to_this_one(opened_home: Home, file: Path, tm
     assert value(file, "PRAGMA user_version") == VERSION
     assert value(file, "PRAGMA application_id") == APPLICATION_ID
     assert value(file, "PRAGMA integrity_check") == "ok"
-    assert damages_in_file(file) is None
+    assert damages_in_file(file) == []
     fresh = Home(tmp_path / "fresh")
     Database(fresh).close()
     assert schema(file) == schema(fresh.database)
@@ -231,7 +231,7 @@ def test_pieces_of_version_3_go_on(file: Path, home: Path) -> None:
             held.finish_step()
     finally:
         kept.close()
-    assert damages_in_file(file) is None
+    assert damages_in_file(file) == []
 
 
 NEXT = "ALTER TABLE piece ADD COLUMN remark TEXT;\nCREATE TABLE gauge (name TEXT PRIMARY KEY) STRICT;\n"
