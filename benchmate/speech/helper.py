@@ -195,6 +195,8 @@ def _speak(request: dict[str, Any], engine: Engine | NoVoice, send: Callable[...
 
 
 def _prepare(request: dict[str, Any], engine: Engine, send: Callable[..., None]) -> None:
+    # An engine that started while its folder was being deleted may know no voices; that says nothing about the machine.
+    os.stat(tempfile.gettempdir())
     wanted, language = request["voice"], request["language"]
     voice = engine.voice_for(wanted, language)
     if wanted is not None and (voice is None or voice.id != wanted):

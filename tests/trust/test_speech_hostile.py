@@ -1,6 +1,7 @@
 """Hostile text, and helpers whose user dies."""
 
 import json
+import shutil
 import signal
 import subprocess
 import sys
@@ -123,6 +124,20 @@ def test_the_events_of_a_helper(room: Room) -> None:
         events = [json.loads(line) for line in process.stdout]
     assert [event["event"] for event in events] == ["missing", "began", "done"]
     assert events[1]["seconds"] == pytest.approx(room.heard()[0].seconds)
+
+
+def test_a_helper_whose_folder_is_gone_says_nothing_about_voices(room: Room) -> None:
+    command = [sys.executable, "-m", "benchmate.speech.helper", str(room.place)]
+    request = {"say": "deep", "tick": None, "rate": 450, "volume": 1, "voice": "nobody", "language": "en"}
+    with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, cwd=ROOT) as process:
+        assert process.stdout is not None
+        assert process.stdin is not None
+        process.stdout.readline()
+        shutil.rmtree(room.place / f"helper-{process.pid}")
+        process.stdin.write(json.dumps(request).encode() + b"\n")
+        process.stdin.flush()
+        events = [json.loads(line) for line in process.stdout]
+    assert [(event["event"], event.get("lasting")) for event in events] == [("failed", False)]
 
 
 @pytest.mark.parametrize("program", ["", NO_FORK], ids=["", "no fork"])
