@@ -14,7 +14,7 @@ from tests.running import CHART, PATIENCE, bench, count, pieces, press_one_by_on
 
 LONGEST = CHART.replace("repeats: 4", "repeats: 66000")
 """198,000 knots, nearly the most a design may have: the search takes a second or more."""
-KILLS = 6
+KILLS = 4
 
 
 @pytest.fixture

@@ -13,7 +13,7 @@ from tests.reference_voice import Asked, Rendered, rendered
 from tests.running import PATIENCE, environment
 from tests.speaking import Process, Room, until
 
-KILLS = 200
+KILLS = 100
 AT_ONCE = 4
 SIGNALS = (signal.SIGKILL, signal.SIGKILL, signal.SIGTERM, signal.SIGSTOP)
 VICTIMS = ("talker", "speaking", "spare", "player", "all")

@@ -93,8 +93,11 @@ def test_dots_show_that_lines_are_left_out(count: int, width: int, shown: list[s
 
 
 def test_every_code_point_is_as_wide_as_the_framework_paints_it() -> None:
-    signs = [sign for sign in map(chr, range(sys.maxunicode + 1)) if not hidden_in(sign)]
-    assert len(signs) > 1_000_000
+    # Beyond the first four planes and the fourteenth, all of a plane is unassigned or private: one in fifty will do.
+    assigned = [*range(0x40000), *range(0xE0000, 0xF0000)]
+    others = [*range(0x40000, 0xE0000, 50), *range(0xF0000, sys.maxunicode + 1, 50), sys.maxunicode]
+    signs = [sign for sign in map(chr, assigned + others) if not hidden_in(sign)]
+    assert len(signs) > 300_000
     assert not [sign for sign in signs if cells_of(sign) != cell_len(sign)]
 
 
