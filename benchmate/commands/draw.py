@@ -9,6 +9,7 @@ from benchmate.commands.shared.options import design_argument, output_options, r
 from benchmate.exit_status import BAD_INPUT, DONE
 
 if TYPE_CHECKING:
+    from benchmate.craft.colours.terminal_colours import ColourDepth
     from benchmate.craft.drawing import Layout
 
 NAME = "draw"
@@ -25,6 +26,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     """Draws the band in the terminal, or writes the picture and describes it on standard error."""
+    from benchmate.craft.colours.terminal_colours import depth_said_by
     from benchmate.craft.design import repeats_fault
     from benchmate.craft.drawing import CannotDraw
     from benchmate.design_files.load import load
@@ -38,13 +40,16 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     design = load(options.design).design
     if options.repeats is not None and (fault := repeats_fault(design, options.repeats)) is not None:
         parser.error(f"--repeats: {fault}")
+    depth = depth_said_by(os.environ)
+    if options.output is None and depth is not None:
+        design = design.on_screen(depth)
     try:
         layout = lay_out(design, options.repeats)
     except CannotDraw as error:
         print(f"{shown(options.design)}: {error}", file=sys.stderr)
         return BAD_INPUT
     if options.output is None:
-        return _show(layout)
+        return _show(layout, depth)
     from benchmate.commands.shared.output import write_output
 
     print(description(layout), file=sys.stderr)
@@ -66,8 +71,11 @@ def _kind_of(output: str) -> str:
     return ".svg" if kind == "" and (output in STANDARD_OUTPUT or is_pipe_or_device(output)) else kind
 
 
-def _show(layout: "Layout") -> int:
-    """Prints the band as large as the terminal allows; in full where there is no terminal."""
+def _show(layout: "Layout", depth: "ColourDepth | None") -> int:
+    """Prints the band as large as the terminal allows; in full where there is no terminal.
+
+    Signs tell the colours apart on a terminal without colours, or with fewer than the band has.
+    """
     import shutil
 
     from benchmate.commands.shared.standard_streams import print_painted
@@ -75,7 +83,8 @@ def _show(layout: "Layout") -> int:
 
     on_terminal = sys.stdout.isatty()
     width, height = shutil.get_terminal_size((80, 24))
-    colours = on_terminal and not os.environ.get("NO_COLOR")
-    lines = in_terminal(layout, width, height - 1 if on_terminal else None, colours=colours)
+    told_apart = not any(colour.pattern for colour in layout.colours.values())
+    shown = depth if on_terminal and told_apart and not os.environ.get("NO_COLOR") else None
+    lines = in_terminal(layout, width, height - 1 if on_terminal else None, depth=shown)
     print_painted("\n".join(lines))
     return DONE

@@ -4,16 +4,23 @@ A knot is two cells wide and half a cell high, close to its true proportions; wi
 a whole cell high.
 """
 
+from collections.abc import Mapping
 from functools import lru_cache
 
-from benchmate.craft.colours.colour import best_ground, ink_on
+from benchmate.craft.colours.apart import Shown
+from benchmate.craft.colours.colour import BLACK, WHITE, best_ground, edge_between, ink_on, is_like
 from benchmate.craft.progress import Progress
 from benchmate.craft.start_band_finish import Part
 from benchmate.display.cells import Line, Span, joined, line, width_of
-from benchmate.display.palette import STRING_GROUNDS, Palette
+from benchmate.display.palette import Palette
 from benchmate.display.zone import Zone
 
 MARGIN = 2
+PATTERNS = " ░▒▓"
+"""The patterns of knots that share a colour. Where more than four do, only their names and tags tell them apart."""
+
+Row = tuple[Shown | None, ...]
+"""How the knot at each position of a row is shown; None where none is tied."""
 
 
 class BandSoFar(Zone):
@@ -60,38 +67,43 @@ def width_beside(strings: int, width: int, *, least: int, share: int) -> int:
 def draw(part: Part, progress: Progress, marked: int | None, width: int, height: int, palette: Palette) -> list[Line]:
     """The rows around the `marked` step (numbered through the whole piece) in `height` lines of `width` cells.
 
-    As many rows above it as fit are shown, and a few below it.
+    As many rows above it as fit are shown, and a few below it. Where a thread is like the ground, the ground shows an
+    edge beside it.
     """
     design, work = part.design, part.work
-    ground = best_ground(STRING_GROUNDS[palette], [design.colours[name].value for name in design.strings])
+    threads = [design.colours[name] for name in sorted(design.family.threads(design.body))]
+    ground = best_ground(palette.string_grounds, [thread.value for thread in threads])
+    like = tuple(thread.value for thread in threads if is_like(thread.value, ground))
     count = len(design.strings)
     scale = 2 if count * 2 + 2 * MARGIN <= width else 1
+    # Half a cell has no room for a pattern.
+    whole = scale == 2 or any(thread.pattern for thread in threads)
     shown = (width - 2 * MARGIN) // scale
     own = None if marked is None or not 0 <= marked - part.first < work.size else marked - part.first
     here = work.row_of(own) if own is not None else work.rows
     first_string = _first_string(part, own, count, shown)
-    rows_high = 2 * height if scale == 1 else height
+    rows_high = height if whole else 2 * height
     # An odd row always takes the upper half of its line, so lines stay the same when the picture scrolls.
     last = min(work.rows, here + rows_high // 4)
     top = max(1, last - rows_high + 1)
-    top += (top - 1) % 2 if scale == 1 else 0
+    top += 0 if whole else (top - 1) % 2
+    looks = {thread.name: Shown(thread.value, thread.pattern) for thread in threads}
     pictures = [
-        _row_colours(part, progress, row, first_string, shown) if row <= work.rows else (None,) * shown
+        _row_looks(part, progress, row, first_string, shown, looks) if row <= work.rows else (None,) * shown
         for row in range(top, top + rows_high)
     ]
-    mark = None
-    if own is not None and here >= top:
-        mark = (here - top, _place_of(part, own) - first_string)
-    if scale == 2:
-        lines = [_whole_cells(colours, width, ground) for colours in pictures]
-    else:
-        lines = [_half_cells(pictures[at], pictures[at + 1], width, ground) for at in range(0, rows_high, 2)]
-    if mark is not None:
-        at = mark[0] if scale == 2 else mark[0] // 2
-        if at < len(lines):
-            wide = scale * work.positions_per_step
-            spans = _with_mark(lines[at], MARGIN + mark[1] * scale, max(2, wide), ink_on(ground), ground)
-            lines[at] = line(spans, width, ground)
+    step = 1 if whole else 2
+    lines = []
+    for at in range(0, rows_high, step):
+        above = pictures[at - 1] if like and at else ()
+        below = pictures[at + step] if like and at + step < rows_high else ()
+        here_too = pictures[at : at + step]
+        lines.append(_cells(here_too[0], here_too[-1], above, below, like, scale, whole, width, ground))
+    if own is not None and here >= top and (here - top) // step < len(lines):
+        at = (here - top) // step
+        column = MARGIN + (_place_of(part, own) - first_string) * scale
+        spans = _with_mark(lines[at], column, max(2, scale * work.positions_per_step), ink_on(ground), ground)
+        lines[at] = line(spans, width, ground)
     return lines
 
 
@@ -102,18 +114,18 @@ def _first_string(part: Part, own: int | None, count: int, shown: int) -> int:
     return min(max(1, middle - shown // 2), count - shown + 1)
 
 
-def _row_colours(part: Part, progress: Progress, row: int, first: int, shown: int) -> tuple[str | None, ...]:
-    """The colour at each string's position in a row: the tied knot's, or None."""
-    cells: list[str | None] = [None] * shown
+def _row_looks(part: Part, progress: Progress, row: int, first: int, shown: int, looks: Mapping[str, Shown]) -> Row:
+    """How the tied knot at each string's position in a row looks, or None. `looks` is by the names of the colours."""
+    cells: list[Shown | None] = [None] * shown
     begin, end = part.work.span(row)
     for number in range(begin, end):
         if not progress.is_tied(part.first + number):
             continue
-        colour = part.design.value_of(part.work.knotting(number))
+        look = looks[part.design.body.colour_of(part.work.knotting(number))]
         left = _place_of(part, number) - first
         for at in range(left, left + part.work.positions_per_step):
             if 0 <= at < shown:
-                cells[at] = colour
+                cells[at] = look
     return tuple(cells)
 
 
@@ -123,25 +135,63 @@ def _place_of(part: Part, number: int) -> int:
 
 
 @lru_cache(maxsize=4096)
-def _half_cells(upper: tuple[str | None, ...], lower: tuple[str | None, ...], width: int, ground: str) -> Line:
-    spans = [Span(" " * MARGIN, ground, ground)]
-    spans += [Span("▀", one or ground, other or ground) for one, other in zip(upper, lower, strict=True)]
-    return line(joined(spans), width, ground)
+def _cells(
+    upper: Row,
+    lower: Row,
+    above: Row,
+    below: Row,
+    like: tuple[str, ...],
+    scale: int,
+    whole: bool,
+    width: int,
+    ground: str,
+) -> Line:
+    """A line of the picture: one row in whole cells, or two in half cells.
 
+    `above` and `below` are the rows next to it, where the colours `like` the ground need an edge.
+    """
+    edge = edge_between(ground, *like) if like else ground
 
-@lru_cache(maxsize=4096)
-def _whole_cells(colours: tuple[str | None, ...], width: int, ground: str) -> Line:
-    spans = [Span(" " * MARGIN, ground, ground), *(Span("  ", ground, colour or ground) for colour in colours)]
+    def stands(row: Row, at: int) -> bool:
+        """Whether a knot that is like the ground is there."""
+        cell = row[at] if 0 <= at < len(row) else None
+        return cell is not None and cell.value in like
+
+    def gap(at: int, sides: str) -> Span:
+        """A cell of ground, with an edge on a side where a knot begins that is like it."""
+        beside = {"▏": at - 1, "▕": at + 1}
+        for sign in sides:
+            if stands(upper, beside[sign]) or stands(lower, beside[sign]):
+                return Span(sign, edge, ground)
+        sign = "▔" if stands(above, at) else "▁" if stands(below, at) else " "
+        return Span(sign, edge if sign != " " else ground, ground)
+
+    spans = [Span(" " * (MARGIN - 1), ground, ground), gap(-1, "▕")]
+    for at, (one, other) in enumerate(zip(upper, lower, strict=True)):
+        if one is None and other is None:
+            spans += [gap(at, "▏"), gap(at, "▕")] if scale == 2 else [gap(at, "▏▕")]
+        elif whole and one is not None:
+            sign = PATTERNS[one.pattern % len(PATTERNS)]
+            spans.append(Span(sign * scale, ground if sign == " " else ink_on(one.value), one.value))
+        elif (one is None and stands(lower, at)) or (other is None and stands(upper, at)):
+            spans.append(Span("─", edge, ground))
+        else:
+            spans.append(Span("▀", one.value if one else ground, other.value if other else ground))
+    spans.append(gap(len(upper), "▏"))
     return line(joined(spans), width, ground)
 
 
 def _with_mark(row: Line, column: int, cells: int, ink: str, ground: str) -> list[Span]:
-    """The line with brackets around the marked knot, and a pointer at its left edge."""
-    mark = Span("[" + " " * (cells - 2) + "]", ground, ink, True)
+    """The line with brackets around the marked knot, and a pointer at its left edge.
+
+    The mark is half black on white, half white on black, so that it stands out from threads of every colour.
+    """
+    half = (cells + 1) // 2
     return [
         Span(">", ink, ground, True),
         *_between(row, 1, column),
-        mark,
+        Span("[" + " " * (half - 1), BLACK, WHITE, True),
+        Span(" " * (cells - half - 1) + "]", WHITE, BLACK, True),
         *_between(row, column + cells, width_of(row)),
     ]
 

@@ -36,22 +36,26 @@ class Image(NamedTuple):
         return width_of(self.lines[0])
 
 
-def in_colour(layout: Layout, across: int, down: int, width: int) -> Image:
+def in_colour(layout: Layout, across: int, down: int, width: int, ground: str, *, shaded: bool) -> Image:
     """The drawing in squares, `across` by `down` for each string or column in a row, or fewer if it is too wide.
 
-    One cell of the drawing's ground is left free on each side.
+    One cell of the `ground` is left free on each side. Knots are `shaded` where a darker colour is never taken for that
+    of another thread.
     """
     room = max(1, width - 2)
     if layout.crosses:
         squares, reduction = _moves_in_squares(layout, across, down, room)
     else:
         reduction = -(-len(layout.first) // room)
-        squares = _band_squares(layout, across, down) if reduction == 1 else _values(layout, _scaled(layout, reduction))
+        squares = (
+            _band_squares(layout, across, down, shaded)
+            if reduction == 1
+            else _values(layout, _scaled(layout, reduction))
+        )
         squares = squares if reduction > 1 else [*_tails(layout, across, layout.first), *squares]
         squares += _tails(layout, across, layout.last) if reduction == 1 else []
     if len(squares) % 2:
         squares.append([None] * len(squares[0]))
-    ground = layout.ground()
     lines = [
         (
             Span(" ", DEFAULT_COLOUR, ground),
@@ -116,12 +120,15 @@ def _column(at: int, places: int, width: int) -> int:
     return at * width // places
 
 
-def _band_squares(layout: Layout, across: int, down: int) -> Squares:
-    """Every knot in its colour, darker at the corners it leans away from; waiting strings one square wide."""
+def _band_squares(layout: Layout, across: int, down: int, shaded: bool) -> Squares:
+    """Every knot in its colour, and waiting strings one square wide.
+
+    If `shaded`, a knot is darker at the corners it leans away from.
+    """
     grid: Squares = [[None] * (len(layout.first) * across) for _ in range(layout.rows * down)]
     knot_wide = across * layout.knot_across
     faces = {
-        (knot, name): list(_face(knot, colour.value, knot_wide, down))
+        (knot, name): list(_face(knot, colour.value, knot_wide, down, shaded))
         for knot in Knot
         for name, colour in layout.colours.items()
     }
@@ -135,9 +142,9 @@ def _band_squares(layout: Layout, across: int, down: int) -> Squares:
     return grid
 
 
-def _face(knot: Knot, value: str, wide: int, high: int) -> Iterator[list[str | None]]:
+def _face(knot: Knot, value: str, wide: int, high: int, shaded: bool) -> Iterator[list[str | None]]:
     """The rows of squares of one knot."""
-    plain = wide < 4 or high < 2
+    plain = not shaded or wide < 4 or high < 2
     for row in range(high):
         squares: list[str | None] = [value] * wide
         if not plain and row in (0, high - 1):

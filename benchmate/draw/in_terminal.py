@@ -9,7 +9,9 @@ from itertools import count
 from typing import NamedTuple
 from unicodedata import bidirectional
 
-from benchmate.craft.drawing import Layout
+from benchmate.craft.colours.colour_difference import levels
+from benchmate.craft.colours.terminal_colours import TRUE_COLOUR, ColourDepth, is_grey, number_of
+from benchmate.craft.drawing import GROUNDS, Layout
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.step_words import tags
 from benchmate.display.cells import DEFAULT_COLOUR, Line, Span, beside, cells_of, cut, joined, line, width_of, wrap
@@ -38,17 +40,28 @@ class _Columns(NamedTuple):
         return self.image.rows[min(len(self.image.lines), self.high * self.abreast) - 1]
 
 
-def in_terminal(layout: Layout, width: int, height_limit: int | None = None, *, colours: bool = True) -> list[str]:
+def in_terminal(
+    layout: Layout, width: int, height_limit: int | None = None, *, depth: ColourDepth | None = TRUE_COLOUR
+) -> list[str]:
     """The drawing with its title, a description and its colours, in lines of exactly `width` cells.
 
-    There are at most `height_limit` lines, if given. With `colours` the text has sequences for 24-bit colours (ISO
-    8613-6, direct colour in RGB) and no other control characters. Without, it has none, and signs tell the colours
-    apart.
+    There are at most `height_limit` lines, if given. `depth` is how many colours the terminal shows; the layout is in
+    colours that it can show. The text has sequences for them (ISO 8613-6: direct colour in RGB, or a number) and no
+    other control characters. Without a depth it has none, and signs tell the colours apart.
     """
     width = max(1, width)
-    tag_of = _tags(layout)
-    images = _images(layout, tag_of, width, colours=colours)
-    legend = _legend(layout, tag_of, width, colours=colours)
+    lines = in_cells(layout, width, height_limit, depth=depth)
+    return [_painted(spans, width, depth or TRUE_COLOUR) for spans in lines]
+
+
+def in_cells(
+    layout: Layout, width: int, height_limit: int | None = None, *, depth: ColourDepth | None = TRUE_COLOUR
+) -> list[Line]:
+    """The same in lines of cells, each at most `width` wide; what has no colour of its own has the default colour."""
+    width = max(1, width)
+    tag_of = tags_of(layout)
+    images = _images(layout, tag_of, width, depth)
+    legend = _legend(layout, tag_of, width, colours=depth is not None)
     if height_limit is not None:
         most = max(1, (height_limit - 2) // 4)
         legend = legend if len(legend) <= most else [*legend[: most - 1], (Span("(more colours)"),)]
@@ -61,15 +74,21 @@ def in_terminal(layout: Layout, width: int, height_limit: int | None = None, *, 
             break
     title = Span(cut(shown(layout.title), width))
     lines = [(title,), *_side_by_side(columns), *((Span(text),) for text in caption), *legend]
-    return [_painted(spans, width) for spans in lines[:height_limit]]
+    return lines[:height_limit]
 
 
-def _images(layout: Layout, tag_of: dict[str, str], width: int, *, colours: bool) -> list[Image]:
+def ground_for(layout: Layout, depth: ColourDepth) -> str:
+    """The background of a drawing on a terminal with so many colours: a grey that it shows."""
+    return layout.ground([grey for grey in depth.choice if is_grey(grey)] or GROUNDS)
+
+
+def _images(layout: Layout, tag_of: dict[str, str], width: int, depth: ColourDepth | None) -> list[Image]:
     """The drawing in every scale that fits the width, or in one reduced to fit."""
-    if not colours:
+    if depth is None:
         return [in_signs(layout, tag_of, width)]
+    ground = ground_for(layout, depth)
     return [
-        in_colour(layout, across, down, width)
+        in_colour(layout, across, down, width, ground, shaded=not depth.colours)
         for across, down in layout.scales
         if len(layout.first) * across <= width - 2 or across == 1
     ]
@@ -118,7 +137,7 @@ def _caption(layout: Layout, columns: _Columns) -> str:
     return "; ".join(words)
 
 
-def _tags(layout: Layout) -> dict[str, str]:
+def tags_of(layout: Layout) -> dict[str, str]:
     """A tag of exactly two cells for every colour, of left-to-right characters one cell wide."""
     plain = {
         name: "".join(sign for sign in colour.say if cells_of(sign) == 1 and bidirectional(sign) in ("L", "EN"))
@@ -140,15 +159,21 @@ def _legend(layout: Layout, tag_of: dict[str, str], width: int, *, colours: bool
     return [tuple(each) for each in lines]
 
 
-def _painted(spans: Sequence[Span], width: int) -> str:
+def _painted(spans: Sequence[Span], width: int, depth: ColourDepth) -> str:
     """The spans in exactly `width` cells, with a sequence only where a colour starts and where it ends."""
     parts = []
     for span in joined(line(spans, width, DEFAULT_COLOUR)):
-        colours = ((38, span.ink), (48, span.ground))
-        codes = [f"{code};2;{_levels(colour)}" for code, colour in colours if colour != DEFAULT_COLOUR]
+        colours = ((30, span.ink), (40, span.ground))
+        codes = [_code(first, colour, depth) for first, colour in colours if colour != DEFAULT_COLOUR]
         parts.append(f"\x1b[{';'.join(codes)}m{span.text}\x1b[0m" if codes else span.text)
     return "".join(parts)
 
 
-def _levels(colour: str) -> str:
-    return ";".join(str(int(colour[at : at + 2], 16)) for at in (1, 3, 5))
+def _code(first: int, colour: str, depth: ColourDepth) -> str:
+    """The parameters that choose a colour as ink (`first` is 30) or ground (40)."""
+    if not depth.colours:
+        return f"{first + 8};2;{';'.join(map(str, levels(colour)))}"
+    number = number_of(colour, depth.colours)
+    if depth.colours == 256:
+        return f"{first + 8};5;{number}"
+    return str(first + number if number < 8 else first + 60 + number - 8)

@@ -34,11 +34,16 @@ def printable(text: str) -> str:
     return text.translate(dict.fromkeys(map(ord, controls), "?")) if controls else text
 
 
-_PAINT = r"(\x1b\[(?:0|[34]8;2(?:;[0-9]{1,3}){3}(?:;48;2(?:;[0-9]{1,3}){3})?)m)"
+_BY_NUMBER_OR_RGB = r"8;(?:5;[0-9]{1,3}|2(?:;[0-9]{1,3}){3})"
+_INK, _GROUND = rf"(?:[39][0-7]|3{_BY_NUMBER_OR_RGB})", rf"(?:(?:4|10)[0-7]|4{_BY_NUMBER_OR_RGB})"
+_PAINT = rf"(\x1b\[(?:0|{_INK}(?:;{_GROUND})?|{_GROUND})m)"
 
 
 def painted(text: str) -> str:
-    """`text` as `printable`, but with the sequences that begin and end a colour (ISO 8613-6, direct colour in RGB)."""
+    """`text` as `printable`, but with the sequences that begin and end a colour.
+
+    These are ISO 8613-6, direct colour in RGB or one of 256 by its number, and the usual ones for sixteen colours.
+    """
     parts = re.split(_PAINT, text)
     parts[::2] = map(printable, parts[::2])
     return "".join(parts)

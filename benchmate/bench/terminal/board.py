@@ -9,7 +9,8 @@ from textual.geometry import Region
 from textual.strip import Strip
 from textual.widget import Widget
 
-from benchmate.bench.terminal.few_colours import grey, nearest, nearest_grey, readable
+from benchmate.bench.terminal.few_colours import depth_of, sent
+from benchmate.craft.colours.terminal_colours import ColourDepth
 from benchmate.display.cells import Line, line, width_of
 from benchmate.files.safe_text import shown
 
@@ -33,16 +34,15 @@ class Board(Widget):
     def render_lines(self, crop: Region) -> list[Strip]:
         """The lines of a part of the screen.
 
-        A board has no border, padding or tint, so it skips the framework's own rendering. An unchanged line is then
-        the same strip object as before, and nothing is computed for it again.
+        A board has no border, padding or tint, so it skips the framework's own rendering, and its filters: the colours
+        are those the terminal shows. An unchanged line is then the same strip object as before, and nothing is
+        computed for it again.
         """
         if self._drawn_for != self.size:
             self._draw()
-        strips = [_strip(line) for line in self._lines[crop.y : crop.bottom]]
+        depth = depth_of(self.app)
+        strips = [_strip(line, depth) for line in self._lines[crop.y : crop.bottom]]
         strips += [Strip.blank(self.size.width)] * (crop.height - len(strips))
-        _, background = self.background_colors
-        for line_filter in self.get_line_filters():
-            strips = [strip.apply_filter(line_filter, background) for strip in strips]
         if crop.column_span != (0, self.size.width):
             strips = [strip.crop(*crop.column_span) for strip in strips]
         return strips
@@ -59,12 +59,7 @@ class Board(Widget):
             self.refresh(*(Region(0, y, self.size.width, 1) for y in changed))
 
     def _draw(self) -> None:
-        lines = [_harmless(each) for each in self._lines_for(self.size.width, self.size.height)]
-        few, plain = self.app.console.color_system == "standard", self.app.no_color
-        if few or plain:
-            shown = nearest_grey if few and plain else (nearest if few else grey)
-            lines = [readable(line, shown) for line in lines]
-        self._lines = lines
+        self._lines = [_harmless(each) for each in self._lines_for(self.size.width, self.size.height)]
         self._drawn_for = self.size
 
 
@@ -79,10 +74,10 @@ def _harmless(spans: Line) -> Line:
 
 
 @lru_cache(maxsize=1024)
-def _strip(line: Line) -> Strip:
-    return Strip([Segment(span.text, _style(span.ink, span.ground, span.bold)) for span in line])
+def _strip(line: Line, depth: ColourDepth) -> Strip:
+    return Strip([Segment(span.text, _style(span.ink, span.ground, span.bold, depth)) for span in line])
 
 
 @lru_cache(maxsize=1024)
-def _style(ink: str, ground: str, bold: bool) -> Style:
-    return Style(color=ink, bgcolor=ground, bold=bold)
+def _style(ink: str, ground: str, bold: bool, depth: ColourDepth) -> Style:
+    return Style(color=sent(ink, depth), bgcolor=sent(ground, depth), bold=bold)

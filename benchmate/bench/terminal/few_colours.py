@@ -1,48 +1,38 @@
-"""Keeps lines readable on terminals with few colours: sixteen, or only greys under `NO_COLOR`."""
+"""Colours as the terminal shows them: all of them, 256 or sixteen; only greys under `NO_COLOR`."""
 
-from collections.abc import Callable
 from functools import lru_cache
+from typing import Any
 
-from rich.color import Color, ColorSystem
-from textual.color import Color as ExactColor
+from rich.color import Color, ColorType
+from rich.color_triplet import ColorTriplet
+from textual.app import App
 
-from benchmate.craft.colours.colour import BLACK, WHITE, contrast, ink_on
-from benchmate.display.cells import Line, Span
+from benchmate.craft.colours.colour_difference import levels
+from benchmate.craft.colours.terminal_colours import ColourDepth, nearest, number_of
 
-LEAST = 3.0
-"""The least contrast of bold or large text (WCAG 2.2, success criterion 1.4.3)."""
-SWATCH = frozenset(" █▀")
-"""The characters that threads are drawn with. In bold they are large type, or the bar over the knotting string."""
+COLOURS = {"standard": 16, "windows": 16, "256": 256}
+"""The number of colours in the framework's colour systems, where they are few."""
 
 
-def readable(line: Line, shown: Callable[[str], str]) -> Line:
-    """The line with black and white ink exchanged where the text would lack contrast on the ground as shown.
+@lru_cache(maxsize=8)
+def _depth(system: str | None, greys: bool) -> ColourDepth:
+    return ColourDepth(COLOURS.get(system or "", 0), greys)
 
-    `shown` gives the colour that the terminal really shows.
+
+def depth_of(app: App[Any]) -> ColourDepth:
+    """How many colours the app's terminal shows, and whether only greys are wanted."""
+    return _depth(app.console.color_system, app.no_color)
+
+
+@lru_cache(maxsize=1024)
+def sent(colour: str, depth: ColourDepth) -> Color:
+    """The colour `#rrggbb` as it is sent to the terminal: by its number where there are few, the nearest if need be.
+
+    The framework changes no colour that has a number for this terminal and a value of its own.
     """
-    return tuple(_readable(span, shown) for span in line)
-
-
-def _readable(span: Span, shown: Callable[[str], str]) -> Span:
-    if span.ink not in (BLACK, WHITE) or (not span.bold and SWATCH.issuperset(span.text)):
-        return span
-    ground = shown(span.ground)
-    return span if contrast(span.ink, ground) >= LEAST else span._replace(ink=ink_on(ground))
-
-
-@lru_cache(maxsize=1024)
-def nearest(colour: str) -> str:
-    """The nearest of a terminal's sixteen colours, by their usual values."""
-    red, green, blue = Color.parse(colour).downgrade(ColorSystem.STANDARD).get_truecolor()
-    return f"#{red:02x}{green:02x}{blue:02x}"
-
-
-@lru_cache(maxsize=1024)
-def grey(colour: str) -> str:
-    """The grey that the framework shows for a colour under `NO_COLOR`."""
-    return ExactColor.parse(colour).monochrome.hex.lower()
-
-
-def nearest_grey(colour: str) -> str:
-    """The grey shown for a colour under `NO_COLOR` on a terminal with sixteen colours."""
-    return nearest(grey(colour))
+    value = nearest(colour, depth)
+    triplet = ColorTriplet(*levels(value))
+    if not depth.colours:
+        return Color(value, ColorType.TRUECOLOR, triplet=triplet)
+    kind = ColorType.STANDARD if depth.colours == 16 else ColorType.EIGHT_BIT
+    return Color(value, kind, number_of(value, depth.colours), triplet)

@@ -4,17 +4,22 @@ from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
-from benchmate.craft.colours.colour_difference import LIGHT, levels
+from benchmate.craft.colours.colour_difference import LIGHT, difference, levels
 
 BLACK, WHITE = "#000000", "#ffffff"
 
 
 class Colour(NamedTuple):
-    """A colour of a design: its name there, its value as `#rrggbb`, and its label, as shown and spoken."""
+    """A colour of a design: its name there, its value as `#rrggbb`, and its label, as shown and spoken.
+
+    `pattern` is not 0 only on a screen with fewer colours than the design has: then the value is shared, and patterns
+    tell the colours apart.
+    """
 
     name: str
     value: str
     say: str
+    pattern: int = 0
 
 
 @lru_cache(maxsize=1024)
@@ -36,6 +41,26 @@ def ink_on(colour: str) -> str:
     White comes first because terminals with few colours show mid blues too dark.
     """
     return WHITE if contrast(WHITE, colour) >= 4.5 else BLACK
+
+
+LIKE = 20.0
+"""A colour nearer than this to the ground around it (CIEDE2000) needs an edge."""
+_EDGES = (BLACK, WHITE, "#555555", "#aaaaaa")
+
+
+@lru_cache(maxsize=1024)
+def is_like(colour: str, ground: str) -> bool:
+    """Whether the colour is so like the ground around it that only an edge shows where it ends."""
+    return difference(colour, ground) < LIKE
+
+
+@lru_cache(maxsize=1024)
+def edge_between(*colours: str) -> str:
+    """The ink for an edge between colours: the one that stands out best from all of them.
+
+    Dark for a light colour on a light ground, light for a dark colour on a dark one, grey where both stand.
+    """
+    return max(_EDGES, key=lambda edge: min(contrast(edge, colour) for colour in colours))
 
 
 def best_ground(grounds: Sequence[str], colours: Iterable[str]) -> str:

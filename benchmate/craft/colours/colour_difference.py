@@ -127,7 +127,7 @@ def ciede2000(one: Lab, other: Lab, kl: float = 1.0, kc: float = 1.0, kh: float 
     return sqrt(max(0.0, in_lightness**2 + in_chroma**2 + in_hue**2 + turn * in_chroma * in_hue))
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=1 << 15)
 def difference(value: str, other: str) -> float:
     """The CIEDE2000 difference of two colours `#rrggbb`."""
     return ciede2000(lab(value), lab(other))
