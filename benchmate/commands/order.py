@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from itertools import chain
 from typing import TYPE_CHECKING
 
-from benchmate.commands.shared.options import design_argument, json_option, working_options
+from benchmate.commands.shared.options import design_argument, float_options, json_option, working_options
 from benchmate.exit_status import DONE
 
 if TYPE_CHECKING:
@@ -19,6 +19,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Adds the design, and how to work it."""
     design_argument(parser)
     working_options(parser)
+    float_options(parser)
     json_option(parser)
 
 
@@ -38,7 +39,7 @@ def _document(ordered: "OrderedDesign") -> Iterator[str]:
     from benchmate.commands.shared.ways_document import hands_document
     from benchmate.craft.orders import pickups, runs, travel
 
-    design, work, way, order = ordered
+    design, work, way, order, _ = ordered
     family, body = design.family, design.body
     before = {
         "title": design.title,
@@ -57,8 +58,9 @@ def _document(ordered: "OrderedDesign") -> Iterator[str]:
         after["settled"] = order.settled
     after |= hands_document(way)
     steps = (
-        json_value({"n": each.n, **family.step_document(design, body, each.step, each.run)})
-        for each in runs(work, order)
+        json_value({"n": each.n, **family.step_document(design, body, each.step, each.run), **planned})
+        for each, number in zip(runs(work, order), order.sequence, strict=True)
+        for planned in [family.plan_document(work, number)]
     )
     return chain(
         [json_value(before)[:-1], ', "steps": ['],
@@ -74,7 +76,7 @@ def _lines(ordered: "OrderedDesign") -> Iterator[str]:
     from benchmate.craft.wording import step_words
     from benchmate.craft.wording.counting import counted
 
-    design, work, way, order = ordered
+    design, work, way, order, _ = ordered
     part = Part("band", design, work, 0)
     below = []
     fewest = work.fewest_pickups()
@@ -89,5 +91,12 @@ def _lines(ordered: "OrderedDesign") -> Iterator[str]:
         below.append(
             f"hands travel {travel(work, order)} positions between pick-ups{least}; by rows: {travel(work, rows)}"
         )
-    steps = (f"{each.n:>7}  {step_words.spoken(part, each.step)}" for each in runs(work, order))
+    words = design.family.words
+    below += filter(None, [words.before_first(work)])
+    below += ordered.bench_numbers()
+    steps = (
+        f"{each.n:>7}  {f'{first}; then ' if first else ''}{step_words.spoken(part, each.step)}"
+        for each, number in zip(runs(work, order), order.sequence, strict=True)
+        for first in [words.pick_up(design, work, number, tails=True)]
+    )
     return (f"{line}\n" for line in chain([f"{design.title}, worked {way.words}"], steps, below))

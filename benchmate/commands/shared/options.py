@@ -22,7 +22,7 @@ def working_options(parser: argparse.ArgumentParser, *, resumes: bool = False) -
         choices=["rows", "segments"],
         default=None if resumes else "rows",
         help="work by rows, or by segments, which keeps each string in hand as long as possible "
-        f"(default: {'rows, or as the piece was started' if resumes else 'rows'})",
+        f"(default: {'rows, or as the piece was begun' if resumes else 'rows'})",
     )
     parser.add_argument("--from-right", action="store_true", help="work from the right, for left-handed makers")
     parser.add_argument("--mirror", action="store_true", help="work the mirror image of the design")
@@ -32,6 +32,20 @@ def working_options(parser: argparse.ArgumentParser, *, resumes: bool = False) -
 def repeats_option(parser: argparse.ArgumentParser) -> None:
     """Adds --repeats."""
     parser.add_argument("--repeats", metavar="N", type=number, help="work the rows N times (default: as in the design)")
+
+
+def float_options(parser: argparse.ArgumentParser) -> None:
+    """Adds the rules for the leading strings of a picture, which take the place of those in the settings."""
+    for what in ("columns", "rows"):
+        parser.add_argument(
+            f"--float-{what}",
+            metavar="N",
+            type=number_from_0,
+            help=f"pictures: bring strings behind at most N {what} (default: as in the settings, or 5)",
+        )
+    parser.add_argument(
+        "--hang", metavar="N", type=number, help="pictures: let at most N leading strings hang at once (default: any)"
+    )
 
 
 def json_option(parser: argparse.ArgumentParser) -> None:
@@ -51,11 +65,16 @@ def output_options(
     parser.add_argument("--force", action="store_true", help="overwrite FILE if it exists")
 
 
-def number(text: str) -> int:
-    """Reads a whole number from 1 in plain digits; the type of an argument."""
-    if not (text.isascii() and text.isdigit() and len(text) <= 9) or int(text) < 1:
+def number_from_0(text: str) -> int:
+    """Reads a whole number from 0 in plain digits; the type of an argument."""
+    return number(text, 0)
+
+
+def number(text: str, least: int = 1) -> int:
+    """Reads a whole number from `least` in plain digits; the type of an argument."""
+    if not (text.isascii() and text.isdigit() and len(text) <= 9) or int(text) < least:
         from benchmate.files.safe_text import shown
 
-        expected = "must be a whole number from 1 to 999999999, such as 12"
+        expected = f"must be a whole number from {least} to 999999999, such as 12"
         raise argparse.ArgumentTypeError(f"{expected} (found {shown(text)[:40]!r})")
     return int(text)

@@ -4,8 +4,10 @@ import argparse
 from typing import NamedTuple
 
 from benchmate.craft.design import Design, repeats_fault, work_for
+from benchmate.craft.float_rules import MOST_LONGEST, USUAL, FloatRules
 from benchmate.craft.orders import Order
 from benchmate.craft.ways import Way, order_of, way_for, worked_as
+from benchmate.craft.wording.counting import counted
 from benchmate.craft.work import Work
 from benchmate.design_files.load import load
 
@@ -17,19 +19,48 @@ class OrderedDesign(NamedTuple):
     work: Work
     way: Way
     order: Order
+    start_steps: int
+    """How many steps its start has; 0 without one."""
+
+    def bench_numbers(self) -> list[str]:
+        """A line on how the bench numbers these steps, where the steps of a start come first there."""
+        if not self.start_steps:
+            return []
+        steps, unit = counted(self.start_steps, "step"), self.design.family.step_word
+        return [
+            f"the bench counts the start too ({steps}): {unit} 1 here is band {unit} 1, step {self.start_steps + 1}"
+        ]
 
 
 def ordered_design(parser: argparse.ArgumentParser, options: argparse.Namespace) -> OrderedDesign:
     """The design of `options`, worked as they say. Raises BadFile; exits with status 2 for repeats that do not fit.
 
-    The options are those of `design_argument` and `working_options`.
+    The options are those of `design_argument` and `working_options`. With those of `float_options` too, a picture is
+    planned by them and the settings.
     """
-    design = load(options.design).design
+    file = load(options.design)
+    design = file.design
     if options.repeats is not None:
         fault = repeats_fault(design, options.repeats)
         if fault is not None:
             parser.error(f"--repeats: {fault}")
     way = way_for(design, Way(options.by, options.from_right, options.mirror))
-    design = worked_as(design, way)
+    planned = design.family.has_leading_strings and "hang" in options
+    design = worked_as(design, way, _float_rules(parser, options) if planned else USUAL)
     work = work_for(design, options.repeats)
-    return OrderedDesign(design, work, way, order_of(work, way))
+    start_steps = 0 if file.start is None else work_for(file.start.design).size
+    return OrderedDesign(design, work, way, order_of(work, way), start_steps)
+
+
+def _float_rules(parser: argparse.ArgumentParser, options: argparse.Namespace) -> FloatRules:
+    """The rules of the options, and for the rest those of the settings. Raises BadFile for unreadable settings."""
+    # Imported here: only pictures are planned.
+    from benchmate.settings import read_settings
+    from benchmate.store import places
+
+    for name in ("float_columns", "float_rows"):
+        if (getattr(options, name) or 0) > MOST_LONGEST:
+            parser.error(f"--{name.replace('_', '-')} must be at most {MOST_LONGEST} (found {getattr(options, name)})")
+    given = {"columns": options.float_columns, "rows": options.float_rows, "hang": options.hang}
+    rules = read_settings(places.settings_file()).float_rules
+    return rules._replace(**{name: value for name, value in given.items() if value is not None})

@@ -2,6 +2,7 @@
 
 from typing import NamedTuple
 
+from benchmate.craft.float_rules import USUAL, FloatRules
 from benchmate.craft.knots import Knot
 
 
@@ -9,13 +10,15 @@ class Alpha(NamedTuple):
     """A band of pictures or letters: leading strings knotted over base strings of one colour, one base string a column.
 
     `rows` are the colours of one repeat, top row first, each from the left; `first` is the side row 1 starts from.
-    `leading` are the colours of the leading strings, in the order of first use.
+    `leading` are the colours of the leading strings, in the order of first use; there may be several strings of each.
+    `rules` are the maker's own, not the design's.
     """
 
     base: str
     rows: tuple[tuple[str, ...], ...]
     first: str
     leading: tuple[str, ...]
+    rules: FloatRules = USUAL
 
     @property
     def columns(self) -> int:
@@ -28,7 +31,7 @@ class Alpha(NamedTuple):
         return (self.base,) * self.columns
 
     def colour_of(self, string: int) -> str:
-        """The colour name of a base string (numbered by column) or of a leading string (numbered after those)."""
+        """The colour name of a base string (numbered by column) or of leading strings (numbered after those)."""
         return self.base if string <= self.columns else self.leading[string - self.columns - 1]
 
 
@@ -44,8 +47,9 @@ def alpha(base: str, rows: tuple[tuple[str, ...], ...], first: str = "left") -> 
 class AlphaKnot(NamedTuple):
     """One knot of an alpha band: a leading string over the base string of a column.
 
-    `row` counts from 1 through all repeats, `column` from 1 from the left; `leading` is the number of the leading
-    string. Rows worked to the right have forward knots, rows to the left backward knots.
+    `row` counts from 1 through all repeats, `column` from 1 from the left; `leading` is the number of the colour of its
+    leading string. `AlphaWork.plan` knows which string of that colour it is. Rows worked to the right have forward
+    knots, rows to the left backward knots.
     """
 
     row: int
@@ -55,7 +59,7 @@ class AlphaKnot(NamedTuple):
 
     @property
     def knotting(self) -> int:
-        """The number of the knotting string, here the leading string."""
+        """The number of the knotting string, here of the leading strings of this colour."""
         return self.leading
 
     @property

@@ -1,17 +1,21 @@
 """The family of alpha bands: pictures and letters."""
 
 from functools import cached_property
+from itertools import cycle, islice
 from typing import TYPE_CHECKING
 
 from benchmate.craft.effort import Effort, period
 from benchmate.craft.family import DesignLike, Family
+from benchmate.craft.float_rules import FloatRules
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.list_changes import list_changes
-from benchmate.families.alpha.body import Alpha, AlphaKnot
+from benchmate.craft.work import Work
+from benchmate.families.alpha.body import Alpha, AlphaKnot, alpha
 from benchmate.families.alpha.work import AlphaWork
 
 if TYPE_CHECKING:
     from benchmate.craft.drawing import Layout
+    from benchmate.craft.laying_out import LayingOut
     from benchmate.families.alpha.prompts import AlphaPrompts
     from benchmate.families.alpha.step_view import AlphaStepView
     from benchmate.families.alpha.words import AlphaWords
@@ -21,8 +25,10 @@ class AlphaFamily(Family[Alpha, AlphaKnot]):
     """Bands in which leading strings are knotted over base strings, row by row, back and forth."""
 
     name = "alpha"
+    called = "alpha bands (pictures, letters)"
     step_word = "knot"
     row_word = "row"
+    has_leading_strings = True
 
     # Imported inside: a command that neither says nor shows a step does not load this.
 
@@ -55,6 +61,10 @@ class AlphaFamily(Family[Alpha, AlphaKnot]):
         """The band, unrolled into knots."""
         return AlphaWork(body, repeats)
 
+    def threads(self, body: Alpha) -> set[str]:
+        """The base strings' colour and those of the leading strings."""
+        return {body.base, *body.leading}
+
     def summary(self, body: Alpha, repeats: int) -> list[str]:
         """Columns, rows and knots."""
         rows = len(body.rows) * repeats
@@ -69,6 +79,10 @@ class AlphaFamily(Family[Alpha, AlphaKnot]):
         work = AlphaWork(body, 1)
         return Effort(work.resource_count, min(2, work.rows), work.fewest_pickups() / work.rows, period(body.rows))
 
+    def beginning(self, body: Alpha, rows: int) -> Alpha:
+        """Its first rows."""
+        return body._replace(rows=body.rows[:rows])
+
     def changes(self, old: Alpha, new: Alpha) -> list[str]:
         """Which rows differ, and the side row 1 starts from."""
         found = list_changes("row", old.rows, new.rows)
@@ -76,12 +90,24 @@ class AlphaFamily(Family[Alpha, AlphaKnot]):
             found.append(f"row 1 now starts from the {new.first}")
         return found
 
+    def same_step(self, old: Alpha, one: AlphaKnot, new: Alpha, other: AlphaKnot) -> bool:
+        """The same knot of the same colour in the same column."""
+        same_colour = old.colour_of(one.leading) == new.colour_of(other.leading)
+        return same_colour and (one.column, one.knot) == (other.column, other.knot)
+
     def drawing(self, design: DesignLike, body: Alpha, repeats: int) -> "Layout":
         """The finished band."""
         # Imported here: only `draw` needs it.
         from benchmate.families.alpha.drawing import lay_out
 
         return lay_out(design, body, repeats)
+
+    def laying_out(self, design: DesignLike, body: Alpha, *, started: bool) -> "LayingOut":
+        """The base strings, left to right, and the first leading string."""
+        # Imported here: only a piece before its first knot needs it.
+        from benchmate.families.alpha.laying_out import laying_out
+
+        return laying_out(design, body, started=started)
 
     def step_document(self, design: DesignLike, body: Alpha, step: AlphaKnot, run: int) -> dict[str, object]:
         """Row, column, knot, the leading string's colour, the base string and the pick-up."""
@@ -94,9 +120,27 @@ class AlphaFamily(Family[Alpha, AlphaKnot]):
             "run": run,
         }
 
+    def plan_document(self, work: Work, number: int) -> dict[str, object]:
+        """The leading string that makes the knot."""
+        assert isinstance(work, AlphaWork)
+        return {"leading": work.plan.leading(number)}
+
+    def float_rules(self, body: Alpha) -> FloatRules:
+        """The rules of the band."""
+        return body.rules
+
+    def with_float_rules(self, body: Alpha, rules: FloatRules) -> Alpha:
+        """The band with the maker's rules."""
+        return body._replace(rules=rules)
+
     def rows_per_repeat(self, body: Alpha) -> int:
         """The rows of the chart."""
         return len(body.rows)
+
+    def first_rows(self, body: Alpha, rows: int) -> Alpha:
+        """The rows of the chart over and over."""
+        chart = tuple(islice(cycle(body.rows), rows))
+        return body._replace(rows=chart, leading=alpha(body.base, chart, body.first).leading)
 
 
 ALPHA = AlphaFamily()

@@ -16,14 +16,21 @@ class AlphaPrompts(Prompts[AlphaKnot]):
     """Announces each stretch of one colour with its number of knots, then each knot."""
 
     def for_step(self, context: PromptContext, design: DesignLike, work: Work, number: int, step: AlphaKnot) -> str:
-        """`foam, 7 forward`, after how to pick foam up; within the stretch `forward` or only a number."""
+        """`foam, 7 forward`, after how to pick foam up; within the stretch `forward` or only a number.
+
+        The first knot of a picture comes after what to know before it.
+        """
         run = context.run
         assert run is not None
         sparse = context.level is Level.SPARSE
         if not context.still_in_hand(step.leading) or run.at == 1:
-            first = "" if sparse else _WORDS.pick_up(design, work, number, tails=context.level is Level.FULL)
-            stretch = _stretch(design, step, run.of - run.at + 1)
-            return f"{first}, then {stretch.partition(', ')[2]}" if first else stretch
+            knots = _knots(step, run.of - run.at + 1)
+            if sparse:
+                return f"{_WORDS.in_brief(design, work, number, always=False)}, {knots}"
+            full = context.level is Level.FULL
+            know = _WORDS.before_first(work).rstrip(".") if full and number == 0 else ""
+            first = _WORDS.pick_up(design, work, number, tails=full)
+            return joined([know, f"{first}, then {knots}" if first else f"{design.say_of(step.leading)}, {knots}"])
         word = str(run.at) if sparse and not context.has_lead_in else step.knot.words
         last = run.at == run.of
         if sparse and last:
@@ -31,9 +38,23 @@ class AlphaPrompts(Prompts[AlphaKnot]):
         return joined([word, "last" if last else ""])
 
     def for_steps(self, context: PromptContext, design: DesignLike, steps: Sequence[AlphaKnot]) -> str:
-        """`foam, 3 forward, deep, 2 forward`: one count for each colour in a row."""
-        groups = [list(same) for _, same in groupby(steps, key=lambda step: (step.row, step.leading))]
-        return joined(_stretch(design, same[0], len(same)) for same in groups)
+        """`foam, 3 forward, new deep, 2 forward`: one count for each colour in a row.
+
+        To read, with all there is to do before each: `bring deep from column 4 (1 knot); cut foam at column 7, then`.
+        """
+        work, always = context.work, context.level is not Level.SPARSE
+        assert work is not None
+        words = []
+        numbered = zip(context.ahead, steps, strict=True)
+        for _, same in groupby(numbered, key=lambda each: (each[1].row, each[1].leading)):
+            (number, step), *more = same
+            knots = _knots(step, 1 + len(more))
+            first = _WORDS.pick_up(design, work, number, tails=False) if context.to_read else ""
+            if first:
+                words.append(f"{first}, then {knots}")
+            else:
+                words += [_WORDS.in_brief(design, work, number, always=always), knots]
+        return joined(words)
 
     def take_out(self, design: DesignLike, step: AlphaKnot, level: Level) -> list[str]:
         """`take out forward, foam over 3`."""
@@ -44,7 +65,6 @@ class AlphaPrompts(Prompts[AlphaKnot]):
         return [] if level is Level.SPARSE else [_WORDS.crossed(design, step)]
 
 
-def _stretch(design: DesignLike, knot: AlphaKnot, count: int) -> str:
-    """A number of knots of one colour: `foam, 7 forward`."""
-    counted = f"{count} {knot.knot.words}" if count > 1 else knot.knot.words
-    return f"{design.say_of(knot.leading)}, {counted}"
+def _knots(knot: AlphaKnot, count: int) -> str:
+    """A number of knots of one colour: `7 forward`."""
+    return f"{count} {knot.knot.words}" if count > 1 else knot.knot.words

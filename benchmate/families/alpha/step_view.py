@@ -1,11 +1,14 @@
 """The knots of an alpha band as the bench shows them."""
 
+from collections.abc import Sequence
+from itertools import groupby
+
 from benchmate.craft.family import DesignLike, StepView
 from benchmate.craft.progress import CurrentRun
 from benchmate.craft.shown_step import ComingStep, Side
 from benchmate.craft.work import Work
 from benchmate.families.alpha.body import AlphaKnot
-from benchmate.families.alpha.words import AlphaWords, needs_new_thread
+from benchmate.families.alpha.words import AlphaWords, needs_scissors
 
 _WORDS = AlphaWords()
 
@@ -14,6 +17,7 @@ class AlphaStepView(StepView[AlphaKnot]):
     """The knot's name on the colour of the leading string, with the leading string and the base string below."""
 
     always_shows_run = True
+    when_done = "Hide the ends on the back. Tie it on with room to move, never tight."
 
     def word(self, step: AlphaKnot) -> str:
         """The knot's name."""
@@ -48,6 +52,14 @@ class AlphaStepView(StepView[AlphaKnot]):
             (design.value_of(step.leading), design.value_of(step.column)),
         )
 
+    def press(self, design: DesignLike, steps: Sequence[AlphaKnot]) -> tuple[str, ...]:
+        """`foam 3`, `deep 2`: one count for each colour in a row, at its first knot."""
+        groups = [list(same) for _, same in groupby(steps, key=lambda step: (step.row, step.leading))]
+        words: list[str] = []
+        for same in groups:
+            words += [f"{design.say_of(same[0].leading)} {len(same)}", *[""] * (len(same) - 1)]
+        return tuple(words)
+
     def is_untimed(self, work: Work, number: int, step: AlphaKnot) -> bool:
-        """A knot that needs a new thread."""
-        return needs_new_thread(work, number)
+        """A knot before which a string is cut or started."""
+        return needs_scissors(work, number)

@@ -7,10 +7,11 @@ from benchmate.craft.progress import CurrentRun
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.work import Work
 from benchmate.families.alpha.body import AlphaKnot
-from benchmate.families.alpha.floats import TAIL, How, PickUp, pick_up
+from benchmate.families.alpha.plan import PickUp
 from benchmate.families.alpha.work import AlphaWork
 
-TAIL_CM = round(TAIL / 10)
+TAIL_CM = 9
+"""The length of a tail, at a cut and at a new start: 8 to 10 cm (common practice)."""
 
 
 class AlphaWords(Words[AlphaKnot]):
@@ -37,37 +38,92 @@ class AlphaWords(Words[AlphaKnot]):
         return step.column
 
     def pick_up(self, design: DesignLike, work: Work, number: int, *, tails: bool) -> str:
-        """`start a new foam, leave a 9 cm tail`, `bring foam across the back from column 11 (3 knots)`."""
+        """`start a new foam, leave a 9 cm tail`, `bring foam across the back from column 11 (3 knots)`.
+
+        The string before is cut where it has made its last knot: `start a new foam; cut deep at column 4`.
+        """
         taken = _pick_up(work, number)
         if taken is None:
             return ""
-        step = work.step(number)
-        say = design.say_of(work.knotting(number))
-        if taken.how is How.NEW:
-            return f"start a new {say}" + (f", leave a {TAIL_CM} cm tail" if tails else "")
-        where = f"column {taken.column}" + (f" in row {taken.row}" if step.row - taken.row > 1 else "")
-        if taken.how is How.CUT:
-            start = f"cut {say} behind {where}; start a new {say}"
-            return start + (f", leave {TAIL_CM} cm tails" if tails else "")
-        way = f" ({counted(taken.behind, 'row')} up)" if taken.up else f" ({counted(taken.behind, 'knot')})"
-        return f"bring {say} across the back from {where}" + (way if taken.behind else "")
+        say, tail = design.say_of(work.knotting(number)), f", leave a {TAIL_CM} cm tail" if tails else ""
+        if taken.float is None:
+            first = f"start {'another' if taken.others else 'a new'} {say}{tail}"
+        else:
+            columns, rows, _ = taken.float
+            # With more of this colour hanging, its place says which one it is.
+            where, which = _waits_at(taken, work, number), "the " if taken.others else ""
+            if columns or rows:
+                way = counted(columns, "knot") if columns > rows else f"{counted(rows + 1, 'row')} up"
+                across = " across the back" if tails else ""
+                first = f"bring {which}{say}{across} from {where} ({way})"
+            else:
+                first = f"pick up {which}{say} at {where}"
+        if not taken.cuts:
+            return first
+        return f"{first}; cut {design.say_of(work.knotting(number - 1))} at column {work.passive(number - 1)}{tail}"
 
-    def next_pick_up(self, design: DesignLike, step: AlphaKnot, run: CurrentRun, hanging: Sequence[int]) -> str:
-        """The colour of the next leading string; at the end of a row it may be the same one, turned."""
-        again = " again, the other way" if step.leading == run.string else ""
-        return f"{design.say_of(step.leading)}{again}"
+    def pick_up_in_brief(self, design: DesignLike, work: Work, number: int) -> str:
+        """`start another foam`, `foam from column 11 in row 3; cut deep`."""
+        taken, say = _pick_up(work, number), design.say_of(work.knotting(number))
+        if taken is None:
+            return ""
+        if taken.float is None:
+            first = f"start {'another' if taken.others else 'a new'} {say}"
+        else:
+            first = f"{say} from {_waits_at(taken, work, number)}"
+        return f"{first}; cut {design.say_of(work.knotting(number - 1))}" if taken.cuts else first
+
+    def in_brief(self, design: DesignLike, work: Work, number: int, *, always: bool) -> str:
+        """The leading string of a knot in few words: `foam`, `new foam`, `another foam`, `foam from column 11`.
+
+        A new one where no other of its colour hangs is called new only where that must `always` be said.
+        """
+        taken, say = _pick_up(work, number), design.say_of(work.knotting(number))
+        if taken is None:
+            return say
+        if taken.float is None:
+            return f"another {say}" if taken.others else f"new {say}" if always else say
+        return f"{say} from {_waits_at(taken, work, number)}" if taken.others else say
+
+    def next_pick_up(self, design: DesignLike, work: Work, number: int, run: CurrentRun, hanging: Sequence[int]) -> str:
+        """`pick up foam from column 11`, `start another foam`; at the end of a row `turn: foam, the other way`."""
+        taken, brief = _pick_up(work, number), self.in_brief(design, work, number, always=True)
+        if taken is None or work.knotting(number) == run.string:
+            return f"turn: {brief}, the other way"
+        return f"{'start' if taken.float is None else 'pick up'} {brief}"
+
+    def before_first(self, work: Work) -> str:
+        """How many leading strings there are and how many hang at once, their ends, and the floats."""
+        assert isinstance(work, AlphaWork)
+        plan = work.plan
+        strings = f"{counted(plan.strings, 'leading string')} in all"
+        if plan.strings > 1:
+            strings += f", up to {plan.hang} hanging at once" if plan.hang > 1 else ", one at a time"
+        text = f"{strings}; {2 * plan.strings} ends to hide."
+        columns, rows = plan.longest
+        behind = " and ".join(counted(most, one) for most, one in ((columns, "column"), (rows, "row")) if most)
+        if behind:
+            text += f" Floats pass behind up to {behind}; catch a long one under a knot on its way."
+        return text
 
     def pickups(self, count: int, fewest: int) -> str:
         """The number of pick-ups; the chart gives the only order."""
         return counted(count, "pick-up")
 
 
-def needs_new_thread(work: Work, number: int) -> bool:
-    """True when a knot needs a new length of its leading string, which takes scissors and time."""
+def needs_scissors(work: Work, number: int) -> bool:
+    """True when a string is cut or started before a knot, which takes scissors and time."""
     taken = _pick_up(work, number)
-    return taken is not None and taken.how is not How.FLOAT
+    return taken is not None and (taken.float is None or taken.cuts)
+
+
+def _waits_at(taken: PickUp, work: Work, number: int) -> str:
+    """Where a string waits: its column, and its row unless that is near and no other can be taken for it."""
+    row = work.row_of(taken.waits)
+    near = work.row_of(number) - row <= (0 if taken.others else 1)
+    return f"column {work.passive(taken.waits)}" + ("" if near else f" in row {row}")
 
 
 def _pick_up(work: Work, number: int) -> PickUp | None:
     assert isinstance(work, AlphaWork)
-    return pick_up(work, number)
+    return work.plan.pick_up(number)

@@ -2,10 +2,14 @@
 
 from array import array
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from benchmate.craft.knots import Knot
-from benchmate.craft.work import NOTHING, Links, RowSpan, Work, distinct, links
+from benchmate.craft.work import Links, RowSpan, Work, distinct, links
 from benchmate.families.alpha.body import Alpha, AlphaKnot
+
+if TYPE_CHECKING:
+    from benchmate.families.alpha.plan import LeadingPlan
 
 
 class AlphaWork(Work):
@@ -20,6 +24,7 @@ class AlphaWork(Work):
         self.rows = len(body.rows) * repeats
         self._columns = body.columns
         self._from_left = body.first == "left"
+        self._rules = body.rules
         self._leading = array("H")
         number_of = {name: len(self.strings) + at for at, name in enumerate(body.leading, 1)}
         rows = [array("H", map(number_of.__getitem__, row)) for row in body.rows]
@@ -74,11 +79,6 @@ class AlphaWork(Work):
         row, at = divmod(number, self._columns)
         return at + 1 if self._to_the_right(row + 1) else self._columns - at
 
-    def last_with(self, number: int) -> int | None:
-        """The last knot before this one with the same leading string; None when there is none."""
-        before = self._links[1][number]
-        return None if before == NOTHING else before
-
     def rests_on(self, number: int) -> tuple[int, ...]:
         """The last knots before this one in its column and with its leading string; lowest first, each once."""
         below_column, below_leading, _, _ = self._links
@@ -88,6 +88,16 @@ class AlphaWork(Work):
         """The next knots after this one in its column and with its leading string; lowest first, each once."""
         _, _, above_column, above_leading = self._links
         return distinct(above_column[number], above_leading[number])
+
+    @cached_property
+    def plan(self) -> "LeadingPlan":
+        """Which leading string makes which knots."""
+        # Imported here: a command that only counts steps does not plan.
+        from benchmate.families.alpha.plan import LeadingPlan
+        from benchmate.families.alpha.stretches import Stretches
+
+        found = Stretches(self._leading, self._columns, from_left=self._from_left)
+        return LeadingPlan(found, self._rules)
 
     @cached_property
     def _links(self) -> Links:
