@@ -20,7 +20,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Adds the design, how to work it, and where."""
     design_argument(parser)
     working_options(parser, resumes=True)
-    parser.add_argument("--new", action="store_true", help="start a new piece even if one is unfinished")
+    parser.add_argument("--new", action="store_true", help="begin a new piece even if one is unfinished")
     parser.add_argument("--plain", action="store_true", help="print one step per line instead of the full screen")
 
 
@@ -54,7 +54,7 @@ def _run_plain(parser: argparse.ArgumentParser, kept: "Kept", opened: "OpenedPie
     from benchmate.store.pieces import TakenOver
 
     if opened.mismatch:
-        parser.error(f"this piece is {opened.mismatch}; add --new to start another")
+        parser.error(f"this piece is {opened.mismatch}; add --new to begin another")
     try:
         opened.held.hold()
     except TakenOver:

@@ -5,6 +5,8 @@ import os
 import sys
 from collections.abc import Iterator
 
+from benchmate.commands.shared.given_threads import EXAMPLE, thread, unknown_colour
+from benchmate.commands.shared.links import link_options, linked_text
 from benchmate.commands.shared.options import number, output_options
 from benchmate.exit_status import BAD_INPUT
 
@@ -35,6 +37,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--tidy", action="store_true", help="remove stray single knots")
     parser.add_argument("--dither", action="store_true", help="mix colours knot by knot where no thread matches")
     parser.add_argument("--title", metavar="TEXT", help="the design's title (default: the image's name)")
+    link_options(parser)
     output_options(parser)
 
 
@@ -60,7 +63,8 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
             image, options.columns, threads or None, count=options.count, dither=options.dither, tidy=options.tidy
         )
         title = options.title or os.path.splitext(os.path.basename(file))[0]
-        text = design_text(chart, shown(title)[:60] or "A picture")
+        title = shown(title)[:60] or "A picture"
+        text = linked_text(parser, options, lambda start, finish: design_text(chart, title, start=start, finish=finish))
     except BadImage as error:
         print(f"{shown(file)}: {error}", file=sys.stderr)
         return BAD_INPUT
@@ -80,20 +84,20 @@ def _image_and_threads(
     images = [] if image is None else [image]
     threads: dict[str, str] = {}
     for text in _split_at_commas(values):
-        thread = _thread(text)
-        if thread is not None:
-            name, colour = thread
+        each = thread(text)
+        if each is not None:
+            name, colour = each
             if name in threads:
                 parser.error(f"--colours: {quoted(name)} is given twice")
             threads[name] = colour
         elif image is None and os.path.lexists(text):
             images.append(text)
-        elif (unknown := _unknown_colour(text)) is not None:
+        elif (unknown := unknown_colour(text)) is not None:
             parser.error(f"--colours: {quoted(unknown)} is not a CSS colour")
         elif image is not None:
-            parser.error(f"--colours: {quoted(text)} must be NAME=COLOUR, such as deep=#0b3c5d")
+            parser.error(f"--colours: {quoted(text)} must be {EXAMPLE}")
         else:
-            parser.error(f"--colours: {quoted(text)} must be NAME=COLOUR, such as deep=#0b3c5d, or an image file")
+            parser.error(f"--colours: {quoted(text)} must be {EXAMPLE}, or an image file")
     if not images:
         parser.error("the following arguments are required: IMAGE")
     if len(images) > 1:
@@ -105,26 +109,7 @@ def _split_at_commas(values: list[str]) -> Iterator[str]:
     """The values one by one, split at commas; the name of an existing file stays in one piece."""
     for value in values:
         parts = [part for part in value.split(",") if part]
-        if os.path.lexists(value) and None in map(_thread, parts):
+        if os.path.lexists(value) and None in map(thread, parts):
             yield value
         else:
             yield from parts
-
-
-def _unknown_colour(text: str) -> str | None:
-    """The colour of `name=colour` whose name is good, when it is not a CSS colour; None for anything else."""
-    from benchmate.files.css import parse_colour
-    from benchmate.files.safe_text import is_name
-
-    name, equals, colour = text.partition("=")
-    return colour if equals and colour and is_name(name) and parse_colour(colour) is None else None
-
-
-def _thread(text: str) -> tuple[str, str] | None:
-    """The name and value of a thread given as `name=colour` or as a CSS colour name; None for anything else."""
-    from benchmate.files.css import parse_colour
-    from benchmate.files.safe_text import is_name
-
-    name, equals, colour = text.partition("=")
-    value = parse_colour(colour if equals else name)
-    return None if value is None or not is_name(name) else (name, value)

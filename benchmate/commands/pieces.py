@@ -78,7 +78,8 @@ def _import(options: argparse.Namespace) -> int:
         print(f"{shown(options.source)}: nothing was taken in: {where}", file=sys.stderr)
         return BAD_INPUT
     for piece in taken:
-        print(f"{piece.piece}: {shown(piece.title)}, {piece.done}/{piece.size}: {piece.outcome.value}")
+        where = " (in the bin)" if piece.deleted else ""
+        print(f"{piece.piece}: {shown(piece.title)}, {piece.done}/{piece.size}: {piece.outcome.value}{where}")
     try:
         make_copy(home)
     except StoreError as error:
@@ -102,6 +103,7 @@ def _document(pieces: "Sequence[Piece]") -> str:
             "started": _to_the_second(piece.started),
             "touched": _to_the_second(piece.touched),
             **hands_document(piece.way),
+            **({"aside": True} if piece.arrangement.aside else {}),
         }
         for piece in pieces
     ]
@@ -123,6 +125,7 @@ def _piece_lines(pieces: "Sequence[Piece]") -> Iterator[str]:
         state = "finished" if piece.finished else f"{piece.done}/{piece.size}"
         day = piece.touched[:10]
         way = "" if piece.way == Way() else f"{piece.way.words}; "
+        way += "put aside; " if piece.arrangement.aside else ""
         yield shown(f"{state:>13}  {piece.title}  (piece {piece.piece}; {way}last touched {day}; {piece.file})")
 
 

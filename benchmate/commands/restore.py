@@ -69,6 +69,7 @@ def _tell(heading: str, pieces: "Sequence[Piece] | None") -> None:
     lines = ["  what is missing or damaged"] if pieces is None else []
     for piece in pieces or ():
         state = f"{piece.done}/{piece.size}, last touched {shown(piece.touched[:10])}"
+        state += ", in the bin" if piece.arrangement.deleted else ""
         lines.append(f"  {piece.piece}: {shown(piece.title)}, {state}")
     print("\n".join([heading, *(lines or ["  nothing"])]), file=sys.stderr)
 

@@ -56,8 +56,11 @@ def _document(knot: int, numbers: list[int]) -> list[str]:
 def _lines(ordered: "OrderedDesign", done: int, knot: int, numbers: list[int]) -> Iterator[str]:
     from benchmate.craft.start_band_finish import Part
     from benchmate.craft.wording import step_words
+    from benchmate.craft.wording.counting import counted
 
     part = Part("band", ordered.design, ordered.work, 0)
-    yield f"Undo {len(numbers)} of {done} steps to reach step {knot}, in this order:\n"
+    unit = ordered.design.family.step_word
+    yield f"Undo {len(numbers)} of {counted(done, unit)} to reach {unit} {knot}, in this order:\n"
     for n in numbers:
         yield f"{n:>7}  {step_words.spoken(part, ordered.work.step(ordered.order.sequence[n - 1]))}\n"
+    yield from (f"{line}\n" for line in ordered.bench_numbers())

@@ -14,13 +14,9 @@ from unicodedata import category, normalize
 from benchmate.craft.design import MOST_STEPS, MOST_STRINGS
 from benchmate.craft.gauge import ALPHA_ROW, KNOT_WIDE
 from benchmate.craft.wording.counting import counted
-from benchmate.families.alpha.writing import alpha_text
 from benchmate.files.safe_text import hidden_in, quoted
 from benchmate.letters.alphabet import HEIGHTS, Face, face
-from benchmate.letters.glyphs import GROUND, INK, Glyph
-
-GROUND_COLOUR, INK_COLOUR = "#efe8da", "#27364a"
-"""Undyed linen and a very dark blue: contrast 10 to 1."""
+from benchmate.letters.glyphs import GROUND, Glyph
 
 _LONGEST_TITLE = 60
 _MOST_NAMED = 10
@@ -155,16 +151,10 @@ def measures(setting: Setting, gauge: Gauge = DEFAULT_GAUGE) -> Measures:
     return Measures(wide, long, wide * gauge.knot_width, long * gauge.row_height, gauge)
 
 
-def design_text(setting: Setting, *, ground: str = GROUND_COLOUR, ink: str = INK_COLOUR) -> str:
-    """The text of an alpha design with this setting; the base strings have the ground colour (`#rrggbb`)."""
-    colours = {"ground": ground, "ink": ink}
-    key = {GROUND: "ground", INK: "ink"}
-    return alpha_text(_title(setting.text), colours, "ground", key, setting.chart, notes=setting.words)
-
-
-def letters_design(text: str, rows: int, *, upside_down: bool = False, edge: int = 1, ends: int = 2) -> str:
-    """The text of an alpha design in the default colours; arguments and errors as in `set_text`."""
-    return design_text(set_text(text, rows, upside_down=upside_down, edge=edge, ends=ends))
+def title_of(text: str) -> str:
+    """The text as the title of its design: on one line, and cut where it is long."""
+    words = " ".join(text.split())
+    return words if len(words) <= _LONGEST_TITLE else words[: _LONGEST_TITLE - 1].rstrip() + "…"
 
 
 def _check(text: str, used: Face) -> None:
@@ -206,8 +196,3 @@ def _turned(glyph: Glyph, above: int, below: int, edge: int) -> list[str]:
     left = GROUND * (edge + below - glyph.below)
     right = GROUND * (edge + above - glyph.above)
     return [left + "".join(column) + right for column in zip(*reversed(glyph.lines), strict=True)]
-
-
-def _title(text: str) -> str:
-    words = " ".join(text.split())
-    return words if len(words) <= _LONGEST_TITLE else words[: _LONGEST_TITLE - 1].rstrip() + "…"

@@ -24,10 +24,11 @@ def knots_by_colour(chart: Chart) -> dict[str, int]:
     return {name: counts[name] for name in chart.colours}
 
 
-def design_text(chart: Chart, title: str) -> str:
+def design_text(chart: Chart, title: str, *, start: str | None = None, finish: str | None = None) -> str:
     """The text of an alpha design of the chart, with base strings in the colour that has the most knots.
 
-    Unprintable characters in `title` become `?`. Raises BadChart when a colour's name is not one word.
+    `start` and `finish` are names of designs in written steps. Unprintable characters in `title` become `?`. Raises
+    BadChart when a colour's name is not one word.
     """
     for name in chart.colours:
         if not is_name(name):
@@ -41,6 +42,8 @@ def design_text(chart: Chart, title: str) -> str:
         next(iter(chart.colours)),
         {sign: name for name, sign in signs.items()},
         ["".join(signs[name] for name in row) for row in chart.rows],
+        start=start,
+        finish=finish,
         notes=f"{size_in_words(chart.columns, len(chart.rows)).capitalize()}. Knots by colour: {knots}.",
     )
 
