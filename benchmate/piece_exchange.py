@@ -30,17 +30,18 @@ class NoSuchPiece(ValueError):
 
 
 class TakenIn(NamedTuple):
-    """A piece from a file: its number here, its title, how far it is, and what became of it."""
+    """A piece from a file: its number here, its title, how far it is, what became of it, whether it is in the bin."""
 
     piece: int
     title: str
     done: int
     size: int
     outcome: Outcome
+    deleted: bool
 
 
 def exported(home: Home, numbers: Sequence[int]) -> bytes:
-    """The content of a file with the pieces of these numbers, or with all.
+    """The content of a file with the pieces of these numbers, or with all but those in the bin.
 
     Raises NoSuchPiece, and StoreError when one cannot be read.
     """
@@ -49,7 +50,7 @@ def exported(home: Home, numbers: Sequence[int]) -> bytes:
         raise NoSuchPiece("there are no pieces yet")
     with closing(connection):
         reader = PieceReader(home, connection)
-        there = [piece.piece for piece in reader.all()]
+        there = [piece.piece for piece in reader.all() if not piece.arrangement.deleted]
         for number in numbers:
             if number not in there:
                 raise NoSuchPiece(f"there is no piece {number}; benchmate pieces --json lists them")
@@ -66,7 +67,7 @@ def imported(home: Home, name: str) -> list[TakenIn]:
     try:
         outcomes = pieces.take_in(arrivals)
         return [
-            TakenIn(piece, row.title, row.done, row.size, outcome)
+            TakenIn(piece, row.title, row.done, row.size, outcome, row.arrangement.deleted)
             for piece, outcome in outcomes
             for row in (pieces.get(piece),)
         ]

@@ -5,7 +5,7 @@ from zlib import crc32
 
 COVERED = {
     "piece": "piece, title, CAST(file AS BLOB), started, touched, done, size, way, from_right, mirrored, planned,"
-    " entries",
+    " entries, name, aside, deleted, arranged",
     "copy": "piece, number, at, design, start, finish, repeats",
     "event": "piece, number, at, act, first, last",
     "plan": "piece, steps",

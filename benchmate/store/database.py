@@ -151,9 +151,15 @@ def _version(connection: sqlite3.Connection, home: Home) -> int:
     if new or connection.execute("SELECT NOT EXISTS (SELECT 1 FROM piece)").fetchone() == (1,):
         # Another machine's may have come in its place, or the write-ahead log of an earlier version was lost.
         error = empty(home)
-        if error is not None:
+        # Meanwhile another window may have begun the first piece, and made a copy.
+        if error is not None and not _has_pieces(connection):
             raise error
     return version
+
+
+def _has_pieces(connection: sqlite3.Connection) -> bool:
+    (tables,) = connection.execute("SELECT count(*) FROM sqlite_schema WHERE name = 'piece'").fetchone()
+    return bool(tables) and bool(connection.execute("SELECT EXISTS (SELECT 1 FROM piece)").fetchone() == (1,))
 
 
 def _no_write_ahead_log(connection: sqlite3.Connection, home: Home) -> None:

@@ -144,12 +144,18 @@ def damaged(home: Home, damage: Damage) -> Damaged:
 
 def missing(home: Home) -> Missing | None:
     """The error for a database that is missing although it has copies; None when it is there or never was."""
+    if _has_content(home):
+        return None
+    error = empty(home)
+    # Meanwhile another window may have made the database, and a copy of it.
+    return None if error is not None and _has_content(home) else error
+
+
+def _has_content(home: Home) -> bool:
     try:
-        if os.path.getsize(home.database) > 0:
-            return None
+        return os.path.getsize(home.database) > 0
     except FileNotFoundError:
-        pass
-    return empty(home)
+        return False
 
 
 def empty(home: Home) -> Missing | None:

@@ -78,10 +78,21 @@ MIGRATIONS = (
     CREATE TRIGGER event_is_never_changed BEFORE UPDATE ON event
         BEGIN SELECT RAISE(ABORT, 'the log is only ever added to'); END;
     """,
+    """
+    ALTER TABLE piece ADD COLUMN name TEXT;
+    ALTER TABLE piece ADD COLUMN aside INTEGER NOT NULL DEFAULT 0 CHECK (aside IN (0, 1));
+    ALTER TABLE piece ADD COLUMN deleted INTEGER NOT NULL DEFAULT 0 CHECK (deleted IN (0, 1));
+    ALTER TABLE piece ADD COLUMN arranged INTEGER NOT NULL DEFAULT 0;
+    UPDATE piece SET sum = checksum(piece, title, CAST(file AS BLOB), started, touched, done, size, way, from_right,
+        mirrored, planned, entries, name, aside, deleted, arranged)
+        WHERE sum = checksum(piece, title, CAST(file AS BLOB), started, touched, done, size, way, from_right,
+        mirrored, planned, entries);
+    """,
 )
 """What each version adds to the one before. Released entries never change; a new version is a new entry.
 
-Some databases of version 2 have one more column in `plan`, so version 3 creates that table again.
+Some databases of version 2 have one more column in `plan`, so version 3 creates that table again. Version 4 gives new
+checksums only to rows that were intact, so that what is damaged stays known as damaged.
 """
 VERSION = len(MIGRATIONS)
 

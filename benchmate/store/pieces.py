@@ -1,7 +1,7 @@
 """The pieces in the database, and the log of every press that changed one."""
 
 import os
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from enum import Enum
@@ -10,11 +10,13 @@ from typing import NamedTuple
 from benchmate.craft.ways import Way
 from benchmate.store.checksum import checksum, seal
 from benchmate.store.database import Database, gone
-from benchmate.store.errors import Damaged
+from benchmate.store.errors import Damaged, NotSaved, StoreError
 from benchmate.store.holders import is_alive
 from benchmate.store.log import LogEnd
 from benchmate.store.places import Home
-from benchmate.store.reading import Copy, PieceReader, PieceRecord, path_bytes
+from benchmate.store.reading import Arrangement, Copy, PieceReader, PieceRecord, path_bytes
+
+IN_BIN = "This piece was deleted in another window. Nothing was changed. To go on with it, take it back from the bin."
 
 
 class TakenOver(Exception):
@@ -40,6 +42,7 @@ class Outcome(Enum):
     NEW = "added"
     CONTINUED = "brought up to date"
     KNOWN = "already here"
+    OUT_OF_BIN = "taken back from the bin"
 
 
 class Pieces(PieceReader):
@@ -69,7 +72,10 @@ class Pieces(PieceReader):
         Raises TakenOver when another program that is still running holds it, unless `force`.
         """
         with self._database.writing():
-            (holder,) = self._connection.execute("SELECT holder FROM piece WHERE piece = ?", (piece,)).fetchone()
+            query = "SELECT holder, deleted FROM piece WHERE piece = ?"
+            holder, deleted = self._connection.execute(query, (piece,)).fetchone()
+            if deleted:
+                raise StoreError(IN_BIN)
             if holder not in (None, token) and not force and is_alive(self.home.holders, holder):
                 raise TakenOver(piece)
             self._connection.execute("UPDATE piece SET holder = ? WHERE piece = ?", (token, piece))
@@ -115,7 +121,7 @@ class Pieces(PieceReader):
 
     def _refuse_second(self, file: str, newest: int) -> None:
         query = (
-            "SELECT piece FROM piece WHERE file = CAST(? AS TEXT) AND piece > ? AND done < size"
+            "SELECT piece FROM piece WHERE file = CAST(? AS TEXT) AND piece > ? AND done < size AND NOT deleted"
             " ORDER BY touched DESC, piece DESC LIMIT 1"
         )
         row = self._connection.execute(query, (path_bytes(file), newest)).fetchone()
@@ -127,6 +133,8 @@ class Pieces(PieceReader):
     ) -> LogEnd:
         """Adds events to a piece's log and saves `file` as its file; returns the last entry.
 
+        A piece that was put aside is then no longer aside.
+
         Raises TakenOver and writes nothing when `token` does not hold the piece or the log has entries after `seen`.
         """
         now = utc_now()
@@ -134,24 +142,38 @@ class Pieces(PieceReader):
             self.refuse_stranger(piece, token, seen)
             end = self._log(piece, seen.number, now, events)
             self._connection.execute(
-                "UPDATE piece SET touched = ?, done = ?, file = CAST(? AS TEXT) WHERE piece = ?",
+                "UPDATE piece SET touched = ?, done = ?, file = CAST(? AS TEXT), arranged = arranged + aside, aside = 0"
+                " WHERE piece = ?",
                 (now, done, path_bytes(file), piece),
             )
             self._seal(piece)
         return end
 
-    def change_copy(self, piece: int, token: str, seen: LogEnd, title: str, size: int, copy: Copy) -> LogEnd:
-        """Changes the piece to another copy of its design; returns the last entry of its log."""
+    def change_copy(
+        self,
+        piece: int,
+        token: str,
+        seen: LogEnd,
+        title: str,
+        size: int,
+        copy: Copy,
+        before: Sequence[tuple[str, int, int]],
+        after: Sequence[tuple[str, int, int]],
+        done: int,
+    ) -> LogEnd:
+        """Changes the piece to another copy of its design; returns the last entry of its log.
+
+        The events `before` are by the step numbers of the old copy, those `after` by the new ones.
+        """
         now = utc_now()
         with self._database.writing():
             self.refuse_stranger(piece, token, seen)
             query = "SELECT max(number) + 1 FROM copy WHERE piece = ?"
             (number,) = self._connection.execute(query, (piece,)).fetchone()
             self._insert("copy", piece, number, now, *copy)
-            end = self._log(piece, seen.number, now, [("copy", number, number)])
-            self._connection.execute(
-                "UPDATE piece SET touched = ?, title = ?, size = ? WHERE piece = ?", (now, title, size, piece)
-            )
+            end = self._log(piece, seen.number, now, [*before, ("copy", number, number), *after])
+            query = "UPDATE piece SET touched = ?, title = ?, size = ?, done = ? WHERE piece = ?"
+            self._connection.execute(query, (now, title, size, done, piece))
             # The plan was made for the steps of the old copy.
             self._put_plan(piece, None)
             self._seal(piece)
@@ -192,18 +214,24 @@ class Pieces(PieceReader):
             known, new = min(len(ours.log), len(record.log)), min(len(ours.copies), len(record.copies))
             if ours.log[:known] != record.log[:known] or ours.copies[:new] != record.copies[:new]:
                 continue
-            if len(record.log) <= len(ours.log):
+            arrangement = _merged(ours.arrangement, record.arrangement)
+            longer = len(record.log) > len(ours.log)
+            if not longer and arrangement == ours.arrangement:
                 return piece, Outcome.KNOWN
             if holder is not None and is_alive(self.home.holders, holder):
                 raise TakenOver(piece)
-            self._put_record(piece, arrival, known, new)
-            return piece, Outcome.CONTINUED
+            if longer:
+                self._put_record(piece, arrival, known, new)
+            self._put_arrangement(piece, arrangement)
+            out = ours.arrangement.deleted and not arrangement.deleted
+            return piece, Outcome.OUT_OF_BIN if out else Outcome.CONTINUED
         cursor = self._connection.execute(
             "INSERT INTO piece (title, file, started, touched, done, size, way) VALUES ('', '', ?, '', 0, 0, '')",
             (record.started,),
         )
         piece = int(cursor.lastrowid or 0)
         self._put_record(piece, arrival, 0, 0)
+        self._put_arrangement(piece, record.arrangement)
         return piece, Outcome.NEW
 
     def _put_record(self, piece: int, arrival: Arrival, entries: int, copies: int) -> None:
@@ -226,6 +254,71 @@ class Pieces(PieceReader):
             self._insert("event", piece, number, *entry)
         self._connection.execute("UPDATE piece SET entries = ? WHERE piece = ?", (len(record.log), piece))
         self._put_plan(piece, None)
+        self._seal(piece)
+
+    def arrange(self, piece: int, token: str, change: Callable[[Arrangement], Arrangement]) -> None:
+        """Renames a piece, puts it aside, deletes it, or takes any of that back; nothing of its log is removed.
+
+        Raises TakenOver when a program other than the one with this token has it open, and NotSaved.
+        """
+        before = self.get(piece).arrangement
+        try:
+            with self._database.writing():
+                row = self.get(piece)
+                if row.holder not in (None, token) and is_alive(self.home.holders, row.holder or ""):
+                    raise TakenOver(piece)
+                wanted = change(row.arrangement)
+                self._put_arrangement(piece, wanted._replace(changes=row.arrangement.changes + 1))
+        except NotSaved:
+            # Where the disk fails in the last moment, it is saved although SQLite reports a failure.
+            if self.get(piece).arrangement != change(before)._replace(changes=before.changes + 1):
+                raise
+
+    def copy(self, piece: int, name: str) -> int:
+        """Adds a piece with the same design, log and plan, and a name of its own; returns its number.
+
+        It starts now, and its file is the same. Raises NotSaved.
+        """
+        before = self.newest()
+        try:
+            with self._database.writing():
+                return self._copy(piece, name)
+        except NotSaved:
+            # As in `arrange`.
+            newest = self.newest()
+            if newest > before and self.get(newest).arrangement.name == name:
+                return newest
+            raise
+
+    def _copy(self, piece: int, name: str) -> int:
+        row, now = self.get(piece), utc_now()
+        self.check_entries(row)
+        copies = self.copies_of(piece)
+        for _ in self.log(piece):
+            # Reads it all, so that no damage is copied under a new checksum.
+            pass
+        cursor = self._connection.execute(
+            "INSERT INTO piece (title, file, started, touched, done, size, way, from_right, mirrored, planned, entries,"
+            " name) SELECT title, file, ?, ?, done, size, way, from_right, mirrored, planned, entries, ? FROM piece"
+            " WHERE piece = ?",
+            (now, now, name, piece),
+        )
+        fresh = int(cursor.lastrowid or 0)
+        for number, (at, copy) in enumerate(copies):
+            self._insert("copy", fresh, number, at, *copy)
+        self._connection.execute(
+            "INSERT INTO event SELECT ?, number, at, act, first, last, checksum(?, number, at, act, first, last)"
+            " FROM event WHERE piece = ?",
+            (fresh, fresh, piece),
+        )
+        self._put_plan(fresh, self.plan_of(piece))
+        self._seal(fresh)
+        return fresh
+
+    def _put_arrangement(self, piece: int, arrangement: Arrangement) -> None:
+        self._connection.execute(
+            "UPDATE piece SET name = ?, aside = ?, deleted = ?, arranged = ? WHERE piece = ?", (*arrangement, piece)
+        )
         self._seal(piece)
 
     def _put_plan(self, piece: int, plan: bytes | None) -> None:
@@ -264,6 +357,17 @@ class Pieces(PieceReader):
 
     def _seal(self, piece: int) -> None:
         self._connection.execute(f"{seal('piece')} WHERE piece = ?", (piece,))
+
+
+def _merged(ours: Arrangement, theirs: Arrangement) -> Arrangement:
+    """How a piece is kept after it came from another machine: as where that was changed more often.
+
+    A piece that is not deleted there comes out of the bin here: whoever takes it in wants it.
+    """
+    later = theirs if theirs.changes > ours.changes else ours
+    if later.deleted and not theirs.deleted:
+        return later._replace(deleted=False, changes=later.changes + 1)
+    return later
 
 
 def utc_now() -> str:

@@ -16,11 +16,28 @@ from benchmate.store.inspection import Damage
 from benchmate.store.log import LogEnd, LogEntry
 from benchmate.store.places import Home
 
+LONGEST_NAME = 500
+"""The most characters of a piece's own name, equal to the most of a design's title."""
+
+
+class Arrangement(NamedTuple):
+    """How its maker keeps a piece, apart from the work on it.
+
+    `name` is a name of its own, in place of its design's title. A piece put aside is not among those to continue; a
+    deleted one is in the bin. `changes` counts how often any of that was changed.
+    """
+
+    name: str | None = None
+    aside: bool = False
+    deleted: bool = False
+    changes: int = 0
+
 
 class Piece(NamedTuple):
     """A piece as listed. Times are UTC, `2026-11-25T07:30:00.000Z`.
 
-    `planned` counts the changes of its way of working or its plan, `entries` those of its log.
+    `title` is its own name if it has one, otherwise its design's title. `planned` counts the changes of its way of
+    working or its plan, `entries` those of its log.
     """
 
     piece: int
@@ -34,6 +51,7 @@ class Piece(NamedTuple):
     holder: str | None
     planned: int
     entries: int
+    arrangement: Arrangement = Arrangement()
 
     @property
     def finished(self) -> bool:
@@ -42,16 +60,27 @@ class Piece(NamedTuple):
 
 
 class Copy(NamedTuple):
-    """A piece's own copy of its design: the texts of the design, its start and its finish, and the repeats."""
+    """A piece's own copy of its design: the texts of the design, its start and its finish, and the repeats.
+
+    Where the last repeat is not whole, `repeats` is the number of rows in all, negated.
+    """
 
     design: str
     start: str | None
     finish: str | None
     repeats: int
 
+    @property
+    def rows(self) -> int | None:
+        """The row that the piece ends after; None where its repeats are whole."""
+        return None if self.repeats > 0 else -self.repeats
+
 
 class PieceRecord(NamedTuple):
-    """Everything that is kept of a piece, without its number and its plan: `copies` are its designs, oldest first."""
+    """Everything that is kept of a piece, without its number and its plan.
+
+    `title` is its design's, `copies` are its designs, oldest first.
+    """
 
     title: str
     file: str
@@ -60,6 +89,7 @@ class PieceRecord(NamedTuple):
     way: Way
     copies: list[tuple[str, Copy]]
     log: list[LogEntry]
+    arrangement: Arrangement = Arrangement()
 
 
 class PieceReader:
@@ -73,7 +103,7 @@ class PieceReader:
         self._connection = connection
 
     def all(self) -> list[Piece]:
-        """Every piece, last touched first."""
+        """Every piece, last touched first; those in the bin too."""
         return self._listed("ORDER BY touched DESC, piece DESC")
 
     def readable(self) -> tuple[list[Piece], Damaged | None]:
@@ -104,7 +134,7 @@ class PieceReader:
 
         When there is none, one started from a file with the same text that no longer exists.
         """
-        unfinished = "done < size"
+        unfinished = "done < size AND NOT deleted"
         latest = "ORDER BY touched DESC, piece DESC"
         here = self._listed(f"WHERE {unfinished} AND file = CAST(? AS TEXT) {latest} LIMIT 1", (path_bytes(file),))
         if here:
@@ -123,18 +153,23 @@ class PieceReader:
 
     def _listed(self, which: str, values: Sequence[object] = ()) -> list[Piece]:
         columns = (
-            "piece, title, CAST(file AS BLOB), way, from_right, mirrored, done, size, started, touched, holder,"
-            f" planned, entries, {intact('piece')}"
+            "piece, title, CAST(file AS BLOB), done, size, started, touched, holder, planned, entries,"
+            f" way, from_right, mirrored, name, aside, deleted, arranged, {intact('piece')}"
         )
         with explained(self.home):
             rows = self._connection.execute(f"SELECT {columns} FROM piece {which}", values).fetchall()
         for piece, *_, is_intact in rows:
             if not is_intact:
                 raise self.damage("what is listed of it is not what was written", piece)
-        return [
-            Piece(piece, title, _path_text(file), Way(by, bool(from_right), bool(mirrored)), *rest)
-            for piece, title, file, by, from_right, mirrored, *rest, _ in rows
-        ]
+        found = []
+        for piece, title, file, done, size, started, touched, holder, planned, entries, *kept, _ in rows:
+            by, from_right, mirrored, name, aside, deleted, changes = kept
+            way = Way(by, bool(from_right), bool(mirrored))
+            arrangement = Arrangement(name, bool(aside), bool(deleted), changes)
+            called, path = name or title, _path_text(file)
+            piece = Piece(piece, called, path, way, done, size, started, touched, holder, planned, entries, arrangement)
+            found.append(piece)
+        return found
 
     def copies_of(self, piece: int) -> list[tuple[str, Copy]]:
         """The designs of a piece, each with the time from when it was used; the last is the one it uses now."""
@@ -178,14 +213,17 @@ class PieceReader:
             raise self.damage(f"entry {number} of its log is missing", piece)
         return LogEnd(*row)
 
-    def presses(self, piece: int, count: int = 60) -> list[Press]:
-        """The last presses of a piece, oldest first, for the maker's pace; a press that tied nothing has 0 steps."""
-        query = "SELECT at, act, first, last FROM event WHERE piece = ? ORDER BY number DESC LIMIT ?"
+    def presses(self, piece: int, count: int = 60, *, since: str = "") -> list[Press]:
+        """The last presses of a piece, oldest first, for the maker's pace; a press that tied nothing has 0 steps.
+
+        With `since`, a time as in the log, only presses from then on.
+        """
+        query = "SELECT at, act, first, last FROM event WHERE piece = ? AND at >= ? ORDER BY number DESC LIMIT ?"
         with explained(self.home):
-            rows = self._connection.execute(query, (piece, count)).fetchall()
+            rows = self._connection.execute(query, (piece, since, count)).fetchall()
         try:
             return [
-                Press(datetime.fromisoformat(at).timestamp(), last - first + 1 if act == "tie" else 0)
+                Press(datetime.fromisoformat(at).timestamp(), last - first + 1 if act == "tie" else 0, min(first, last))
                 for at, act, first, last in reversed(rows)
             ]
         except (ValueError, OverflowError) as error:
@@ -202,14 +240,17 @@ class PieceReader:
         """Everything that is kept of a piece."""
         row = self.get(piece)
         self.check_entries(row)
+        with explained(self.home):
+            (title,) = self._connection.execute("SELECT title FROM piece WHERE piece = ?", (piece,)).fetchone()
         return PieceRecord(
-            row.title,
+            title,
             row.file,
             row.started,
             row.touched,
             row.way,
             self.copies_of(piece),
             list(self.log(piece)),
+            row.arrangement,
         )
 
     def damage(self, why: str, piece: int) -> Damaged:
@@ -227,9 +268,12 @@ def _path_text(stored: bytes) -> str:
 
 
 def pieces_kept(home: Home) -> list[Piece]:
-    """Every piece, last touched first. Changes nothing, and needs no free space. Raises StoreError."""
+    """Every piece but those in the bin, last touched first. Changes nothing, and needs no free space.
+
+    Raises StoreError.
+    """
     connection = opened_to_read(home)
     if connection is None:
         return []
     with closing(connection):
-        return PieceReader(home, connection).all()
+        return [piece for piece in PieceReader(home, connection).all() if not piece.arrangement.deleted]

@@ -9,7 +9,7 @@ from benchmate.store.errors import NotSaved, StoreError
 from benchmate.store.holders import Holder
 from benchmate.store.log import LogEnd, LogEntry, LogInMemory, PieceState, read_log
 from benchmate.store.pieces import Pieces, TakenOver, utc_now
-from benchmate.store.reading import Copy, Piece, PieceRecord
+from benchmate.store.reading import Arrangement, Copy, Piece, PieceRecord
 
 Change = tuple[str, int, int]
 """A log entry without its number: the act, the first step and the last."""
@@ -51,6 +51,8 @@ class SavedPiece:
         self._log = LogInMemory()
         self._copies: list[tuple[str, Copy]] = []
         self._planned = 0
+        self.arrangement = Arrangement()
+        """How its maker keeps it, as far as this window has read."""
 
     @property
     def number(self) -> int:
@@ -86,6 +88,16 @@ class SavedPiece:
         self._copies = stored.copies
         self.started = stored.row.started
         self._planned = stored.row.planned
+        self.arrangement = stored.row.arrangement
+
+    @property
+    def entries(self) -> int:
+        """How many entries of the log this window has seen."""
+        return self._seen.number
+
+    def log(self) -> list[LogEntry]:
+        """The log as far as this window has seen it."""
+        return self._log.entries()
 
     @property
     def has_news(self) -> bool:
@@ -125,7 +137,8 @@ class SavedPiece:
     def record(self, title: str, way: Way) -> PieceRecord:
         """All that was saved of it, from the memory of this window."""
         touched = self._seen.at or self.started
-        return PieceRecord(title, self.file, self.started, touched, way, self._copies, self._log.entries())
+        entries = self._log.entries()
+        return PieceRecord(title, self.file, self.started, touched, way, self._copies, entries, self.arrangement)
 
     def other_records(self) -> list[PieceRecord]:
         """Everything saved of all other pieces, as far as it can still be read."""
@@ -162,6 +175,8 @@ class SavedPiece:
             self._seen = self.pieces.add(self.number, self._holder.token, self.file, self._seen, events, done)
         except NotSaved as error:
             self._seen = self._saved_after_all(len(events), error)
+        if self.arrangement.aside:
+            self.arrangement = self.arrangement._replace(aside=False, changes=self.arrangement.changes + 1)
         self._remember(events)
 
     def _begun_after_all(self, before: int) -> int | None:
@@ -210,15 +225,22 @@ class SavedPiece:
                     raise
             self._planned += 1
 
-    def change_copy(self, title: str, size: int, copy: Copy) -> None:
-        """Changes it to another copy of its design."""
-        try:
-            self._seen = self.pieces.change_copy(self.number, self._holder.token, self._seen, title, size, copy)
-        except NotSaved as error:
-            self._seen = self._saved_after_all(1, error)
+    def change_copy(
+        self, title: str, size: int, copy: Copy, before: list[Change], after: list[Change], done: int
+    ) -> None:
+        """Changes it to another copy of its design, of which `done` steps are tied.
+
+        The entries `before` are by the step numbers of the old copy, those `after` by the new ones.
+        """
+        self._refuse_unheld()
+        token = self._holder.token
         number = len(self._copies)
+        try:
+            self._seen = self.pieces.change_copy(self.number, token, self._seen, title, size, copy, before, after, done)
+        except NotSaved as error:
+            self._seen = self._saved_after_all(len(before) + 1 + len(after), error)
         self._copies.append((self._seen.at, copy))
-        self._remember([("copy", number, number)])
+        self._remember([*before, ("copy", number, number), *after])
 
     def _refuse_unheld(self) -> None:
         if not self.holding:

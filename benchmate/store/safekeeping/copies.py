@@ -34,6 +34,7 @@ class Known(NamedTuple):
     planned: int
     done: int
     size: int
+    arranged: int
     last: int
 
 
@@ -58,7 +59,7 @@ def moment(touched: str) -> str:
 def known_in(connection: sqlite3.Connection) -> dict[PieceKey, Known]:
     """What an intact database knows about each piece."""
     query = (
-        "SELECT piece, started, entries, planned, done, size,"
+        "SELECT piece, started, entries, planned, done, size, arranged,"
         " (SELECT sum FROM event WHERE event.piece = piece.piece AND number = entries) FROM piece"
     )
     return {(piece, started): Known(*rest) for piece, started, *rest in connection.execute(query)}
@@ -68,7 +69,7 @@ def covers(connection: sqlite3.Connection, older: Mapping[PieceKey, Known]) -> b
     """True when an intact database knows everything that `older` does, and perhaps more."""
     here = known_in(connection)
     for key, known in older.items():
-        if key not in here or here[key].planned < known.planned:
+        if key not in here or here[key].planned < known.planned or here[key].arranged < known.arranged:
             return False
         query = "SELECT sum FROM event WHERE piece = ? AND number = ?"
         if connection.execute(query, (key[0], known.entries)).fetchone() != (known.last,):

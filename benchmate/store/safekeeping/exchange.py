@@ -16,9 +16,10 @@ from typing import Any, NamedTuple
 
 from benchmate.craft.ways import NAMES, Way
 from benchmate.files.regular_file import CannotRead, read_regular
+from benchmate.files.safe_text import hidden_in
 from benchmate.files.tree import MOST_BYTES, BadFile, Problem
 from benchmate.store.log import ACTS, MOST_NUMBERS, LogEntry
-from benchmate.store.reading import Copy, PieceRecord, path_bytes
+from benchmate.store.reading import LONGEST_NAME, Arrangement, Copy, PieceRecord, path_bytes
 
 FORMAT = "benchmate pieces"
 VERSION = 1
@@ -28,7 +29,7 @@ SQLITE = b"SQLite format 3\0"
 MOST = 256 * 2**20
 """The most bytes of such a file."""
 LONGEST_PATH = 4096
-MOST_REPEATS = 10**9
+MOST_REPEATS = MOST_CHANGES = 10**9
 _MOMENT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z", re.ASCII)
 
 
@@ -46,6 +47,7 @@ def _document(record: PieceRecord) -> dict[str, Any]:
         "started": record.started,
         "touched": record.touched,
         "way": record.way._asdict(),
+        "kept": record.arrangement._asdict(),
         "designs": [{"at": at, **copy._asdict()} for at, copy in record.copies],
         "log": [list(entry) for entry in record.log],
     }
@@ -171,7 +173,18 @@ def _record(document: dict[str, Any]) -> PieceRecord:
         Way(by, _flag(way["from_right"]), _flag(way["mirrored"])),
         copies,
         log,
+        _arrangement(document["kept"]) if "kept" in document else Arrangement(),
     )
+
+
+def _arrangement(kept: dict[str, Any]) -> Arrangement:
+    """How the piece is kept. Files of earlier versions do not say."""
+    name, changes = _or_none(kept["name"]), kept["changes"]
+    if name is not None and (not 0 < len(name) <= LONGEST_NAME or hidden_in(name)):
+        raise _Unfit("its name is empty, too long or no plain text")
+    if type(changes) is not int or not 0 <= changes <= MOST_CHANGES:
+        raise _Unfit("its number of changes is none")
+    return Arrangement(name, _flag(kept["aside"]), _flag(kept["deleted"]), changes)
 
 
 def _text(value: object) -> str:
@@ -218,6 +231,6 @@ def _step(value: object) -> int:
 
 def _repeats(copy: dict[str, Any]) -> int:
     value = copy["repeats"]
-    if type(value) is not int or not 1 <= value <= MOST_REPEATS:
+    if type(value) is not int or not 1 <= abs(value) <= MOST_REPEATS:
         raise _Unfit("its number of repeats is none")
     return value
