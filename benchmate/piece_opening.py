@@ -2,18 +2,20 @@
 
 import os
 from collections.abc import Callable
+from functools import cached_property
 from typing import NamedTuple
 
-from benchmate.craft.design import Design, repeats_fault
-from benchmate.craft.orders import by_rows
+from benchmate.craft.design import CannotEnd, Design, ending_at, repeats_fault, written_out
+from benchmate.craft.float_rules import USUAL, FloatRules
 from benchmate.craft.start_band_finish import WholePiece, whole_piece
 from benchmate.craft.ways import NAMES, Way, way_for, worked_as
-from benchmate.craft.wording.compare import can_continue, changes
+from benchmate.craft.wording.compare import changes
 from benchmate.craft.wording.counting import counted
 from benchmate.design_files.load import DesignFile, load, parse, total_steps_fault
 from benchmate.design_files.shelf import path_of
 from benchmate.files.tree import BadFile
 from benchmate.garbage_collection import paused_collection
+from benchmate.settings import read_settings
 from benchmate.store import places
 from benchmate.store.holders import Holder
 from benchmate.store.open_piece import OpenPiece
@@ -60,6 +62,15 @@ class Kept:
         self.pieces.refuse_gone()
         make_copy(self.home)
 
+    @cached_property
+    def float_rules(self) -> FloatRules:
+        """The maker's rules for floats, from the settings. Raises BadFile when those cannot be read."""
+        return read_settings(places.settings_file()).float_rules
+
+    def float_rules_for(self, design: Design) -> FloatRules:
+        """These rules for a design that needs them. For others the settings are not read, and may be faulty."""
+        return self.float_rules if design.family.has_leading_strings else USUAL
+
     def close(self) -> None:
         """Closes the database and lets go of every piece."""
         self.holder.close()
@@ -72,6 +83,7 @@ class OpenedPiece(NamedTuple):
     `options` are the options that were given, and `mismatch` says which of them differ from a piece begun earlier.
     `changed` lists the changes to the design's file since then. `updated` is the changed design where the piece can
     continue on it. `broken` says why the file cannot be read now.
+    With `lays_out`, a new piece begins by laying out its strings.
     """
 
     held: OpenPiece
@@ -81,6 +93,7 @@ class OpenedPiece(NamedTuple):
     updated: "UpdatedDesign | None" = None
     broken: str | None = None
     options: WorkingOptions = NO_OPTIONS
+    lays_out: bool = False
 
     @property
     def other_way(self) -> Way | None:
@@ -103,6 +116,20 @@ class UpdatedDesign(NamedTuple):
 
     copy: Copy
     whole: WholePiece
+
+    def comes_out(self, held: OpenPiece) -> int:
+        """How many steps of the finish have to be undone first."""
+        carried = held.carried_over(self.whole)
+        return 0 if carried is None else len(carried.come_out)
+
+
+def with_finish(held: OpenPiece, finish: DesignFile) -> UpdatedDesign | None:
+    """The piece with a finish its design does not name; None when that makes too many steps."""
+    copy = held.copy._replace(finish=finish.text)
+    try:
+        return UpdatedDesign(copy, remade(held, copy))
+    except ValueError:
+        return None
 
 
 def checked_repeats(file: DesignFile, repeats: int | None) -> int:
@@ -145,7 +172,7 @@ def begin(kept: Kept, file: DesignFile, options: WorkingOptions, newest: int | N
     """
     repeats = checked_repeats(file, options.repeats)
     way = way_for(file.design, options.way)
-    whole = whole_of(file, repeats, way)
+    whole = whole_of(file, repeats, way, kept.float_rules_for(file.design))
     copy = _copy_of(file, repeats)
     read_copy = _reader(kept, way)
     held = OpenPiece(kept.pieces, kept.holder, file.path, copy, way, whole, read_copy, piece=None, newest=newest)
@@ -177,7 +204,8 @@ def resume(
     copy = kept.pieces.copies_of(piece.piece)[-1][1]
     read_copy = _reader(kept, way)
     if file is not None and _copy_of(file, copy.repeats) == copy:
-        whole = whole_of(file, copy.repeats, way)  # The same text was read just now.
+        # The same text was read just now.
+        whole = whole_of(file, copy.repeats, way, kept.float_rules_for(file.design))
     else:
         whole = read_copy(piece.piece, copy)
     held = OpenPiece(kept.pieces, kept.holder, piece.file, copy, way, whole, read_copy, piece=piece.piece)
@@ -187,9 +215,12 @@ def resume(
     # Repeats chosen for the piece stay. Where it uses its design's own number, it uses the changed number.
     own = whole.main.design.repeats
     new_copy = _copy_of(file, file.design.repeats if copy.repeats == own else copy.repeats)
+    # So does a finish chosen for a design that names none.
+    if whole.main.design.finish is None and file.design.finish is None:
+        new_copy = new_copy._replace(finish=copy.finish)
     if new_copy == copy:
         return opened
-    return _with_changes(opened, new_copy, file)
+    return _with_changes(opened, new_copy, file, kept.float_rules_for(file.design))
 
 
 def _mismatch(held: OpenPiece, options: WorkingOptions) -> str | None:
@@ -204,29 +235,48 @@ def _mismatch(held: OpenPiece, options: WorkingOptions) -> str | None:
     if asked.mirrored and not way.mirrored:
         found.append("not mirrored")
     if options.repeats is not None and options.repeats != repeats:
-        found.append(f"worked with {counted(repeats, 'repeat')}, not {options.repeats}")
+        has = counted(repeats, "repeat") if repeats > 0 else counted(-repeats, "row")
+        asked_for = options.repeats if repeats > 0 else counted(options.repeats, "repeat")
+        found.append(f"worked with {has}, not {asked_for}")
     return " and ".join(found) or None
 
 
-def _with_changes(opened: OpenedPiece, copy: Copy, file: DesignFile) -> OpenedPiece:
+def _with_changes(opened: OpenedPiece, copy: Copy, file: DesignFile, rules: FloatRules) -> OpenedPiece:
     old, held = opened.held.whole, opened.held
-    found = changes(old.main.design, worked_as(file.design, held.way))
+    fault = _repeats_fault(file.design, copy.repeats)
+    # A piece that ends within a repeat has its rows written out; so has the changed design then.
+    ends, _ = (file.design, 1) if fault is not None else written_out(file.design, copy.repeats)
+    found = changes(old.main.design, worked_as(ends, held.way))
     for name, text in (("start", copy.start), ("finish", copy.finish)):
         if text != getattr(held.copy, name) and getattr(old.main.design, name) == getattr(file.design, name):
             found.append(f"the text of the {name} changed")
     opened = opened._replace(changed=tuple(found or ["only comments or layout changed"]))
-    if repeats_fault(file.design, copy.repeats) is not None:
+    try:
+        whole = whole_of_copy(copy, held.way, lambda _: rules)
+    except ValueError:
         return opened
-    whole = whole_of(file, copy.repeats, held.way)
-    if not can_continue(old, whole, by_rows(whole), held.progress.history):
-        return opened
-    return opened._replace(updated=UpdatedDesign(copy, whole))
+    return opened if held.carried_over(whole) is None else opened._replace(updated=UpdatedDesign(copy, whole))
 
 
-def whole_of(file: DesignFile, repeats: int, way: Way) -> WholePiece:
-    """All steps of a design file worked in this way, its start and finish included."""
-    design = worked_as(file.design, way)
-    return whole_piece(design, file.start and file.start.design, file.finish and file.finish.design, repeats)
+def whole_of(file: DesignFile, repeats: int, way: Way, rules: FloatRules = USUAL) -> WholePiece:
+    """All steps of a design file worked in this way and by these rules for floats, start and finish included.
+
+    `repeats` is as in a `Copy`.
+    """
+    design, repeats = written_out(file.design, repeats)
+    start, finish = file.start and file.start.design, file.finish and file.finish.design
+    return whole_piece(worked_as(design, way, rules), start, finish, repeats)
+
+
+def _repeats_fault(design: Design, repeats: int) -> str | None:
+    """Why the design cannot have as many repeats, or end after that row; None when it can."""
+    if repeats > 0:
+        return repeats_fault(design, repeats)
+    try:
+        ending_at(design, -repeats)
+    except CannotEnd as error:
+        return str(error)
+    return None
 
 
 def _copy_of(file: DesignFile, repeats: int) -> Copy:
@@ -238,14 +288,16 @@ def _reader(kept: Kept, way: Way) -> Callable[[int, Copy], WholePiece]:
 
     def read_copy(piece: int, copy: Copy) -> WholePiece:
         try:
-            return whole_of_copy(copy, way)
+            return whole_of_copy(copy, way, kept.float_rules_for)
         except ValueError as error:
             raise kept.pieces.damage("its design cannot be read", piece) from error
 
     return read_copy
 
 
-def whole_of_copy(copy: Copy, way: Way) -> WholePiece:
+def whole_of_copy(
+    copy: Copy, way: Way, float_rules_for: Callable[[Design], FloatRules] = lambda _: USUAL
+) -> WholePiece:
     """All steps of a piece's own copy of a design. Raises ValueError when it cannot be read or repeated."""
     designs: list[Design | None] = []
     for text in (copy.design, copy.start, copy.finish):
@@ -256,7 +308,17 @@ def whole_of_copy(copy: Copy, way: Way) -> WholePiece:
     main, start, finish = designs
     assert main is not None
     extra = [design for design in (start, finish) if design is not None]
-    fault = repeats_fault(main, copy.repeats) or total_steps_fault(main, extra, copy.repeats)
+    fault = _repeats_fault(main, copy.repeats)
+    if fault is None:
+        main, repeats = written_out(main, copy.repeats)
+        fault = total_steps_fault(main, extra, repeats)
     if fault is not None:
         raise ValueError(fault)
-    return whole_piece(worked_as(main, way), start, finish, copy.repeats)
+    return whole_piece(worked_as(main, way, float_rules_for(main)), start, finish, repeats)
+
+
+def remade(held: OpenPiece, copy: Copy) -> WholePiece:
+    """All steps of a piece on another copy, with its own way of working and rules. Raises ValueError as above."""
+    design = held.whole.main.design
+    rules = design.family.float_rules(design.body) or USUAL
+    return whole_of_copy(copy, held.way, lambda _: rules)

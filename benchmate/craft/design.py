@@ -1,13 +1,16 @@
 """A design of any family, as plain values; the reader of the file has checked them."""
 
 from collections.abc import Mapping
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from benchmate.craft.colours.colour import Colour
 from benchmate.craft.effort import Effort
 from benchmate.craft.family import AnyFamily, Body
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.work import Work
+
+if TYPE_CHECKING:
+    from benchmate.craft.colours.terminal_colours import ColourDepth
 
 MOST_STRINGS = 500
 MOST_STEPS = 200_000
@@ -50,6 +53,21 @@ class Design(NamedTuple):
         """The colour of a string as `#rrggbb`."""
         return self.colours[self.body.colour_of(string)].value
 
+    def on_screen(self, depth: "ColourDepth") -> "Design":
+        """The design in the colours of a screen, chosen together so that no two threads look the same."""
+        # Imported inside: a command that shows no threads does not load this.
+        from benchmate.craft.colours.apart import told_apart
+        from benchmate.craft.colours.terminal_colours import nearest
+
+        threads = self.family.threads(self.body)
+        used = [name for name in self.colours if name in threads]
+        shown = dict(zip(used, told_apart(tuple(self.colours[name].value for name in used), depth), strict=True))
+        colours = {
+            name: colour._replace(**shown[name]._asdict() if name in shown else {"value": nearest(colour.value, depth)})
+            for name, colour in self.colours.items()
+        }
+        return self._replace(colours=colours)
+
 
 def work_for(design: Design, repeats: int | None = None) -> Work:
     """The steps of a design without start and finish, for `repeats` repeats (the design's own number when None)."""
@@ -59,6 +77,30 @@ def work_for(design: Design, repeats: int | None = None) -> Work:
 def steps_in(design: Design, repeats: int | None = None) -> int:
     """The number of steps of a design without start and finish."""
     return design.family.steps_per_repeat(design.body) * (design.repeats if repeats is None else repeats)
+
+
+class CannotEnd(ValueError):
+    """The design cannot end there; the text says why."""
+
+
+def ending_at(design: Design, rows: int) -> Design:
+    """The design with its rows worked over and over up to row `rows`, as one repeat. Raises CannotEnd."""
+    family, body = design.family, design.body
+    fault = None if rows <= family.rows_per_repeat(body) else family.cannot_repeat(body)
+    if fault is None and not 1 <= rows <= MOST_STEPS:
+        fault = f"a piece has from 1 to {MOST_STEPS} rows"
+    shorter = None if fault is not None else family.first_rows(body, rows)
+    if shorter is None:
+        raise CannotEnd(fault or "this design is worked in whole repeats only")
+    found = design._replace(body=shorter, repeats=1)
+    if steps_in(found) > MOST_STEPS:
+        raise CannotEnd(f"{rows} rows make {steps_in(found)} steps, more than {MOST_STEPS}")
+    return found
+
+
+def written_out(design: Design, repeats: int) -> tuple[Design, int]:
+    """The design and its repeats; with -n repeats it ends at row n, written out as one repeat. Raises CannotEnd."""
+    return (design, repeats) if repeats > 0 else (ending_at(design, -repeats), 1)
 
 
 def repeats_fault(design: Design, repeats: int) -> str | None:

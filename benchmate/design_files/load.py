@@ -79,6 +79,19 @@ def load(given: str) -> DesignFile:
     return DesignFile(given, path, text, design, before, after, problems)
 
 
+def faults_of_links(text: str, path: str) -> list[str]:
+    """What is wrong with the start and finish that the design in `text` names, or with its steps together with theirs.
+
+    They are looked for as if the text were in a file at `path`.
+    """
+    design, faults, links = _read(text)
+    extra = [_linked(key, links, path, faults) for key in ("start", "finish")]
+    if design is not None and not faults.errors:
+        fault = total_steps_fault(design, [file.design for file in extra if file is not None], design.repeats)
+        return [fault] if fault is not None else []
+    return [problem.message for problem in faults.in_file_order() if not problem.warning]
+
+
 def _text_of(given: str, path: str) -> str:
     """The text of the file at `path`. Raises BadFile, which calls the file `given`."""
     try:

@@ -4,8 +4,13 @@ import time
 from array import array
 from collections.abc import Callable, Sequence
 from contextlib import suppress
+from copy import copy
+from datetime import datetime
+from typing import TYPE_CHECKING
 
-from benchmate.craft.orders import Order, by_rows, can_be_followed, pickups
+from benchmate.craft.history.carry_over import CarriedOver, carried_over
+from benchmate.craft.history.what_it_took import WhatItTook, time_at_work
+from benchmate.craft.orders import Order, by_rows, can_be_followed
 from benchmate.craft.pace import Press
 from benchmate.craft.progress import NotPossible, Progress
 from benchmate.craft.start_band_finish import WholePiece
@@ -19,6 +24,9 @@ from benchmate.store.places import Home
 from benchmate.store.plans import packed, unpacked
 from benchmate.store.reading import Copy, PieceRecord
 from benchmate.store.saved_piece import Change, SavedPiece
+
+if TYPE_CHECKING:
+    from benchmate.craft.colours.terminal_colours import ColourDepth
 
 KEPT_PRESSES = 600
 """How many presses are remembered while the piece is open, for the pace and for rests."""
@@ -60,7 +68,7 @@ class OpenPiece:
         self.presses: list[Press] = []
         self._saved = SavedPiece(pieces, holder, file, piece, newest)
         self._remake = remake
-        self._counted: tuple[Order, tuple[int, int]] | None = None
+        self._took: tuple[int, WhatItTook] | None = None
         if piece is None:
             self.order = by_rows(whole, from_right=way.from_right)
             self.progress = Progress(whole, self.order)
@@ -86,13 +94,19 @@ class OpenPiece:
         self.wrong, self.taken_out, self.presses = state.wrong, state.taken_out, stored.presses
         self._saved.mark_seen(stored)
 
-    def _unplanned(self) -> Order:
-        """The order that needs no search: row by row."""
-        return by_rows(self.whole, from_right=self.way.from_right)
+    def on_screen(self, depth: "ColourDepth") -> "OpenPiece":
+        """The piece as it is now, only to look at, with its designs in the colours of a screen."""
+        seen = copy(self)
+        seen.whole = self.whole.on_screen(depth)
+        return seen
 
     @property
     def title(self) -> str:
-        """The title of the design."""
+        """Its own name, or the title of its design."""
+        return self._design_title if self._saved.arrangement.name is None else self._saved.arrangement.name
+
+    @property
+    def _design_title(self) -> str:
         return self.whole.main.design.title
 
     @property
@@ -124,6 +138,15 @@ class OpenPiece:
         """The folder it is kept in."""
         return self._saved.pieces.home
 
+    def took(self) -> WhatItTook:
+        """What it took so far, without what was done before a copy of it was made."""
+        if self._took is None or self._took[0] != self._saved.entries:
+            entries = [entry for entry in self._saved.log() if entry.at >= self._saved.started]
+            undone = sum(entry.first - entry.last + 1 for entry in entries if entry.act == "untie")
+            times = (datetime.fromisoformat(entry.at).timestamp() for entry in entries)
+            self._took = self._saved.entries, WhatItTook(time_at_work(times), undone)
+        return self._took[1]
+
     def check_saved(self) -> None:
         """Raises Gone or Damaged when what is shown here is not what the next start would find."""
         if self.holding:
@@ -133,7 +156,7 @@ class OpenPiece:
 
     def record(self) -> PieceRecord:
         """All that was saved of it, from the memory of this window, to be written elsewhere."""
-        return self._saved.record(self.title, self.way)
+        return self._saved.record(self._design_title, self.way)
 
     def other_records(self) -> list[PieceRecord]:
         """All other pieces that can still be read."""
@@ -172,14 +195,6 @@ class OpenPiece:
         return self.order.by != "segments" or not self.progress.in_order
 
     @property
-    def pickups(self) -> tuple[int, int]:
-        """How many pick-ups the piece takes in its present order, and how many row by row."""
-        if self._counted is None or self._counted[0] is not self.order:
-            unplanned = self._unplanned()
-            self._counted = self.order, (pickups(self.whole, self.order), pickups(self.whole, unplanned))
-        return self._counted[1]
-
-    @property
     def can_plan_at_once(self) -> bool:
         """True when a plan takes no longer than a press may."""
         return self.whole.size - self.progress.done <= MOST_PLANNED_AT_ONCE
@@ -210,7 +225,7 @@ class OpenPiece:
         way = Way(by, from_right, self.way.mirrored)
         self._saved.change_way(way, None)
         self.way = way
-        self._reorder(self._unplanned())
+        self._reorder(by_rows(self.whole, from_right=from_right))
 
     def _reorder(self, order: Order) -> None:
         self.order = order
@@ -224,12 +239,23 @@ class OpenPiece:
             self.progress.tie(number)
         if self.taken_out:
             self.taken_out = [number for number in self.taken_out if not self.progress.is_tied(number)]
-        self._pressed(len(numbers))
+        self._pressed(len(numbers), min(numbers, default=0))
 
     def current_step(self) -> tuple[int | None, bool]:
         """The step to do now, or None when all is done; True with it when it is to be undone, not tied."""
         out = self.must_come_out()
         return (out[0], True) if out else (self.progress.next, False)
+
+    @property
+    def lays_out_now(self) -> bool:
+        """True on the step where the strings are laid out."""
+        return self.wrong is None and self.progress.done == self.whole.lays_out_at() and self.may_lay_out
+
+    @property
+    def may_lay_out(self) -> bool:
+        """True when there are strings to lay out and none of them is knotted yet."""
+        latest = max(self.whole.main.first, self.whole.lays_out_at() or 0)
+        return bool(self.whole.strings) and self.progress.done <= latest and not self.progress.finished
 
     def finish_step(self, press: str = "knot") -> None:
         """Does the step shown now: undoes it, or ties it and whatever else a `press` means."""
@@ -246,6 +272,9 @@ class OpenPiece:
         number = self.progress.next
         if number is None:
             return []
+        if not self.whole.part_of(number).design.family.row_word:
+            # Each written step has to be read.
+            return [number]
         return {"knot": lambda: [number], "run": self.progress.rest_of_run, "row": self.progress.rest_of_row}[press]()
 
     def untie(self, number: int) -> None:
@@ -313,19 +342,28 @@ class OpenPiece:
         self.taken_out = [number for number in on_the_way if not self.progress.is_tied(number)]
         self._pressed(0)
 
+    def carried_over(self, whole: WholePiece) -> CarriedOver | None:
+        """The tied steps in a changed design; None when one of them is not there."""
+        return carried_over(self.whole, whole, self.progress.history)
+
     def change_design(self, copy: Copy, whole: WholePiece) -> None:
-        """Continues with another copy of the design, in which every tied step must be the same."""
+        """Continues with another copy of the design, in which every tied step of start and band must be the same."""
+        carried = None if self.wrong is not None else self.carried_over(whole)
+        if carried is None:
+            raise NotPossible("a tied step is not in the changed design")
         order = by_rows(whole, from_right=self.way.from_right)
-        progress = Progress.resume(whole, order, self.progress.history)
-        title = whole.main.design.title
-        self._saved.change_copy(title, whole.size, copy)
+        progress = Progress.resume(whole, order, carried.history)
+        if self.piece is not None:
+            before, after = _renumbered(self.progress.history, carried)
+            title = whole.main.design.title
+            self._saved.change_copy(title, whole.size, copy, before, after, progress.done)
         self.copy, self.whole, self.order, self.progress = copy, whole, order, progress
 
     def _save(self, events: list[Change], done: int | None = None) -> None:
         done = self.progress.done if done is None else done
         if self.piece is None:
             plan = packed(self.order) if self.order.by == "segments" else None
-            self._saved.begin(self.title, self.way, plan, self.whole.size, self.copy, events, done)
+            self._saved.begin(self._design_title, self.way, plan, self.whole.size, self.copy, events, done)
         else:
             try:
                 self._saved.add(events, done)
@@ -335,6 +373,17 @@ class OpenPiece:
                 self._load()
                 raise NotSaved(AFTER_ALL) from None
 
-    def _pressed(self, steps: int) -> None:
-        self.presses.append(Press(time.time(), steps))
+    def _pressed(self, steps: int, first: int = 0) -> None:
+        self.presses.append(Press(time.time(), steps, first))
         del self.presses[:-KEPT_PRESSES]
+
+
+def _renumbered(history: Sequence[int], carried: CarriedOver) -> tuple[list[Change], list[Change]]:
+    """What the log gets before a changed design and after it: steps of the finish that come out, and new numbers."""
+    left = list(history[: len(history) - len(carried.come_out)])
+    same = next(
+        (at for at, (one, other) in enumerate(zip(left, carried.history, strict=False)) if one != other),
+        min(len(left), len(carried.history)),
+    )
+    before = as_ranges("untie", carried.come_out) + as_ranges("jump-untie", left[same:][::-1])
+    return before, as_ranges("jump-tie", carried.history[same:])

@@ -1,11 +1,6 @@
-"""The changes between two versions of a design, in words, and whether a piece can continue on the new one."""
-
-from collections.abc import Sequence
+"""The changes between two versions of a design, in words."""
 
 from benchmate.craft.design import Design
-from benchmate.craft.orders import Order
-from benchmate.craft.progress import NotPossible, Progress
-from benchmate.craft.start_band_finish import WholePiece
 from benchmate.craft.wording.counting import counted
 
 
@@ -36,19 +31,3 @@ def _colour_changes(old: Design, new: Design) -> list[str]:
     other = [name for name, colour in new.colours.items() if name in old.colours and old.colours[name] != colour]
     clauses = [("colour removed: ", gone), ("new colour: ", fresh), ("colour changed: ", other)]
     return [clause + ", ".join(names) for clause, names in clauses if names]
-
-
-def can_continue(old: WholePiece, new: WholePiece, order: Order, history: Sequence[int]) -> bool:
-    """True when every tied step is the same step in `new`, so the piece can continue on it.
-
-    `order` is a working order of `new`; `history` the tied steps in the order they were tied.
-    """
-    if old.strings != new.strings or old.at_start() != new.at_start() or len(old.parts) != len(new.parts):
-        return False
-    if any(number >= new.size or old.step(number) != new.step(number) for number in history):
-        return False
-    try:
-        Progress.resume(new, order, history)
-    except NotPossible:
-        return False
-    return True
