@@ -2,8 +2,10 @@
 
 from typing import TextIO
 
+from benchmate.craft.laying_out import printed
 from benchmate.craft.wording import step_words
 from benchmate.craft.wording.counting import counted
+from benchmate.design_files.shelf import following, name_of
 from benchmate.exit_status import BAD_INPUT, DONE
 from benchmate.files.safe_text import shown
 from benchmate.piece_exchange import LOST, rescued
@@ -14,7 +16,9 @@ from benchmate.store.pieces import TakenOver
 
 TAKEN_OVER = "Another window has taken over this piece."
 PLAN_NOT_SAVED = "The order with the fewest pick-ups could not be saved; continuing as before."
-NOT_UNDERSTOOD = "Not understood. Empty line: done; b: undo the last step; q: leave."
+NOT_UNDERSTOOD = "Not understood. Empty line: done; b: undo the last step; l: lay out the strings; q: leave."
+TOO_LATE = "Laying out is possible only before the first knot."
+NO_STRINGS = "This design has no strings to lay out."
 
 UNREADABLE = "Your answers on standard input cannot be read"
 
@@ -44,6 +48,10 @@ def _lead(opened: OpenedPiece, answers: TextIO, out: TextIO, notices: TextIO) ->
     _write(out, first or "There is nothing to tie in this design.")
     if first is None:
         return DONE
+    if answers.isatty() and held.may_lay_out:
+        # Only for a person at a terminal: what a program reads on standard error stays as it was.
+        laying = held.whole.laying_out()
+        _write(notices, f"l: {laying.words}, one {laying.each} a line.")
     while True:
         try:
             answer = answers.readline()
@@ -54,6 +62,9 @@ def _lead(opened: OpenedPiece, answers: TextIO, out: TextIO, notices: TextIO) ->
         word = answer.rstrip("\r\n")
         if word == "q" or answer == "":
             break
+        if word == "l":
+            _lay_out(held, out, notices)
+            continue
         if word not in ("", "b"):
             _write(notices, NOT_UNDERSTOOD)
             continue
@@ -74,10 +85,33 @@ def _lead(opened: OpenedPiece, answers: TextIO, out: TextIO, notices: TextIO) ->
         if not _make_plan(held, notices):
             return BAD_INPUT
         line = current(held)
-        _write(out, line or f"All done ({counted(held.whole.size, 'step')}).")
+        _write(out, line or f"All done ({counted(held.whole.size, 'step')}).{_onward(held)}")
         if line is None:
             break
     return DONE
+
+
+def _onward(held: OpenPiece) -> str:
+    """What follows the lesson, and the command for it; empty where the piece is no lesson."""
+    follows = following(held.file)
+    if follows is None:
+        return ""
+    begins = " It begins with row 1." if follows.rows else ""
+    return f" Next: benchmate follow {name_of(follows.path)}.{begins}"
+
+
+def _lay_out(held: OpenPiece, out: TextIO, notices: TextIO) -> None:
+    """Prints how the strings hang before the first knot, and then the step to do now again. Changes nothing."""
+    laying = held.whole.laying_out()
+    if not laying.steps:
+        _write(notices, NO_STRINGS)
+        return
+    if not held.may_lay_out:
+        _write(notices, TOO_LATE)
+        return
+    for text in printed(laying):
+        _write(out, text)
+    _write(out, current(held) or "")
 
 
 def _make_plan(held: OpenPiece, notices: TextIO) -> bool:
@@ -109,6 +143,9 @@ def notices_of(opened: OpenedPiece) -> list[str]:
     if opened.held.wrong is not None:
         knots = counted(len(opened.held.must_come_out()), "knot")
         notices.append(f"A knot is marked wrong. Undo {knots} to reach it, last first; an empty line after each.")
+    whole, following = opened.held.whole, opened.held.progress.next
+    if following is not None and following <= whole.main.first and (text := step_words.before_first(whole)):
+        notices.append(text)
     return notices
 
 
@@ -122,7 +159,7 @@ def current(held: OpenPiece) -> str | None:
     if run is None:
         return line
     following = step_words.next_pick_up(held.whole, run, held.progress.hanging) if run.at == run.of else ""
-    return f"{line}; {step_words.in_hand(held.whole, run)}" + (f", then pick up {following}" if following else "")
+    return f"{line}; {step_words.in_hand(held.whole, run)}" + (f", then {following}" if following else "")
 
 
 def _write(stream: TextIO, text: str) -> None:

@@ -4,7 +4,7 @@ x counts right from the left edge of the band, y down from the top of its first 
 and below. These values are all that code needs to paint or describe the drawing.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Literal, NamedTuple
 
 from benchmate.craft.colours.colour import Colour, best_ground
@@ -131,9 +131,9 @@ class Layout(NamedTuple):
         shown = {*self.first, *(each.colour for each in self.knots)}
         return [name for name in self.colours if name in shown]
 
-    def ground(self) -> str:
-        """The background, `#rrggbb`. Looks at every knot."""
-        return best_ground(GROUNDS, [self.colours[name].value for name in self.used])
+    def ground(self, grounds: Sequence[str] = GROUNDS) -> str:
+        """The background, `#rrggbb`: the best of `grounds`. Looks at every knot."""
+        return best_ground(grounds, [self.colours[name].value for name in self.used])
 
     @property
     def box(self) -> tuple[float, float, float, float]:

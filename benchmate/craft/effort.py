@@ -4,6 +4,17 @@ from collections.abc import Sequence
 from math import log2
 from typing import NamedTuple
 
+HARD = ((12.0, "easy"), (20.0, "steady"))
+"""How hard, in a word, up to which number. Chosen so that each word fits a third of the shipped designs."""
+HARDEST = "demanding"
+HOW_HARD = (*(word for _, word in HARD), HARDEST)
+"""The words, the easiest first."""
+
+
+def how_hard(number: float) -> str:
+    """How hard a design of this number is, in a word."""
+    return next((word for most, word in HARD if number < most), HARDEST)
+
 
 class Effort(NamedTuple):
     """What makes a design hard to work, apart from its length: a long band with a simple pattern is easy.

@@ -4,7 +4,7 @@ Each folder in `families/` implements it. The parameters of the methods are expl
 """
 
 from abc import ABC, abstractmethod
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Generic, NamedTuple, Protocol, TypeVar
 
 from benchmate.craft.work import Step, Work
@@ -13,6 +13,8 @@ if TYPE_CHECKING:
     from benchmate.craft.colours.colour import Colour
     from benchmate.craft.drawing import Layout
     from benchmate.craft.effort import Effort
+    from benchmate.craft.float_rules import FloatRules
+    from benchmate.craft.laying_out import LayingOut
     from benchmate.craft.progress import CurrentRun
     from benchmate.craft.shown_step import ColouredDrawing, ComingStep, Side
     from benchmate.craft.wording.prompt_parts import Level, PromptContext
@@ -96,12 +98,25 @@ class Words(ABC, Generic[S]):
         """
         return ""
 
-    def next_pick_up(self, design: DesignLike, step: S, run: "CurrentRun", hanging: Sequence[int]) -> str:
-        """The string to pick up for the step after the run; `hanging` are the strings as they hang now."""
+    def pick_up_in_brief(self, design: DesignLike, work: Work, number: int) -> str:
+        """The same for a line of forty characters: what to pick up, where from, and what to cut."""
+        return self.pick_up(design, work, number, tails=False)
+
+    def next_pick_up(
+        self, design: DesignLike, work: Work, number: int, run: "CurrentRun", hanging: Sequence[int]
+    ) -> str:
+        """What to do for a step, the one after the run, to have its string in hand.
+
+        `hanging` are the strings as they hang now. `number` counts within the family's own work.
+        """
         return ""
 
     def pickups(self, count: int, fewest: int) -> str:
         """The pick-ups of an order and the fewest possible, for the line below its list of steps."""
+        return ""
+
+    def before_first(self, work: Work) -> str:
+        """What to know before the first step, in a sentence or two; empty where that is nothing."""
         return ""
 
 
@@ -149,6 +164,14 @@ class StepView(ABC, Generic[S]):
     def coming(self, design: DesignLike, step: S, before: str) -> "ComingStep":
         """The step as one of the next steps, with the words `before` in front."""
 
+    def press(self, design: DesignLike, steps: Sequence[S]) -> tuple[str, ...]:
+        """The steps of one press, in as few words as possible; empty for a step that the one before it names too."""
+        return tuple(self.coming(design, step, "").short for step in steps)
+
+    def undo_word(self, step: S) -> str:
+        """The text in large type for undoing the step, after `undo`."""
+        return self.word(step)
+
     def field(self, step: S) -> int | None:
         """The number of the string whose colour fills the large field; None for a neutral field."""
         return None
@@ -176,11 +199,15 @@ class Family(ABC, Generic[B, S]):
     """A family of designs. `B` is the type of its bodies, `S` of its steps."""
 
     step_word = "step"
-    """The word for one step: `knot` or `step`."""
+    """The word for one step: `knot`, `move` or `step`."""
     row_word = "repeat"
     """The word for what `row` of a step counts: `row` or `repeat`; empty where steps are counted one by one."""
     has_mirror_image = False
     """Whether a design can be mirrored, and worked in more than one way."""
+    called = "other designs"
+    """What makers call its designs, in the plural."""
+    has_leading_strings = False
+    """Whether leading strings make the knots, which are planned by the maker's rules for floats."""
 
     @property
     @abstractmethod
@@ -222,25 +249,71 @@ class Family(ABC, Generic[B, S]):
     def effort(self, body: B) -> "Effort":
         """How hard one repeat is."""
 
+    def needs(self, body: B) -> str:
+        """What it needs beside strings, in a few words; empty for nothing."""
+        return ""
+
+    def beginning(self, body: B, rows: int) -> B:
+        """The body cut to its first `rows` rows or moves, for a small drawing of a large design."""
+        return body
+
     @abstractmethod
     def changes(self, old: B, new: B) -> list[str]:
         """A short clause for each change, except changes of string colours, which the caller reports."""
+
+    @abstractmethod
+    def same_step(self, old: B, one: S, new: B, other: S) -> bool:
+        """Whether step `one` of the body `old` and step `other` of `new` do the same to the same strings.
+
+        Their rows may differ.
+        """
 
     @abstractmethod
     def drawing(self, design: DesignLike, body: B, repeats: int) -> "Layout":
         """The layout of the finished band. Raises CannotDraw when there is nothing to draw."""
 
     @abstractmethod
+    def laying_out(self, design: DesignLike, body: B, *, started: bool) -> "LayingOut":
+        """What to hang before the first knot, in order; `started` when a start has fixed the strings already."""
+
+    @abstractmethod
     def step_document(self, design: DesignLike, body: B, step: S, run: int) -> dict[str, object]:
         """The step in JSON, without its number; `run` is the number of its pick-up."""
+
+    def plan_document(self, work: Work, number: int) -> dict[str, object]:
+        """What a plan of the work adds to the document of a step; `number` counts within the work."""
+        return {}
+
+    def float_rules(self, body: B) -> "FloatRules | None":
+        """The maker's rules for floats that the body is planned by; None in a family without leading strings."""
+        return None
+
+    def with_float_rules(self, body: B, rules: "FloatRules") -> B:
+        """The body with the maker's rules for floats; unchanged in a family without leading strings."""
+        return body
 
     def strings_document(self, body: B) -> object:
         """The strings in JSON."""
         return list(body.strings)
 
+    def start_of(self, body: B, band: DesignLike) -> B:
+        """The body of a start, with what it says about the strings of its `band`."""
+        return body
+
+    def threads(self, body: B) -> Collection[str]:
+        """The names of the colours it is made of."""
+        return body.strings
+
     def rows_per_repeat(self, body: B) -> int:
         """How many rows one repeat has."""
         return 1
+
+    def first_rows(self, body: B, rows: int) -> B | None:
+        """The body with its rows worked over and over, up to row `rows`, as one repeat.
+
+        None in a family that is worked in whole repeats only.
+        """
+        return None
 
     def mirrored(self, body: B) -> B:
         """The mirror image of the body; unchanged in a family without mirror images."""

@@ -4,10 +4,14 @@ from array import array
 from bisect import bisect_right
 from collections.abc import Sequence
 from functools import cached_property
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from benchmate.craft.design import Design, work_for
+from benchmate.craft.laying_out import LayingOut
 from benchmate.craft.work import RowSpan, Step, Work
+
+if TYPE_CHECKING:
+    from benchmate.craft.colours.terminal_colours import ColourDepth
 
 
 class Part(NamedTuple):
@@ -37,6 +41,19 @@ class WholePiece(Work):
         self.main = self.parts[main]
         self.strings = self.main.work.strings
 
+    def on_screen(self, depth: "ColourDepth") -> "WholePiece":
+        """The same steps, with every design in the colours of a screen (`Design.on_screen`); made once."""
+        shown = self._on_screens.get(depth)
+        if shown is None:
+            parts = [(part.called, part.design.on_screen(depth), part.work) for part in self.parts]
+            main = next(at for at, part in enumerate(self.parts) if part is self.main)
+            shown = self._on_screens[depth] = WholePiece(parts, main)
+        return shown
+
+    @cached_property
+    def _on_screens(self) -> "dict[ColourDepth, WholePiece]":
+        return {}
+
     def at_start(self) -> list[int]:
         """As in the main design."""
         return self.main.work.at_start()
@@ -63,6 +80,20 @@ class WholePiece(Work):
         """The step, with its row in its own part."""
         part = self.part_of(number)
         return part.work.step(number - part.first)
+
+    def lays_out_at(self) -> int | None:
+        """Where the start says so; where it does not, before the first step of the main design."""
+        start = self.parts[0]
+        at = None if start is self.main else start.work.lays_out_at()
+        if at is not None:
+            return at
+        at = self.main.work.lays_out_at()
+        return None if at is None else self.main.first + at
+
+    def laying_out(self) -> LayingOut:
+        """How to lay out the strings of the main design; without steps when it has no strings."""
+        design = self.main.design
+        return design.family.laying_out(design, design.body, started=self.main.first > 0)
 
     def row_of(self, number: int) -> int:
         """The row of a step, from 1, counted through all parts."""
@@ -147,7 +178,9 @@ class WholePiece(Work):
 
 
 def whole_piece(design: Design, start: Design | None, finish: Design | None, repeats: int | None = None) -> WholePiece:
-    """The steps of a design together with its start and finish."""
+    """The steps of a design together with its start and finish. The start says what it knows of the design."""
+    if start is not None:
+        start = start._replace(body=start.family.start_of(start.body, design))
     parts = [("start", start), ("band", design), ("finish", finish)]
     return WholePiece(
         [

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from benchmate.craft.design import Design
+from benchmate.craft.float_rules import USUAL, FloatRules
 from benchmate.craft.orders import Order, by_rows, by_segments
 from benchmate.craft.work import ReportProgress, Work
 
@@ -42,6 +43,7 @@ def mirrored(design: Design) -> Design:
     return design._replace(body=design.family.mirrored(design.body))
 
 
-def worked_as(design: Design, way: Way) -> Design:
-    """The design as this way of working has it, mirrored or not."""
-    return mirrored(design) if way.mirrored else design
+def worked_as(design: Design, way: Way, rules: FloatRules = USUAL) -> Design:
+    """The design as this way of working has it, mirrored or not, with the maker's rules for floats."""
+    worked = mirrored(design) if way.mirrored else design
+    return worked._replace(body=worked.family.with_float_rules(worked.body, rules))

@@ -126,6 +126,10 @@ class Work(ABC):
     def carries(self, number: int) -> tuple[int, ...]:
         """The steps that rest on this one directly."""
 
+    def lays_out_at(self) -> int | None:
+        """The step before which (or, in written steps, with which) the strings are laid out; None for none."""
+        return 0
+
     def picked_at(self, number: int) -> int:
         """The position, from 1, of the knotting string before the step; 0 if unknown."""
         return 0

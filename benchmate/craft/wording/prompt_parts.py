@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from benchmate.craft.knots import Knot
 from benchmate.craft.progress import CurrentRun
-from benchmate.craft.work import Step
+from benchmate.craft.work import Step, Work
 
 
 class Level(Enum):
@@ -24,7 +24,8 @@ class PromptContext(NamedTuple):
     `run` is the run the step belongs to. `numbers` are the steps tied since the maker last heard a prompt to its end,
     counted within the family's own work; `steps` are those steps and `knotting` their knotting strings. All three are
     empty when the prompt must not rely on earlier ones. `last_steps` are the steps tied last. `has_lead_in` is true
-    when this prompt says something before the step.
+    when this prompt says something before the step. `work` is the family's own work, and `ahead` are the steps to do
+    now, counted within it. `to_read` is true when the prompt stands on the screen, where its length does not matter.
     """
 
     level: Level
@@ -34,6 +35,9 @@ class PromptContext(NamedTuple):
     knotting: Sequence[int] = ()
     last_steps: Sequence[Step] = ()
     has_lead_in: bool = False
+    work: Work | None = None
+    ahead: Sequence[int] = ()
+    to_read: bool = False
 
     def still_in_hand(self, string: int) -> bool:
         """True when the maker knows from earlier prompts that this string is in hand."""

@@ -44,7 +44,7 @@ class _Now(NamedTuple):
     """The piece, the level of detail, and what the maker has heard.
 
     `heard` are the steps tied since the maker last heard a prompt to its end; none when the prompt must not rely on
-    earlier ones. `before` is what this prompt says before the step.
+    earlier ones. `before` is what this prompt says before the step. `to_read` is true when nobody has to hear it.
     """
 
     whole: WholePiece
@@ -52,6 +52,7 @@ class _Now(NamedTuple):
     level: Level
     heard: Sequence[int] = ()
     before: Sequence[str] = ()
+    to_read: bool = False
 
 
 def prompt(
@@ -64,8 +65,9 @@ def prompt(
     unheard: Sequence[int] | None = (),
     out: Sequence[int] = (),
     ahead: Sequence[int] = (),
+    most: int | None = MOST,
 ) -> str:
-    """The words to speak now, on one line.
+    """The words to speak now, on one line, of at most `most` characters; or, with None, to read.
 
     `progress` is the state after what happened. `steps` are the steps just tied or undone, in order; other events need
     none. `unheard` are the steps tied before those, since the maker last heard a prompt to its end; None when there was
@@ -76,7 +78,7 @@ def prompt(
     if out:
         return _take_out(whole, out, level)
     todo = tuple(ahead) or (() if progress.next is None else (progress.next,))
-    now = _Now(whole, progress, level)
+    now = _Now(whole, progress, level, to_read=most is None)
     if happened is Happened.UNDONE and steps:
         undone = _undone(whole, steps, level)
         return undone if todo == (steps[-1],) else f"{undone}, then {_todo(now, todo)}"
@@ -87,32 +89,39 @@ def prompt(
         now = now._replace(heard=() if unheard is None else (*unheard, *steps))
     else:
         now = now._replace(before=[_place(now, todo[0], happened)])
-    return _bounded(joined([*now.before, _todo(now, todo)]))
+    return _bounded(joined([*now.before, _todo(now, todo)]), most)
 
 
-def _bounded(words: str) -> str:
+def _bounded(words: str, most: int | None) -> str:
     """The words, cut at a comma where they are too long to speak."""
-    if len(words) <= MOST:
+    if most is None or len(words) <= most:
         return words
-    head = words[: MOST - len(AND_SO_ON) + 1]
+    head = words[: most - len(AND_SO_ON) + 1]
     return (head[: head.rfind(", ")] if ", " in head else head[:-1]) + AND_SO_ON
 
 
-def again(whole: WholePiece, progress: Progress, *, out: Sequence[int] = (), ahead: Sequence[int] = ()) -> str:
+def again(
+    whole: WholePiece,
+    progress: Progress,
+    *,
+    out: Sequence[int] = (),
+    ahead: Sequence[int] = (),
+    most: int | None = MOST,
+) -> str:
     """The step to do now in full: repeats the instruction."""
-    return prompt(whole, progress, Happened.RESUMED, (), Level.FULL, out=out, ahead=ahead)
+    return prompt(whole, progress, Happened.RESUMED, (), Level.FULL, out=out, ahead=ahead, most=most)
 
 
 def _todo(now: _Now, numbers: Sequence[int]) -> str:
     """The step to do now, or all the steps one press counts."""
     part, steps = now.whole.part_of(numbers[0]), [now.whole.step(number) for number in numbers]
-    prompts, context = part.design.family.prompts, _context(now, part)
+    prompts, context = part.design.family.prompts, _context(now, part, numbers)
     if len(steps) == 1:
         return prompts.for_step(context, part.design, part.work, numbers[0] - part.first, steps[0])
     return prompts.for_steps(context, part.design, steps)
 
 
-def _context(now: _Now, part: Part) -> PromptContext:
+def _context(now: _Now, part: Part, ahead: Sequence[int]) -> PromptContext:
     whole = now.whole
     return PromptContext(
         now.level,
@@ -122,6 +131,9 @@ def _context(now: _Now, part: Part) -> PromptContext:
         [whole.knotting(number) for number in now.heard],
         [whole.step(number) for number in now.progress.history[-LAST:]],
         bool(now.before),
+        part.work,
+        [number - part.first for number in ahead],
+        now.to_read,
     )
 
 

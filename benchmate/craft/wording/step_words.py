@@ -47,6 +47,17 @@ def pick_up(whole: WholePiece, number: int, *, tails: bool = True) -> str:
     return part.design.family.words.pick_up(part.design, part.work, number - part.first, tails=tails)
 
 
+def pick_up_in_brief(whole: WholePiece, number: int) -> str:
+    """How to get the step's string in hand, for a narrow line; empty when it is in hand."""
+    part = whole.part_of(number)
+    return part.design.family.words.pick_up_in_brief(part.design, part.work, number - part.first)
+
+
+def before_first(whole: WholePiece) -> str:
+    """What to know before the first step of the band, in a sentence or two; empty where that is nothing."""
+    return whole.main.design.family.words.before_first(whole.main.work) if whole.main.work.size else ""
+
+
 def place(whole: WholePiece, number: int) -> tuple[str, str, int, int]:
     """The place of a step in its part of the piece: `("", "row", 3, 30)`, `("start", "step", 2, 4)`.
 
@@ -60,25 +71,46 @@ def place(whole: WholePiece, number: int) -> tuple[str, str, int, int]:
     return part.called if len(whole.parts) > 1 else "", "step", number - part.first + 1, part.work.size
 
 
+def numbered(whole: WholePiece, number: int, place: int) -> str:
+    """The number of a step: `knot 37`; in a piece with a start `band knot 37, step 44`.
+
+    Knots of the band are numbered as `order` and `untie` number them, steps as the whole piece counts them: `place` is
+    the step's place in working order, from 1. Parts are worked one after the other, so each is counted from its first.
+    """
+    part = whole.part_of(number)
+    unit, within = part.design.family.step_word, place - part.first
+    if len(whole.parts) == 1 or (part is whole.main and not part.first):
+        return f"{unit} {within}"
+    return f"{part.called} {unit} {within}" + (f", step {place}" if part.first else "")
+
+
 def in_hand(whole: WholePiece, run: CurrentRun) -> str:
     """The string in hand, and which of its run of knots this is: `deep: 3 of 7`."""
     return f"{whole.main.design.say_of(run.string)}: {run.at} of {run.of}"
 
 
 def next_pick_up(whole: WholePiece, run: CurrentRun, hanging: Sequence[int]) -> str:
-    """The string to pick up next, with its position then: `5 foam`; and its position now, if that differs.
+    """What to pick up next, with its position then: `pick up 5 foam`; and its position now, if that differs.
 
     `hanging` are the strings as they hang now. Empty when there is no string to pick up next.
     """
     if run.following is None:
         return ""
-    design = whole.part_of(run.following).design
-    return design.family.words.next_pick_up(design, whole.step(run.following), run, hanging)
+    part = whole.part_of(run.following)
+    words, number = part.design.family.words, run.following - part.first
+    return words.next_pick_up(part.design, part.work, number, run, hanging)
 
 
 def line(whole: WholePiece, n: int, number: int, *, comes_out: bool = False) -> str:
-    """The step line of plain mode: `n/of ` and the instruction; `n` is the step's place in working order, from 1."""
-    return f"{n}/{whole.size} {prompt(whole, number, comes_out=comes_out)}"
+    """The step line of plain mode: `n/of ` and the instruction; `n` is the step's place in working order, from 1.
+
+    After a start, a step of the band ends with its number there: `, band knot 37`.
+    """
+    part = whole.part_of(number)
+    within = ""
+    if part is whole.main and part.first:
+        within = f", {numbered(whole, number, n).partition(',')[0]}"
+    return f"{n}/{whole.size} {prompt(whole, number, comes_out=comes_out)}{within}"
 
 
 def tags(said: Mapping[str, str]) -> dict[str, str]:

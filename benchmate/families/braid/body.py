@@ -40,13 +40,14 @@ class Braid(NamedTuple):
 class BraidMove(NamedTuple):
     """One move of a braid: the strand that started in slot `strand` goes from one slot to another.
 
-    `row` is the repeat it belongs to, from 1.
+    `row` is the repeat it belongs to, from 1. `is_first` is true for the first move of all.
     """
 
     row: int
     source: int
     target: int
     strand: int
+    is_first: bool = False
 
 
 class TriedMove(NamedTuple):

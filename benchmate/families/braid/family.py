@@ -12,6 +12,7 @@ from benchmate.families.braid.work import BraidWork
 
 if TYPE_CHECKING:
     from benchmate.craft.drawing import Layout
+    from benchmate.craft.laying_out import LayingOut
     from benchmate.families.braid.prompts import BraidPrompts
     from benchmate.families.braid.step_view import BraidStepView
     from benchmate.families.braid.words import BraidWords
@@ -21,6 +22,8 @@ class BraidFamily(Family[Braid, BraidMove]):
     """Braids worked by moving strands between the slots of a disk."""
 
     name = "braid"
+    step_word = "move"
+    called = "braids on a disk"
 
     # Imported inside: a command that neither says nor shows a step does not load this.
 
@@ -69,6 +72,14 @@ class BraidFamily(Family[Braid, BraidMove]):
         distances = {_distance(move, body.slots) for move in body.moves}
         return Effort(len(body.strands), len(distances), 1.0, len(body.moves))
 
+    def needs(self, body: Braid) -> str:
+        """The disk."""
+        return f"a disk with {body.slots} slots"
+
+    def beginning(self, body: Braid, rows: int) -> Braid:
+        """Its first moves."""
+        return body._replace(moves=body.moves[:rows])
+
     def changes(self, old: Braid, new: Braid) -> list[str]:
         """Which moves differ, and changes to slots, shift and starting slots."""
         found = list_changes("move", old.moves, new.moves)
@@ -79,12 +90,23 @@ class BraidFamily(Family[Braid, BraidMove]):
             found.append("the strands start in other slots")
         return found
 
+    def same_step(self, old: Braid, one: BraidMove, new: Braid, other: BraidMove) -> bool:
+        """The same strand from and to the same slots."""
+        return one._replace(row=other.row) == other
+
     def drawing(self, design: DesignLike, body: Braid, repeats: int) -> "Layout":
         """The disk cut open and laid flat."""
         # Imported here: only `draw` needs it.
         from benchmate.families.braid.drawing import lay_out
 
         return lay_out(design, body, repeats)
+
+    def laying_out(self, design: DesignLike, body: Braid, *, started: bool) -> "LayingOut":
+        """The slots, one by one."""
+        # Imported here: only a piece before its first knot needs it.
+        from benchmate.families.braid.laying_out import laying_out
+
+        return laying_out(design, body, started=started)
 
     def step_document(self, design: DesignLike, body: Braid, step: BraidMove, run: int) -> dict[str, object]:
         """Repeat, slots and strand."""

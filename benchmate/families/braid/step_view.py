@@ -18,9 +18,16 @@ class BraidStepView(StepView[BraidMove]):
         """`17 → 31`."""
         return f"{step.source} → {step.target}"
 
+    def undo_word(self, step: BraidMove) -> str:
+        """`31 → 17`, the way the strand goes back."""
+        return f"{step.target} → {step.source}"
+
     def note(self, design: DesignLike, step: BraidMove) -> str:
-        """`deep, from slot 17 to slot 31`."""
-        return f"{design.say_of(step.strand)}, from slot {step.source} to slot {step.target}"
+        """The strand's colour; with the first move, also what the two numbers mean."""
+        say = design.say_of(step.strand)
+        if not step.is_first:
+            return say
+        return f"{say}: lift it out of slot {step.source} and lay it in slot {step.target}"
 
     def field(self, step: BraidMove) -> int:
         """The strand."""

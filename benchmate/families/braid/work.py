@@ -40,7 +40,8 @@ class BraidWork(Work):
         """The move itself."""
         if number < 0:
             raise IndexError(number)
-        return BraidMove(self.row_of(number), self._source[number], self._target[number], self._strand[number])
+        row, strand = self.row_of(number), self._strand[number]
+        return BraidMove(row, self._source[number], self._target[number], strand, is_first=not number)
 
     def row_of(self, number: int) -> int:
         """The repeat a move belongs to, from 1."""

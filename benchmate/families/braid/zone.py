@@ -1,9 +1,9 @@
-"""The slotted disk of a braid: the strand in each slot, and the line of the move."""
+"""The slotted disk of a braid: the strand in each slot, and an arrow for the move."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from math import cos, pi, sin
 
-from benchmate.craft.colours.colour import ink_on
+from benchmate.craft.colours.colour import best_ground, edge_between, ink_on, is_like
 from benchmate.craft.design import Design
 from benchmate.craft.progress import Progress
 from benchmate.craft.start_band_finish import Part
@@ -11,16 +11,22 @@ from benchmate.display.cells import Line, Span, joined, line
 from benchmate.display.palette import Palette
 from benchmate.display.zone import Zone
 from benchmate.families.braid.body import Braid, BraidMove
+from benchmate.families.braid.move_arrow import arrow_cells
 from benchmate.families.braid.work import BraidWork
 
 LEAST, MOST = 26, 52
 """The least and the most cells of the disk's width."""
 LEAST_BESIDE = 40
 """The cells that the rest of the bench keeps beside the disk."""
-ASIDE = 6
-"""How many cells a label of the move may shift when the other label is in its way."""
-LABEL = 2
-"""The cells kept on each side for a slot's number."""
+LABEL = 4
+"""The widest label: a number of two digits between its marks."""
+RINGS = ((1.0, (0, -1, 1)), (0.8, (0, -1, 1)), (1.0, (-2, 2, -3, 3)), (0.8, (-2, 2)), (0.6, (0, -1, 1, -2, 2)))
+"""Where to look for room for a number: how far out of the middle, and how many cells aside, in this order."""
+INSIDE = 3.5
+"""How far inside the slots the arrow begins and ends, in cells across."""
+EMPTY = "·"
+BROAD = ((16, 4), (500, 2))
+"""Pairs of the most slots of a disk and the cells that the number of a strand then takes."""
 
 
 class DiskZone(Zone):
@@ -42,7 +48,7 @@ class DiskZone(Zone):
         *,
         undone: bool = False,
     ) -> list[Line]:
-        """The disk and the move; the line of a move to undo runs back."""
+        """The disk and the move; the arrow of a move to undo points back."""
         work, move = part.work, None
         assert isinstance(work, BraidWork)
         if number is not None and 0 <= number - part.first < work.size:
@@ -51,89 +57,129 @@ class DiskZone(Zone):
                 move = move._replace(source=move.target, target=move.source)
         return draw(part.design, progress.hanging, move, width, height, palette)
 
+    def draw_laying_out(
+        self, part: Part, filled: Collection[int], now: Collection[int], width: int, height: int, palette: Palette
+    ) -> list[Line] | None:
+        """The disk with the strands loaded so far; the slot to load now stands between `>` and `<`."""
+        wide = self.width_beside(part, width, height)
+        if not wide:
+            return None
+        lies = [strand if strand in filled else 0 for strand in part.work.at_start()]
+        slot = next(iter(now))
+        return draw(part.design, lies, BraidMove(1, slot, slot, slot), wide, height, palette)
+
+
+class _Disk:
+    """A disk of `slots` slots in a picture of a size, filled label by label. No label ever covers another."""
+
+    def __init__(self, slots: int, width: int, height: int) -> None:
+        self._slots, self._width, self._height = slots, width, height
+        self._across = (width - LABEL) / 2
+        self._down = (min(height, width // 2) - 1) / 2
+        self.signs: dict[tuple[int, int], Span] = {}
+        """What stands in each cell that is taken: one sign, with its style."""
+        self._labels: list[tuple[int, int, int, str]] = []
+
+    def place(self, slot: int, out: float = 1.0) -> tuple[float, float]:
+        """The row and column of a slot, or of the point so far `out` of the middle towards it."""
+        angle = 2 * pi * (slot - 0.5) / self._slots
+        row = (self._height - 1) / 2 - out * self._down * cos(angle)
+        return row, (self._width - 1) / 2 + out * self._across * sin(angle)
+
+    def inside(self, slot: int) -> tuple[float, float]:
+        """Where the arrow of a move begins or ends."""
+        return self.place(slot, 1 - INSIDE / self._across)
+
+    def put(self, slot: int, text: str, style: Span) -> bool:
+        """Writes a label whole, at its slot or close by; False, and nothing is written, when there is no room."""
+        for row, left in self._spots(slot, text):
+            if self._is_free(row, left, text):
+                for at, sign in enumerate(text, left):
+                    self.signs[row, at] = style._replace(text=sign)
+                self._labels.append((row, left, left + len(text), style.ground))
+                return True
+        return False
+
+    def edge(self, ground: str) -> None:
+        """Gives every label of nearly the colour of the ground an edge, where there is room for it."""
+        for row, left, end, colour in self._labels:
+            if colour == ground or not is_like(colour, ground):
+                continue
+            edge = Span("", edge_between(colour, ground), ground)
+            for at, sign in ((left - 1, "▕"), (end, "▏")):
+                if 0 <= at < self._width:
+                    self.signs.setdefault((row, at), edge._replace(text=sign))
+
+    def _spots(self, slot: int, text: str) -> Iterator[tuple[int, int]]:
+        for out, aside in RINGS[: len(RINGS) if len(text) > 1 else 1]:
+            row, column = self.place(slot, out)
+            for by in aside:
+                left = round(column - (len(text) - 1) / 2) + by
+                yield round(row), min(max(0, left), self._width - len(text))
+
+    def _is_free(self, row: int, left: int, text: str) -> bool:
+        end = left + len(text)
+        if any((row, at) in self.signs for at in range(left, end)):
+            return False
+        # Two numbers side by side would read as one.
+        return not any(
+            text[own].isdigit() and (row, at) in self.signs and self.signs[row, at].text.isdigit()
+            for own, at in ((0, left - 1), (-1, end))
+        )
+
 
 def draw(
     design: Design, lies: Sequence[int], move: BraidMove | None, width: int, height: int, palette: Palette
 ) -> list[Line]:
     """Exactly `height` lines of `width` cells. `lies` is the strand in every slot, 0 for an empty slot.
 
-    Slots run clockwise, the first just right of the top. A filled slot shows its number on the strand's colour, an
-    empty slot a dot. The strand to move stands between `>` and `<`, the slot it goes to between `[` and `]`.
+    Slots run clockwise, the first just right of the top. A filled slot shows its number on the strand's colour. The
+    empty slots show their numbers if there is room for all of them, else dots. The strand to move stands between `>`
+    and `<`, the slot it goes to between `[` and `]`.
     """
     body = design.body
     assert isinstance(body, Braid)
-    ground, ink = palette.ground, palette.ink
-    down = min(height, width // 2) - 1
-    middle_row, middle_column = (height - 1) / 2, (width - 1) / 2
-    across = down - LABEL
-    cells: list[list[Span]] = [[Span(" ", ink, ground)] * width for _ in range(height)]
-
-    def place(slot: int, out: float = 1.0) -> tuple[float, float]:
-        angle = 2 * pi * (slot - 0.5) / body.slots
-        return middle_row - out * down / 2 * cos(angle), middle_column + out * across * sin(angle)
-
-    if move is not None:
-        _draw_line(cells, place(move.source, 0.8), place(move.target, 0.8), ink, ground)
-    taken: set[tuple[int, int]] = set()
-    # The slots of the move get their place first and whole; a slot without room shows only its colour.
-    for slot in sorted(range(1, body.slots + 1), key=lambda slot: (-_weight(slot, lies, move), slot)):
-        text, style = _label(design, slot, lies[slot - 1], move, palette)
-        aside = range(-ASIDE, ASIDE + 1) if _weight(slot, lies, move) == 2 else (0,)
-        for shown in (text, text[:1] if text == "·" else " "):
-            spots = _free(place(slot), shown, sorted(aside, key=abs), taken, width, height)
-            if spots:
-                taken.update(spots)
-                for (row, at), sign in zip(spots, shown, strict=True):
-                    cells[row][at] = style._replace(text=sign)
-                break
+    slots = range(1, body.slots + 1)
+    # A strand that is loaded comes from no other slot.
+    of_move = () if move is None else tuple(dict.fromkeys((move.source, move.target)))
+    filled = [slot for slot in slots if lies[slot - 1] and slot not in of_move]
+    empty = [slot for slot in slots if not lies[slot - 1] and slot not in of_move]
+    broad = next(cells for most, cells in BROAD if body.slots <= most)
+    # A strand of the colour of the screen would be a hole in it.
+    ground = best_ground(palette.string_grounds, [design.colours[name].value for name in body.strings])
+    ink = ink_on(ground)
+    quiet = Span("", ink, ground)
+    for numbered in (True, False):
+        disk = _Disk(body.slots, width, height)
+        # The slots of the move get their place first, then the strands.
+        for slot in of_move:
+            disk.put(slot, *_marked(design, slot, lies[slot - 1], move, ink, ground))
+        for slot in filled:
+            style = _strand_style(design, lies[slot - 1])
+            if not disk.put(slot, f"{slot:>2}".center(broad), style):
+                disk.put(slot, " ", style)
+        fitting = [disk.put(slot, str(slot) if numbered else EMPTY, quiet) for slot in empty]
+        if all(fitting):
+            break
+    disk.edge(ground)
+    cells = [[Span(" ", ink, ground)] * width for _ in range(height)]
+    if move is not None and move.source != move.target:
+        for (row, at), sign in arrow_cells(disk.inside(move.source), disk.inside(move.target)):
+            if 0 <= row < height and 0 <= at < width:
+                cells[row][at] = Span(sign, ink, ground, True)
+    for (row, at), span in disk.signs.items():
+        cells[row][at] = span
     return [line(joined(row), width, ground) for row in cells]
 
 
-def _free(
-    middle: tuple[float, float],
-    text: str,
-    aside: Sequence[int],
-    taken: Collection[tuple[int, int]],
-    width: int,
-    height: int,
-) -> list[tuple[int, int]]:
-    """The cells for a text at its place or near it; none when there is no room."""
-    row = min(max(0, round(middle[0])), height - 1)
-    for by in aside:
-        left = min(max(0, round(middle[1] - (len(text) - 1) / 2) + by), width - len(text))
-        # Two numbers side by side would read as one.
-        apart = range(left - 1, left + len(text) + 1) if len(text) > 1 else (left,)
-        if not any((row, at) in taken for at in apart):
-            return [(row, at) for at in range(left, left + len(text))]
-    return []
+def _marked(design: Design, slot: int, strand: int, move: BraidMove | None, ink: str, ground: str) -> tuple[str, Span]:
+    """The label of a slot of the move. The strand is in one of the two."""
+    style = _strand_style(design, strand) if strand else Span("", ground, ink, True)
+    return (f">{slot}<" if move is not None and slot == move.source else f"[{slot}]"), style
 
 
-def _weight(slot: int, lies: Sequence[int], move: BraidMove | None) -> int:
-    if move is not None and slot in (move.source, move.target):
-        return 2
-    return 1 if lies[slot - 1] else 0
-
-
-def _label(design: Design, slot: int, strand: int, move: BraidMove | None, palette: Palette) -> tuple[str, Span]:
-    text = str(slot)
-    style = Span("", palette.quiet, palette.ground)
-    if strand:
-        colour = design.value_of(strand)
-        style = Span("", ink_on(colour), colour, True)
-    if move is not None and slot == move.source:
-        return f">{text}<", style
-    if move is not None and slot == move.target:
-        return f"[{text}]", Span("", palette.ground, palette.ink, True)
-    return (f"{text:>2}", style) if strand else ("·", style)
-
-
-def _draw_line(
-    cells: list[list[Span]], start: tuple[float, float], end: tuple[float, float], ink: str, ground: str
-) -> None:
-    """A straight line of dots between two slots."""
-    steps = max(2, round(max(abs(end[0] - start[0]) * 2, abs(end[1] - start[1])) / 2))
-    for at in range(steps + 1):
-        row = start[0] + (end[0] - start[0]) * at / steps
-        column = start[1] + (end[1] - start[1]) * at / steps
-        sign = "O" if at == steps else "."
-        cells[round(row)][round(column)] = Span(sign, ink, ground, True)
+def _strand_style(design: Design, strand: int) -> Span:
+    colour = design.colours[design.body.colour_of(strand)]
+    style = Span("", ink_on(colour.value), colour.value, True)
+    # A thread that shares its colour with another shows its number the other way round.
+    return style._replace(ink=style.ground, ground=style.ink) if colour.pattern % 2 else style

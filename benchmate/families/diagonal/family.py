@@ -1,6 +1,7 @@
 """The family of diagonal bands."""
 
 from functools import cached_property
+from itertools import cycle, islice
 from typing import TYPE_CHECKING
 
 from benchmate.craft.effort import Effort, period
@@ -12,6 +13,7 @@ from benchmate.families.diagonal.work import DiagonalWork
 
 if TYPE_CHECKING:
     from benchmate.craft.drawing import Layout
+    from benchmate.craft.laying_out import LayingOut
     from benchmate.families.diagonal.prompts import DiagonalPrompts
     from benchmate.families.diagonal.step_view import DiagonalStepView
     from benchmate.families.diagonal.words import DiagonalWords
@@ -21,6 +23,7 @@ class DiagonalFamily(Family[Diagonal, DiagonalKnot]):
     """Bands in which neighbouring strings knot in pairs; after most knots the pair has swapped places."""
 
     name = "diagonal"
+    called = "diagonal bands"
     step_word = "knot"
     row_word = "row"
     has_mirror_image = True
@@ -71,9 +74,17 @@ class DiagonalFamily(Family[Diagonal, DiagonalKnot]):
         pickups = DiagonalWork(body, 1).fewest_pickups() / len(body.rows)
         return Effort(len(body.strings), max(1, len(kinds)), pickups, period(body.rows))
 
+    def beginning(self, body: Diagonal, rows: int) -> Diagonal:
+        """Its first rows."""
+        return body._replace(rows=body.rows[:rows])
+
     def changes(self, old: Diagonal, new: Diagonal) -> list[str]:
         """Which rows differ."""
         return list_changes("row", old.rows, new.rows)
+
+    def same_step(self, old: Diagonal, one: DiagonalKnot, new: Diagonal, other: DiagonalKnot) -> bool:
+        """The same knot on the same pair of the same strings."""
+        return one._replace(row=other.row) == other
 
     def drawing(self, design: DesignLike, body: Diagonal, repeats: int) -> "Layout":
         """The finished band."""
@@ -81,6 +92,13 @@ class DiagonalFamily(Family[Diagonal, DiagonalKnot]):
         from benchmate.families.diagonal.drawing import lay_out
 
         return lay_out(design, body, repeats)
+
+    def laying_out(self, design: DesignLike, body: Diagonal, *, started: bool) -> "LayingOut":
+        """The strings, left to right."""
+        # Imported here: only a piece before its first knot needs it.
+        from benchmate.families.diagonal.laying_out import laying_out
+
+        return laying_out(design, body, started=started)
 
     def step_document(self, design: DesignLike, body: Diagonal, step: DiagonalKnot, run: int) -> dict[str, object]:
         """Row, pair, knot, strings and pick-up."""
@@ -96,6 +114,10 @@ class DiagonalFamily(Family[Diagonal, DiagonalKnot]):
     def rows_per_repeat(self, body: Diagonal) -> int:
         """The rows of the chart."""
         return len(body.rows)
+
+    def first_rows(self, body: Diagonal, rows: int) -> Diagonal:
+        """The rows of the chart over and over."""
+        return body._replace(rows=tuple(islice(cycle(body.rows), rows)))
 
     def mirrored(self, body: Diagonal) -> Diagonal:
         """Strings and pairs in reverse order, every knot as its mirror image."""

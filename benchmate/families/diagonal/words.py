@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from benchmate.craft.family import DesignLike, Words
 from benchmate.craft.progress import CurrentRun
 from benchmate.craft.wording.counting import counted
+from benchmate.craft.work import Work
 from benchmate.families.diagonal.body import DiagonalKnot
 
 
@@ -38,11 +39,13 @@ class DiagonalWords(Words[DiagonalKnot]):
         """The position of the left string."""
         return step.left
 
-    def next_pick_up(self, design: DesignLike, step: DiagonalKnot, run: CurrentRun, hanging: Sequence[int]) -> str:
-        """`5 foam`, with its position at the pick-up; and `now at 3` where that differs."""
+    def next_pick_up(self, design: DesignLike, work: Work, number: int, run: CurrentRun, hanging: Sequence[int]) -> str:
+        """`pick up 5 foam`, with its position at the pick-up; and `now at 3` where that differs."""
+        step = work.step(number)
+        assert isinstance(step, DiagonalKnot)
         now, then = hanging.index(step.knotting) + 1, step.knotting_from
         here = "" if now == then else f", now at {now}"
-        return f"{then} {design.say_of(step.knotting)}{here}"
+        return f"pick up {then} {design.say_of(step.knotting)}{here}"
 
     def pickups(self, count: int, fewest: int) -> str:
         """`12 pick-ups (fewest possible: 5)`."""

@@ -12,6 +12,7 @@ from benchmate.families.steps.work import StepsWork
 
 if TYPE_CHECKING:
     from benchmate.craft.drawing import Layout
+    from benchmate.craft.laying_out import LayingOut
     from benchmate.families.steps.prompts import StepsPrompts
     from benchmate.families.steps.step_view import StepsStepView
     from benchmate.families.steps.words import StepsWords
@@ -21,6 +22,7 @@ class StepsFamily(Family[Steps, WrittenStep]):
     """Pieces, starts and finishes in written steps."""
 
     name = "steps"
+    called = "written steps"
     row_word = ""
 
     # Imported inside: a command that neither says nor shows a step does not load this.
@@ -46,6 +48,17 @@ class StepsFamily(Family[Steps, WrittenStep]):
 
         return StepsStepView()
 
+    def start_of(self, body: Steps, band: DesignLike) -> Steps:
+        """A doubled start, with the lengths that the band takes in its first step."""
+        if not body.doubled or not band.strings:
+            return body
+        # Imported here: a command that neither says nor shows a step does not load this.
+        from benchmate.families.steps.lengths import folded_lengths
+
+        first, *others = body.steps
+        lengths = folded_lengths(band.strings, lambda name: band.colours[name].say)
+        return body._replace(steps=(first._replace(lengths=lengths), *others))
+
     def steps_per_repeat(self, body: Steps) -> int:
         """The times of all instructions."""
         return sum(step.times for step in body.steps)
@@ -67,14 +80,28 @@ class StepsFamily(Family[Steps, WrittenStep]):
         return Effort(len(body.strings), 1, self.steps_per_repeat(body) / len(body.steps), len(body.steps))
 
     def changes(self, old: Steps, new: Steps) -> list[str]:
-        """Which instructions differ."""
-        return list_changes("step", old.steps, new.steps)
+        """Which instructions differ, and whether the strings are folded."""
+        found = list_changes("step", old.steps, new.steps)
+        if old.doubled != new.doubled:
+            found.append("the strings are now folded" if new.doubled else "the strings are no longer folded")
+        return found
+
+    def same_step(self, old: Steps, one: WrittenStep, new: Steps, other: WrittenStep) -> bool:
+        """The same instruction done as many times; its hint, and how many times are still to come, may differ."""
+        return (one.do, one.time) == (other.do, other.time)
 
     def drawing(self, design: DesignLike, body: Steps, repeats: int) -> "Layout":
         """Always raises CannotDraw."""
         from benchmate.craft.drawing import CannotDraw
 
         raise CannotDraw("a design in written steps has nothing to draw")
+
+    def laying_out(self, design: DesignLike, body: Steps, *, started: bool) -> "LayingOut":
+        """The strings, left to right, if it has any."""
+        # Imported here: only a piece before its first knot needs it.
+        from benchmate.families.steps.laying_out import laying_out
+
+        return laying_out(design, body, started=started)
 
     def step_document(self, design: DesignLike, body: Steps, step: WrittenStep, run: int) -> dict[str, object]:
         """Repeat, instruction, hint and count."""

@@ -15,7 +15,7 @@ class StepsPrompts(Prompts[WrittenStep]):
     """Says an instruction once; after that, only the count of its further times."""
 
     def for_step(self, context: PromptContext, design: DesignLike, work: Work, number: int, step: WrittenStep) -> str:
-        """The instruction with its count and hint, or the count alone: `2 of 3`."""
+        """The instruction with its count and hint, or the count alone: `2 of 3`. Lengths to cut are never left out."""
         full, sparse = context.level is Level.FULL, context.level is Level.SPARSE
         first_time = number - step.time + 1
         if step.time > 1 and context.numbers and min(context.numbers) >= first_time:
@@ -25,7 +25,7 @@ class StepsPrompts(Prompts[WrittenStep]):
                 return "last" if step.time == step.of else str(step.time)
             return _WORDS.counted(step)
         times = f"{step.of} times" if sparse and step.time == 1 < step.of else _WORDS.counted(step)
-        return sentences(step.do, times, "" if sparse else step.hint or "")
+        return sentences(step.do, times, step.lengths, "" if sparse else step.hint or "")
 
     def for_steps(self, context: PromptContext, design: DesignLike, steps: Sequence[WrittenStep]) -> str:
         """`Fold. Braid, 12 times`."""

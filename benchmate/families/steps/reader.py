@@ -10,10 +10,10 @@ from benchmate.files.safe_text import quoted
 from benchmate.files.strings import Colours, read_strings
 from benchmate.files.tree import FaultyNode, MappingNode, Node
 
-KEYS = ("strings", "steps")
+KEYS = ("strings", "doubled", "steps")
 """The keys of family `steps`, besides the common ones."""
 
-_STEP_KEYS = ("do", "hint", "times", "draw")
+_STEP_KEYS = ("do", "hint", "times", "draw", "ties", "lay_out")
 
 _STAGES = (("hold", 0, "hold"), *((f"{half} {phase}", half, phase) for half in (1, 2) for phase in PHASES))
 
@@ -28,6 +28,7 @@ DRAWINGS = {
 def read_steps(fields: Fields, colours: Colours | None) -> Steps | None:
     """The strings, possibly none, and the steps; None when there are no steps or too many."""
     strings = read_strings(fields, colours, least=0, needed=False) or ()
+    doubled = _read_truth(fields, "doubled")
     node = fields.sequence("steps", needed=True, what=" of steps, such as `- do: Fold the strings in half`")
     if node is None:
         return None
@@ -40,7 +41,7 @@ def read_steps(fields: Fields, colours: Colours | None) -> Steps | None:
     if total > MOST_STEPS:
         faults.error(node, f"the steps with their `times` make {total} steps; the limit is {MOST_STEPS}")
         return None
-    return Steps(strings, steps)
+    return Steps(strings, steps, doubled)
 
 
 def _read_step(number: int, node: Node, faults: Faults) -> Instruction:
@@ -50,10 +51,22 @@ def _read_step(number: int, node: Node, faults: Faults) -> Instruction:
         do = fields.one_line("do", needed=True)
         hint = fields.one_line("hint", may_be_empty=True)
         times = fields.whole_number("times", 1, MOST_STEPS)
-        return Instruction(do or "", hint, times or 1, _read_drawing(fields))
+        drawing, ties = _read_drawing(fields), _read_knot(fields)
+        return Instruction(do or "", hint, times or 1, drawing, ties, _read_truth(fields, "lay_out"))
     if not isinstance(node, FaultyNode):
         faults.error(node, "a step must begin with `do`, such as `- do: Fold the strings in half`")
     return Instruction("", None, 1)
+
+
+def _read_truth(fields: Fields, key: str) -> bool:
+    """Whether the key says `true`; anything but that or `false` is an error."""
+    scalar = fields.scalar(key, what="true or false")
+    if scalar is None:
+        return False
+    if scalar.text not in ("true", "false"):
+        written = quoted(scalar.text) if scalar.text else "nothing"
+        fields.faults.error(scalar, f"`{key}` must be true or false (found {written})")
+    return scalar.text == "true"
 
 
 def _read_drawing(fields: Fields) -> KnotDrawing | None:
@@ -69,6 +82,18 @@ def _read_drawing(fields: Fields) -> KnotDrawing | None:
         message = f"`draw` must be a knot (f, b, fb or bf) and a stage of it ({stages}), found {written}{meant}"
         fields.faults.error(scalar, message)
     return DRAWINGS.get(name)
+
+
+def _read_knot(fields: Fields) -> Knot | None:
+    """The knot that a step completes; None when it names none, or an unknown one, which is an error."""
+    scalar = fields.scalar("ties", what="a knot: `f`, `b`, `fb` or `bf`")
+    if scalar is None:
+        return None
+    found = next((knot for knot in Knot if knot.value == scalar.text.strip()), None)
+    if found is None:
+        written = quoted(scalar.text) if scalar.text.strip() else "nothing"
+        fields.faults.error(scalar, f"`ties` must be a knot (f, b, fb or bf), found {written}")
+    return found
 
 
 class StepsReader(FamilyReader[Steps]):

@@ -21,8 +21,8 @@ class StepsStepView(StepView[WrittenStep]):
         return step.do
 
     def note(self, design: DesignLike, step: WrittenStep) -> str:
-        """The count and the hint."""
-        return ". ".join(text for text in (_WORDS.counted(step), step.hint or "") if text)
+        """The count, the lengths to cut, and the hint."""
+        return ". ".join(text for text in (_WORDS.counted(step), *step.notes) if text)
 
     def coming(self, design: DesignLike, step: WrittenStep, before: str) -> ComingStep:
         """The instruction and the count."""
@@ -30,12 +30,12 @@ class StepsStepView(StepView[WrittenStep]):
         return ComingStep(words, words, words, ())
 
     def drawn(self, design: DesignLike, step: WrittenStep) -> ColouredDrawing | None:
-        """The drawing of the instruction, in the piece's own colours if it has two strings."""
+        """The drawing of the instruction, in the piece's own colours if it has two strings, each where it hangs now."""
         if step.draw is None:
             return None
         own = [design.value_of(string) for string in range(1, len(design.strings) + 1)]
         left, right = own[:2] if len(own) > 1 else DRAWN
-        return ColouredDrawing(step.draw, left, right)
+        return ColouredDrawing(step.draw, *((right, left) if step.swapped else (left, right)))
 
     def is_untimed(self, work: Work, number: int, step: WrittenStep) -> bool:
         """True except for the further times of a counted instruction."""

@@ -14,7 +14,7 @@ class StepsWords(Words[WrittenStep]):
 
     def spoken(self, design: DesignLike, step: WrittenStep) -> str:
         """`Plait the loop. 2 of 6. Keep it tight`."""
-        return sentences(step.do, self.counted(step), step.hint or "")
+        return sentences(step.do, self.counted(step), *step.notes)
 
     def take_out(self, design: DesignLike, step: WrittenStep) -> str:
         """`take back: Plait the loop. 2 of 6`."""
