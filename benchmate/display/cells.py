@@ -109,6 +109,17 @@ def joined(spans: Sequence[Span]) -> list[Span]:
     return found
 
 
+def on(spans: Sequence[Span], ink: str, ground: str) -> list[Span]:
+    """The spans with an ink and a ground where they have the default colours."""
+    return [
+        span._replace(
+            ink=ink if span.ink == DEFAULT_COLOUR else span.ink,
+            ground=ground if span.ground == DEFAULT_COLOUR else span.ground,
+        )
+        for span in spans
+    ]
+
+
 def line(spans: Sequence[Span], width: int, ground: str) -> Line:
     """The spans in exactly `width` cells: cut, or padded with the ground."""
     taken = 0
@@ -147,10 +158,11 @@ def beside(columns: Sequence[Sequence[Line]]) -> list[Line]:
 
 
 def wrap(text: str, width: int, most: int | None = None) -> list[str]:
-    """The text in lines of at most `width` cells, broken at spaces where possible.
+    """The text in lines of at most `width` cells (1 if less), broken at spaces where possible.
 
     With `most`, a line after the first `most` only shows that there is more, and the rest of the text is not read.
     """
+    width = max(1, width)
     lines: list[str] = []
     current, filled = "", 0
     reach = MOST_A_CELL * (width + 1) + 1

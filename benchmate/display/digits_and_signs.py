@@ -171,6 +171,41 @@ def _arrow(p: Pen) -> None:
         p.box(x0, p.m + p.b + step - 1, x1, p.m + p.b + step)
 
 
+def _arrow_left(p: Pen) -> None:
+    _arrow(p)
+    p.rows = [int(f"{row:0{p.w}b}"[::-1], 2) for row in p.rows]
+
+
+def _semicolon(p: Pen) -> None:
+    _comma(p)
+    p.box(p.w - p.v, p.h // 4, p.w, p.h // 4 + p.b)
+
+
+def _square_opening(p: Pen) -> None:
+    p.stem(0)
+    p.bar(0)
+    p.bar(p.h - p.b)
+
+
+def _square_closing(p: Pen) -> None:
+    _square_opening(p)
+    p.turn()
+
+
+def _pointing_left(p: Pen) -> None:
+    slope = p.w - p.v
+    starts = [slope * abs(2 * y + 1 - p.h) // max(1, p.h - 1) for y in range(p.h)]
+    for y, start in enumerate(starts):
+        # So flat a slope would break up unless each row reaches the next one out.
+        outer = max(starts[max(0, y - 1) : y + 2])
+        p.box(start, y, max(start + p.v, min(outer, p.w)), y + 1)
+
+
+def _pointing_right(p: Pen) -> None:
+    _pointing_left(p)
+    p.turn()
+
+
 # fmt: off
 DIGITS_AND_SIGNS: dict[str, Form] = {
     "0": (0.92, _zero), "1": (0.72, _one), "2": (0.92, _two), "3": (0.92, _three), "4": (0.96, _four),
@@ -178,7 +213,9 @@ DIGITS_AND_SIGNS: dict[str, Form] = {
     "-": (0.6, _hyphen), ".": (0, _stop), ",": (0.36, _comma), "'": (0, _apostrophe), ":": (0, _colon),
     "!": (0, _exclamation), "?": (0.9, _question), "/": (0.68, _slash), "+": (0.9, _plus),
     "&": (1.16, _ampersand), "(": (0.45, _opening), ")": (0.45, _closing), "%": (1.5, _percent),
-    "→": (1.3, _arrow),
+    "→": (1.3, _arrow), "←": (1.3, _arrow_left), ";": (0.36, _semicolon),
+    "[": (0.5, _square_opening), "]": (0.5, _square_closing),
+    "<": (0.7, _pointing_left), ">": (0.7, _pointing_right),
 }
 # fmt: on
 """Every digit and sign with its letterform."""

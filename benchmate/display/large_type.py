@@ -5,7 +5,7 @@ Sizes are in half-cells: half a character cell in each direction, twice as tall 
 
 import re
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from math import ceil
 from typing import Literal
@@ -14,13 +14,15 @@ from benchmate.display.letterforms import FORMS, form, letter_width, stroke_widt
 
 MIN_ROWS = 2.5
 """The height of the smallest capitals, in cells (5 half-cells)."""
+SMALLEST = int(2 * MIN_ROWS)
+"""The same in half-cells."""
 
 Align = Literal["left", "centre"]
 """How shorter lines are aligned to the longest."""
 
 _QUADRANTS = " ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█"
 _CELL = {tuple(f"{code:04b}"[::-1]): block for code, block in enumerate(_QUADRANTS)}
-_MIN_HEIGHT = int(2 * MIN_ROWS)
+_QUARTERS = {block: "".join(cell) for cell, block in _CELL.items()}
 _LETTERS = re.compile(r"\S{1,100}")
 _NARROWEST, _BROADEST = 0.8, 1.43
 """Limits for a standard capital's width divided by its height, in half-cells. Natural is 1.3 (0.65 to the eye): the
@@ -55,7 +57,7 @@ def _may_fit(text: str, columns: int, rows: int) -> bool:
 
     No more of a longer text is looked at.
     """
-    most = columns * ((2 * rows + _leading(_MIN_HEIGHT)) // (_MIN_HEIGHT + _leading(_MIN_HEIGHT)))
+    most = columns * ((2 * rows + _leading(SMALLEST)) // (SMALLEST + _leading(SMALLEST)))
     if len(text) <= most:
         return True
     letters = 0
@@ -140,19 +142,19 @@ def _kerning(left: str, right: str, w: int, h: int) -> int:
     return min(w // 6, *map(int.__add__, tail, near))
 
 
-@lru_cache(maxsize=256)
-def _fit(text: str, columns: int, rows: int) -> tuple[_TypeSize, list[str]] | None:
+@lru_cache(maxsize=512)
+def _fit(text: str, columns: int, rows: int, tallest: int | None = None) -> tuple[_TypeSize, list[str]] | None:
     """The tallest capitals that fit, and the lines of text in them; None when none fit.
 
-    Of several line breaks at that height, the one with the boldest stem, then the fewest lines, then the broadest
-    letters.
+    They are no taller than `tallest`, in half-cells. Of several line breaks at that height, the one with the boldest
+    stem, then the fewest lines, then the broadest letters.
     """
     parts = _parts(_in_capitals(text)) if _may_fit(text, columns, rows) and can_draw(text) else []
     if not parts:
         return None
     letters = Counter("".join([part for part, _ in parts]))
-    for h in range(2 * rows, _MIN_HEIGHT - 1, -1):
-        narrowest = max(ceil(h * _NARROWEST), 4 if h == _MIN_HEIGHT else 6)
+    for h in range(min(2 * rows, tallest or 2 * rows), SMALLEST - 1, -1):
+        narrowest = max(ceil(h * _NARROWEST), 4 if h == SMALLEST else 6)
         most = (2 * rows + _leading(h)) // (h + _leading(h))
         best: tuple[int, int, int] | None = None
         found: tuple[_TypeSize, list[str]] | None = None
@@ -190,9 +192,13 @@ def _balanced(size: _TypeSize, parts: list[tuple[str, bool]], lines: list[str], 
     return lines
 
 
-@lru_cache(maxsize=256)
-def draw(text: str, columns: int, rows: int, align: Align = "left") -> tuple[str, ...] | None:
+@lru_cache(maxsize=512)
+def draw(
+    text: str, columns: int, rows: int, align: Align = "left", tallest: int | None = None
+) -> tuple[str, ...] | None:
     """The text in the tallest type that fits into `columns` x `rows` character cells.
+
+    With `tallest`, its capitals are at most so many half-cells high, and the drawing only as high as it needs.
 
     Lines break at spaces and after hyphens, never inside a word, where that gives the tallest capitals. Of line breaks
     equally tall, the one with the bolder stem wins, then the one with fewer lines. A capital is stretched at most about
@@ -202,7 +208,7 @@ def draw(text: str, columns: int, rows: int, align: Align = "left") -> tuple[str
     are trimmed to the ink at the sides, and run from the top to the foot of the capitals. None when a character has no
     letterform, when there is nothing to draw, or when the capitals would be lower than `MIN_ROWS` cells.
     """
-    found = _fit(text, columns, rows)
+    found = _fit(text, columns, rows, tallest)
     if found is None:
         return None
     size, lines = found
@@ -226,16 +232,39 @@ def quadrants(page: list[int]) -> tuple[str, ...]:
     for row in page:
         inked |= row
     left = (inked & -inked).bit_length() - 1
-    width = inked.bit_length() - left
-    width += width % 2
-    bits = [f"{row >> left:0{width}b}"[::-1] for row in [*page, 0]]
+    return blocks([row >> left for row in page], (inked.bit_length() - left + 1) // 2)
+
+
+def blocks(page: list[int], width: int) -> tuple[str, ...]:
+    """Rows of half-cells, the leftmost in bit 0, as lines of `width` quadrant block characters."""
+    bits = [f"{row:0{2 * width}b}"[::-1] for row in [*page, 0]]
     return tuple(
         "".join([_CELL[cell] for cell in zip(top[::2], top[1::2], low[::2], low[1::2], strict=True)])
         for top, low in zip(bits[:-1:2], bits[1::2], strict=True)
     )
 
 
-def capital_height(text: str, columns: int, rows: int) -> int:
+def lowered(drawing: Sequence[str]) -> tuple[str, ...]:
+    """A drawing half a cell lower, where its lowest half-cells are free; otherwise as it is."""
+    halves = [half for row in drawing for half in _halves(row)]
+    if not drawing or halves[-1].strip("0"):
+        return tuple(drawing)
+    page = [int(half[::-1], 2) for half in ("0", *halves[:-1])]
+    return blocks(page, len(drawing[0]))
+
+
+def _halves(row: str) -> tuple[str, str]:
+    """The upper and the lower half-cells of a line, the leftmost first."""
+    cells = [_QUARTERS[cell] for cell in row]
+    return "".join(cell[:2] for cell in cells), "".join(cell[2:] for cell in cells)
+
+
+def capital_height(text: str, columns: int, rows: int, tallest: int | None = None) -> int:
     """The height of the capitals that `draw` gives, in cells, rounded down; 0 when `draw` gives None."""
-    found = _fit(text, columns, rows)
-    return found[0].h // 2 if found else 0
+    return half_cells_high(text, columns, rows, tallest) // 2
+
+
+def half_cells_high(text: str, columns: int, rows: int, tallest: int | None = None) -> int:
+    """The height of the capitals that `draw` gives, in half-cells; 0 when `draw` gives None."""
+    found = _fit(text, columns, rows, tallest)
+    return found[0].h if found else 0

@@ -1,6 +1,7 @@
 """The picture a family shows beside the step: the band so far, or the disk with its strands."""
 
 from abc import ABC, abstractmethod
+from collections.abc import Collection
 
 from benchmate.craft.progress import Progress
 from benchmate.craft.start_band_finish import Part
@@ -31,6 +32,15 @@ class Zone(ABC):
 
         `number` counts through the whole piece; None when all steps are done.
         """
+
+    def draw_laying_out(
+        self, part: Part, filled: Collection[int], now: Collection[int], width: int, height: int, palette: Palette
+    ) -> list[Line] | None:
+        """The places `filled` so far, and which of them are filled `now`, beside a screen of that size.
+
+        None where there is no room, and where hanging strings show it all.
+        """
+        return None
 
     def width_for_choosing(self, part: Part, width: int) -> int:
         """The width it needs for choosing a step on it, on a screen `width` wide; 0 if steps cannot be chosen on it."""

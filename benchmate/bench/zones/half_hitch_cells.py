@@ -12,11 +12,11 @@ from math import ceil, hypot, sqrt
 from typing import NamedTuple
 
 from benchmate.bench.zones.half_hitch import KNOTTING, PASSIVE, Label, Point, Sketch, sketch
-from benchmate.craft.colours.colour import best_ground, contrast, ink_on
+from benchmate.craft.colours.colour import best_ground, contrast, edge_between, ink_on, is_like
 from benchmate.craft.shown_step import KnotDrawing
 from benchmate.display import large_type
 from benchmate.display.cells import Line, Span, joined, line
-from benchmate.display.palette import STRING_GROUNDS, Palette
+from benchmate.display.palette import Palette
 
 LEAST = (20, 6)
 """The fewest cells, across and down, that keep the crossings apart."""
@@ -73,6 +73,18 @@ class Canvas:
     def erase(self, other: "Canvas") -> None:
         """Empties every half-cell that is filled on another canvas."""
         self.rows = [row & ~away for row, away in zip(self.rows, other.rows, strict=True)]
+
+    def rim(self) -> "Canvas":
+        """The half-cells next to the filled ones, above, below and beside them."""
+        found = Canvas(self.wide, self.high)
+        whole = (1 << self.wide) - 1
+        for y, row in enumerate(self.rows):
+            beside = self.rows[y - 1 : y] + self.rows[y + 1 : y + 2]
+            around = row << 1 | row >> 1
+            for other in beside:
+                around |= other
+            found.rows[y] = around & ~row & whole
+        return found
 
     def add(self, other: "Canvas") -> None:
         """Fills every half-cell that is filled on another canvas."""
@@ -194,7 +206,7 @@ def draw(drawing: KnotDrawing, left: str, right: str, width: int, height: int, p
     made = sketch(drawing)
     frame = Frame(width, height)
     knotting, passive = (left, right) if drawing.knot.from_left else (right, left)
-    ground = best_ground(STRING_GROUNDS[palette], [left, right])
+    ground = best_ground(palette.string_grounds, [left, right])
     ink = ink_on(ground)
     hung = strings(made, frame)
     signs, work = frame.canvas(), frame.canvas()
@@ -211,10 +223,16 @@ def draw(drawing: KnotDrawing, left: str, right: str, width: int, height: int, p
             canvas.erase(other)
     quiet = max((palette.quiet, palette.head), key=lambda colour: contrast(colour, ground))
     layers = [(signs, ink), (work, quiet), (hung[KNOTTING], knotting), (_striped(hung[PASSIVE], frame.thick), passive)]
-    cells = [[_cell(layers, x, y, ground) for x in range(width)] for y in range(height)]
     taken = frame.canvas()
     for canvas in (signs, work, *hung):
         taken.add(canvas)
+    edges = frame.canvas()
+    for canvas, colour in zip(hung, (knotting, passive), strict=True):
+        if is_like(colour, ground):
+            edges.add(canvas.rim())
+    edges.erase(taken)
+    edge = edge_between(ground, left, right)
+    cells = [[_cell(layers, (edges, edge), x, y, ground) for x in range(width)] for y in range(height)]
     for label in made.labels:
         _write(label, frame, taken, cells, ink, ground)
     return tuple(line(joined(row), width, ground) for row in cells)
@@ -225,20 +243,26 @@ def _draw_arrow(made: Sketch, frame: Frame, signs: Canvas) -> None:
     signs.head(tip, Place(tip.x - one.x, tip.y - one.y), frame.head)
 
 
-def _cell(layers: Sequence[tuple[Canvas, str]], x: int, y: int, ground: str) -> Span:
-    """One cell, in at most two colours: those that fill most of it."""
-    inked = []
-    for canvas, colour in layers:
-        top, low = (canvas.rows[row] >> (2 * x) & 3 for row in (2 * y, 2 * y + 1))
-        if top or low:
-            inked.append((top | low << 2, colour))
+def _cell(layers: Sequence[tuple[Canvas, str]], edges: tuple[Canvas, str], x: int, y: int, ground: str) -> Span:
+    """One cell, in at most two colours: those that fill most of it. An edge comes before all others."""
+    inked = [(found, colour) for canvas, colour in layers if (found := _quarters(canvas, x, y))]
+    inked.sort(key=lambda each: -each[0].bit_count())
+    edge = _quarters(edges[0], x, y)
+    if edge:
+        beside = inked[0][1] if inked and 2 * inked[0][0].bit_count() >= 4 - edge.bit_count() else ground
+        return Span(_BLOCKS[edge], edges[1], beside)
     if not inked:
         return Span(" ", ground, ground)
-    inked.sort(key=lambda each: -each[0].bit_count())
     (quarters, colour), *others = inked
     if others and others[0][0] | quarters == 15:
         return Span(_BLOCKS[quarters], colour, others[0][1])
     return Span(_BLOCKS[quarters | sum(more for more, _ in others[:1])], colour, ground)
+
+
+def _quarters(canvas: Canvas, x: int, y: int) -> int:
+    """The filled quarters of a cell, as in `_BLOCKS`."""
+    top, low = (canvas.rows[row] >> (2 * x) & 3 for row in (2 * y, 2 * y + 1))
+    return top | low << 2
 
 
 def _write(label: Label, frame: Frame, taken: Canvas, cells: list[list[Span]], ink: str, ground: str) -> None:

@@ -4,24 +4,35 @@ from typing import NamedTuple
 
 from benchmate.craft.shown_step import ColouredDrawing, ComingStep, Side
 
-NEUTRAL_FIELD = "#2f5d62"
-"""The colour of the large field where no string gives it one."""
+NEUTRAL_FIELD = ""
+"""The colour of the large field where no string gives it one: the palette's own takes its place."""
 COMING = 3
 """How many steps ahead are shown."""
 
 
 class String(NamedTuple):
-    """A string as it hangs: its colour, and the short tag that stands for the colour."""
+    """A string as it hangs: its colour, and the short tag that stands for the colour.
+
+    `hangs` is false while it is still to be laid out.
+    """
 
     colour: str
     tag: str
+    hangs: bool = True
+
+
+class Laying(NamedTuple):
+    """The first and the last position of the strings being laid out."""
+
+    first: int
+    last: int
 
 
 class Run(NamedTuple):
     """The string in hand, which makes knot `at` of `of`, named in `words`; and the string to pick up next.
 
-    `colour` and `following` describe that next string, `hangs` is its position now. Where no string is picked up next,
-    `hangs` is 0 and the two are empty.
+    `following` says what to do for that next string, `colour` is its colour, `hangs` is its position now. Where no
+    string is picked up next, `hangs` is 0 and the two are empty.
     """
 
     at: int
@@ -44,10 +55,13 @@ class View(NamedTuple):
     """The step screen at one moment.
 
     `mode` is `tie`, `undo`, `done` or `look` (read-only, while another window works on the piece). `number` is the step
-    shown, from 0, and `n` its place in working order, from 1 (None and 0 when there is none). `out` is how many knots
-    to undo, this one first. `this_press` lists the steps one press counts, in their shortest form, when it counts more
-    than a knot. `run` is the string in hand when the piece is worked by segments, and `saving` the pick-ups that saves.
-    `beat` is the timer of pace mode. `before` says how to get the leading string in hand; `drawn` is the drawing.
+    shown, from 0, and `n` its place in working order, from 1 (None and 0 when there is none); `numbered` says that
+    place in words, `band knot 37, step 44`. `out` is how many knots to undo, this one first. `this_press` lists the
+    steps one press counts, in their shortest form, when it counts more than a knot, with an empty text for a step that
+    the one before names too. `run` is the string in hand when the piece is worked by segments. `time_left` is empty
+    until the maker's pace is known. `beat` is the timer of pace mode. `before` says how to get the leading string in
+    hand, `before_in_brief` too, in fewer words, and `know` what to know before the first step; `drawn` is the drawing.
+    `laying` are the strings being laid out. `told` is the instruction for the whole press in words, shown alone.
     """
 
     title: str
@@ -56,6 +70,7 @@ class View(NamedTuple):
     mode: str
     number: int | None
     n: int
+    numbered: str
     word: str
     note: str
     field: str
@@ -65,13 +80,16 @@ class View(NamedTuple):
     coming: tuple[ComingStep, ...]
     where: str
     share: int
-    seconds_left: float | None
+    time_left: str
     out: int
     this_press: tuple[str, ...]
     run: Run | None
-    saving: str
     notice: str
     rest: bool
     beat: Beat | None = None
     before: str = ""
+    before_in_brief: str = ""
+    know: str = ""
     drawn: ColouredDrawing | None = None
+    laying: Laying | None = None
+    told: str = ""
