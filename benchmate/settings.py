@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from benchmate.actions import ACTIONS, NAMED_KEYS, RESERVED, key_named, shown_key
+from benchmate.craft.float_rules import LONGEST, MOST_LONGEST, FloatRules
 from benchmate.craft.wording.prompt_parts import Level
 from benchmate.files.atomic_write import NotWritten, write_atomically
 from benchmate.files.fields import Faults, Fields, as_scalar
@@ -21,13 +22,16 @@ ON_OR_OFF = ("on", "off")
 LEVELS = tuple(level.value for level in Level)
 RATES, VOLUMES = (80, 450), (0, 100)
 """The ranges of words a minute and of the volume in percent."""
+FLOATS, HANG = (0, MOST_LONGEST), (0, 500)
+"""The ranges of the columns and rows that a float may pass behind, and of the leading strings that may hang at once."""
 
 
 class Settings(NamedTuple):
     """All settings. `keys` maps the name of every action to its keys; `guard` is in milliseconds.
 
     `rate` is in words a minute, `volume` in percent; `speaker` is the id of a voice on this machine, or empty for the
-    first that speaks the `language`.
+    first that speaks the `language`. `float_columns` and `float_rows` are the most that a float may pass behind, `hang`
+    the most leading strings that may hang at once, or 0 for any number.
     """
 
     keys: Mapping[str, tuple[str, ...]]
@@ -41,6 +45,14 @@ class Settings(NamedTuple):
     language: str = "en"
     speaker: str = ""
     tick: str = "off"
+    float_columns: int = LONGEST
+    float_rows: int = LONGEST
+    hang: int = 0
+
+    @property
+    def float_rules(self) -> FloatRules:
+        """The rules by which the leading strings of pictures are planned."""
+        return FloatRules(self.float_columns, self.float_rows, self.hang or None)
 
 
 DEFAULTS = Settings({action.name: action.keys for action in ACTIONS})
@@ -69,10 +81,10 @@ def read_settings(file: Path) -> Settings:
 
 
 def _read(root: MappingNode, faults: Faults) -> Settings:
-    known = ("press", "guard", "screen", "voice", "level", "rate", "volume", "language", "speaker", "tick", "keys")
-    fields = Fields(root, known, faults)
+    fields = Fields(root, [name.replace("_", "-") for name in Settings._fields], faults)
     guard = fields.whole_number("guard", 20, 2000)
     rate, volume = fields.whole_number("rate", *RATES), fields.whole_number("volume", *VOLUMES)
+    columns, rows = (fields.whole_number(name, *FLOATS) for name in ("float-columns", "float-rows"))
     keys = dict(DEFAULTS.keys)
     mapping = fields.mapping("keys", what=" from actions to their keys")
     if mapping is not None:
@@ -95,6 +107,9 @@ def _read(root: MappingNode, faults: Faults) -> Settings:
         fields.one_line("language") or DEFAULTS.language,
         fields.one_line("speaker", may_be_empty=True) or DEFAULTS.speaker,
         fields.choice("tick", ON_OR_OFF) or DEFAULTS.tick,
+        LONGEST if columns is None else columns,
+        LONGEST if rows is None else rows,
+        fields.whole_number("hang", *HANG) or DEFAULTS.hang,
     )
 
 
@@ -174,6 +189,11 @@ def as_text(settings: Settings) -> str:
         f"speaker: {_in_quotes(settings.speaker)}",
         "# A soft tick when you pick up another string: on or off.",
         f"tick: {settings.tick}",
+        "# In pictures: the most columns and rows that a float passes behind, and the most leading strings that hang",
+        "# at once (0 for any number).",
+        f"float-columns: {settings.float_columns}",
+        f"float-rows: {settings.float_rows}",
+        f"hang: {settings.hang}",
         "keys:",
     ]
     for action in ACTIONS:

@@ -5,7 +5,7 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
-from benchmate.actions import ACTIONS, RESERVED, key_named, shown_key
+from benchmate.actions import ACTIONS, MOUSE, RESERVED, key_named, shown_key
 from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.screens.help import HelpScreen
 from benchmate.bench.screens.lines_screen import LinesScreen
@@ -19,6 +19,8 @@ TOGETHER = 0.4
 """Seconds in which key events count as one push of the pedal."""
 NOTHING = 6.0
 """Seconds without a key event before the screen says that nothing arrived."""
+AROUND = 4
+"""Lines that the list of keys needs besides the actions: the heading, a text, a blank line and the foot."""
 MARGIN = 4
 """Columns beside a line."""
 TWINS = {
@@ -52,7 +54,10 @@ class KeysScreen(LinesScreen[None]):
         items = _items(settings, self._chosen, width)
         guard = f"Presses of one key under {settings.guard / 1000:.2g} s apart count once."
         foot = "up/down   p: press your pedal now   h: help pages   escape: back"
-        return page("KEYS", [guard], items, foot, width, height, self.palette)
+        # Where the actions leave no line for it, what counts once goes below them.
+        full = len(items) + AROUND > height
+        texts, foot = ([], f"{foot}   {guard}") if full else ([guard], foot)
+        return page("KEYS", texts, items, foot, width, height, self.palette)
 
     def action_move(self, by: int) -> None:
         """Moves to the action above or below, which scrolls the list."""
@@ -86,11 +91,13 @@ class PedalScreen(LinesScreen[None]):
         if self._state == "choosing":
             items = _items(settings, self._chosen, width)
             texts = ["Which action is the pedal for?"] + ([self._said] if self._said else [])
-            foot = "up/down, then enter   d: default keys   escape: back"
+            foot = "up/down, then enter   d: default keys   "
+            foot += "m: no mouse   escape: back" if _has_mouse(settings) else "escape: back"
             return page("PEDAL", texts, items, foot, width, height, self.palette)
         if self._state == "listening":
             foot = "escape: back" if not self._arrived else "..."
-            return page("PRESS IT NOW", [f"For: {says}.", self._said], [], foot, width, height, self.palette)
+            texts = [f"For: {says}.", self._said or "A pedal, a key, or the left or right button of a mouse."]
+            return page("PRESS IT NOW", texts, [], foot, width, height, self.palette)
         fault = self._fault(settings, name)
         answers = [] if fault else [Item(f"yes, use it for: {says}", "y")]
         answers.append(Item("no, try again", "n"))
@@ -113,6 +120,7 @@ class PedalScreen(LinesScreen[None]):
         if self._state == "listening":
             self._heard(event.press.key)
         elif event.key == "escape":
+            self.bench.hear_mouse()
             self.dismiss(None)
         elif self._state == "choosing":
             self._choosing(event.key)
@@ -129,6 +137,8 @@ class PedalScreen(LinesScreen[None]):
             self._listen()
         elif key == "d":
             self._restore_defaults()
+        elif key == "m" and _has_mouse(self.bench.settings):
+            self._take_mouse_away()
 
     def _restore_defaults(self) -> None:
         settings, action = self.bench.settings, ACTIONS[self._chosen]
@@ -139,7 +149,19 @@ class PedalScreen(LinesScreen[None]):
                 return
         self._write(action.name, lambda _: action.keys, "Default keys restored.")
 
+    def _take_mouse_away(self) -> None:
+        """Gives the mouse back to the terminal: no action has a button of it any more."""
+
+        def changed(settings: Settings) -> Settings:
+            keys = {name: tuple(key for key in own if key not in MOUSE) for name, own in settings.keys.items()}
+            if not keys["leave"]:
+                raise StoreError("Not changed: nothing else leaves. Give that action another key first.")
+            return settings._replace(keys=keys)
+
+        self._change(changed, "No action has a mouse button now.")
+
     def _listen(self) -> None:
+        self.bench.hear_mouse(listening=True)
         self._state, self._arrived, self._said = "listening", [], ""
         self._waiting += 1
         waiting = self._waiting
@@ -153,6 +175,7 @@ class PedalScreen(LinesScreen[None]):
     def _heard(self, key: str) -> None:
         if key == "escape" and not self._arrived:
             self._state, self._said = "choosing", ""
+            self.bench.hear_mouse()
             return
         if not self._arrived:
             self.set_timer(TOGETHER, self._judge)
@@ -162,11 +185,12 @@ class PedalScreen(LinesScreen[None]):
         kinds = list(dict.fromkeys(self._arrived))
         self._state = "judged"
         self._said = "The pedal sends " + ", ".join(shown_key(key) for key in kinds)
-        if len(kinds) == 1:
+        if len(kinds) == 1 and kinds[0] not in MOUSE:
             self._said += f", the same as {TWINS.get(kinds[0], f'the {shown_key(kinds[0])} key')}"
         self._said += "."
         if len(kinds) == 1 and len(self._arrived) > 1:
-            self._said += " It repeats while held; repeats count once."
+            mouse = kinds[0] in MOUSE
+            self._said += " A double click counts once." if mouse else " It repeats while held; repeats count once."
         self.show()
 
     def _keep(self) -> None:
@@ -184,7 +208,11 @@ class PedalScreen(LinesScreen[None]):
                     raise StoreError(f"Not changed: {shown_key(key)} is the key for: {owner}.")
             return settings._replace(keys={**settings.keys, name: keys})
 
+        self._change(changed, said)
+
+    def _change(self, changed: Callable[[Settings], Settings], said: str) -> None:
         self._state = "choosing"
+        self.bench.hear_mouse()
         try:
             self.bench.change_settings(changed)
             self._said = said
@@ -200,6 +228,11 @@ def _items(settings: Settings, chosen: int, width: int) -> list[Item]:
     if max(map(len, texts)) > width - MARGIN:
         texts = [f"{action.says} ({each})" for action, each in zip(ACTIONS, keys, strict=True)]
     return [Item(text, chosen=at == chosen) for at, text in enumerate(texts)]
+
+
+def _has_mouse(settings: Settings) -> bool:
+    """Whether a button of the mouse is a key of an action."""
+    return any(key in MOUSE for keys in settings.keys.values() for key in keys)
 
 
 def _owner(settings: Settings, key: str, but: str) -> str | None:

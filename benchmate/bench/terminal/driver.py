@@ -21,13 +21,14 @@ class TerminalDriver(LinuxDriver):
 
     _restorer: Restorer | None = None
     _restores = False
+    _hears_mouse = False
 
     def run_input_thread(self) -> None:
         """Reads keys until the framework asks to stop. A fault in it ends the app as any other fault does."""
         if self._restores:
             self.restore_if_killed()
         try:
-            self._read_keys(Keyboard())
+            self._read_keys(Keyboard(lambda: self._hears_mouse))
         except Exception as error:
             # This thread would end, and leave a bench that is deaf; the framework would call it a success.
             self._loop.call_soon_threadsafe(self._app.call_later, partial(_fail, error))
@@ -51,6 +52,27 @@ class TerminalDriver(LinuxDriver):
         with suppress(OSError):
             return os.read(self.fileno, READ)
         return b""
+
+    def hear_mouse(self, *, hear: bool) -> None:
+        """Takes the buttons of the mouse as keys, or leaves the mouse to the terminal, as at first."""
+        if hear != self._hears_mouse:
+            self._hears_mouse = hear
+            self._ask_for_mouse(on=hear)
+
+    def _ask_for_mouse(self, *, on: bool) -> None:
+        # Only buttons are reported, and in the form that has no end of columns.
+        self.write("\x1b[?1000h\x1b[?1006h" if on else "\x1b[?1006l\x1b[?1000l")
+        self.flush()
+
+    def _enable_mouse_support(self) -> None:
+        """Called by the framework whenever it takes the terminal, also after a stop."""
+        if self._hears_mouse:
+            self._ask_for_mouse(on=True)
+
+    def _disable_mouse_support(self) -> None:
+        """Called by the framework whenever it leaves the terminal."""
+        if self._hears_mouse:
+            self._ask_for_mouse(on=False)
 
     def restore_if_killed(self) -> None:
         """From now on, has the terminal restored even if this process is killed; to call once the screen is shown."""

@@ -3,10 +3,14 @@
 from enum import Enum
 from typing import NamedTuple
 
+from benchmate.actions import MOUSE
+
 FLOOD = 12
 """This many key events in a row, each close to the one before, cannot come from a person."""
 CLOSE = 1.4
 """Times the guard time, the gap that still counts as close: slow repeats are uneven, and some exceed the guard."""
+DOUBLE_CLICK = 0.5
+"""Seconds in which a second click of one button of the mouse belongs to the first: the usual time of a double click."""
 QUIET = 0.6
 """Seconds without any key event before a press counts as a deliberate answer."""
 
@@ -57,10 +61,14 @@ class Guard:
         self._streak = self._streak + 1 if close else 1
         self._last = at
         last_of_key = self._last_of_key.get(key, float("-inf"))
-        self._last_of_key[key] = at
+        click = key in MOUSE
+        repeat = at - last_of_key < (max(self.guard, DOUBLE_CLICK) if click else self.guard)
+        # A key that is held down goes on and on; clicks in a steady time do not.
+        if not (click and repeat):
+            self._last_of_key[key] = at
         if self._streak >= FLOOD:
             return Verdict.FLOOD
-        return Verdict.REPEAT if at - last_of_key < self.guard else Verdict.COUNTS
+        return Verdict.REPEAT if repeat else Verdict.COUNTS
 
     def quiet_before(self, at: float) -> bool:
         """True when no key event came for a moment before the time `at`, so that a press now is deliberate."""

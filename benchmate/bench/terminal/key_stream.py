@@ -42,6 +42,12 @@ WIDEST, TALLEST = 1500, 600
 _PASSED = re.compile(r"\x1b\[(?:[IO]|\?(?:2026|2048);\d\$y)")
 """Focus gained and lost, and the answers to the framework's own questions."""
 _RESIZED = re.compile(r"\x1b\[48;(\d{1,4})(?::\d+)*;(\d{1,4})(?::\d+)*;[1-9]\d{0,5}(?::\d+)*;[1-9]\d{0,5}(?::\d+)*t")
+_MOUSE = re.compile(r"\x1b\[<(\d{1,4});-?\d+;-?\d+M")
+"""A button of the mouse going down, as a terminal reports it (SGR form, mode 1006): the button, and where."""
+_BUTTONS = {0: "mouseleft", 2: "mouseright"}
+"""The buttons by their numbers. The wheel, a motion and a drag have other numbers."""
+_HELD_WITH = 4 | 8 | 16
+"""In the number of a button: shift, alt and ctrl, which do not matter."""
 _KEY = re.compile(
     r"\x1b\[(?P<code>\d{0,7})(?::(?P<shifted>\d{0,7}))?(?::\d{0,7})?"
     r"(?:;(?P<held_with>\d{0,3})(?::(?P<event>[123]))?(?:;(?P<text>[\d:]*))?)?(?P<end>[u~A-FHPQRS])"
@@ -54,19 +60,20 @@ class Typed(NamedTuple):
     """One key, or one message of the terminal, as the parser takes it.
 
     `held` is true when the terminal says that the key repeats because it is held down, `alt` when the key was pressed
-    together with alt.
+    together with alt. `button` is true for a button of the mouse, of which `sequence` is the name; no parser knows it.
     """
 
     sequence: str
     held: bool = False
     alt: bool = False
+    button: bool = False
 
 
 class KeyStream:
     """Turns bytes, in reads of any size, into what the parser takes; drops the rest.
 
-    Bytes that are no text, pastes, mouse reports, releases of keys, answers to other programs, and sequences that are
-    unknown or cut short are dropped.
+    Bytes that are no text, pastes, releases of keys, answers to other programs, and sequences that are unknown or cut
+    short are dropped; of what a mouse does, all but its two buttons going down.
     """
 
     def __init__(self) -> None:
@@ -164,6 +171,10 @@ class KeyStream:
             return ()
         if _PASSED.fullmatch(whole) or _is_resize(whole):
             return (Typed(whole),)
+        mouse = _MOUSE.fullmatch(whole)
+        if mouse is not None:
+            name = _BUTTONS.get(int(mouse[1]) & ~_HELD_WITH)
+            return () if name is None else (Typed(name, button=True),)
         key = _KEY.fullmatch(whole)
         return () if key is None else _keys(key)
 
