@@ -14,9 +14,10 @@ from textual.drivers.linux_driver import LinuxDriver
 from textual.message import Message
 
 from benchmate import piece_opening as openings
+from benchmate.actions import MOUSE
 from benchmate.bench.screens.home import HomeScreen
 from benchmate.bench.screens.lines_screen import LinesScreen
-from benchmate.bench.screens.question import Answer, Callback, Question, act
+from benchmate.bench.screens.question import CONTINUE, LEAVE, LOOK_ON, NEW, TAKE_OVER, Answer, Callback, Question, act
 from benchmate.bench.screens.voice_settings import VoiceSettingsScreen
 from benchmate.bench.step.bench_voice import BenchVoice
 from benchmate.bench.step.step_screen import StepScreen
@@ -25,12 +26,15 @@ from benchmate.bench.terminal.guard import Guard
 from benchmate.bench.terminal.judged_key import HeldKey, Key, name_of
 from benchmate.bench.terminal.tty import WATCH, end_without_terminal, has_terminal, take_back_after_stop
 from benchmate.bench.terminal.unexpected import in_one_line
+from benchmate.craft.progress import NotPossible
 from benchmate.craft.ways import Way
+from benchmate.craft.wording.counting import counted
 from benchmate.design_files.load import load
 from benchmate.exit_status import BAD_STORE
 from benchmate.files.safe_text import shown
 from benchmate.files.tree import BadFile
-from benchmate.piece_opening import Kept, OpenedPiece, WorkingOptions
+from benchmate.piece_length import length_asked_for
+from benchmate.piece_opening import Kept, OpenedPiece, UpdatedDesign, WorkingOptions
 from benchmate.settings import Settings, read_settings, write_settings
 from benchmate.store import places
 from benchmate.store.errors import Gone, StoreError, fault
@@ -86,6 +90,7 @@ class BenchApp(App[int]):
         if not self.is_headless and self._driver is not None:
             end_without_terminal()
             take_back_after_stop(self._driver, loop, lambda: loop.call_soon_threadsafe(self.refresh))
+        self.hear_mouse()
         if self.settings.voice == "on":
             self.voice.switch(on=True)
         if self._opening is not None:
@@ -172,6 +177,12 @@ class BenchApp(App[int]):
         """Closes the voice, which then leaves no process and no file."""
         self.voice.close()
 
+    def hear_mouse(self, *, listening: bool = False) -> None:
+        """Takes the buttons of the mouse as keys where an action has one of them, or while something is `listening`."""
+        chosen = any(key in MOUSE for keys in self.settings.keys.values() for key in keys)
+        if isinstance(self._driver, TerminalDriver):
+            self._driver.hear_mouse(hear=chosen or listening)
+
     def change_settings(self, change: Callable[[Settings], Settings]) -> None:
         """Changes the settings and saves them. Starts from the saved ones: another window may have changed them.
 
@@ -184,6 +195,7 @@ class BenchApp(App[int]):
             raise StoreError(f"{str(bad).splitlines()[0]}: fix this first; no setting was changed.") from bad
         write_settings(file, settings)
         self.settings = self.voice.settings = settings
+        self.hear_mouse()
 
     def check_design_file(self, piece: int) -> OpenedPiece:
         """The piece, compared with its design file as it is now."""
@@ -196,31 +208,44 @@ class BenchApp(App[int]):
         """
         try:
             if piece is None:
-                self.open(openings.begin(self.kept, load(file), openings.NO_OPTIONS, newest))
+                begun = openings.begin(self.kept, load(file), openings.NO_OPTIONS, newest)
+                self.open(begun._replace(lays_out=True))
             else:
                 self.open(openings.resume_listed(self.kept, piece))
         except (BadFile, StoreError) as error:
             self._say(str(error))
 
-    def open(self, opening: OpenedPiece, new_way: Way | None = None) -> None:
-        """Opens a piece, after a question where it does not match what was asked for; may change its way of working."""
+    def open(self, opening: OpenedPiece, new_way: Way | None = None, new_length: UpdatedDesign | None = None) -> None:
+        """Opens a piece, after a question where it does not match what was asked for.
+
+        May change its way of working, or its length.
+        """
         if opening.mismatch:
             texts = [f"Your unfinished piece is {opening.mismatch}."]
             settled, asked_way = opening._replace(mismatch=None), opening.other_way
-            answers: list[Answer[Callback]] = [Answer("g", "continue it as it is", lambda: self.open(settled))]
+            answers: list[Answer[Callback]] = [Answer(CONTINUE, "continue it as it is", lambda: self.open(settled))]
             if asked_way is not None:
                 says = f"continue it {asked_way.words}"
-                answers.append(Answer("h", says, lambda: self.open(settled, asked_way)))
+                answers.append(Answer("o", says, lambda: self.open(settled, asked_way)))
+            length = length_asked_for(opening)
+            if length is not None:
+                says = f"continue it with {counted(length.copy.repeats, 'repeat')}; what is tied stays tied"
+                answers.append(Answer("m", says, lambda: self.open(settled, None, length)))
             if opening.file is not None:
-                says = "start a new piece the way you asked; keep this one"
-                answers.append(Answer("n", says, lambda: self._start_that_way(opening)))
-            answers.append(Answer("q", "leave", self.leave_piece))
+                says = "begin a new piece the way you asked; keep this one"
+                answers.append(Answer(NEW, says, lambda: self._start_that_way(opening)))
+            answers.append(Answer(LEAVE, "leave", self.leave_piece))
             self.push_screen(Question(self, "WHICH", texts, answers), act)
             return
         try:
             opening.held.hold()
             if new_way is not None:
                 opening.held.change_way(new_way.by, from_right=new_way.from_right)
+            if new_length is not None:
+                opening.held.change_design(*new_length)
+        except NotPossible:
+            # Another window has tied more since.
+            self._show(opening, "The length stays as it was: more is tied now.")
         except TakenOver:
             self._ask_take_over(opening)
         except StoreError as error:
@@ -254,6 +279,18 @@ class BenchApp(App[int]):
         self.leave_piece(stay=True)
         self.open(fresh)
 
+    def open_design(self, file: str, rows: int = 0) -> None:
+        """Leaves the open piece, and follows the design in `file`. Raises BadFile and StoreError.
+
+        A new piece counts its first `rows` rows as tied: a lesson has made them.
+        """
+        opening = openings.follow(self.kept, file, openings.NO_OPTIONS, new=False)
+        is_new = not opening.resumed
+        self.leave_piece(stay=True)
+        self.open(opening)
+        if rows and is_new and self._bench is not None:
+            self._bench.count_rows(rows)
+
     def open_started_elsewhere(self, piece: int) -> None:
         """Opens the piece that another window has since started from the same file. Raises StoreError."""
         opening = openings.resume_listed(self.kept, self.kept.pieces.get(piece))
@@ -263,9 +300,9 @@ class BenchApp(App[int]):
     def _ask_take_over(self, opening: OpenedPiece) -> None:
         texts = [f"{opening.held.title} is open in another window."]
         answers: list[Answer[Callback]] = [
-            Answer("l", "open it here read-only", lambda: self._show(opening)),
-            Answer("t", "take over here; the other window becomes read-only", lambda: self._take_over(opening)),
-            Answer("q", "leave", self.leave_piece),
+            Answer(LOOK_ON, "open it here read-only", lambda: self._show(opening)),
+            Answer(TAKE_OVER, "take over here; the other window becomes read-only", lambda: self._take_over(opening)),
+            Answer(LEAVE, "leave", self.leave_piece),
         ]
         self.push_screen(Question(self, "OPEN ELSEWHERE", texts, answers), act)
 
@@ -277,8 +314,9 @@ class BenchApp(App[int]):
         else:
             self._show(opening)
 
-    def _show(self, opening: OpenedPiece) -> None:
+    def _show(self, opening: OpenedPiece, notice: str = "") -> None:
         self._bench = StepScreen(self, self.voice, opening)
+        self._bench.notice = notice
         self.push_screen(self._bench)
 
     @property
@@ -306,4 +344,6 @@ class BenchApp(App[int]):
             self.exit(0)
         else:
             self._home.reload()
+            if bench is not None and bench.held.progress.finished:
+                self._home.say(f"{bench.held.title} is finished: it is at the end of the list.")
             self._home.show()

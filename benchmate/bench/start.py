@@ -23,6 +23,7 @@ def open_home() -> int:
 def open_bench(kept: Kept, opening: OpenedPiece | None) -> int:
     """Opens on a piece, or on the list for None; returns the exit status. Raises BadFile for unreadable settings."""
     settings = read_settings(places.settings_file())
+    kept.float_rules = settings.float_rules
     with paused_collection():
         from rich.console import Console
 

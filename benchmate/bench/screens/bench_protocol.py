@@ -21,11 +21,20 @@ class Bench(Protocol):
     def settings(self) -> Settings:
         """The settings as they are now."""
 
+    def hear_mouse(self, *, listening: bool = False) -> None:
+        """Takes the buttons of the mouse as keys where an action has one of them, or while something is `listening`."""
+
     def change_settings(self, change: Callable[[Settings], Settings]) -> None:
         """Changes the settings and saves them. Raises StoreError, and changes nothing, when that fails."""
 
     def open_choice(self, piece: Piece | None, file: str, newest: int) -> None:
         """Opens a piece from the list, whose newest piece is given, or starts one on a design."""
+
+    def open_design(self, file: str, rows: int = 0) -> None:
+        """Leaves the open piece, and follows the design in `file`. Raises BadFile and StoreError.
+
+        A new piece counts its first `rows` rows as tied: a lesson has made them.
+        """
 
     def check_design_file(self, piece: int) -> OpenedPiece:
         """The piece, compared with its design file as it is now. Raises StoreError."""

@@ -1,7 +1,7 @@
 """The question asked after more key events than hands can make."""
 
 from benchmate.bench.screens.bench_protocol import Bench
-from benchmate.bench.screens.question import Answer, Question
+from benchmate.bench.screens.question import CONTINUE, LEAVE, Answer, Question
 from benchmate.bench.terminal.guard import Press
 
 
@@ -16,7 +16,7 @@ class FloodQuestion(Question[bool]):
                 "Many presses came faster than hands can make them. Is a pedal stuck, or something lying on the keys?",
                 "Presses no longer count. Free the key, wait a moment, answer, and check the knot shown then.",
             ],
-            [Answer("y", "the key is free, continue", True), Answer("q", "leave the bench", False)],
+            [Answer(CONTINUE, "the key is free, continue", True), Answer(LEAVE, "leave the bench", False)],
         )
 
     def meant(self, press: Press) -> bool:

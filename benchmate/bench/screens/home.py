@@ -1,198 +1,366 @@
-"""The first screen: the pieces under way, the lessons and the designs that ship."""
+"""The first screen: pieces, lessons and designs to choose from, and all about the one under the cursor."""
 
-import os
-from typing import NamedTuple
-
+from benchmate.actions import shown_key
 from benchmate.bench.screens.bench_protocol import Bench
+from benchmate.bench.screens.first_screen.list_lines import Row, first_visible, list_lines, rows_of
+from benchmate.bench.screens.first_screen.managing import Done, Managing
+from benchmate.bench.screens.first_screen.piece_menu import PieceMenu
+from benchmate.bench.screens.first_screen.preview_lines import about, preview_lines
+from benchmate.bench.screens.first_screen.previews import Previews
+from benchmate.bench.screens.first_screen.shelves import Entry, Group, Shelf, Stock, found, is_to_begin
 from benchmate.bench.screens.help import HelpScreen
 from benchmate.bench.screens.lines_screen import LinesScreen
-from benchmate.bench.screens.page import Item, page
+from benchmate.bench.screens.page import foot_lines
+from benchmate.bench.screens.question import CONTINUE, LEAVE, NEW, Answer, Callback, Question, act
+from benchmate.bench.terminal.guard import Verdict
 from benchmate.bench.terminal.judged_key import Key
-from benchmate.craft.design import Design
-from benchmate.craft.ways import Way
-from benchmate.design_files.load import load
-from benchmate.design_files.shelf import easy_to_hard, shipped
-from benchmate.display.cells import Line, cut, fits
-from benchmate.families.steps.family import STEPS
+from benchmate.design_files.load import DesignFile, load
+from benchmate.design_files.shelf import LESSON_PREFIX, easy_to_hard, name_of, shipped
+from benchmate.display.cells import Line, Span, beside, cells_of, clipped, cut, line, text_line
 from benchmate.files.tree import BadFile
 from benchmate.piece_opening import Kept
-from benchmate.store import places
 from benchmate.store.errors import StoreError
 from benchmate.store.reading import Piece
 
-LETTERS = "abcdefghijklmnoprstuvwxyz"
-"""The keys of the lines; q leaves."""
-CONTINUE = "continue: "
-LESSON_PREFIX = "lesson-"
-"""The file of a lesson is named by this and its number."""
-
-
-class Choice(NamedTuple):
-    """A line of the list: a piece to continue, or a design file to start. With neither, it opens the lessons."""
-
-    text: str
-    piece: Piece | None
-    file: str
+PREVIEW = (72, 16)
+"""From this size on, the preview stands beside the list."""
+WIDEST_LIST = 64
+QUIET = 0.08
+"""Seconds without a move of the cursor before a preview is made."""
+MOST_DRAWN = 100
+"""How many previews are kept in lines."""
+MOVES = frozenset(("up", "down", "pageup", "pagedown", "home", "end", "left", "right"))
+"""The keys that move the cursor."""
 
 
 class HomeScreen(LinesScreen[None]):
-    """Lists pieces and designs, or the lessons; a letter, or enter on the chosen line, opens one."""
+    """Lists what to continue and what to begin; shows the line under the cursor, and opens it."""
 
     def __init__(self, bench: Bench, kept: Kept) -> None:
         super().__init__(bench)
         self._kept = kept
-        self._chosen = 0
-        self._first = 0
-        self._shown = 1
-        self._notice = ""
-        self._in_lessons = False
+        self._managing = Managing(kept)
+        self._shelf = Shelf.MAIN
+        self._by_difficulty = False
+        self._typed = ""
+        self._chosen = self._first = self._newest = 0
+        self._entries: list[Entry] = []
+        self._height = 1
+        self._previews = Previews(kept.pieces, self._preview_taken)
+        self._drawn: dict[object, list[Line]] = {}
+        self._wanted = 0
+        self._last_key = ""
+        self._is_open = False
+        self._designs, self._lessons, self._faulty = _shipped_designs()
         self.reload()
 
+    # What stands there
+
     def reload(self) -> None:
-        """Reads the list again."""
-        self._notice = ""
+        """Reads the pieces again, and goes to the first line; back to the line left where no piece was begun."""
+        before, newest = self._entry, self._newest
+        self._typed = ""
+        self._read()
+        self._chosen = self._first = 0
+        if self._shelf is Shelf.LESSONS:
+            self._chosen = self._stock.next_lesson()
+        elif before is not None and before.piece is None and self._newest == newest:
+            self._chosen = self._place_of(before)
+        self._want_preview()
+
+    def _read(self) -> None:
+        self._notice = self._faulty
         pieces: list[Piece] = []
         try:
             pieces, damage = self._kept.pieces.readable()
-            self._notice = "" if damage is None else str(damage)
+            self._notice = self._notice if damage is None else str(damage)
         except StoreError as error:
             self._notice = str(error)
+        self._stock = Stock(pieces, self._lessons, self._designs)
         self._newest = max((piece.piece for piece in pieces), default=0)
-        files = shipped()
-        lessons = [file for file in files if os.path.basename(file).startswith(LESSON_PREFIX)]
-        done = {piece.file for piece in pieces if piece.finished}
-        following = next((at for at, file in enumerate(lessons) if places.resolved(file) not in done), 0)
-        self._first = self._chosen = 0
-        if self._in_lessons:
-            self._choices = self._lessons(lessons, pieces)
-            self._chosen = min(following, max(0, len(self._choices) - 1))
-            return
-        self._choices = [_continued(piece) for piece in pieces if not piece.finished]
-        if lessons:
-            count = sum(places.resolved(file) in done for file in lessons)
-            self._choices.append(Choice(_lessons_line(count, len(lessons)), None, ""))
-        self._choices += self._easy_to_hard([file for file in files if file not in lessons])
+        self._previews.forget(pieces)
+        self._drawn.clear()
+        self._list()
 
-    def _lessons(self, files: list[str], pieces: list[Piece]) -> list[Choice]:
-        """The lessons in order: a finished one says so, one under way is continued."""
-        choices = []
-        for choice in self._titled(files):
-            # The piece touched last comes first.
-            piece = next((piece for piece in pieces if piece.file == places.resolved(choice.file)), None)
-            if piece is None:
-                choices.append(choice)
-            elif piece.finished:
-                choices.append(choice._replace(text=f"{choice.text}  done"))
-            else:
-                choices.append(Choice(f"{choice.text}  {_where(piece)}", piece, piece.file))
-        return choices
+    def _list(self) -> None:
+        if not self._typed:
+            groups = self._stock.groups(self._shelf, by_difficulty=self._by_difficulty)
+        elif self._shelf is Shelf.MAIN:
+            groups = found(self._stock.everything(by_difficulty=self._by_difficulty), self._typed)
+        else:
+            groups = found(self._stock.groups(self._shelf, by_difficulty=False), self._typed)
+        self._groups: list[Group] = groups
+        self._entries = [entry for group in groups for entry in group.entries]
+        self._rows: list[Row] = rows_of(groups)
+        self._chosen = min(self._chosen, max(0, len(self._entries) - 1))
+        self._want_preview()
 
-    def _easy_to_hard(self, files: list[str]) -> list[Choice]:
-        """The designs to start: bands, pictures and braids from easy to hard, then written steps."""
-        found = easy_to_hard(self._loaded(files))
-        found.sort(key=lambda each: each.design.family is STEPS)
-        return [
-            Choice(f"start: {design.title}  {design.family.kind(design.body)}", None, file) for design, file, _ in found
-        ]
-
-    def _titled(self, files: list[str]) -> list[Choice]:
-        return [Choice(design.title, None, file) for design, file in self._loaded(files)]
-
-    def _loaded(self, files: list[str]) -> list[tuple[Design, str]]:
-        found = []
-        for file in files:
-            try:
-                found.append((load(file).design, file))
-            except BadFile as bad:
-                self._notice = str(bad).splitlines()[0]
-        return found
+    @property
+    def _entry(self) -> Entry | None:
+        return self._entries[self._chosen] if self._entries else None
 
     def say(self, notice: str) -> None:
-        """Shows a notice under the list."""
+        """Shows a notice above the list."""
         self._notice = notice
         self.show()
 
+    def on_mount(self) -> None:
+        """Has the first preview made once the list is there."""
+        self._is_open = True
+        self._want_preview()
+
+    def _want_preview(self) -> None:
+        """Has the preview of the chosen line made, once the cursor rests there."""
+        if self._is_open and self._entry is not None and self._previews.of(self._entry) is None:
+            self._wanted += 1
+            wanted = self._wanted
+            self.set_timer(QUIET, lambda: self._make_preview(wanted))
+
+    def _make_preview(self, wanted: int) -> None:
+        entry = self._entry
+        if wanted == self._wanted and entry is not None and self._previews.of(entry) is None:
+            try:
+                self._previews.make(entry, self.depth)
+            except StoreError as error:
+                self.say(str(error))
+
+    def _preview_taken(self, fault: str) -> None:
+        if fault:
+            self._notice = fault
+        self.show()
+
+    # On the screen
+
     def lines(self, width: int, height: int) -> list[Line]:
-        """The part of the list that fits, around the chosen line."""
-        heading = "LESSONS" if self._in_lessons else "BENCHMATE"
-        room = max(1, height - (5 if height >= 20 else 1) - 4)
-        self._shown = min(room, len(LETTERS))
-        self._first = min(self._first, self._chosen)
-        self._first = max(self._first, self._chosen - self._shown + 1)
-        visible = self._choices[self._first : self._first + self._shown]
-        items = [
-            Item(_shortened(choice.text, width - 8), LETTERS[at], chosen=self._first + at == self._chosen)
-            for at, choice in enumerate(visible)
-        ]
-        texts = [self._notice] if self._notice else []
-        away = "q: back" if self._in_lessons else "q: leave"
-        foot = f"a letter opens its line   up/down, enter   ?: help   {away}"
-        if len(visible) < len(self._choices):
-            count = f"{self._first + 1} to {self._first + len(visible)} of {len(self._choices)}"
-            foot = f"{count}, page up/down   {foot}"
-        return page(heading, texts, items, foot, width, height, self.palette)
+        """The list with its heading and its keys, and the preview beside it, or a few words below it."""
+        palette = self.palette
+        head = self._head(width)
+        notices = clipped(self._notice, width - 2, max(1, height // 3)) if self._notice else []
+        head += [text_line(text, width, palette.alarm_ink, palette.alarm) for text in notices]
+        foot = foot_lines(self._foot(), width, 1 if height < 16 else 2)
+        feet = [text_line(text, width, palette.quiet, palette.panel) for text in foot]
+        room = max(0, height - len(head) - len(feet))
+        entry = self._entry
+        if width >= PREVIEW[0] and height >= PREVIEW[1]:
+            wide = min(WIDEST_LIST, width // 2)
+            seen = [] if entry is None else self._preview_lines(entry, width - wide, room)
+            seen = seen or [line([], width - wide, palette.panel)] * room
+            body = beside([self._list_lines(wide, room), seen])
+        else:
+            count = 0 if entry is None or room < 5 else min(3, room // 4)
+            words = [] if entry is None else about(entry, self._previews.of(entry), width, count, palette)
+            body = [*self._list_lines(width, room - len(words)), *words]
+        return [*head, *body, *feet][:height]
+
+    def _head(self, width: int) -> list[Line]:
+        palette = self.palette
+        left = self._shelf.value + (f"   title: {self._typed}_" if self._typed else "")
+        right = f"{self._chosen + 1} of {len(self._entries)}" if self._entries else "none"
+        left = cut(left, width - cells_of(right) - 4)
+        gap = max(2, width - cells_of(left) - cells_of(right) - 2)
+        return [line([Span(f" {left}{' ' * gap}{right} ", palette.ink, palette.head, True)], width, palette.head)]
+
+    def _list_lines(self, width: int, height: int) -> list[Line]:
+        self._height = max(2, height)
+        if not self._entries:
+            text = "No title has that in it." if self._typed else "Nothing here."
+            lines = [text_line(text, width, self.palette.ink, self.palette.ground)]
+            return (lines + [line([], width, self.palette.ground)] * height)[:height]
+        self._first = first_visible(self._rows, self._chosen, self._first, self._height)
+        return list_lines(self._rows, self._chosen, self._first, width, height, self.palette)
+
+    def _preview_lines(self, entry: Entry, width: int, height: int) -> list[Line]:
+        preview = self._previews.of(entry)
+        if preview is None:
+            return preview_lines(entry, None, width, height, self.palette, self.depth)
+        key = entry.key, width, height, self.palette
+        if len(self._drawn) > MOST_DRAWN:
+            self._drawn.clear()
+        if key not in self._drawn:
+            self._drawn[key] = preview_lines(entry, preview, width, height, self.palette, self.depth)
+        return self._drawn[key]
+
+    def _foot(self) -> list[str]:
+        """The keys, the most needed first."""
+        entry = self._entry
+        parts = [] if entry is None else [f"enter: {entry.verb}"]
+        if self._typed:
+            return [*parts, "escape: show all", "backspace", "tab: more", "?: help"]
+        keys = self.bench.settings.keys["leave"]
+        away = f"{shown_key(keys[0]) if keys else 'escape'}: {'leave' if self._shelf is Shelf.MAIN else 'back'}"
+        return [*parts, away, "tab: more", "?: help", "type to find a title", "left/right: next shelf", "page up/down"]
+
+    # Keys
 
     def on_key(self, event: Key) -> None:
-        """A letter opens its line, arrows choose one, enter opens it. Of keys in a burst only the first counts."""
+        """Cursor keys move, enter and space open, letters find a title. Of keys in a burst only the first opens."""
         event.stop()
-        key, burst = event.key, event.press.burst
+        key, press = event.key, event.press
         if self.app.screen is not self:
             # An earlier key has opened something over the list.
             return
-        if key in ("q", "escape"):
-            if not burst:
-                self._leave()
-        elif key in ("up", "down", "pageup", "pagedown") and self._choices:
-            step = self._shown if key.startswith("page") else 1
-            by = step if key in ("down", "pagedown") else -step
-            self._chosen = min(max(0, self._chosen + by), len(self._choices) - 1)
-            self.show()
-        elif burst:
-            return
-        elif key in ("enter", "space") and self._choices:
-            self._open(self._chosen)
-        elif key == "question_mark":
-            self.app.push_screen(HelpScreen(self.bench))
-        elif key in LETTERS and len(key) == 1:
-            at = self._first + LETTERS.index(key)
-            if LETTERS.index(key) < self._shown and at < len(self._choices):
-                self._open(at)
+        act_once = self._action_of(event)
+        repeated, self._last_key = key == self._last_key, key
+        if key in MOVES:
+            self._move(key)
+        elif key == "backspace":
+            self._type(self._typed[:-1])
+        elif act_once is not None:
+            if not press.burst:
+                act_once()
+        elif event.is_printable and "+" not in key and (press.verdict is Verdict.COUNTS or not repeated):
+            # A fast typist is no flood of presses; a key that is held down types once.
+            self._type(self._typed + (event.character or ""))
 
-    def _open(self, at: int) -> None:
-        choice = self._choices[at]
-        if not choice.file:
-            self._show_list(lessons=True)
-            return
-        self.bench.open_choice(choice.piece, choice.file, self._newest)
+    def _action_of(self, event: Key) -> Callback | None:
+        """What a key does that acts once, however long it is held; None for any other key."""
+        keys, named = self.bench.settings.keys, event.press.key
+        if not self._typed:
+            # Once something is typed, a letter of a pedal or of another key is a letter of a title.
+            if named in keys["done"]:
+                return self._open
+            if named in keys["leave"]:
+                return self._leave
+        actions: dict[str, Callback] = {
+            "enter": self._open,
+            "space": self._open,
+            "escape": self._escape,
+            "question_mark": self._help,
+            "tab": self._ask_what_to_do,
+            "delete": lambda: self._menu().ask_to_delete(),
+        }
+        return actions.get(event.key)
 
-    def _leave(self) -> None:
-        if self._in_lessons:
-            self._show_list(lessons=False)
-        else:
-            self.app.exit(0)
+    def _help(self) -> None:
+        self.app.push_screen(HelpScreen(self.bench))
 
-    def _show_list(self, *, lessons: bool) -> None:
-        self._in_lessons = lessons
-        self.reload()
+    def _move(self, key: str) -> None:
+        """Moves the cursor. At a new group, its heading comes to the top."""
+        last = max(0, len(self._entries) - 1)
+        page = max(1, self._height - 2)
+        to = {
+            "up": self._chosen - 1,
+            "down": self._chosen + 1,
+            "pageup": self._chosen - page,
+            "pagedown": self._chosen + page,
+            "home": 0,
+            "end": last,
+            "left": self._next_group(-1),
+            "right": self._next_group(1),
+        }[key]
+        to = min(max(0, to), last)
+        if key in ("left", "right"):
+            self._first = next((at for at, row in enumerate(self._rows) if row.number == to), 1) - 1
+        self._choose(to)
+
+    def _next_group(self, by: int) -> int:
+        """The first line of the next group, or of this one and then of the one before."""
+        starts = [0]
+        for group in self._groups:
+            starts.append(starts[-1] + len(group.entries))
+        if by > 0:
+            return next((start for start in starts[:-1] if start > self._chosen), self._chosen)
+        return next((start for start in reversed(starts) if start < self._chosen), 0)
+
+    def _choose(self, number: int) -> None:
+        self._chosen = number
+        self._want_preview()
         self.show()
 
+    def _type(self, text: str) -> None:
+        self._typed = text.lstrip()
+        self._chosen = self._first = 0
+        self._list()
+        self.show()
 
-def _shortened(text: str, width: int) -> str:
-    """The text cut to the width; a piece first loses the word `continue`, as how far it is says as much."""
-    return cut(text if fits(text, width) else text.removeprefix(CONTINUE), width)
+    def _escape(self) -> None:
+        if self._typed:
+            self._type("")
+        elif self._shelf is not Shelf.MAIN:
+            self._go_to(Shelf.MAIN)
+        else:
+            answers: list[Answer[Callback]] = [
+                Answer(LEAVE, "leave", lambda: self.app.exit(0)),
+                Answer(CONTINUE, "continue here", lambda: None),
+            ]
+            texts = ["Everything is saved."]
+            self.app.push_screen(Question(self.bench, "LEAVE?", texts, answers, escape=CONTINUE), act)
+
+    def _leave(self) -> None:
+        if self._shelf is Shelf.MAIN:
+            self.app.exit(0)
+        else:
+            self._go_to(Shelf.MAIN)
+
+    def _go_to(self, shelf: Shelf) -> None:
+        before, self._shelf = self._shelf, shelf
+        self.reload()
+        at = next((number for number, entry in enumerate(self._entries) if entry.opens is before), 0)
+        if shelf is Shelf.MAIN:
+            self._chosen = at
+        self._want_preview()
+        self.show()
+
+    def _open(self) -> None:
+        entry = self._entry
+        if entry is None:
+            return
+        if entry.opens is not None:
+            self._go_to(entry.opens)
+        elif entry.piece is not None and entry.piece.arrangement.deleted:
+            self._menu().ask_to_take_back()
+        else:
+            self.bench.open_choice(entry.piece, entry.file, self._newest)
+
+    # What can be done with a piece
+
+    def _menu(self) -> PieceMenu:
+        titles = {piece.title for piece in self._stock.pieces}
+        return PieceMenu(self.app, self.bench, self._managing, self._entry, titles, self._did)
+
+    def _ask_what_to_do(self) -> None:
+        entry = self._entry
+        more: list[Answer[Callback]] = []
+        if entry is not None and entry.piece is not None and entry.loaded is not None:
+            says = "begin another piece of this design"
+            more.append(Answer(NEW, says, lambda: self.bench.open_choice(None, entry.file, self._newest)))
+        order = "list the designs by family" if self._by_difficulty else "list the designs by how hard they are"
+        more.append(Answer("o", order, self._change_order))
+        self._menu().ask(more)
+
+    def _change_order(self) -> None:
+        entry = self._entry
+        self._by_difficulty = not self._by_difficulty
+        self._list()
+        self._choose(self._place_of(entry))
+
+    def _did(self, done: Done) -> None:
+        """Shows what was done, with the cursor on the piece if it is here still."""
+        before = self._entry
+        self._read()
+        if not self._entries and self._shelf is not Shelf.MAIN:
+            self._go_to(Shelf.MAIN)
+        else:
+            number = done.piece
+            at = (at for at, entry in enumerate(self._entries) if entry.piece and entry.piece.piece == number)
+            self._choose(next(at, self._place_of(before)))
+        self.say(done.says)
+
+    def _place_of(self, wanted: Entry | None) -> int:
+        """Where this line is now; where it was, when it is gone."""
+        at = (at for at, entry in enumerate(self._entries) if wanted is not None and entry.key == wanted.key)
+        return next(at, min(self._chosen, max(0, len(self._entries) - 1)))
 
 
-def _continued(piece: Piece) -> Choice:
-    return Choice(f"{CONTINUE}{piece.title}  {_where(piece)}, last {piece.touched[:10]}", piece, piece.file)
-
-
-def _lessons_line(done: int, of: int) -> str:
-    """The line that opens the lessons; until one is done it addresses beginners."""
-    if not done:
-        return f"Never made a knot? Start here: {of} lessons"
-    return f"lessons: {done} of {of} done"
-
-
-def _where(piece: Piece) -> str:
-    done = f"{piece.done}/{piece.size}"
-    return done if piece.way == Way() else f"{done} {piece.way.words}"
+def _shipped_designs() -> tuple[list[tuple[DesignFile, float]], list[DesignFile], str]:
+    """The designs to begin, easy to hard, the lessons in order, and what is wrong with one that cannot be read."""
+    files: dict[str, DesignFile] = {}
+    faulty = ""
+    for path in shipped():
+        try:
+            files[path] = load(path)
+        except BadFile as bad:
+            faulty = str(bad).splitlines()[0]
+    lessons = [file for path, file in files.items() if name_of(path).startswith(LESSON_PREFIX)]
+    shelved = easy_to_hard((file.design, path) for path, file in files.items() if is_to_begin(file))
+    return [(files[each.path], each.effort) for each in shelved], lessons, faulty

@@ -1,4 +1,4 @@
-"""Goes to any row or knot, and first shows what that means."""
+"""Goes to any row, knot or step, and first shows what that means."""
 
 from collections.abc import Iterable, Sequence
 
@@ -7,6 +7,7 @@ from benchmate.bench.screens.lines_screen import LinesScreen
 from benchmate.bench.screens.page import Item, page
 from benchmate.bench.terminal.judged_key import Key
 from benchmate.craft.progress import hanging_after
+from benchmate.craft.start_band_finish import WholePiece
 from benchmate.craft.wording import step_words
 from benchmate.craft.wording.counting import counted
 from benchmate.display.cells import Line
@@ -17,7 +18,7 @@ MOST_SAID = 30_000
 
 
 class JumpScreen(LinesScreen[Sequence[int]]):
-    """Takes the number of a row or a knot; the result is the steps tied there, in an order in which they can be tied.
+    """Takes the number of a row, a knot or a step; the result is the steps tied there, in a possible order.
 
     In every way of working, a row begins when all rows before it are tied.
     """
@@ -26,19 +27,19 @@ class JumpScreen(LinesScreen[Sequence[int]]):
         """`held` has at least one step."""
         super().__init__(bench)
         self._held = held
-        self._band = held.whole.main.design.family.row_word == "row"
-        self._rows = self._band
+        self._kinds = _kinds(held.whole)
+        self._kind = next(iter(self._kinds.values()))
         self._digits = ""
         self._end = False
         """Goes to the end instead of a number."""
 
     def lines(self, width: int, height: int) -> list[Line]:
         """The number typed so far, and what going there would mean."""
-        kind = "row" if self._rows else ("knot" if self._band else "step")
-        target, texts = self._meaning(kind)
+        target, texts = self._meaning()
         place = "end" if self._end else self._digits or "_"
-        items = [Item(f"go to {kind}: {place}", chosen=True)]
-        foot = "digits   " + ("r row   k knot   " if self._band else "") + "e end   "
+        items = [Item(f"go to {self._kind}: {place}", chosen=True)]
+        kinds = "".join(f"{key} {kind}   " for key, kind in self._kinds.items()) if len(self._kinds) > 1 else ""
+        foot = f"digits   {kinds}e end   "
         foot += "enter: go   escape: stay" if target is not None else "escape: stay"
         return page("GO TO", texts, items, foot, width, height, self.palette)
 
@@ -49,29 +50,39 @@ class JumpScreen(LinesScreen[Sequence[int]]):
         if self._end:
             return held.order.sequence
         number = int(self._digits or 0)
-        if not self._rows:
-            return held.order.sequence[: number - 1] if 1 <= number <= held.whole.size else None
-        part = held.whole.main
-        return range(part.first + part.work.span(number).first) if 1 <= number <= part.work.rows else None
+        if not 1 <= number <= self._count:
+            return None
+        band = held.whole.main
+        if self._kind == "row":
+            return range(band.first + band.work.span(number).first)
+        return held.order.sequence[: number - 1 + (0 if self._kind == "step" else band.first)]
 
-    def _meaning(self, kind: str) -> tuple[Sequence[int] | None, list[str]]:
-        held, target = self._held, self._target
+    @property
+    def _count(self) -> int:
+        """How many there are of what the number counts. Knots are those of the band, steps those of the whole piece."""
+        band = self._held.whole.main.work
+        return {"row": band.rows, "step": self._held.whole.size}.get(self._kind, band.size)
+
+    def _meaning(self) -> tuple[Sequence[int] | None, list[str]]:
+        held, target, kind = self._held, self._target, self._kind
         whole, progress = held.whole, held.progress
-        many = f"{whole.main.work.rows} rows" if self._rows else f"{whole.size} {kind}s"
         if target is None:
-            return None, [f"This piece has {many}." if self._digits else f"Which {kind}? This piece has {many}."]
+            has = "band" if len(whole.parts) > 1 and kind != "step" else "piece"
+            many = f"{'The band' if has == 'band' else 'This piece'} has {counted(self._count, kind)}."
+            return None, [many if self._digits else f"Which {kind}? {many}"]
         out, tied = progress.jump(target)
         if len(target) == whole.size:
             texts = ["To the end: every step counted as done."]
-        elif held.way.by == "segments" and self._rows:
+        elif held.way.by == "segments" and kind == "row":
             texts = [f"There: all rows before it, {len(target)} of {whole.size}; the rest is replanned."]
         else:
             number = held.order.sequence[len(target)]
             part, step = whole.part_of(number), whole.step(number)
-            place = f"{part.design.family.step_word} {len(target) + 1} of {whole.size}"
+            place = step_words.numbered(whole, number, len(target) + 1)
             texts = [f"There: {place}, {step_words.spoken(part, step)}."]
-        one = "step" if kind == "step" else "knot"
-        made, undone = ("done", "not done") if kind == "step" else ("tied", "undone")
+        changed = {whole.part_of(each).design.family.step_word for each in (*out, *tied)}
+        one = changed.pop() if len(changed) == 1 else "step"
+        made, undone = ("tied", "undone") if one == "knot" else ("done", "not done")
         if out:
             texts.append(f"{counted(len(out), one)} {made} now will be counted as {undone}.")
         if tied:
@@ -102,9 +113,21 @@ class JumpScreen(LinesScreen[Sequence[int]]):
             self._digits, self._end = self._digits[:-1], False
         elif event.key == "e":
             self._digits, self._end = "", True
-        elif event.key in ("r", "k") and self._band:
-            self._rows = event.key == "r"
+        elif event.key in self._kinds:
+            self._kind = self._kinds[event.key]
         self.show()
+
+
+def _kinds(whole: WholePiece) -> dict[str, str]:
+    """What a number may count, by the key that chooses it: the first is chosen at the start.
+
+    Rows and knots are those of the band. Steps count through the whole piece, start and finish too.
+    """
+    family = whole.main.design.family
+    kinds = [*(["row"] if family.row_word == "row" else []), family.step_word]
+    if len(whole.parts) > 1 and "step" not in kinds:
+        kinds.append("step")
+    return {kind[0]: kind for kind in kinds}
 
 
 def _said_in_short(names: Iterable[str]) -> str:

@@ -8,9 +8,11 @@ from textual.screen import Screen
 
 from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.terminal.board import Board
+from benchmate.bench.terminal.few_colours import depth_of
 from benchmate.bench.terminal.guard import Press
+from benchmate.craft.colours.terminal_colours import ColourDepth
 from benchmate.display.cells import Line
-from benchmate.display.palette import DARK, LIGHT, Palette
+from benchmate.display.palette import DARK, LIGHT, Palette, on_screen
 
 T = TypeVar("T")
 
@@ -58,5 +60,10 @@ class LinesScreen(Screen[T]):
 
     @property
     def palette(self) -> Palette:
-        """The colours to draw with."""
-        return LIGHT if self.bench.light else DARK
+        """The colours to draw with, as the terminal shows them."""
+        return on_screen(LIGHT if self.bench.light else DARK, self.depth)
+
+    @property
+    def depth(self) -> ColourDepth:
+        """How many colours the terminal shows."""
+        return depth_of(self.app)

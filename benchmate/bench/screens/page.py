@@ -58,6 +58,18 @@ def _foot(foot: str, width: int) -> list[str]:
     return lines
 
 
+def foot_lines(parts: Sequence[str], width: int, most: int) -> list[str]:
+    """The parts in at most `most` lines of text, three spaces between two; parts that do not fit are left out."""
+    lines = [""]
+    for part in parts:
+        longer = f"{lines[-1]}   {part}" if lines[-1] else part
+        if cells_of(longer) <= width - 2:
+            lines[-1] = longer
+        elif len(lines) < most and cells_of(part) <= width - 2:
+            lines.append(part)
+    return lines
+
+
 def _around_chosen(items: Sequence[Item], width: int, height: int, room: int) -> Sequence[Item]:
     """The items that fit into `room` lines: from the first one, or from a later one so that the chosen one is shown."""
     chosen = next((at for at, item in enumerate(items) if item.chosen), 0)

@@ -15,6 +15,10 @@ Callback = Callable[[], None]
 """What an answer does."""
 
 
+CONTINUE, NEW, LEAVE, LOOK_ON, TAKE_OVER = "c", "n", "q", "l", "t"
+"""The keys of answers that several questions have: the same answer has the same key everywhere."""
+
+
 class Answer(NamedTuple, Generic[T]):
     """One answer: its key (one letter), its text, and the result it stands for."""
 

@@ -1,7 +1,7 @@
 """The question about the way of working: by rows or by segments, from which side, mirrored or not."""
 
 from benchmate.bench.screens.bench_protocol import Bench
-from benchmate.bench.screens.question import Answer, Question
+from benchmate.bench.screens.question import CONTINUE, Answer, Question
 from benchmate.craft.orders import by_rows, fewest_left, pickups
 from benchmate.craft.ways import Way
 from benchmate.store.open_piece import OpenPiece
@@ -35,4 +35,4 @@ def way_question(bench: Bench, held: OpenPiece, *, may_mirror: bool) -> Question
         answers.append(Answer("m", says, mirrored))
     else:
         text += " Mirroring is possible only before the first step."
-    return Question(bench, "WAY", [text], [*answers, Answer("k", "change nothing", way)], escape="k")
+    return Question(bench, "WAY", [text], [*answers, Answer(CONTINUE, "continue as it is", way)], escape=CONTINUE)

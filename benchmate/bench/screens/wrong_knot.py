@@ -6,8 +6,8 @@ from textual.binding import Binding, BindingType
 
 from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.screens.lines_screen import LinesScreen
-from benchmate.bench.zones.current_step import large
-from benchmate.bench.zones.view_values import NEUTRAL_FIELD
+from benchmate.bench.zones.edges import with_edges
+from benchmate.bench.zones.large_field import large
 from benchmate.craft.wording import step_words
 from benchmate.craft.wording.counting import counted
 from benchmate.display.cells import Line, beside, clipped, text_line
@@ -42,7 +42,7 @@ class WrongKnotScreen(LinesScreen[int]):
 
     def lines(self, width: int, height: int) -> list[Line]:
         """The knot in large type, how many to undo to reach it, and the band with its place."""
-        held, number = self._held, self._number
+        held, number = self._held.on_screen(self.depth), self._number
         part, step = held.whole.part_of(number), held.whole.step(number)
         family = part.design.family
         zone = zone_of(family)
@@ -52,12 +52,13 @@ class WrongKnotScreen(LinesScreen[int]):
             picture = zone.draw(part, held.progress, number, wide, height, self.palette)
             width -= wide
         string = family.step_view.field(step)
-        field = NEUTRAL_FIELD if string is None else part.design.value_of(string)
+        field = self.palette.field if string is None else part.design.value_of(string)
         out, kind = len(held.progress.must_come_out(number)), family.step_word
         undo = "Undo only this one." if out == 1 else f"Undo {counted(out, kind)} to reach it, last first."
         row = f"row {step.row}, " if family.row_word == "row" else ""
+        numbered = step_words.numbered(held.whole, number, held.order.place[number] + 1)
         texts = [
-            (f"Which is wrong? {row}{kind} {held.order.place[number] + 1} of {held.whole.size}", True),
+            (f"Which is wrong? {row}{numbered}", True),
             (step_words.crossed(part, step), False),
             (undo, True),
             ("left/right: walk", False),
@@ -72,6 +73,7 @@ class WrongKnotScreen(LinesScreen[int]):
             for part in clipped(text, max(1, width - 2), max(1, height // 3))
         ]
         lines = [*large(step_words.name_of(part, step), width, max(1, height - len(below)), field), *below][:height]
+        lines = with_edges(lines, [] if string is None else [field], ground)
         return beside([lines, picture]) if picture else lines
 
     def action_walk(self, by: int) -> None:

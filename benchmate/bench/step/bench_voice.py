@@ -92,6 +92,12 @@ class BenchVoice:
         elif self._heard >= HEARD and self._shorter:
             self._shorter, self._heard = self._shorter - 1, 0
 
+    def say(self, words: str) -> None:
+        """Says words that belong to no step, if the voice is on."""
+        if self.on:
+            self._last = Happened.RESUMED
+            self._speaker.say(words, self._options)
+
     def again(self, held: OpenPiece, press: str = "knot") -> None:
         """Says the next step in full."""
         if self.on:

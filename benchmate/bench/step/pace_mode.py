@@ -94,8 +94,8 @@ class PaceMode:
         elif not self._large_enough:
             self._step.say("The window is too small for pace mode.")
         elif self._ready():
-            own = None if self._by_hand else pace.seconds_a_knot(self._step.held.presses, least=ENOUGH_PRESSES)
-            self.seconds = self.seconds if own is None else _within(own)
+            own = None if self._by_hand else self._own_pace()
+            self.seconds = self.seconds if own is None else _within(own.seconds)
             self._checked = time.time()
             self.begin_beat()
             self._ticker = self._step.set_interval(CHECK_EVERY, self.check_clock)
@@ -103,6 +103,12 @@ class PaceMode:
             self._spoken.speak()
             self._step.say("" if was_on else "Voice on.")
             self._spoken.say_step(Happened.RESUMED)
+
+    def _own_pace(self) -> pace.Pace | None:
+        held = self._step.held
+        band = held.whole.main
+        knots = range(band.first, band.first + band.work.size)
+        return pace.pace_of(pace.knot_times(held.presses, knots), ENOUGH_PRESSES)
 
     def faster(self) -> None:
         """Gives less time for a knot."""

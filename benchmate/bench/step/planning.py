@@ -185,8 +185,7 @@ class Planning:
     def _now_by_segments(self, order: Order) -> bool:
         if not self._use_order(order):
             return False
-        by_segments, by_rows = self._step.held.pickups
-        self._step.notice = f"Working by segments. Pick-ups: {by_rows} by rows, {by_segments} by segments."
+        self._step.notice = f"Working {self._step.held.way.words}."
         return True
 
     def _use_order(self, order: Order) -> bool:

@@ -4,21 +4,25 @@ from collections.abc import Callable, Sequence
 from typing import Protocol, TypeVar
 
 from benchmate.bench.screens.bench_protocol import Bench
+from benchmate.bench.screens.ending.length import LengthScreen
 from benchmate.bench.screens.flood import FloodQuestion
 from benchmate.bench.screens.jump import JumpScreen
 from benchmate.bench.screens.keys import KeysScreen
 from benchmate.bench.screens.lines_screen import LinesScreen
 from benchmate.bench.screens.out_of_turn import OutOfTurnScreen
-from benchmate.bench.screens.question import Answer, Callback, Question, act
+from benchmate.bench.screens.question import CONTINUE, LEAVE, NEW, Answer, Callback, Question, act
 from benchmate.bench.screens.voice_settings import VoiceSettingsScreen
 from benchmate.bench.screens.way_of_working import way_question
 from benchmate.bench.screens.wrong_knot import WrongKnotScreen
 from benchmate.bench.step.planning import Planning
 from benchmate.bench.step.spoken_step import SpokenStep
 from benchmate.craft.ways import Way
+from benchmate.craft.wording import step_words
+from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.prompts import Happened
 from benchmate.piece_exchange import rescued
-from benchmate.piece_opening import OpenedPiece, WorkingOptions
+from benchmate.piece_length import Lengths
+from benchmate.piece_opening import OpenedPiece, UpdatedDesign, WorkingOptions
 from benchmate.store.errors import StoreError
 from benchmate.store.open_piece import OpenPiece
 
@@ -120,9 +124,11 @@ class Questions:
     def _jump_to(self, target: Sequence[int]) -> None:
         held = self._step.held
         number = held.progress.next
-        before = held.whole.size if number is None else held.order.place[number]
+        before = "the end"
+        if number is not None:
+            before = step_words.numbered(held.whole, number, held.order.place[number] + 1)
         held.jump_to(target)
-        self._step.notice = f"Before the jump you were at knot {before + 1}."
+        self._step.notice = f"Before the jump you were at {before}."
 
     def out_of_turn(self) -> None:
         """Asks which knot was tied out of turn, and counts it."""
@@ -163,11 +169,35 @@ class Questions:
         step.say(step.notice or f"Working {step.held.way.words}{side}.")
 
     def _restart_as(self, way: Way) -> None:
-        options = WorkingOptions(way.by, self._opening.options.repeats, way.from_right, way.mirrored)
+        held = self._step.held
+        # A length that was chosen before the first step stays.
+        own = held.copy.repeats == held.whole.main.design.repeats
+        options = WorkingOptions(way.by, None if own else held.copy.repeats, way.from_right, way.mirrored)
         try:
             self._step.bench.restart_as(self._opening, options)
         except StoreError as error:
             self._step.say(str(error))
+
+    def length(self) -> None:
+        """Asks how long the band is to be, and makes it longer or shorter."""
+        step = self._step
+        if not step.blocked():
+            step.ask(LengthScreen(step.bench, step.held, Lengths(step.held)), self._length_chosen)
+
+    def _length_chosen(self, changed: UpdatedDesign | None) -> None:
+        if changed is None:
+            self._step.show()
+        elif self.change_design(changed):
+            words = Lengths(self._step.held)
+            self._step.say(f"Now {words.words(words.now)}.")
+
+    def change_design(self, changed: UpdatedDesign) -> bool:
+        """Goes on with a changed design. False, with a notice, when that failed."""
+        self._planning.end()
+        made = self._step.change(lambda: self._step.held.change_design(*changed))
+        # If that could not be saved, the piece still needs the search just stopped.
+        self._planning.begin()
+        return made
 
     def lost(self, error: StoreError) -> None:
         """Says that the piece can no longer be saved where it was, and offers to write it to a file of its own."""
@@ -179,13 +209,13 @@ class Questions:
             size = held.whole.size
             texts.append(f"Your piece is still here: {held.progress.done} of {size}.")
             answers.append(
-                Answer("q", "write it to a new file, and leave", lambda: bench.leave_lost(rescued(held, error)))
+                Answer(LEAVE, "write it to a new file, and leave", lambda: bench.leave_lost(rescued(held, error)))
             )
         # Whoever has just pressed q to leave may press it again.
-        away = Answer("n", "leave without it", lambda: bench.leave_lost(error))
-        answers.append(away if answers else away._replace(key="q", says="leave"))
-        answers.append(Answer("k", "keep it on the screen for now", self._step.show))
-        self._step.ask(Question(bench, "NOT SAVED", texts, answers, escape="k"), act)
+        away = Answer("x", "leave without it", lambda: bench.leave_lost(error))
+        answers.append(away if answers else away._replace(key=LEAVE, says="leave"))
+        answers.append(Answer(CONTINUE, "continue to show it for now", self._step.show))
+        self._step.ask(Question(bench, "NOT SAVED", texts, answers, escape=CONTINUE), act)
 
     def design_notice(self) -> str:
         """A notice about the design file; empty when it has not changed."""
@@ -208,25 +238,28 @@ class Questions:
             step.say(str(error))
             return
         if not opening.changed:
-            same = "The design file has not changed since you started this piece."
+            same = "The design file has not changed since you began this piece."
             gone = "The design file is gone; this piece keeps its own copy."
             step.say(self.design_notice() or (same if opening.file else gone))
             return
-        answers: list[Answer[Callback]] = [Answer("k", "keep this piece's own copy", lambda: step.say(""))]
+        own_copy = Answer[Callback](CONTINUE, "continue with this piece's own copy", lambda: step.say(""))
+        answers = [own_copy]
         if opening.updated is not None:
+            out = opening.updated.comes_out(step.held)
             says = "continue with the changed design; every tied knot is the same in it"
-            answers.append(Answer("g", says, self._continue_with_changed))
-        says = "start a new piece on the changed design; keep this one"
-        answers.append(Answer("n", says, self._start_new))
-        texts = [f"The file has changed since you started this piece: {'; '.join(opening.changed)}."]
-        step.ask(Question(step.bench, "CHANGED", texts, answers, escape="k"), act)
+            if out:
+                says = f"continue with the changed design; first undo {counted(out, 'step')} of the finish, last first"
+            answers.append(Answer("d", says, self._continue_with_changed))
+        says = "begin a new piece on the changed design; keep this one"
+        answers.append(Answer(NEW, says, self._start_new))
+        texts = [f"The file has changed since you began this piece: {'; '.join(opening.changed)}."]
+        step.ask(Question(step.bench, "CHANGED", texts, answers, escape=CONTINUE), act)
 
     def _continue_with_changed(self) -> None:
         fresh = self._opening.updated
         assert fresh is not None
-        self._planning.end()
-        self._step.change(lambda: self._step.held.change_design(*fresh))
-        self._opening = self._opening._replace(changed=(), updated=None)
+        if self.change_design(fresh):
+            self._opening = self._opening._replace(changed=(), updated=None)
 
     def _start_new(self) -> None:
         way, options = self._step.held.way, self._opening.options

@@ -1,11 +1,11 @@
-"""Says a step aloud when the voice is on, and repeats it as a notice on the screen."""
+"""Says a step aloud when the voice is on, and repeats it in words on the screen."""
 
 from collections.abc import Sequence
 from typing import Protocol
 
 from benchmate.bench.step.bench_voice import BenchVoice
 from benchmate.craft.wording import step_words
-from benchmate.craft.wording.prompts import Happened
+from benchmate.craft.wording.prompts import Happened, again
 from benchmate.store.open_piece import OpenPiece
 
 
@@ -23,6 +23,9 @@ class Speaks(Protocol):
     def say(self, notice: str) -> None:
         """Shows a notice."""
 
+    def tell(self, words: str) -> None:
+        """Shows the instruction in words, alone on the screen, until the next press."""
+
 
 class SpokenStep:
     """Says the steps of a piece. Nothing waits for the voice."""
@@ -37,17 +40,25 @@ class SpokenStep:
             self.voice.say_step(self._step.held, happened, steps, self._step.press)
 
     def again(self) -> None:
-        """Repeats the instruction, as a notice and, if the voice is on, aloud."""
+        """Repeats the instruction of the whole press, in words on the screen and, if the voice is on, aloud."""
         held = self._step.held
         number, comes_out = held.current_step()
         if number is None:
             self._step.say("All done.")
         else:
-            words = step_words.prompt(held.whole, number, comes_out=comes_out)
-            self._step.say(words[0].upper() + words[1:] + ".")
-        if held.holding and self.voice.on:
+            steps = [number] if comes_out else held.steps_of_press(self._step.press)
+            if len(steps) > 1:
+                words = again(held.whole, held.progress, ahead=steps, most=None)
+            else:
+                words = step_words.prompt(held.whole, number, comes_out=comes_out)
+            self._step.tell(words[0].upper() + words[1:].rstrip(".") + ".")
+        self.aloud()
+
+    def aloud(self) -> None:
+        """Repeats the instruction of the whole press aloud, if the voice is on."""
+        if self._step.held.holding and self.voice.on:
             self.speak()
-            self.voice.again(held, self._step.press)
+            self.voice.again(self._step.held, self._step.press)
 
     def speak(self) -> None:
         """Turns the voice on, and retries one that could not speak."""

@@ -8,6 +8,8 @@ from benchmate.actions import shown_key
 from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.screens.lines_screen import LinesScreen
 from benchmate.bench.step.bench_voice import BenchVoice
+from benchmate.bench.step.laying_out import LayingOut
+from benchmate.bench.step.offers import Offers
 from benchmate.bench.step.other_windows import OtherWindows
 from benchmate.bench.step.pace_mode import PaceMode
 from benchmate.bench.step.planning import Planned, Planning
@@ -41,14 +43,19 @@ class StepScreen(LinesScreen[None]):
         super().__init__(bench)
         self.held = opening.held
         self.notice = ""
+        self.told = ""
+        """The instruction in words, while it is shown alone."""
         self.other_windows = OtherWindows(self)
         self.planning = Planning(self)
         self.spoken = SpokenStep(self, voice)
         self.pace_mode = PaceMode(self, self.spoken)
+        self.laying_out = LayingOut(self, self.spoken, unasked=opening.lays_out)
         self.questions = questions = Questions(self, opening, self.planning, self.spoken)
+        self.offers = Offers(self, questions)
         self.does: dict[str, Callable[[Press], None]] = {
             "done": self._done,
             "back": self._back,
+            "lay_out": _any_press(self.laying_out.open),
             "wrong": _any_press(questions.wrong_knot),
             "voice": _any_press(self.spoken.switch),
             "again": _any_press(self.spoken.again),
@@ -58,6 +65,7 @@ class StepScreen(LinesScreen[None]):
             "slower": _any_press(self.pace_mode.slower),
             "jump": _any_press(questions.jump),
             "press": _any_press(self._change_press),
+            "length": _any_press(questions.length),
             "way": _any_press(questions.way),
             "other": _any_press(questions.out_of_turn),
             "design": _any_press(questions.design),
@@ -75,31 +83,51 @@ class StepScreen(LinesScreen[None]):
         self.planning.begin()
         self.notice = " ".join(filter(None, (known, self.notice)))
         self.show()
-        self.spoken.say_step(Happened.RESUMED)
+        if not self.laying_out.open_unasked():
+            self.spoken.say_step(Happened.RESUMED)
         self.set_interval(POLL, self.other_windows.check)
 
     def take_press(self, press: Press) -> bool:
         """Does what the key is for, at once, so that the next key finds the screen it opened."""
+        told, self.told = self.told, ""
         action = next((name for name, keys in self.bench.settings.keys.items() if press.key in keys), None)
         if action is None:
-            return False
-        self.does[action](press)
-        return True
+            taken = self.offers.take(press)
+        elif told and action == "again":
+            # It has been read; whoever listens hears it again.
+            self.spoken.aloud()
+            taken = True
+        else:
+            self.does[action](press)
+            taken = True
+        if told:
+            self.show()
+        return taken
 
     # What is shown.
 
     def lines(self, width: int, height: int) -> list[Line]:
         """The step as it is now, with the band beside it where there is room."""
         notice = " ".join(filter(None, (self.notice, self.planning.progress_text)))
-        view = view_of(self.held, press=self.press, notice=notice, now=time.time(), beat=self.pace_mode.beat())
+        view = view_of(
+            self.held,
+            press=self.press,
+            notice=notice,
+            now=time.time(),
+            beat=self.pace_mode.beat(),
+            depth=self.depth,
+        )
+        view, offered = self.laying_out.offered(view._replace(told=self.told), height)
         beside = self._picture(view.number, width, height)
-        keys = (("keys", "keys"), ("wrong", "wrong"), ("leave", "leave"))
+        if self.offers.here:
+            return self.offers.lines(view, width, height, self.palette, beside)
+        keys = (("keys", "keys"), ("wrong", "wrong"), *offered, ("leave", "leave"))
         hint = "  ".join(f"{self.key(action)} {says}" for action, says in keys)
         return compose(view, width, height, self.palette, beside, hint)
 
     def _picture(self, number: int | None, width: int, height: int) -> list[Line] | None:
         """The band so far, or the disk, where there is room for it beside the rest."""
-        held, part = self.held, self.held.whole.main
+        held, part = self.held, self.held.whole.on_screen(self.depth).main
         zone = zone_of(part.design.family)
         if height <= 4 or zone is None:
             return None
@@ -112,6 +140,11 @@ class StepScreen(LinesScreen[None]):
     def say(self, notice: str) -> None:
         """Shows a notice."""
         self.notice = notice
+        self.show()
+
+    def tell(self, words: str) -> None:
+        """Shows the instruction in words, alone on the screen, until the next press."""
+        self.notice, self.told = "", words
         self.show()
 
     def key(self, action: str) -> str:
@@ -130,6 +163,7 @@ class StepScreen(LinesScreen[None]):
     ) -> bool:
         """Changes the piece, shows it and says it. False, with a notice, when it failed or could not be saved."""
         changed = False
+        self.told = ""
         if not self.held.holding:
             self.notice = self.other_windows.elsewhere
         else:
@@ -148,7 +182,8 @@ class StepScreen(LinesScreen[None]):
             else:
                 changed = True
                 self.planning.begin()
-                self.spoken.say_step(happened, steps)
+                if not self.laying_out.open_unasked():
+                    self.spoken.say_step(happened, steps)
         self.show()
         return changed
 
@@ -189,7 +224,10 @@ class StepScreen(LinesScreen[None]):
         if self.pace_mode.running:
             self.pace_mode.pause()
         elif self._counts(press) and not self.planning.just_reordered and not self.pace_mode.just_paused:
-            self.count_step()
+            if self.offers.here:
+                self.offers.go_on()
+            else:
+                self.count_step()
 
     def count_step(self) -> bool:
         """Counts the step for one press or one beat. False when nothing is left, or it could not be saved."""
@@ -205,6 +243,14 @@ class StepScreen(LinesScreen[None]):
                 self.notice = "ALL UNDONE. The next press ties again."
 
         return self.change(done, Happened.OUT if comes_out else Happened.TIED, steps)
+
+    def count_rows(self, rows: int) -> None:
+        """Counts the first rows of a new piece as tied, because a lesson has made them."""
+        band = self.held.whole.main
+        tied = range(band.first + band.work.span(rows).end)
+        if self.change(lambda: self.held.jump_to(tied), Happened.JUMPED):
+            made = f"The first {rows} rows are those you made in the lesson."
+            self.say(f"{made} Undid them? Press {self.key('jump')}, 1, enter.")
 
     def _back(self, press: Press) -> None:
         """Undoes the last step."""
@@ -260,6 +306,7 @@ class StepScreen(LinesScreen[None]):
 
     def order_changed(self) -> None:
         """Restarts the timer and says the step, as another one may come next."""
+        self.told = ""
         self.pace_mode.begin_beat()
         self.spoken.say_step(Happened.RESUMED)
 

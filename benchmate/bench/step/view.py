@@ -1,18 +1,30 @@
 """Makes what the step screen shows at one moment from the piece, as plain values."""
 
+from collections.abc import Sequence
 from functools import lru_cache
 
 from benchmate.bench.zones.view_values import COMING, NEUTRAL_FIELD, Beat, Run, String, View
 from benchmate.craft import pace
+from benchmate.craft.colours.terminal_colours import TRUE_COLOUR, ColourDepth
 from benchmate.craft.shown_step import ComingStep
 from benchmate.craft.wording import step_words
 from benchmate.store.open_piece import OpenPiece
 
 
 def view_of(
-    held: OpenPiece, *, press: str = "knot", notice: str = "", now: float | None = None, beat: Beat | None = None
+    held: OpenPiece,
+    *,
+    press: str = "knot",
+    notice: str = "",
+    now: float | None = None,
+    beat: Beat | None = None,
+    depth: ColourDepth = TRUE_COLOUR,
 ) -> View:
-    """The view of a piece as it is now; `now` (seconds on the clock of the presses) decides whether a rest is due."""
+    """The view of a piece as it is now, in colours for a screen of that `depth`.
+
+    `now` (seconds on the clock of the presses) decides whether a rest is due.
+    """
+    held = held.on_screen(depth)
     out = held.must_come_out()
     if out:
         return _read_only(held, _undoing(held, out, notice))
@@ -21,8 +33,8 @@ def view_of(
         return _finished(held, notice)
     part, step = held.whole.part_of(number), held.whole.step(number)
     step_view = part.design.family.step_view
-    ahead = held.progress.coming(COMING + 1)[1:]
     counted = held.steps_of_press(press)
+    ahead = held.progress.coming(len(counted) + COMING)[len(counted) :]
     view = _view(
         held,
         "tie",
@@ -30,15 +42,19 @@ def view_of(
         word=step_view.word(step),
         note=step_view.note(part.design, step),
         ahead=tuple(_coming(held, other) for other in ahead),
-        this_press=() if press == "knot" else tuple(_coming(held, other).short for other in counted),
-        run=_run(held),
+        this_press=() if press == "knot" else step_view.press(part.design, [held.whole.step(n) for n in counted]),
+        run=_run(held, counted),
         notice=notice,
         rest=now is not None and pace.rest_is_due(held.presses, now),
     )
     # Several pick-ups for one press fit the screen only without the length of the tails.
     tails = len(counted) == 1
     before = "; ".join(filter(None, (step_words.pick_up(held.whole, other, tails=tails) for other in counted)))
-    return _read_only(held, view._replace(beat=beat, before=before, drawn=step_view.drawn(part.design, step)))
+    know = step_words.before_first(held.whole) if number == held.whole.main.first else ""
+    drawn = step_view.drawn(part.design, step)
+    brief = "; ".join(filter(None, (step_words.pick_up_in_brief(held.whole, other) for other in counted)))
+    view = view._replace(beat=beat, before=before, before_in_brief=brief, know=know, drawn=drawn)
+    return _read_only(held, view)
 
 
 def _read_only(held: OpenPiece, view: View) -> View:
@@ -63,7 +79,7 @@ def _undoing(held: OpenPiece, out: list[int], notice: str) -> View:
         held,
         "undo",
         number,
-        word=f"undo {step_view.word(step)}",
+        word=f"undo {step_view.undo_word(step)}",
         note=f"{back}{count}",
         ahead=tuple(_coming(held, other, "then undo: ") for other in out[1 : COMING + 1]),
         notice=notice,
@@ -120,6 +136,7 @@ def _view(
         mode=mode,
         number=number,
         n=0 if number is None else held.order.place[number] + 1,
+        numbered=_numbered(held, number),
         word=word,
         note=note,
         field=field,
@@ -129,11 +146,10 @@ def _view(
         coming=ahead,
         where=_where(held, number),
         share=100 * progress.done // whole.size if whole.size else 100,
-        seconds_left=_seconds_left(held) if mode == "tie" else None,
+        time_left=_time_left(held) if mode == "tie" else "",
         out=out,
         this_press=this_press,
         run=run,
-        saving=_saving(held) if mode == "tie" else "",
         notice=notice,
         rest=rest,
     )
@@ -149,25 +165,23 @@ def _coming(held: OpenPiece, number: int, before: str = "") -> ComingStep:
     return part.design.family.step_view.coming(part.design, step, before)
 
 
-def _run(held: OpenPiece) -> Run | None:
+def _run(held: OpenPiece, counted: Sequence[int] = ()) -> Run | None:
+    """The string in hand, and the one to pick up after the run or, if that is later, after the `counted` steps."""
     in_hand = held.progress.current_run
     whole = held.whole
     if in_hand is None or not (held.order.by == "segments" or whole.main.design.family.step_view.always_shows_run):
         return None
+    words = step_words.in_hand(whole, in_hand)
+    if in_hand.following in counted:
+        after = held.progress.coming(len(counted) + 1)[len(counted) :]
+        in_hand = in_hand._replace(string=whole.knotting(counted[-1]), following=after[0] if after else None)
     colour, hangs = "", 0
     if in_hand.following is not None:
         string = whole.knotting(in_hand.following)
         hanging = held.progress.hanging
         colour, hangs = whole.main.design.value_of(string), hanging.index(string) + 1 if string in hanging else 0
     following = step_words.next_pick_up(whole, in_hand, held.progress.hanging)
-    return Run(in_hand.at, in_hand.of, step_words.in_hand(whole, in_hand), colour, following, hangs)
-
-
-def _saving(held: OpenPiece) -> str:
-    if held.order.by != "segments":
-        return ""
-    by_segments, by_rows = held.pickups
-    return f"pick-ups {by_segments}, by rows {by_rows}"
+    return Run(in_hand.at, in_hand.of, words, colour, following, hangs)
 
 
 def _where(held: OpenPiece, number: int | None) -> str:
@@ -177,6 +191,19 @@ def _where(held: OpenPiece, number: int | None) -> str:
     return f"{f'{called}: ' if called else ''}{counts} {at} of {of}"
 
 
-def _seconds_left(held: OpenPiece) -> float | None:
-    seconds = pace.seconds_a_knot(held.presses)
-    return None if seconds is None else seconds * (held.whole.size - held.progress.done)
+def _numbered(held: OpenPiece, number: int | None) -> str:
+    """The step's number; empty where the place at the top of the screen is that number."""
+    if number is None or not held.whole.part_of(number).design.family.row_word:
+        return ""
+    return step_words.numbered(held.whole, number, held.order.place[number] + 1)
+
+
+def _time_left(held: OpenPiece) -> str:
+    """The time the band still takes; nothing for written steps, none of which takes as long as another."""
+    band = held.whole.main
+    if not band.design.family.row_word:
+        return ""
+    knots = range(band.first, band.first + band.work.size)
+    # The band rests on the whole start, and the finish on the whole band.
+    open_knots = len(knots) - min(len(knots), max(0, held.progress.done - band.first))
+    return pace.time_left(pace.pace_of(pace.knot_times(held.presses, knots)), open_knots)

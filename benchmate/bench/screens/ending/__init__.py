@@ -1,0 +1,1 @@
+"""Where a piece ends, and what comes after its last step."""

@@ -1,0 +1,154 @@
+"""What the step screen offers once every step is done: going on, a finish, a picture, the next lesson."""
+
+from collections.abc import Callable
+from functools import lru_cache
+
+from benchmate.bench.screens.ending.all_done import AllDone, Offer, all_done
+from benchmate.bench.screens.ending.band_picture import PictureScreen, layout_of
+from benchmate.bench.screens.ending.finish import FinishScreen
+from benchmate.bench.step.questions import Asks, Questions
+from benchmate.bench.terminal.guard import Press, Verdict
+from benchmate.bench.zones.view_values import View
+from benchmate.craft.drawing import Layout
+from benchmate.craft.history.what_it_took import in_a_line
+from benchmate.craft.start_band_finish import WholePiece
+from benchmate.design_files.finishes import finishes_for
+from benchmate.design_files.load import load
+from benchmate.design_files.shelf import Following, following, name_of, next_lesson
+from benchmate.display.cells import Line
+from benchmate.display.palette import Palette
+from benchmate.files.tree import BadFile
+from benchmate.piece_opening import UpdatedDesign, with_finish
+from benchmate.store.errors import StoreError
+
+FINISH, BAND, LESSON = "f", "b", "n"
+"""The keys of what is offered, unless the settings give them to an action."""
+
+GOING_ON = {"row": "go on: more rows or repeats", "": "do it all again: more repeats"}
+
+
+class Offers:
+    """The step screen while every step is done."""
+
+    def __init__(self, step: Asks, questions: Questions) -> None:
+        self._step = step
+        self._questions = questions
+        self._drawn: tuple[WholePiece, Layout | None] | None = None
+
+    @property
+    def here(self) -> bool:
+        """True while every step is done, and there was one."""
+        held = self._step.held
+        return held.progress.finished and held.wrong is None and held.whole.size > 0
+
+    def take(self, press: Press) -> bool:
+        """Does what a key stands for here; False for any other key. A key held down does it once."""
+        offer = next((offer for offer in self._offers() if offer.key == press.key), None)
+        if offer is None or not self.here:
+            return False
+        if press.verdict is Verdict.COUNTS:
+            offer.act()
+        return True
+
+    def lines(self, view: View, width: int, height: int, palette: Palette, band: list[Line] | None) -> list[Line]:
+        """The screen."""
+        step, held = self._step, self._step.held
+        main = held.whole.main
+        took = in_a_line(held.took(), main.work.size, main.design.family.step_word)
+        keys = "   ".join(
+            f"{step.key(action)}: {says}"
+            for action, says in (("back", "undo the last step"), ("leave", "leave"), ("keys", "all keys"))
+        )
+        shown = AllDone(
+            title=view.title,
+            done=f"{view.done}/{view.of}",
+            word=view.word,
+            texts=[text for text in (took, view.note) if text],
+            notice=view.notice,
+            offers=self._offers(),
+            keys=keys,
+        )
+        return all_done(shown, width, height, palette, band)
+
+    def _offers(self) -> list[Offer]:
+        """What is possible now; with keys that no action has, but for the first."""
+        step, held = self._step, self._step.held
+        taken = {key for keys in step.bench.settings.keys.values() for key in keys}
+        found: list[Offer] = []
+
+        def offer(key: str, says: str, act: Callable[[], None]) -> None:
+            if key not in taken:
+                found.append(Offer(key, says, act))
+
+        follows = following(held.file) if held.holding else None
+        if follows is not None:
+            found.append(Offer(step.key("done"), _said(follows), self.go_on))
+            if follows.path != next_lesson(held.file) is not None:
+                offer(LESSON, "the next lesson", self._next_lesson)
+        if held.holding:
+            says = GOING_ON.get(held.whole.main.design.family.row_word, "go on: more repeats")
+            found.append(Offer(step.key("length"), says, self._questions.length))
+        if self._layout is not None:
+            if held.holding and held.whole.parts[-1] is held.whole.main:
+                offer(FINISH, "add a finish", self._add_finish)
+            offer(BAND, "see the band, save a picture", self._show_band)
+        return found
+
+    @property
+    def _layout(self) -> Layout | None:
+        """The drawing of the band, made once for each design it goes on with."""
+        whole = self._step.held.whole
+        if self._drawn is None or self._drawn[0] is not whole:
+            self._drawn = whole, layout_of(self._step.held)
+        return self._drawn[1]
+
+    def _show_band(self) -> None:
+        layout, piece = self._layout, self._step.held.piece
+        if layout is not None and piece is not None:
+            self._step.ask(
+                PictureScreen(self._step.bench, self._step.held.whole.main.design, layout, piece),
+                lambda _: self._step.show(),
+            )
+
+    def _add_finish(self) -> None:
+        held = self._step.held
+        finishes = [with_finish(held, finish) for finish in finishes_for(held.whole.main.design)]
+        possible = [finish for finish in finishes if finish is not None]
+        if possible:
+            self._step.ask(FinishScreen(self._step.bench, held, possible), self._finish_chosen)
+        else:
+            self._step.say("No shipped finish suits this design.")
+
+    def _finish_chosen(self, finish: UpdatedDesign | None) -> None:
+        if finish is None:
+            self._step.show()
+        else:
+            self._questions.change_design(finish)
+
+    def go_on(self) -> None:
+        """Opens what follows the lesson, if the piece is one: the next lesson, or the band it has begun."""
+        follows = following(self._step.held.file) if self._step.held.holding else None
+        if follows is not None:
+            self._open(follows)
+
+    def _next_lesson(self) -> None:
+        lesson = next_lesson(self._step.held.file)
+        if lesson is not None:
+            self._open(Following(lesson, 0))
+
+    def _open(self, follows: Following) -> None:
+        try:
+            self._step.bench.open_design(follows.path, follows.rows)
+        except (BadFile, StoreError) as error:
+            self._step.say(str(error))
+
+
+@lru_cache(maxsize=8)
+def _said(follows: Following) -> str:
+    """What follows a lesson, by its title."""
+    try:
+        title = load(follows.path).design.title
+    except BadFile:
+        # Opening it says what is wrong.
+        title = name_of(follows.path)
+    return f"{title}, from row {follows.rows + 1}" if follows.rows else title
