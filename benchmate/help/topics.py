@@ -13,7 +13,7 @@ from benchmate.help.page_layout import laid_out
 from benchmate.settings import DEFAULTS
 
 TOPICS = (
-    *("start", "bench", "knots", "keys", "wrong", "different", "segments", "pictures", "braids"),
+    *("start", "bench", "heights", "knots", "keys", "wrong", "different", "ending", "segments", "pictures", "braids"),
     *("voice", "pace", "pedals", "plain", "pieces", "making", "design", "json"),
     *("settings", "data", "completion", "cautions"),
 )
