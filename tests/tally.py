@@ -10,6 +10,7 @@ from benchmate.craft.drawing import DrawnKnot, Layout
 from benchmate.craft.effort import Effort
 from benchmate.craft.family import DesignLike, Family, Prompts, StepView, Words
 from benchmate.craft.knots import Knot
+from benchmate.craft.laying_out import LayingOut, hung_side_by_side
 from benchmate.craft.shown_step import ComingStep
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.list_changes import list_changes
@@ -155,6 +156,9 @@ class TallyFamily(Family[Tally, Bead]):
     def changes(self, old: Tally, new: Tally) -> list[str]:
         return list_changes("bead", old.strings, new.strings)
 
+    def same_step(self, old: Tally, one: Bead, new: Tally, other: Bead) -> bool:
+        return old.colour_of(one.place) == new.colour_of(other.place)
+
     def drawing(self, design: DesignLike, body: Tally, repeats: int) -> Layout:
         beads = [(row, name) for row, name in enumerate(body.strings * repeats, 1)]
         return Layout(
@@ -171,6 +175,9 @@ class TallyFamily(Family[Tally, Bead]):
             knot_shape="rectangle",
             knots=tuple(DrawnKnot(1.0, 2.0 * row - 1, Knot.FORWARD, name, row, 1) for row, name in beads),
         )
+
+    def laying_out(self, design: DesignLike, body: Tally, *, started: bool) -> LayingOut:
+        return hung_side_by_side(body.strings, design.say_of, started=started, called="bead")
 
     def step_document(self, design: DesignLike, body: Tally, step: Bead, run: int) -> dict[str, object]:
         return {"row": step.row, "bead": step.place}

@@ -3,10 +3,11 @@
 import time
 from pathlib import Path
 
+from tests.choosing import open_title
 from tests.faults.homes import BAND, PICTURE, Now, Refused, now, work_on
 from tests.faults.screen_actions import ACTIONS, Action, State, finish_step, press, read_settings
 from tests.faults.trial import Fault, Trial
-from tests.running import COMMAND, bench, environment
+from tests.running import COMMAND, bench, count, environment
 from tests.terminal import Terminal
 
 SHORT_BAND = BAND.replace("repeats: 700", "repeats: 60")
@@ -14,7 +15,7 @@ SHORT_BAND = BAND.replace("repeats: 700", "repeats: 60")
 SOON = 1.3
 """Times as long as a press took to be shown, now on this machine, within which the kill comes: most come early."""
 MOST_TRIES = 20
-"""Times that a letter on the list is pressed until its piece opens."""
+"""Times that a piece is opened from the list until it is open."""
 WIDE, HIGH = 100, 30
 
 
@@ -81,7 +82,7 @@ def _check_settings(trial: Trial, found: dict[str, object] | None, action: Actio
             trial.was_lost(f"the setting {name} {value!r} was shown as saved")
 
 
-FAULT = Fault("killed on the full screen", 9, 500, attack)
+FAULT = Fault("killed on the full screen", 10, 500, attack)
 
 
 def attack_several(trial: Trial) -> None:
@@ -127,22 +128,11 @@ def attack_several(trial: Trial) -> None:
 
 def _open(terminal: Terminal, title: str) -> None:
     """Waits until a piece is listed, and opens it; again where the key came too soon after another one."""
-    terminal.wait_until(lambda terminal: _key_of(terminal, title) is not None, what=f"{title} on the list")
     for _ in range(MOST_TRIES):
-        key = _key_of(terminal, title)
-        if key is None:
-            return
-        terminal.press(key)
+        open_title(terminal, title)
         terminal.pump(0.5)
-
-
-def _key_of(terminal: Terminal, title: str) -> str | None:
-    """The letter that opens a piece on the list."""
-    for line in terminal.lines:
-        words = line.lstrip(" >")
-        if title in words and "last " in words:
-            return words[0]
-    return None
+        if count(terminal) is not None:
+            return
 
 
 SEVERAL = Fault("killed, more than one piece", 1, 100, attack_several)

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import yaml
 
 from benchmate import actions
-from benchmate.settings import Settings
+from benchmate.settings import DEFAULTS, as_text
 from tests.faults.homes import Now
 from tests.running import count
 from tests.terminal import Terminal
@@ -64,7 +64,7 @@ def read_settings(home: Path) -> dict[str, object] | None:
     keys = found.get("keys") or {}
     whole = isinstance(keys, dict) and set(keys) == {action.name for action in actions.ACTIONS}
     assert whole, f"the settings are not whole: {found}"
-    assert set(found) == set(Settings._fields), f"the settings are not whole: {found}"
+    assert set(found) == set(yaml.safe_load(as_text(DEFAULTS))), f"the settings are not whole: {found}"
     return found
 
 
@@ -117,7 +117,7 @@ def way(chance: Random, state: State, design: Path) -> Action:
     else:
         side = not piece.from_right
         key, after, said = "h", piece._replace(from_right=side), ", from the right." if side else ", from the left."
-    groups = [(at(piece.done), ("w",)), (text("k  change nothing"), ())]
+    groups = [(at(piece.done), ("w",)), (text("c  continue as it is"), ())]
     return Action("way", groups, key, state._replace(piece=after), text(said))
 
 
@@ -153,11 +153,22 @@ def changed_design(chance: Random, state: State, design: Path) -> Action:
     with design.open("a", encoding="utf-8") as file:
         file.write("# another line\n")
     after = state._replace(piece=state.piece._replace(changed=False))
-    groups = [(at(state.piece.done), ("c",)), (text("press one of: k"), ())]
-    return Action("changed design", groups, "g", after, at(state.piece.done))
+    groups = [(at(state.piece.done), ("c",)), (text("press one of: c"), ())]
+    return Action("changed design", groups, "d", after, at(state.piece.done))
 
 
-ACTIONS = (finish_step, back, wrong_knot, out_of_turn, jump, way, key_setting, voice_setting, changed_design)
+def another_length(chance: Random, state: State, design: Path) -> Action:
+    """The band becomes longer or ends sooner; what is tied stays tied."""
+    repeat = f"Now {state.piece.done // 10 + 1} repeat"
+    down, said = chance.choice([(1, "Now 61 repeats"), (2, "Now 241 rows"), (3, repeat)])
+    groups = [(at(state.piece.done), ("e",)), (text("as it is: "), ["down"] * down)]
+    return Action("length", groups, "enter", state, text(said))
+
+
+ACTIONS = (
+    *(finish_step, back, wrong_knot, out_of_turn, jump, way, key_setting, voice_setting, changed_design),
+    another_length,
+)
 """What makes an action, for a state the piece is in."""
 
 

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
 
-from tests.measure import commands, long_logs, long_texts, pictures, screens, segments, voice
+from tests.measure import commands, leading_strings, long_logs, long_texts, pictures, screens, segments, voice
 from tests.measure.pieces import band, make
 from tests.measure.sample_charts import Size
 from tests.measure.starting import Scripts
@@ -22,7 +22,7 @@ class Extent(NamedTuple):
     """How much to measure: window sizes, starts of each app, keys, runs of each command, sizes of growing designs.
 
     `length` is that of a long text, in characters, and `pixels` how many a large picture has. `planned` are the charts
-    compared with a solver, `growing` those for timing the planning alone.
+    compared with a solver, `growing` those for timing the planning alone, of pictures too.
     """
 
     windows: Sequence[tuple[int, int]]
@@ -97,6 +97,7 @@ def measure(extent: Extent) -> list[Row]:
         rows += pictures.measure(scripts, folder, extent.pixels)
         rows += segments.beside_the_solver(scripts, folder, extent.planned, extent.planned_runs)
         rows += segments.growth(extent.growing, extent.planned_runs)
+        rows += leading_strings.growth(extent.growing, extent.planned_runs)
         rows += long_logs.measure(folder, extent.logs)
         rows += voice.measure(folder, extent.spoken)
         if extent.limits:

@@ -33,8 +33,8 @@ def _milliseconds(text: str, size: Sequence[int], runs: int) -> float:
     """The fastest of the runs: disturbances only make one longer."""
     width, height = size
     view = View(
-        text, 1, 2, "tie", 1, 2, text, text, NEUTRAL_FIELD, None, None, (), (ComingStep(text, text, text, ()),),
-        "", 50, None, 0, (), None, "", text, False,
+        text, 1, 2, "tie", 1, 2, "knot 2", text, text, NEUTRAL_FIELD, None, None, (),
+        (ComingStep(text, text, text, ()),), "", 50, "", 0, (), None, text, False,
     )  # fmt: skip
     taken = []
     for _ in range(runs):

@@ -4,7 +4,7 @@ from math import inf
 
 import pytest
 
-from tests.measure import long_texts, pictures, voice
+from tests.measure import leading_strings, long_texts, pictures, voice
 from tests.measure.__main__ import Extent, measure
 from tests.measure.sample_charts import SORTS, Size
 from tests.measure.table import Row, as_text, p95
@@ -45,6 +45,8 @@ def test_every_figure_is_measured_and_in_the_table() -> None:
             assert ("order --by segments --json, 6x12", f"{sort}{figure}") in figures
     for figure in ("order with the fewest pick-ups", "number of the fewest pick-ups"):
         assert all((f"{figure}: time by n log n", str(size)) in figures for size in growing)
+    for sort in leading_strings.SORTS:
+        assert all((f"plan of leading strings, {sort}: time a knot", str(size)) in figures for size in growing)
     for figure in ("call returns", "cut to silence", "key to first sample"):
         assert all(("the voice, 2 presses", f"{figure}, {each}") in figures for each in ("median", "p95", "most"))
     for figure in ("memory", "open files", "threads", "processes", "temporary files"):
@@ -53,8 +55,8 @@ def test_every_figure_is_measured_and_in_the_table() -> None:
     assert long <= figures
     assert len(long) == len(long_texts.TEXTS) * len(long_texts.SIZES) == 9
     assert all(("picture of 10,000 pixels: memory", kind) in figures for kind in pictures.KINDS)
-    assert len(figures) == len(rows) == 5 * 4 + 4 + 4 * 3 + 9 + 6 + 4 * 4 + 2 * 2 + 3 * 4 + 5 + 10
-    assert sum(bool(row.verdict) for row in rows) == 5 * 4 + 4 + 4 + 9 + 6 + 4 * 3 + 2 + 3 + 5 + 5
+    assert len(figures) == len(rows) == 5 * 4 + 4 + 4 * 3 + 9 + 6 + 4 * 4 + 2 * 2 + 2 * 2 + 3 * 4 + 5 + 10
+    assert sum(bool(row.verdict) for row in rows) == 5 * 4 + 4 + 4 + 9 + 6 + 4 * 3 + 2 + 2 + 3 + 5 + 5
     # These counts do not depend on speed: nothing of the voice may pile up.
     counted = ("open files", "threads", "processes", "temporary files")
     piled_up = [row for row in rows if row.part.startswith("an hour") and row.what in counted and row.over]

@@ -1,24 +1,18 @@
-"""Alpha bands against a separate construction in numpy, and float or cut against an exhaustive search."""
+"""Alpha bands against a separate construction in numpy."""
 
 import json
-from itertools import product
-from math import hypot
 from pathlib import Path
 
 import numpy as np
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmate.families.alpha.body import Alpha, alpha
-from benchmate.families.alpha.floats import LONGEST, TAIL, How, pick_up
 from benchmate.families.alpha.work import AlphaWork
 from tests.charts import seeded
 from tests.running import run
 
 COLOURS = ("deep", "foam", "rust")
-WIDE, HIGH = 2.45, 1.9
-"""The width of a knot and the length of a row, mm: derived from the thickness of the thread, only estimates."""
 
 
 @st.composite
@@ -99,7 +93,7 @@ def test_the_document_of_order(tmp_path: Path) -> None:
     runs = np.cumsum(np.append(True, colours[1:] != colours[:-1]))
     expected = [
         {"n": n, "row": (n - 1) // 4 + 1, "column": column, "knot": "f" if right else "b", "knotting": colour}
-        | {"passive": column, "run": int(run)}
+        | {"passive": column, "run": int(run), "leading": 1 if colour == "deep" else 2}
         for n, (column, right, colour, run) in enumerate(
             zip(columns.tolist(), to_the_right.tolist(), colours.tolist(), runs, strict=True), 1
         )
@@ -108,51 +102,3 @@ def test_the_document_of_order(tmp_path: Path) -> None:
     assert list(document)[:5] == ["title", "family", "by", "strings", "steps"]
     assert (document["by"], document["strings"]) == ("rows", ["deep"] * 4)
     assert document["pickups"] == document["least"] == int(runs[-1])
-
-
-@given(bodies(4), st.integers(0, 6), st.sampled_from((0.5, 3.0, 90.0)))
-@seeded
-def test_float_or_cut_costs_the_least_thread(body: Alpha, longest: int, tail: float) -> None:
-    work = AlphaWork(body, 1)
-    columns, _, colours = back_and_forth(body, 1)
-    taken = [pick_up(work, number, longest=longest, tail=tail) for number in range(work.size)]
-    # At each further pick-up a string may float or be cut; this tries all choices.
-    gaps, new = [], 0
-    for number in range(work.size):
-        if number and colours[number - 1] == colours[number]:
-            assert taken[number] is None
-            continue
-        before = np.flatnonzero(colours[:number] == colours[number])
-        if not len(before):
-            new += 1
-            continue
-        there = int(before[-1])
-        across = abs(int(columns[number]) - int(columns[there]))
-        along = number // body.columns - there // body.columns
-        gaps.append((max(across, along) - 1, hypot(across * WIDE, along * HIGH)))
-    gaps = gaps[:10]
-    costs = [
-        sum(length if floats else 2 * tail for (_, length), floats in zip(gaps, choice, strict=True))
-        for choice in product((True, False), repeat=len(gaps))
-        if all(not floats or behind <= longest for (behind, _), floats in zip(gaps, choice, strict=True))
-    ]
-    again = [each for each in taken if each is not None and each.how is not How.NEW]
-    assert sum(each.cost for each in again[: len(gaps)]) == pytest.approx(min(costs))
-    assert all(each.behind <= longest for each in again if each.how is How.FLOAT)
-    assert sum(each is not None and each.how is How.NEW for each in taken) == new
-
-
-def test_the_usual_limits_are_those_of_common_practice() -> None:
-    # Common practice: a float behind more than about five knots snags; tails are 8 to 10 cm.
-    assert LONGEST == 5
-    assert 80 <= TAIL <= 100
-    wide = alpha("a", (("b", *"aaaaaa", "b"),))
-    assert [taken.how for taken in (pick_up(AlphaWork(wide, 1), n) for n in (0, 1, 7)) if taken] == [
-        How.NEW,
-        How.NEW,
-        How.CUT,
-    ]
-    near = alpha("a", (("b", *"aaaaa", "b"),))
-    found = pick_up(AlphaWork(near, 1), 6)
-    assert found is not None
-    assert (found.how, found.behind, found.column) == (How.FLOAT, 5, 1)

@@ -2,6 +2,7 @@
 
 import sys
 from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import NamedTuple
 
@@ -134,23 +135,58 @@ def spans(lines: Iterable[Line]) -> list[Span]:
 
 
 class Large(NamedTuple):
-    """A text in large type on the screen, and the height of its capitals in whole cells."""
+    """A text in large type on the screen: the height of its capitals in half-cells, and where its rows begin."""
 
     text: str
-    cells: int
+    half_cells: int
+    top: int
+    left: int
+
+    @property
+    def cells(self) -> int:
+        """The height of its capitals in whole cells, rounded down."""
+        return self.half_cells // 2
 
 
 def composed(
-    view: View, width: int, height: int, palette: Palette, band: Sequence[Line] | None = None
+    view: View, width: int, height: int, palette: Palette, band: Sequence[Line] | None = None, keys: str = ""
 ) -> tuple[list[Line], list[Large]]:
     """The bench, and the texts in large type that really are on it: each that was drawn and is found, row under row."""
-    drawn: list[tuple[Large, tuple[str, ...]]] = []
+    lines, large, _ = _read(view, width, height, palette, band, keys)
+    return lines, large
+
+
+def legible(view: View, width: int, height: int, palette: Palette, keys: str = "") -> list[str]:
+    """The text of the bench, line by line; a text in large type stands in its first line as if it were plain."""
+    return _read(view, width, height, palette, None, keys)[2]
+
+
+def _read(
+    view: View, width: int, height: int, palette: Palette, band: Sequence[Line] | None, keys: str
+) -> tuple[list[Line], list[Large], list[str]]:
+    with drawings() as drawn:
+        lines = bench.compose(view, width, height, palette, band, keys)
+    large, rows = read(drawn, text_of(lines).split("\n"))
+    return lines, large, rows
+
+
+Drawings = dict[tuple[str, ...], tuple[str, int]]
+"""Texts in large type as drawn, with the text and the height of its capitals in half-cells."""
+
+
+@contextmanager
+def drawings() -> Iterator[Drawings]:
+    """All that is drawn in large type meanwhile."""
+    drawn: Drawings = {}
     real = large_type.draw
 
-    def draw(text: str, columns: int, rows: int) -> tuple[str, ...] | None:
-        found = real(text, columns, rows)
+    def draw(
+        text: str, columns: int, rows: int, align: large_type.Align = "left", tallest: int | None = None
+    ) -> tuple[str, ...] | None:
+        found = real(text, columns, rows, align, tallest)
         if found is not None:
-            drawn.append((Large(text, large_type.capital_height(text, columns, rows)), found))
+            high = large_type.half_cells_high(text, columns, rows, tallest)
+            drawn.update({found: (text, high), large_type.lowered(found): (text, high)})
         return found
 
     for name, module in list(sys.modules.items()):
@@ -159,19 +195,39 @@ def composed(
                 part.cache_clear()
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(large_type, "draw", draw)
-        lines = bench.compose(view, width, height, palette, band)
-    rows = text_of(lines).split("\n")
-    return lines, [large for large, glyphs in drawn if stands(rows, glyphs)]
+        yield drawn
+
+
+def read(drawn: Drawings, lines: Sequence[str]) -> tuple[list[Large], list[str]]:
+    """The texts in large type that stand in the lines, and the lines with each as if it were plain."""
+    rows, large = list(lines), []
+    # A short text may stand within a longer one, which is taken out first.
+    for glyphs in sorted(drawn, key=lambda glyphs: -sum(map(len, glyphs))):
+        text, high = drawn[glyphs]
+        while (place := _place_of(rows, glyphs)) is not None:
+            top, left = place
+            large.append(Large(text, high, top, left))
+            for down, glyph in enumerate(glyphs):
+                written = text if down == 0 else ""
+                row = rows[top + down]
+                rows[top + down] = row[:left] + written.ljust(len(glyph)) + row[left + len(glyph) :]
+    return large, rows
 
 
 def stands(rows: Sequence[str], glyphs: Sequence[str]) -> bool:
-    """True when the rows of glyphs are found somewhere in the rows, one under the other."""
+    """Whether a text drawn in large type stands somewhere on the screen."""
+    return _place_of(rows, glyphs) is not None
+
+
+def _place_of(rows: Sequence[str], glyphs: Sequence[str]) -> tuple[int, int] | None:
+    """The first row and column at which the rows of glyphs are found, one under the other."""
     bare = [glyph.rstrip() for glyph in glyphs]
-    for top in range(len(rows) - len(bare) + 1):
-        for left in _places(rows[top], bare[0]):
-            if all(rows[top + down][left:].startswith(glyph) for down, glyph in enumerate(bare)):
-                return True
-    return False
+    inked = next(down for down, glyph in enumerate(bare) if glyph)
+    for top in range(inked, len(rows) - len(bare) + inked + 1):
+        for left in _places(rows[top], bare[inked]):
+            if all(rows[top - inked + down][left:].startswith(glyph) for down, glyph in enumerate(bare)):
+                return top - inked, left
+    return None
 
 
 def _places(row: str, text: str) -> Iterator[int]:

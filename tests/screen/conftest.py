@@ -1,10 +1,12 @@
 """Pieces on the bench."""
 
 from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 
 import pytest
 
+from benchmate.bench.screens import home
 from benchmate.piece_opening import Kept, OpenedPiece
 from tests.screen.benches import CHEVRON, begun, written_to
 from tests.voices import Recorder, recorder
@@ -30,3 +32,18 @@ def begin(kept: Kept, tmp_path: Path) -> Callable[..., OpenedPiece]:
 def voice(monkeypatch: pytest.MonkeyPatch) -> Callable[[], Recorder]:
     """Records what the bench says."""
     return recorder(monkeypatch)
+
+
+@pytest.fixture(autouse=True)
+def designs_read_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Reads the shipped designs once for all tests of screens, as reading them takes longer than most tests."""
+    monkeypatch.setattr(home, "_shipped_designs", lambda: _read_designs(tuple(vars(home)["shipped"]())))
+
+
+@cache
+def _read_designs(files: tuple[str, ...]) -> object:
+    """The designs in these files, which differ from test to test unless they are the shipped ones."""
+    return _REAL()
+
+
+_REAL = home._shipped_designs

@@ -12,6 +12,7 @@ from benchmate.bench.terminal.board import Board
 from benchmate.piece_opening import Kept, OpenedPiece
 from benchmate.settings import DEFAULTS, Settings, write_settings
 from benchmate.store import places
+from tests.screen.benches import Drawings, drawings, read
 from tests.terminal import PATIENCE
 
 SIGNS = {
@@ -34,8 +35,10 @@ CALM = 0.3
 class Hands:
     """Presses keys with set gaps in seconds, whatever the real time."""
 
-    def __init__(self, pilot: "Pilot[int]") -> None:
+    def __init__(self, pilot: "Pilot[int]", drawn: Drawings) -> None:
+        """`drawn` is all that is drawn in large type."""
         self.pilot = pilot
+        self.drawn = drawn
         self.now = time.monotonic()
 
     @property
@@ -91,6 +94,11 @@ class Hands:
         """The screen with each run of spaces and line ends as one space."""
         return " ".join(self.text.split())
 
+    @property
+    def legible(self) -> str:
+        """The same, with the texts in large type as if they were plain."""
+        return " ".join("\n".join(read(self.drawn, self.lines)[1]).split())
+
 
 @asynccontextmanager
 async def sitting(
@@ -100,7 +108,8 @@ async def sitting(
     if settings is not DEFAULTS:
         write_settings(places.settings_file(), settings)
     app = BenchApp(kept, settings, opening)
-    async with app.run_test(size=size) as pilot:
-        hands = Hands(pilot)
-        await hands.catch_up()
-        yield hands
+    with drawings() as drawn:
+        async with app.run_test(size=size) as pilot:
+            hands = Hands(pilot, drawn)
+            await hands.catch_up()
+            yield hands

@@ -1,20 +1,16 @@
 """Pictures and braids at the bench: the same keys, undo, wrong knots and jumps as for a diagonal band."""
 
-import re
 from collections.abc import Callable
 
 import pytest
 
 from benchmate.bench.step.step_screen import StepScreen
-from benchmate.craft.colours.colour import Colour
-from benchmate.craft.design import Design
-from benchmate.display.palette import DARK
-from benchmate.families.braid import zone as disk
-from benchmate.families.braid.body import Braid, BraidMove
-from benchmate.families.braid.family import BRAID
+from benchmate.bench.step.view import view_of
+from benchmate.craft.wording import step_words
+from benchmate.families.braid.body import BraidMove
 from benchmate.piece_opening import Kept, OpenedPiece, resume_listed
 from benchmate.settings import DEFAULTS
-from tests.screen.benches import PICTURE, ROPE, text_of
+from tests.screen.benches import PICTURE, ROPE, WRITTEN
 from tests.screen.hands import sitting
 from tests.voices import recorder
 
@@ -27,19 +23,22 @@ async def test_rows_of_a_picture_alternate_direction(kept: Kept, begin: Begin) -
         assert "0/30" in hands.text
         assert "row 1 of 6" in hands.text
         assert "FIRST start a new deep, leave a 9 cm tail" in hands.words
-        assert "leads: knot 1 of 1" in hands.words
-        assert "base string" in hands.words
+        # What to know before the first knot stands below it.
+        assert "3 leading strings in all, up to 3 hanging at once; 6 ends to hide." in hands.words
+        assert "leads: knot 1 of 1" in hands.legible
+        assert "base string" in hands.legible
         await hands.press("space")
         assert "FIRST start a new foam, leave a 9 cm tail" in hands.words
-        assert "leads: knot 1 of 2" in hands.words
+        assert "to hide" not in hands.words
+        assert "leads: knot 1 of 2" in hands.legible
         await hands.press("space")
-        assert "HAND foam: 2 of 2" in hands.words
-        assert "then pick up ██ deep" in hands.words
+        assert "leads: knot 2 of 2" in hands.legible
+        assert "THEN ██ pick up deep" in hands.words
         await hands.press("space")
         assert "FIRST bring deep across the back from column 1 (2 knots)" in hands.words
         await hands.press("space", "space")
         assert "row 2 of 6" in hands.text
-        assert "FIRST bring deep across the back from column 4" in hands.words
+        assert "FIRST bring deep across the back from column 4 (1 knot)" in hands.words
         await hands.press("left")
         assert "4/30" in hands.text
         assert "FIRST start a new rust, leave a 9 cm tail" in hands.words
@@ -52,24 +51,41 @@ async def test_a_run_of_one_colour_ends_with_its_row(kept: Kept, begin: Begin) -
         assert opening.held.progress.rest_of_run() == [9]
         await hands.press("space", "space")
         assert opening.held.progress.done == 12
-        assert "bring rust across the back from column 5 in row 1 (1" in hands.words
+        assert "FIRST bring rust from column 5 in row 1 (3 knots)" in hands.words
 
 
 async def test_a_row_with_one_press(kept: Kept, begin: Begin) -> None:
     opening = begin(PICTURE)
     async with sitting(kept, opening, settings=DEFAULTS._replace(press="row")) as hands:
         # Before the row, all that has to be picked up in it is listed.
-        pick_ups = "start a new deep; start a new foam; bring deep across the back from column 1 (2 knots)"
+        pick_ups = "start a new deep; start a new foam; bring deep from column 1 (2 knots)"
         assert pick_ups in hands.words
         await hands.press("space")
         assert "5/30" in hands.text
+        assert "NOW deep 1, foam 1, deep 2, foam 1" in hands.words
+
+
+async def test_where_a_string_comes_from_is_never_cut_off(kept: Kept, begin: Begin) -> None:
+    opening = begin(PICTURE)
+    whole = opening.held.whole
+    async with sitting(kept, opening, size=(40, 12)) as hands:
+        for number in range(whole.size):
+            words = step_words.pick_up(whole, number, tails=False)
+            if words:
+                brief = step_words.pick_up_in_brief(whole, number)
+                said = (step_words.pick_up(whole, number), words, brief)
+                assert any(f"FIRST {each}" in hands.words for each in said)
+                assert "cut" in brief or "cut" not in words
+            hands.send("space", 0.3)
+            await hands.catch_up()
+    assert opening.held.progress.finished
 
 
 async def test_a_wrong_knot_in_a_picture(kept: Kept, begin: Begin) -> None:
     opening = begin(PICTURE, done=10)
     async with sitting(kept, opening) as hands:
         await hands.press("u", "up", "right", "right", "right")
-        assert "Which is wrong? row 1, knot 4 of 30" in hands.words
+        assert "Which is wrong? row 1, knot 4" in hands.words
         assert "deep over 4" in hands.words
         await hands.press("enter")
         out = opening.held.must_come_out()
@@ -91,8 +107,8 @@ async def test_out_of_turn_and_to_a_row_in_a_picture(kept: Kept, begin: Begin) -
         await hands.press("down", "enter")
         assert list(opening.held.progress.history) == [1]
         await hands.press("j", "3")
-        assert "There: knot 11 of 30, start" not in hands.words
-        assert "There: knot 11 of 30, forward, foam over 1; row 3, column 1." in hands.words
+        assert "There: knot 11, start" not in hands.words
+        assert "There: knot 11, forward, foam over 1; row 3, column 1." in hands.words
         await hands.press("enter")
         assert "10/30" in hands.text
         await hands.press("w")
@@ -104,20 +120,23 @@ async def test_a_braid_is_moved_from_slot_to_slot(kept: Kept, begin: Begin) -> N
     async with sitting(kept, opening, size=(100, 30)) as hands:
         assert "0/128" in hands.text
         assert "repeat 1 of 32" in hands.text
-        assert "deep, from slot 1 to slot 15" in hands.words
+        assert view_of(opening.held).note == "deep: lift it out of slot 1 and lay it in slot 15"
+        assert "deep: lift it out of slot 1" in hands.legible
         assert ">1<" in hands.text
         assert "[15]" in hands.text
         await hands.press("space")
         assert ">17<" in hands.text
         assert "17 to 31" not in hands.text, "it stands in large type"
         assert "9 to 23, foam" in hands.words
+        # Said once: from the second move on the strand's colour is enough.
+        assert "slot" not in hands.words
         await hands.press("space", "space", "space")
         assert "repeat 2 of 32" in hands.text
         await hands.press("left")
         assert ">25<" in hands.text
         await hands.press("u", "left", "left", "enter")
         assert opening.held.must_come_out() == [0]
-        assert "deep, back from slot 15 to slot 1. This is the last" in hands.words
+        assert "deep, back from slot 15 to slot 1. This is the last" in hands.legible
         assert ">15<" in hands.text
         assert "[1]" in hands.text
         await hands.press("space", "space")
@@ -141,23 +160,6 @@ async def test_every_step_in_every_window(kept: Kept, begin: Begin, text: str, s
                 await hands.catch_up()
                 assert f"{done}/{whole.size}" in hands.text
     assert opening.held.progress.done == 30
-
-
-def test_labels_on_the_disk_are_never_cut_into() -> None:
-    strands = tuple((slot, "deep") for slot in range(1, 64))
-    for slots, filled in ((32, ((1, "deep"), (15, "deep"), (17, "deep"), (31, "deep"))), (64, strands)):
-        body = Braid(slots, filled, ((1, 2),))
-        design = Design("T", BRAID, {"deep": Colour("deep", "#0b3c5d", "deep")}, body)
-        lies = [slot if slot in dict(filled) else 0 for slot in range(1, slots + 1)]
-        for source in dict(filled):
-            for target in (source % slots + 1, (source + slots // 2) % slots + 1):
-                for width, height in ((26, 13), (36, 23), (52, 40)):
-                    lines = disk.draw(design, lies, BraidMove(1, source, target, source), width, height, DARK)
-                    text = text_of(lines)
-                    assert f">{source}<" in text
-                    assert f"[{target}]" in text
-                    others = re.sub(rf">{source}<|\[{target}\]", " ", text)
-                    assert all(1 <= int(number) <= slots for number in re.findall(r"\d+", others))
 
 
 async def test_a_knot_with_a_new_thread_has_no_timer(kept: Kept, begin: Begin, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -187,9 +189,36 @@ async def test_they_are_spoken(kept: Kept, begin: Begin, monkeypatch: pytest.Mon
         await hands.press("space", "left")
     assert voice().words == [
         "row 1 of 6, start a new rust, leave a 9 cm tail, then forward",
-        "row 1 done, bring deep across the back from column 4, then backward",
+        "row 1 done, bring deep across the back from column 4 (1 knot), then backward",
         "undo forward, rust over 5",
+    ]
+    async with sitting(kept, begin(PICTURE), settings=DEFAULTS._replace(voice="on")):
+        pass
+    assert voice().words == [
+        "row 1 of 6, 3 leading strings in all, up to 3 hanging at once; 6 ends to hide. Floats pass behind up to "
+        "3 columns and 1 row; catch a long one under a knot on its way, "
+        "start a new deep, leave a 9 cm tail, then forward"
     ]
     async with sitting(kept, begin(ROPE, done=3), settings=DEFAULTS._replace(voice="on", level="short")) as hands:
         await hands.press("space", "left")
     assert voice().words == ["repeat 1, 25 to 7", "repeat 1 done, 32 to 14", "undo 25 to 7, foam"]
+
+
+async def test_a_move_is_undone_the_way_the_strand_goes_back(kept: Kept, begin: Begin) -> None:
+    opening = begin(ROPE, done=3)
+    async with sitting(kept, opening, size=(100, 30)) as hands:
+        opening.held.mark_wrong(2)
+        await hands.press("d")
+        step = opening.held.whole.step(2)
+        assert isinstance(step, BraidMove)
+        assert f"undo {step.target} → {step.source}" in hands.legible
+
+
+async def test_written_steps_are_counted_one_by_one_whatever_a_press_counts(kept: Kept, begin: Begin) -> None:
+    opening = begin(WRITTEN)
+    async with sitting(kept, opening) as hands:
+        for done, press in enumerate(("knot", "run", "row")):
+            assert hands.app.press == press
+            await hands.press("space")
+            assert opening.held.progress.done == done + 1
+            await hands.press("m")

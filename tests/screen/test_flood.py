@@ -80,11 +80,11 @@ async def test_several_keys_held_down_are_a_flood(kept: Kept, chevron: OpenedPie
 async def test_only_a_press_after_a_quiet_moment_answers(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.hold("space", 20)
-        await hands.press("y", gap=0.1)
+        await hands.press("c", gap=0.1)
         assert stopped(hands)
-        await hands.hold("y", 30)
+        await hands.hold("c", 30)
         assert stopped(hands)
-        await hands.press("y", gap=1)
+        await hands.press("c", gap=1)
         assert not stopped(hands)
         assert isinstance(hands.app.screen, StepScreen)
         done = chevron.held.progress.done
@@ -146,6 +146,6 @@ async def test_with_a_press_a_row_a_flood_is_one_row(kept: Kept, chevron: Opened
 async def test_the_question_fits_a_small_screen(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron, size=(40, 12)) as hands:
         await hands.hold("space", 100)
-        assert "y" in [line.strip()[:1] for line in hands.lines]
+        assert "c" in [line.strip()[:1] for line in hands.lines]
         assert "q" in [line.strip()[:1] for line in hands.lines]
         assert "Is a pedal stuck" in hands.words

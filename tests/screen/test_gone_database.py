@@ -56,6 +56,6 @@ async def test_the_question_comes_once_while_it_waits(kept: Kept, opened: Opened
         assert isinstance(bench, step_screen.StepScreen)
         # The look for other windows, once a second, finds the same.
         bench.other_windows.check()
-        await hands.press("k", gap=1)
+        await hands.press("c", gap=1)
         assert hands.app.screen is bench
         assert "2/12" in hands.text

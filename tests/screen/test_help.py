@@ -56,7 +56,7 @@ async def test_from_the_list_of_pieces_and_back(kept: Kept) -> None:
         assert isinstance(hands.app.screen, HelpScreen)
         await hands.press("escape")
         assert isinstance(hands.app.screen, HomeScreen)
-        await hands.press("a")
+        await hands.press("enter")
         assert "Lesson 1" in hands.words
 
 

@@ -72,6 +72,9 @@ def test_a_paste_counts_no_press_and_one_without_an_end_is_given_up(file: Path, 
         terminal.send(b"\x1b[200~ \r q \x1b[A \x1b \x1b[201~")
         terminal.send(b"\x1b[200~ \r q ")
         terminal.pump(1.5)
+        # From a terminal that does not mark what is pasted.
+        terminal.send("see you at noon\r q ")
+        terminal.pump(0.5)
         terminal.press("space")
         wait_for_count(terminal, 1)
         terminal.send(b"\x1b[200~ \r q ")

@@ -9,6 +9,10 @@ from pathlib import Path
 
 import pytest
 
+from benchmate.craft.colours.terminal_colours import ColourDepth, number_of
+from benchmate.design_files.load import load
+from benchmate.design_files.shelf import shipped
+from tests.choosing import is_chosen, open_title
 from tests.running import COMMAND, bench, count, environment, pieces, press_one_by_one, wait_for_count
 from tests.screen.benches import CHEVRON, written_to
 from tests.terminal import Terminal
@@ -42,27 +46,17 @@ def test_from_the_command_to_the_step(file: Path, home: Path) -> None:
     assert [(piece["done"], piece["of"]) for piece in pieces(home)] == [(1, 30)]
 
 
-def turn_page(terminal: Terminal) -> None:
-    """Turns a page of a list, and waits until the next one is there."""
-    before = terminal.lines
-    terminal.press("pagedown")
-    terminal.wait_until(lambda terminal: terminal.lines != before, what="the next page")
-    terminal.settle()
-
-
 def test_from_the_list_to_the_step(home: Path) -> None:
     with Terminal([*COMMAND], env=environment(home)) as terminal:
-        terminal.wait_for("start: ")
-        for _ in range(20):
-            if "start: Tidewater chevron" not in terminal.text:
-                turn_page(terminal)
-        line = next(line for line in terminal.lines if "start: Tidewater chevron" in line)
-        terminal.press(line.lstrip("> ")[0])
+        open_title(terminal, "Tidewater chevron")
         wait_for_count(terminal, 0)
+        terminal.press("l")
+        terminal.wait_for("l: lay out the strings")
         terminal.press("space")
         wait_for_count(terminal, 1)
         terminal.press("q")
-        terminal.wait_for("continue: Tidewater chevron")
+        terminal.wait_for("CONTINUE")
+        assert is_chosen(terminal, "Tidewater chevron")
         # A key held down leaves the piece, but not the list too.
         terminal.pump(0.2)
         terminal.press("q")
@@ -114,7 +108,7 @@ def test_resizing_while_knotting(file: Path, home: Path) -> None:
         terminal.wait_for("knot 13")
         assert "row 5 of 12" in terminal.lines[0]
         assert "knot 13" in terminal.lines[23]
-        assert "NEXT" in terminal.lines[19]
+        assert "NEXT" in terminal.lines[20]
 
 
 def test_keys_during_many_quick_resizes(file: Path, home: Path) -> None:
@@ -281,6 +275,26 @@ def test_in_sixteen_colours(file: Path, home: Path) -> None:
         assert "[4]" in terminal.text
 
 
+@pytest.mark.parametrize("colours", [16, 256])
+def test_threads_are_sent_by_the_numbers_chosen_for_them(home: Path, colours: int) -> None:
+    # Rounded one by one, three of these four would be the same grey.
+    file = next(Path(file) for file in shipped() if "slow-current" in file)
+    design = load(str(file)).design.on_screen(ColourDepth(colours))
+    numbers = [number_of(colour.value, colours) for colour in design.colours.values()]
+    assert len({*numbers}) == 4
+    term = "xterm-16color" if colours == 16 else "xterm-256color"
+    with in_terminal(file, home, TERM=term, COLORTERM="") as terminal:
+        terminal.wait_for("0/")
+        terminal.settle()
+        codes = set(re.findall(r"(?<=[\[;])(?:48;5;(\d+)|(4[0-7]|10[0-7]))(?=[;m])", terminal.raw.decode()))
+        if colours == 256:
+            sent = {int(number) for number, _ in codes if number}
+        else:
+            sent = {int(code) - (40 if len(code) == 2 else 92) for _, code in codes if code}
+        assert {*numbers} <= sent
+        assert "8;2;" not in terminal.raw.decode()
+
+
 def test_without_colour(file: Path, home: Path) -> None:
     with in_terminal(file, home, NO_COLOR="1") as terminal:
         wait_for_count(terminal, 0)
@@ -360,7 +374,7 @@ def test_two_hundred_spaces_at_once_count_once_and_ask(file: Path, home: Path) -
         terminal.settle()
         assert [piece["done"] for piece in pieces(home)] == [1]
         terminal.pump(0.7)
-        terminal.press("y")
+        terminal.press("c")
         wait_for_count(terminal, 1)
         terminal.press("enter")
         wait_for_count(terminal, 2)
@@ -416,7 +430,8 @@ def test_nothing_is_written_outside_its_home(file: Path, home: Path, tmp_path: P
 
 
 def test_only_changed_lines_are_painted(file: Path, home: Path) -> None:
-    with bench(file, home, columns=120, rows=36) as terminal:
+    # A larger window shows the notice in large type.
+    with bench(file, home, columns=120, rows=30) as terminal:
         wait_for_count(terminal, 0)
         terminal.wait_for("q leave")
         terminal.settle()

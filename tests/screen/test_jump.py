@@ -1,6 +1,7 @@
 """Going to any row or knot, after the screen has shown what that means."""
 
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -11,7 +12,7 @@ from benchmate.bench.screens.page import page
 from benchmate.bench.step.step_screen import StepScreen
 from benchmate.display.cells import Line
 from benchmate.piece_opening import Kept, OpenedPiece
-from tests.screen.benches import WRITTEN
+from tests.screen.benches import CHEVRON, ROPE, WRITTEN, begun, written_to
 from tests.screen.hands import sitting
 
 
@@ -22,7 +23,7 @@ async def test_jump_to_a_row(kept: Kept, chevron: OpenedPiece) -> None:
         assert "Which row? This piece has 12 rows." in hands.words
         await hands.press("3")
         assert "go to row: 3" in hands.words
-        assert "There: knot 6 of 30, forward, 1 mossy green over 2 straw" in hands.words
+        assert "There: knot 6, forward, 1 mossy green over 2 straw" in hands.words
         assert "5 knots not tied yet will be counted as tied." in hands.words
         assert "Strings there, from the left:" in hands.words
         assert held.progress.done == 0
@@ -40,7 +41,7 @@ async def test_jump_back_to_a_knot(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("j", "k", "1", "2")
         assert "go to knot: 12" in hands.words
-        assert "There: knot 12 of 30," in hands.words
+        assert "There: knot 12," in hands.words
         assert "9 knots tied now will be counted as undone." in hands.words
         await hands.press("enter")
         assert held.progress.done == 11
@@ -66,7 +67,7 @@ async def test_to_the_end_and_back(kept: Kept, chevron: OpenedPiece) -> None:
         await hands.press("enter")
         assert held.progress.done == 30
         assert "30/30" in hands.text
-        assert "100%" in hands.text
+        assert "30 knots" in hands.text
         assert kept.pieces.all()[0].finished
         await hands.press("j", "1", "enter")
         assert held.progress.done == 0
@@ -115,7 +116,7 @@ async def test_a_row_without_knots(kept: Kept, begin: Callable[..., OpenedPiece]
     opening = begin(text)
     async with sitting(kept, opening) as hands:
         await hands.press("j", "2")
-        assert "There: knot 3 of 4" in hands.words
+        assert "There: knot 3," in hands.words
         await hands.press("backspace", "4", "enter")
         assert opening.held.progress.done == 4
 
@@ -138,7 +139,7 @@ async def test_the_jump_screen_fits_a_small_window(kept: Kept, chevron: OpenedPi
         for said in (
             "go to row: 3",
             "15 knots tied now",
-            "There: knot 6 of 30",
+            "There: knot 6,",
             "k knot",
             "e end",
             "enter: go",
@@ -164,5 +165,43 @@ async def test_the_names_of_many_strings_are_told_only_as_far_as_a_screen_shows_
     )
     async with sitting(kept, opening) as hands:
         await hands.press("j", "2")
-        assert "There: knot 251 of 499" in hands.words
+        assert "There: knot 251," in hands.words
     assert max(told) < 40_000
+
+
+async def test_knots_of_the_band_and_steps_of_the_piece(kept: Kept, tmp_path: Path) -> None:
+    (tmp_path / "begin.yaml").write_text(WRITTEN)
+    opening = begun(kept, written_to(tmp_path, f"{CHEVRON}start: begin\nfinish: begin\n"), done=0)
+    held = opening.held
+    async with sitting(kept, opening) as hands:
+        await hands.press("j")
+        assert "Which row? The band has 12 rows." in hands.words
+        await hands.press("k")
+        assert "Which knot? The band has 30 knots." in hands.words
+        await hands.press("6")
+        assert "There: band knot 6, step 10, forward" in hands.words
+        assert "9 steps not done yet will be counted as done." in hands.words
+        await hands.press("s")
+        assert "There: band knot 2, step 6," in hands.words
+        await hands.press("backspace", "1", "0")
+        assert "There: band knot 6, step 10, forward" in hands.words
+        await hands.press("enter")
+        assert held.progress.done == 9
+        assert "Before the jump you were at start step 1." in hands.words
+        await hands.press("j", "k", "3", "5")
+        assert "The band has 30 knots." in hands.words
+        await hands.press("s")
+        assert "There: finish step 1, step 35" in hands.words
+        await hands.press("enter", "j", "k", "2", "enter")
+        assert "Before the jump you were at finish step 1, step 35." in hands.words
+        assert "band knot 2, step 6" in hands.lines[-2] + hands.lines[-1]
+
+
+async def test_moves_of_a_braid(kept: Kept, begin: Callable[..., OpenedPiece]) -> None:
+    opening = begin(ROPE)
+    async with sitting(kept, opening) as hands:
+        await hands.press("j")
+        assert "Which move? This piece has" in hands.words
+        assert "m move" not in hands.words
+        await hands.press("3")
+        assert "There: move 3, 9 to 23" in hands.words

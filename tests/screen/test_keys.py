@@ -200,14 +200,45 @@ async def test_every_action_can_have_another_key(kept: Kept, chevron: OpenedPiec
         assert done == [action]
 
 
-async def test_r_repeats_the_instruction(kept: Kept, chevron: OpenedPiece) -> None:
+TOLD = "Forward, 1 mossy green over 2 straw, then mossy green hangs at 2, straw at 1; row 3."
+
+
+async def test_r_shows_the_instruction_in_words_until_the_next_press(kept: Kept, chevron: OpenedPiece) -> None:
     held = chevron.held
     held.jump(5)
     async with sitting(kept, chevron) as hands:
+        for _ in range(2):
+            await hands.press("r")
+            assert TOLD in hands.legible
+            await hands.press("r")
+            assert TOLD not in hands.legible
+            assert "makes the knot" in hands.legible
+            await hands.press("r")
+            assert TOLD not in hands.words, "it stands in large type"
+            assert "makes the knot" not in hands.legible
+            assert held.progress.done == 5
+            await hands.press("r")
         await hands.press("r")
-        assert "Forward, 1 mossy green over 2 straw, then mossy green hangs at 2, straw at 1; row 3." in hands.words
-        assert held.progress.done == 5
+        # A key without an action ends it too, and does nothing else.
+        await hands.press("z")
+        assert TOLD not in hands.legible
+        assert "makes the knot" in hands.legible
+        await hands.press("r", "space")
+        assert TOLD not in hands.legible
+        assert held.progress.done == 6
         held.mark_wrong(4)
         await hands.press("r")
-        assert "Take out" in hands.words
-        assert "goes back to" in hands.words
+        assert "Take out" in hands.legible
+        assert "goes back to" in hands.legible
+
+
+async def test_r_tells_the_whole_press(kept: Kept, chevron: OpenedPiece) -> None:
+    async with sitting(kept, chevron) as hands:
+        await hands.press("m", "m", "r")
+        assert hands.app.press == "row"
+        assert "2 forward" in hands.legible
+        assert "backward" in hands.legible
+        await hands.press("left")
+        chevron.held.jump(30)
+        await hands.press("r")
+        assert "All done." in hands.words

@@ -8,9 +8,8 @@ import pytest
 from benchmate.bench.screens.home import HomeScreen
 from benchmate.bench.step.step_screen import StepScreen
 from benchmate.bench.step.view import view_of
-from benchmate.bench.zones.view_values import NEUTRAL_FIELD
 from benchmate.design_files import load as designs
-from benchmate.design_files.shelf import shipped
+from benchmate.design_files.shelf import following, shipped
 from benchmate.display.palette import DARK
 from benchmate.families.steps.body import WrittenStep
 from benchmate.piece_opening import NO_OPTIONS, Kept, OpenedPiece, begin
@@ -49,7 +48,7 @@ def lesson(kept: Kept, file: str) -> OpenedPiece:
     return begin(kept, designs.load(file), NO_OPTIONS, None)
 
 
-@pytest.mark.parametrize("keys", [("a", "a"), ("enter", "enter"), ("space", "space")])
+@pytest.mark.parametrize("keys", [("enter", "enter"), ("space", "space"), ("enter", "space")])
 async def test_two_keys_open_the_first_lesson(kept: Kept, keys: tuple[str, str]) -> None:
     async with sitting(kept, None) as hands:
         assert "Never made a knot?" in chosen(hands)
@@ -70,20 +69,22 @@ async def test_after_a_lesson_two_keys_open_the_next(kept: Kept) -> None:
 
 async def test_a_lesson_under_way_continues_where_it_was_left(kept: Kept) -> None:
     async with sitting(kept, None) as hands:
-        await hands.press("a", "b", "space", "space", "q")
+        await hands.press("enter", "down", "enter", "space", "space", "q")
         assert isinstance(hands.app.screen, HomeScreen)
-        assert re.search(r"b +Lesson 2: .*  2/16", hands.text)
-        await hands.press("b")
+        assert re.search(r"Lesson 2: .*  2/16", hands.text)
+        await hands.press("home", "down", "enter")
         assert "2/16" in hands.lines[0]
         await hands.press("q", "q")
-        assert "continue: Lesson 2" in chosen(hands)
+        await hands.press("home")
+        assert "CONTINUE" in hands.lines[1]
+        assert "Lesson 2" in chosen(hands)
         await hands.press("q")
         await hands.wait_for(lambda: not hands.app.is_running)
 
 
 async def test_a_held_q_leaves_only_the_lessons(kept: Kept) -> None:
     async with sitting(kept, None) as hands:
-        await hands.press("a", "q")
+        await hands.press("enter", "q")
         await hands.hold("q", 20)
         assert hands.app.is_running
         assert "Never made a knot?" in chosen(hands)
@@ -92,7 +93,8 @@ async def test_a_held_q_leaves_only_the_lessons(kept: Kept) -> None:
 async def test_pieces_under_way_come_before_the_lessons(kept: Kept, tmp_path: Path) -> None:
     begun(kept, written_to(tmp_path, CHEVRON), done=7).held.let_go()
     async with sitting(kept, None) as hands:
-        assert "continue: Heather on the moor" in chosen(hands)
+        assert "CONTINUE" in hands.lines[1]
+        assert "Heather on the moor" in chosen(hands)
         await hands.press("down")
         assert "Never made a knot?" in chosen(hands)
 
@@ -102,8 +104,8 @@ async def test_without_lessons_the_list_has_no_line_for_them(
 ) -> None:
     monkeypatch.setattr("benchmate.bench.screens.home.shipped", lambda: [str(written_to(tmp_path, CHEVRON))])
     async with sitting(kept, None) as hands:
-        assert "start: Heather on the moor" in chosen(hands)
-        assert "lesson" not in hands.text
+        assert "Heather on the moor" in chosen(hands)
+        assert "LEARN" not in hands.text
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -115,14 +117,15 @@ def test_every_step_has_its_text_and_drawing_in_every_window(kept: Kept, file: s
         step = held.whole.step(held.progress.next)
         assert isinstance(step, WrittenStep)
         lines, large = composed(view_of(held), *size, DARK)
-        read = " ".join("".join(span.text for span in spans(lines) if span.ground == NEUTRAL_FIELD).split())
+        shown = {each.text for each in large}
+        read = " ".join("".join(span.text for span in spans(lines) if span.ground == DARK.field).split())
         in_large = [text.cells for text in large if text.text == step.do]
         assert in_large or step.do in read
         if size >= (80, 24):
             assert in_large, "read from a metre"
             assert max(in_large) >= 2
         # The hint is shown in full wherever the instruction is.
-        assert (step.hint or "") in read
+        assert any((step.hint or "") in text for text in (read, *shown))
         if step.draw is not None:
             assert {AMBER, SKY} <= {span.ink for span in spans(lines)}
             assert any("HOLD" in span.text for span in spans(lines)) or step.draw.phase in ("hold", "done")
@@ -148,7 +151,7 @@ async def test_a_read_only_window_shows_no_drawing(kept: Kept, tmp_path: Path) -
     async with sitting(kept, None) as hands:
         hands.app._show(opening)
         await hands.catch_up()
-        assert "Lay it over. To the right" in hands.words
+        assert "Lay it over. To the right" in hands.legible
         assert "HOLD" not in hands.text
 
 
@@ -162,3 +165,60 @@ async def test_a_step_is_spoken_as_it_is_written(kept: Kept, monkeypatch: pytest
         assert isinstance(step, WrittenStep)
         assert said.startswith(step.do)
         assert (step.hint or "") in said
+
+
+def at_its_end(kept: Kept, file: str) -> OpenedPiece:
+    """A lesson with its last step done."""
+    opening = lesson(kept, file)
+    opening.held.hold()
+    opening.held.jump(opening.held.whole.size)
+    return opening
+
+
+async def test_space_goes_from_each_lesson_to_what_follows(kept: Kept) -> None:
+    for number, file in enumerate(LESSONS):
+        async with sitting(kept, at_its_end(kept, file)) as hands:
+            await hands.press("space")
+            now = hands.app.screen
+            assert isinstance(now, StepScreen)
+            follows = following(file)
+            assert follows is not None
+            assert now.held.file == follows.path
+            assert (now.held.progress.done == 0) == (number < 5)
+
+
+@pytest.mark.parametrize("number", [5, 6])
+async def test_the_rows_of_a_lesson_are_counted_in_its_band(kept: Kept, number: int) -> None:
+    async with sitting(kept, at_its_end(kept, LESSONS[number])) as hands:
+        assert ", from row 3" in hands.words
+        await hands.press("space")
+        now = hands.app.screen
+        assert isinstance(now, StepScreen)
+        band, progress = now.held.whole.main, now.held.progress
+        assert progress.done == band.first + band.work.span(3).first
+        assert "row 3 of" in hands.text
+        assert "The first 2 rows are those you made in the lesson." in hands.words
+        assert kept.pieces.all()[0].done == progress.done
+        await hands.press("j", "1", "enter")
+        assert now.held.progress.done == band.first
+        await hands.press("space", "q")
+    # The band goes on where it was, however it is opened.
+    async with sitting(kept, at_its_end(kept, LESSONS[number])) as hands:
+        await hands.press("space")
+        assert isinstance(hands.app.screen, StepScreen)
+        assert hands.app.screen.held.progress.done == band.first + 1
+
+
+async def test_lesson_six_also_leads_to_lesson_seven(kept: Kept) -> None:
+    async with sitting(kept, at_its_end(kept, LESSONS[5])) as hands:
+        await hands.press("n")
+        assert "Lesson 7" in hands.text
+
+
+async def test_space_at_the_end_of_a_band_changes_nothing(kept: Kept, tmp_path: Path) -> None:
+    opening = begun(kept, written_to(tmp_path, CHEVRON), done=30)
+    async with sitting(kept, opening) as hands:
+        await hands.press("space", "space")
+        assert isinstance(hands.app.screen, StepScreen)
+        assert hands.app.screen.held is opening.held
+        assert "30/30" in hands.text

@@ -387,5 +387,5 @@ async def test_the_time_left_is_seen(
         assert "DONE IN 3" in hands.text
         voice().report("There is no player.")
         await hands.catch_up()
-        assert "There is no player." in hands.words
+        assert "There is no player." in hands.legible
         assert "DONE IN 3" in hands.text

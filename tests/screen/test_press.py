@@ -10,6 +10,7 @@ import pytest
 from benchmate.bench.step import step_screen as bench_screen
 from benchmate.bench.zones.compose import compose as drawn
 from benchmate.bench.zones.view_values import View
+from benchmate.craft.pace import ENOUGH_KNOTS
 from benchmate.display.cells import Line
 from benchmate.display.palette import Palette
 from benchmate.piece_opening import Kept, OpenedPiece, resume_listed
@@ -162,10 +163,10 @@ async def test_back_after_the_last_step_makes_it_unfinished_again(kept: Kept, ch
 async def test_counted_steps_are_pressed_one_by_one(kept: Kept, begin: Callable[..., OpenedPiece]) -> None:
     opening = begin(WRITTEN)
     async with sitting(kept, opening) as hands:
-        assert "Leave a loop as wide as a button" in hands.words
+        assert "Leave a loop as wide as a button" in hands.legible
         for number, said in enumerate(("1 of 3", "2 of 3", "3 of 3"), 1):
             await hands.press("space")
-            assert said in hands.words
+            assert said in hands.legible
             assert opening.held.progress.done == number
         await hands.press("space")
         assert "4/4" in hands.text
@@ -177,13 +178,13 @@ async def test_the_time_left_goes_by_the_makers_own_pace(
     now = [1000.0]
     monkeypatch.setattr("benchmate.store.open_piece.time.time", lambda: now[0])
     async with sitting(kept, chevron) as hands:
-        for _ in range(4):
+        for _ in range(ENOUGH_KNOTS + 1):
             assert "left" not in hands.lines[-1]
             await hands.press("space")
             now[0] += 120
-        # 26 knots of two minutes each.
-        assert "about 52 min left" in hands.lines[-1]
+        # 19 knots of two minutes each.
+        assert "about 38 min left" in hands.lines[-1]
         # A pause of more than three minutes says nothing about the pace.
         now[0] += 3600
         await hands.press("space")
-        assert "about 50 min left" in hands.lines[-1]
+        assert "about 36 min left" in hands.lines[-1]

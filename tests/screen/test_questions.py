@@ -1,11 +1,14 @@
 """The questions about a piece: another way of working asked for, a changed design, another window."""
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
+from benchmate import bench
 from benchmate import piece_opening as openings
+from benchmate.bench.screens import question
 from benchmate.bench.screens.question import Question
 from benchmate.bench.step.step_screen import StepScreen
 from benchmate.craft.ways import Way
@@ -56,10 +59,30 @@ async def test_other_repeats_than_the_piece_has_ask_first(kept: Kept, file: Path
         assert "Your unfinished piece is worked with 3 repeats, not 5." in hands.words
         await hands.press("space", "x", "escape")
         assert asked(hands)
-        await hands.press("g")
+        await hands.press("c")
         assert "7/30" in hands.text
         await hands.press("space")
     assert [(piece.done, piece.size) for piece in kept.pieces.all()] == [(8, 30)]
+
+
+async def test_continuing_with_the_repeats_asked_for(kept: Kept, file: Path) -> None:
+    async with sitting(kept, followed(kept, file, 5)) as hands:
+        assert "m continue it with 5 repeats; what is tied stays tied" in hands.words
+        await hands.press("m")
+        assert "7/50" in hands.text
+        await hands.press("space")
+    assert [(piece.done, piece.size) for piece in kept.pieces.all()] == [(8, 50)]
+
+
+async def test_fewer_repeats_than_are_tied_are_not_offered(kept: Kept, file: Path) -> None:
+    followed(kept, file).held.hold()
+    opening = followed(kept, file, 1)
+    opening.held.hold(force=True)
+    opening.held.jump(12)
+    opening.held.let_go()
+    async with sitting(kept, followed(kept, file, 1)) as hands:
+        assert asked(hands)
+        assert "continue it with 1 repeat" not in hands.words
 
 
 async def test_a_new_piece_with_the_repeats_asked_for(kept: Kept, file: Path) -> None:
@@ -95,8 +118,8 @@ async def test_a_changed_design_is_reported_and_the_copy_kept(kept: Kept, file: 
         assert "7/30" in hands.text
         await hands.press("c")
         assert asked(hands)
-        assert "keep this piece's own copy" in hands.words
-        await hands.press("k")
+        assert "continue with this piece's own copy" in hands.words
+        await hands.press("c")
         assert isinstance(hands.app.screen, StepScreen)
         assert "changed" not in hands.text
         await hands.press("space")
@@ -114,7 +137,7 @@ async def test_continuing_with_the_changed_design(kept: Kept, file: Path) -> Non
     async with sitting(kept, opening) as hands:
         await hands.press("c")
         assert "continue with the changed design; every tied knot is the same in it" in hands.words
-        await hands.press("g")
+        await hands.press("d")
         assert "7/40" in hands.text
         await hands.press("space", "c")
         assert "8/40" in hands.text
@@ -130,7 +153,7 @@ async def test_a_design_changed_under_tied_knots_cannot_be_continued(kept: Kept,
         await hands.press("c")
         assert asked(hands)
         assert "continue with the changed design" not in hands.words
-        await hands.press("g")
+        await hands.press("d")
         assert asked(hands)
         await hands.press("n")
         assert "0/30" in hands.text
@@ -177,11 +200,11 @@ async def test_every_answer_is_in_sight(kept: Kept, file: Path, size: tuple[int,
     async with sitting(kept, followed(kept, file), size=size) as hands:
         await hands.press("c")
         for said in (
-            "k keep this piece's own copy",
-            "g continue with the changed design",
-            "n start a new piece on the changed design",
+            "c continue with this piece's own copy",
+            "d continue with the changed design",
+            "n begin a new piece on the changed design",
             "keep this one",
-            "press one of: k g n",
+            "press one of: c d n",
         ):
             assert said in hands.words
 
@@ -280,7 +303,7 @@ async def test_a_jump_answers_once(kept: Kept, file: Path, keys: tuple[str, ...]
         assert count in hands.lines[0]
 
 
-@pytest.mark.parametrize("answer", ["g", "n", "q"])
+@pytest.mark.parametrize("answer", ["c", "n", "q"])
 async def test_the_first_question_answers_once(kept: Kept, file: Path, answer: str) -> None:
     async with sitting(kept, followed(kept, file, 5)) as hands:
         for _ in range(3):
@@ -290,7 +313,7 @@ async def test_the_first_question_answers_once(kept: Kept, file: Path, answer: s
         else:
             await hands.wait_for(lambda: isinstance(hands.app.screen, StepScreen))
             await hands.press("space")
-            assert ("8/30" if answer == "g" else "1/50") in hands.text
+            assert ("8/30" if answer == "c" else "1/50") in hands.text
 
 
 # Another way of working
@@ -301,17 +324,17 @@ async def test_the_question_can_change_the_way_of_working(kept: Kept, file: Path
     async with sitting(kept, opening) as hands:
         assert "worked by rows, not by segments and worked from the left" in hands.words
         assert "continue it by segments, from the right" in hands.words
-        await hands.press("h")
+        await hands.press("o")
         assert "7/30" in hands.text
-        assert "HAND" in hands.text
+        assert "THEN" in hands.text
     assert kept.pieces.all()[0].way == Way("segments", from_right=True)
 
 
 async def test_the_question_cannot_mirror_a_piece_under_way(kept: Kept, file: Path) -> None:
     opening = openings.follow(kept, str(file), openings.WorkingOptions(mirrored=True), new=False)
     async with sitting(kept, opening) as hands:
-        assert "press one of: g n q" in hands.words
-        await hands.press("h")
+        assert "press one of: c n q" in hands.words
+        await hands.press("o")
         assert asked(hands)
 
 
@@ -331,7 +354,41 @@ async def test_a_new_piece_on_the_changed_design_keeps_the_way_of_working(kept: 
 async def test_a_missing_design_file_is_reported(kept: Kept, file: Path) -> None:
     async with sitting(kept, followed(kept, file)) as hands:
         await hands.press("c")
-        assert "The design file has not changed since you started this piece." in hands.words
+        assert "The design file has not changed since you began this piece." in hands.words
         file.unlink()
         await hands.press("c")
         assert "The design file is gone; this piece keeps its own copy." in hands.words
+
+
+# The keys of the answers
+
+SAME = {
+    question.CONTINUE: ("continue it as it is", "continue as it is", "the key is free, continue", "continue with this"),
+    question.NEW: ("begin a new piece", "begin another piece"),
+    question.LEAVE: ("leave the bench", "write it to a new file, and leave"),
+    question.LOOK_ON: ("open it here read-only",),
+    question.TAKE_OVER: ("take over here",),
+}
+"""What an answer with each of these keys says."""
+
+
+def test_the_same_answer_has_the_same_key_at_every_question() -> None:
+    answers = []
+    for file in Path(bench.__file__).parent.rglob("*.py"):
+        if file.name == "piece_menu.py":
+            # What can be done with a piece in the list is no question about one that is open.
+            continue
+        said = ""
+        pattern = r'says = f?"([^"]+)"|Answer(?:\[\w+\])?\((\w+|"\w"), (?:f?"([^"]+)"|says)'
+        for says, key, words in re.findall(pattern, file.read_text(encoding="utf-8")):
+            said = says or said
+            if key:
+                answers.append((getattr(question, key) if key.isupper() else key.strip('"'), words or said))
+    assert len(answers) >= 12
+    for key, words in answers:
+        for same, beginnings in SAME.items():
+            if words.startswith(beginnings):
+                assert key == same, words
+            # Nor does another answer take that key at a question that may have both.
+            elif key == same:
+                assert words.startswith(("leave", "continue")), words

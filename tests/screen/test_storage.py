@@ -38,7 +38,7 @@ async def test_the_list_reports_a_piece_that_cannot_be_held(
     begun_before()
     monkeypatch.setattr(Pieces, "hold", full)
     async with sitting(kept, None) as hands:
-        await hands.press("a")
+        await hands.press("enter")
         assert isinstance(hands.app.screen, HomeScreen)
         assert "The disk is full." in hands.words
 
@@ -58,10 +58,10 @@ async def test_a_failed_take_over_is_reported(
 
     monkeypatch.setattr(Pieces, "hold", hold)
     async with sitting(kept, None) as hands:
-        await hands.press("a", "t")
+        await hands.press("enter", "t")
         assert isinstance(hands.app.screen, HomeScreen)
         assert "The disk is full." in hands.words
-        await hands.press("a", "l", "t")
+        await hands.press("enter", "l", "t")
         assert isinstance(hands.app.screen, StepScreen)
         assert "The disk is full." in hands.words
     async with sitting(kept, begun_before()) as hands:
@@ -121,5 +121,5 @@ async def test_the_notice_of_a_failed_copy_waits_for_a_free_line(
         assert "Design file changed" in hands.words
         await hands.press("c")
         await hands.pilot.pause(0.1)
-        await hands.press("k")
+        await hands.press("c")
         await hands.wait_for(lambda: "The disk is full." in hands.words)

@@ -63,8 +63,8 @@ async def test_they_stand_as_they_are_on_the_list_and_in_questions(
     (piece,) = kept.pieces.all()
     other.pieces.hold(piece.piece, other.holder.token, force=False)
     async with sitting(kept, None, size=(100, 24)) as hands:
-        assert f"continue: {text}" in hands.text
-        await hands.press("a")
+        assert f"> {text}" in hands.text
+        await hands.press("enter")
         assert f"{text} is open in another window." in hands.text
     other.close()
 

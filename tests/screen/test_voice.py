@@ -70,7 +70,7 @@ async def test_again_says_it_in_full(kept: Kept, chevron: OpenedPiece, voice: Ca
     async with sitting(kept, chevron, settings=SPOKEN._replace(level="sparse")) as hands:
         await hands.press("space", "r")
         assert voice().last == "row 1 of 12, straw at 3, forward over straw"
-        assert "Forward, 3 straw over 4 straw" in hands.words
+        assert "Forward, 3 straw over 4 straw" in hands.legible
 
 
 async def test_what_only_a_cut_off_prompt_said_is_said_again(
@@ -279,8 +279,8 @@ async def test_leaving_a_piece_silences_the_voice(
     chevron.held.tie([0])
     chevron.held.let_go()
     async with sitting(kept, None, settings=SPOKEN) as hands:
-        await hands.press("a", "q")
+        await hands.press("enter", "q")
         assert voice().switched == ["on", "hush"]
         said = len(voice().said)
-        await hands.press("a")
+        await hands.press("enter")
         assert len(voice().said) == said + 1

@@ -31,13 +31,13 @@ async def test_walking_back_and_choosing(kept: Kept, chevron: OpenedPiece) -> No
     async with sitting(kept, chevron) as hands:
         await hands.press("u")
         assert isinstance(hands.app.screen, WrongKnotScreen)
-        assert "row 3, knot 8 of 30" in hands.words
+        assert "row 3, knot 8" in hands.words
         assert "Undo only this one." in hands.words
         await hands.press("left", "backspace", "pageup")
-        assert "row 2, knot 5 of 30" in hands.words
+        assert "row 2, knot 5" in hands.words
         assert "Undo 3 knots to reach it, last first." in hands.words
         await hands.press("right", "pagedown", "pagedown", "pagedown")
-        assert "knot 8 of 30" in hands.words
+        assert "knot 8" in hands.words
         await hands.press("left", "enter")
         assert isinstance(hands.app.screen, StepScreen)
         assert held.wrong == 6
@@ -47,26 +47,26 @@ async def test_walking_stops_at_the_first_knot(kept: Kept, chevron: OpenedPiece)
     chevron.held.jump(3)
     async with sitting(kept, chevron) as hands:
         await hands.press("u", "left", "left", "left", "left")
-        assert "row 1, knot 1 of 30" in hands.words
+        assert "row 1, knot 1" in hands.words
 
 
 async def test_up_and_down_go_by_rows_on_the_band(kept: Kept, chevron: OpenedPiece) -> None:
     chevron.held.jump(10)
     async with sitting(kept, chevron) as hands:
         await hands.press("u")
-        assert "row 4, knot 10 of 30" in hands.words
+        assert "row 4, knot 10" in hands.words
         await hands.press("up")
-        assert "row 3, knot 7 of 30" in hands.words
+        assert "row 3, knot 7" in hands.words
         await hands.press("up", "up")
-        assert "row 1, knot 2 of 30" in hands.words
+        assert "row 1, knot 2" in hands.words
         await hands.press("up")
-        assert "row 1, knot 2 of 30" in hands.words
+        assert "row 1, knot 2" in hands.words
         await hands.press("down")
-        assert "row 2, knot 5 of 30" in hands.words
+        assert "row 2, knot 5" in hands.words
         await hands.press("down", "down")
-        assert "row 4, knot 10 of 30" in hands.words
+        assert "row 4, knot 10" in hands.words
         await hands.press("up", "up")
-        assert "row 2, knot 5 of 30" in hands.words
+        assert "row 2, knot 5" in hands.words
         mark = next(line for line in hands.lines if "[" in line)
         assert ">" in mark
 
@@ -79,9 +79,9 @@ async def test_a_row_without_tied_knots_is_skipped(kept: Kept, begin: Callable[.
     opening = begin(text, done=4)
     async with sitting(kept, opening) as hands:
         await hands.press("u", "up")
-        assert "row 1, knot 2 of 4" in hands.words
+        assert "row 1, knot 2" in hands.words
         await hands.press("down")
-        assert "row 3, knot 4 of 4" in hands.words
+        assert "row 3, knot 4" in hands.words
 
 
 async def test_knots_are_undone_last_first_and_then_tied_again(kept: Kept, chevron: OpenedPiece) -> None:
@@ -95,7 +95,6 @@ async def test_knots_are_undone_last_first_and_then_tied_again(kept: Kept, chevr
             assert held.must_come_out()[0] == number
             wanted = f"{left} to undo, this one first" if left > 1 else "this is the last to undo"
             assert wanted in hands.words
-            assert f"{left} to undo" in hands.words
             assert held.progress.is_tied(number)
             await hands.press("space")
             assert not held.progress.is_tied(number)
@@ -215,7 +214,7 @@ async def test_written_steps_are_undone_one_by_one(kept: Kept, begin: Callable[.
         await hands.press("u", "left", "left")
         assert "Undo 3 steps to reach it, last first." in hands.words
         await hands.press("enter", "space")
-        assert "2 to undo" in hands.words
+        assert "2 to undo" in hands.legible
         await hands.press("space", "space")
         assert opening.held.progress.done == 1
         assert opening.held.wrong is None

@@ -9,6 +9,7 @@ import pytest
 
 from benchmate import piece_opening as openings
 from benchmate import plain
+from benchmate.craft.wording import step_words
 from benchmate.design_files.load import load
 from benchmate.design_files.shelf import shipped
 from benchmate.piece_opening import Kept
@@ -48,7 +49,10 @@ def test_it_can_be_knotted_to_the_last_step(file: str, kept: Kept) -> None:
     *steps, last = out.getvalue().splitlines()
     assert [line.split(" ", 1)[0] for line in steps] == [f"{n}/{size}" for n in range(1, size + 1)]
     assert last.startswith("All done")
-    assert notices.getvalue() == ""
+    # The strings of a picture, before its first knot.
+    known = step_words.before_first(opening.held.whole)
+    assert notices.getvalue() == (f"{known}\n" if known else "")
+    assert bool(known) == (opening.held.whole.main.design.family.name == "alpha")
     (piece,) = kept.pieces.all()
     assert (piece.done, piece.finished) == (size, True)
     assert os.path.samefile(piece.file, file)

@@ -150,15 +150,21 @@ def test_many_hostile_values(exported: Path, home: Path) -> None:
     places += [("designs", 0, name) for name in ("at", "design", "start", "finish", "repeats")]
     places += [("designs", 0), ("log", 0), *(("log", 0, at) for at in range(4))]
     places += [("way", name) for name in ("by", "from_right", "mirrored")]
+    places += [("kept", name) for name in ("name", "aside", "deleted", "changes")]
     for place in places:
         for value in VALUES:
             changed = json.loads(good)
             set_to(*place, value)(changed)
             a_text = isinstance(value, str) and value != "\ud800" and place == ("title",)
+            a_name = value in (None, "x") and place == ("kept", "name")
+            a_count = type(value) is int and 0 <= value <= 10**9 and place == ("kept", "changes")
             a_path = value in ("x", "\x1b[2J") and place == ("file",)
-            a_flag = value is True and place[-1] in ("from_right", "mirrored")
-            if json.dumps(changed) != good and not a_text and not a_path and not a_flag:
+            a_flag = value is True and place[-1] in ("from_right", "mirrored", "aside", "deleted")
+            if json.dumps(changed) != good and not any((a_text, a_name, a_count, a_path, a_flag)):
                 refused(home, forged(exported, changed))
+        if place == ("kept",):
+            # As earlier versions exported.
+            continue
         changed = json.loads(good)
         without(*place)(changed)
         refused(home, forged(exported, changed))

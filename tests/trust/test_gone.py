@@ -215,8 +215,8 @@ def test_the_question_comes_by_itself_once_and_may_wait(band: Path, home: Path, 
     with bench(band, home, columns=200) as terminal:
         wait_for_count(terminal, 2)
         removed(home, older)
-        terminal.wait_for("keep it on the screen for now")
-        terminal.press("k")
+        terminal.wait_for("continue to show it for now")
+        terminal.press("c")
         terminal.wait_for("NOT SAVED, NOT COUNTED.")
         terminal.pump(1.3)
         assert count(terminal) == (2, 12)
@@ -228,7 +228,7 @@ def test_the_question_comes_by_itself_once_and_may_wait(band: Path, home: Path, 
             terminal.wait_until(lambda shown: count(shown) == (2, 12))
         terminal.press("q")
         terminal.wait_for("leave without it")
-        terminal.press("n")
+        terminal.press("x")
         assert terminal.wait() == 3
         said = one_line(terminal)
     assert GONE in said
@@ -254,7 +254,7 @@ def test_the_first_press_of_a_new_piece_on_the_full_screen(band: Path, home: Pat
         wait_for_count(terminal, 0)
         removed(home, older)
         terminal.press("space")
-        terminal.wait_for("keep it on the screen for now")
+        terminal.wait_for("continue to show it for now")
         assert "write it to a new file" not in terminal.text
         terminal.press("q")
         assert terminal.wait() == 3

@@ -20,12 +20,12 @@ from benchmate.store.errors import StoreError
 from benchmate.store.inspection import damages_in_file
 from benchmate.store.migrations import APPLICATION_ID, MIGRATIONS, VERSION
 from benchmate.store.places import Home
-from benchmate.store.reading import pieces_kept
+from benchmate.store.reading import Arrangement, pieces_kept
 from tests.homes import events_of
 from tests.running import pieces, run
 
 DATA = Path(__file__).with_name("data")
-RELEASED = ("fdfb8e9c3d9d83e6", "e1c0b379d4ab5eab", "5803e8be49a428fd")
+RELEASED = ("fdfb8e9c3d9d83e6", "e1c0b379d4ab5eab", "5803e8be49a428fd", "9a229cb292a7893c")
 """The beginning of the SHA-256 of every released migration. New ones go at the end; none may change."""
 
 
@@ -126,6 +126,44 @@ def test_pieces_of_every_version_are_listed_without_changing_it(opened_home: Hom
     Database(opened_home).close()
     assert pieces_kept(opened_home) == listed
     assert len(listed) >= 2
+
+
+@pytest.mark.parametrize("version", range(1, VERSION))
+def test_pieces_of_earlier_versions_are_neither_renamed_nor_aside_nor_deleted(home: Path, version: int) -> None:
+    old_database(home / "pieces.db", version)
+    assert {piece.arrangement for piece in pieces_kept(Home(home))} == {Arrangement()}
+
+
+def test_a_piece_damaged_before_the_migration_stays_known_as_damaged(opened_home: Home, file: Path) -> None:
+    old_database(file, 3)
+    with closing(sqlite3.connect(file)) as connection:
+        connection.execute("UPDATE piece SET done = 13 WHERE piece = 3")
+        connection.commit()
+    Database(opened_home).close()
+    assert [damage.piece for damage in damages_in_file(file)] == [3]
+
+
+def test_pieces_of_version_4_are_kept_as_their_maker_keeps_them(file: Path, home: Path) -> None:
+    old_database(file, 4)
+    kept = Kept()
+    try:
+        assert [(row.piece, row.title, row.done, row.arrangement) for row in kept.pieces.all()] == [
+            (4, "For Ånna, the second", 6, Arrangement("For Ånna, the second", aside=True, changes=1)),
+            (3, "Lamp on the weir", 1, Arrangement(deleted=True, changes=1)),
+            (2, "A line for the ferry", 2, Arrangement()),
+            (1, "For Ånna, the blue one", 6, Arrangement("For Ånna, the blue one", changes=1)),
+        ]
+        renamed, copied = [openings.resume_listed(kept, kept.pieces.get(piece)).held for piece in (1, 4)]
+        assert list(renamed.progress.history) == list(copied.progress.history) == list(renamed.order.sequence[:6])
+        assert not copied.needs_plan
+        copied.hold()
+        copied.finish_step()
+        # Work takes it back among the pieces to continue.
+        assert kept.pieces.get(4).arrangement == Arrangement("For Ånna, the second", changes=2)
+    finally:
+        kept.close()
+    assert sorted(piece["piece"] for piece in pieces(home)) == [1, 2, 4]
+    assert damages_in_file(file) == []
 
 
 def test_a_piece_of_version_1_resumes_at_the_right_knot(design: Path, home: Path) -> None:

@@ -194,12 +194,39 @@ def test_storage_that_cannot_be_used(place: Place, kind: str) -> None:
 SIGNS = [b"\x1b[2J\x1b]0;t", *(sign.encode() for sign in HOSTILE if sign > "\x7f")]
 
 
-def test_a_drawing_at_a_terminal_has_colours_and_no_other_sequences(place: Place) -> None:
-    with Terminal([*COMMAND, "draw", str(place.design)], env=environment(place.home)) as terminal:
+@pytest.mark.parametrize(
+    ("variables", "ink"),
+    [
+        ({"COLORTERM": "truecolor"}, r"38;2(?:;\d+){3}"),
+        ({"COLORTERM": "", "TERM": "xterm-256color"}, r"38;5;\d+"),
+        ({"COLORTERM": "", "TERM": "xterm-16color"}, r"[39][0-7]"),
+    ],
+)
+def test_a_drawing_at_a_terminal_has_colours_and_no_other_sequences(
+    place: Place, variables: dict[str, str], ink: str
+) -> None:
+    with Terminal([*COMMAND, "draw", str(place.design)], env=environment(place.home, variables)) as terminal:
         assert terminal.wait(PATIENCE) == 0
         text = bytes(terminal.raw).decode().replace("\r\n", "\n")
-    assert "\x1b[38;2;" in text
-    assert not harmful(re.sub(r"\x1b\[(0|[34]8;2(;\d+){3}(;48;2(;\d+){3})?)m", "", text))
+    assert re.search(rf"\x1b\[{ink}m", text)
+    ground = ink.replace("38", "48").replace("[39]", "(?:4|10)")
+    assert not harmful(re.sub(rf"\x1b\[(?:0|{ink}(?:;{ground})?|{ground})m", "", text))
+
+
+def test_a_drawing_with_more_colours_than_the_terminal_is_in_signs(place: Place, tmp_path: Path) -> None:
+    names = [f"thread-{at}" for at in range(18)]
+    colours = ", ".join(f"{name}: '#{at:02}{at:02}a0'" for at, name in enumerate(names, 10))
+    file = tmp_path / "many.yaml"
+    file.write_text(
+        f"benchmate: 1\ntitle: Many\nfamily: diagonal\ncolours: {{{colours}}}\n"
+        f"strings: [{', '.join(names)}]\nrows: ['{' '.join(['f'] * 9)}']\n"
+    )
+    variables = {"COLORTERM": "", "TERM": "xterm-16color"}
+    with Terminal([*COMMAND, "draw", str(file)], env=environment(place.home, variables)) as terminal:
+        assert terminal.wait(PATIENCE) == 0
+        text = bytes(terminal.raw).decode().replace("\r\n", "\n")
+    assert "\x1b" not in text
+    assert "thread-17" in text
 
 
 def test_the_full_screen_with_a_database_that_another_program_wrote_to(place: Place) -> None:

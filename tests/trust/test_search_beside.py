@@ -44,7 +44,7 @@ def test_every_press_counts_during_the_search(longest: Path, home: Path) -> None
         assert terminal.wait() == 0
     # The search ran once: the piece now opens with its plan.
     with bench(longest, home) as terminal:
-        terminal.wait_for("HAND", PATIENCE)
+        terminal.wait_for("THEN", PATIENCE)
         assert not any("Looking" in line for line in terminal.lines)
 
 

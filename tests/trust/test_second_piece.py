@@ -3,6 +3,7 @@
 import subprocess
 from pathlib import Path
 
+from tests.choosing import open_title
 from tests.homes import done_of
 from tests.running import COMMAND, bench, count, environment, wait_for_count
 from tests.terminal import Terminal
@@ -43,13 +44,6 @@ def test_six_windows_begin_one_piece(band: Path, tmp_path: Path) -> None:
             assert any(err.startswith(each) for each in words), err
 
 
-def choose(terminal: Terminal, title: str) -> None:
-    """Opens a line of the list."""
-    terminal.wait_for(title)
-    line = next(line for line in terminal.lines if title in line)
-    terminal.press(line.split()[0])
-
-
 def counted_or_asked(terminal: Terminal) -> str:
     """Waits until the press counted, or the bench says that another window has the piece; returns which."""
 
@@ -66,7 +60,7 @@ def test_two_screens_begin_one_piece_from_the_list(home: Path) -> None:
     screens = [Terminal(list(COMMAND), rows=40, env=environment(home)) for _ in range(2)]
     with screens[0], screens[1]:
         for terminal in screens:
-            choose(terminal, "start: Garden path stripe")
+            open_title(terminal, "Garden path stripe")
         for terminal in screens:
             wait_for_count(terminal, 0)
         for terminal in screens:
@@ -79,14 +73,14 @@ def test_two_screens_begin_one_piece_from_the_list(home: Path) -> None:
 
 def test_a_screen_whose_list_is_old_begins_no_second_piece(band: Path, home: Path) -> None:
     with Terminal(list(COMMAND), rows=40, env=environment(home)) as old:
-        old.wait_for("start: Garden path stripe")
+        old.wait_for("Garden path stripe")
         with bench(Path("garden-path-stripe"), home) as other:
             wait_for_count(other, 0)
             other.press("space")
             wait_for_count(other, 1)
             other.press("q")
             assert other.wait() == 0
-        choose(old, "start: Garden path stripe")
+        open_title(old, "Garden path stripe")
         wait_for_count(old, 0)
         old.press("space")
         # It shows the piece that is there, with the press not counted.

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.craft.colours.colour import Colour
+from benchmate.craft.colours.colour import Colour, contrast
 from benchmate.craft.design import Design
 from benchmate.craft.knots import Knot
 from benchmate.craft.orders import by_rows
@@ -14,7 +14,7 @@ from benchmate.craft.progress import Progress
 from benchmate.craft.start_band_finish import Part, whole_piece
 from benchmate.display.band_so_far import MARGIN, draw, width_beside
 from benchmate.display.cells import width_of
-from benchmate.display.palette import DARK, LIGHT, STRING_GROUNDS, Palette
+from benchmate.display.palette import DARK, LIGHT, Palette
 from benchmate.families.diagonal.body import Diagonal
 from benchmate.families.diagonal.family import DIAGONAL
 from benchmate.piece_opening import Kept
@@ -208,7 +208,7 @@ def test_the_ground_contrasts_with_all_threads() -> None:
             whole = whole_piece(Design("Trial", DIAGONAL, colours, chart("a b", "f")), None, None)
             progress = Progress(whole, by_rows(whole))
             ground = draw(whole.main, progress, None, 8, 1, palette)[0][0].ground
-            assert ground == expected(STRING_GROUNDS[palette], key=lambda colour: int(colour[1:3], 16))
+            assert ground == expected(palette.string_grounds, key=lambda colour: int(colour[1:3], 16))
 
 
 def test_each_of_the_four_knots_has_the_colour_of_its_knotting_string() -> None:
@@ -216,3 +216,52 @@ def test_each_of_the_four_knots_has_the_colour_of_its_knotting_string() -> None:
         part, progress = drawn_of(chart("a b", knot.value), 1)
         ink = in_cells(draw(part, progress, None, 6, 1, DARK))[0][MARGIN][1]
         assert ink == (A if knot in (Knot.FORWARD, Knot.FORWARD_BACKWARD) else B)
+
+
+def shown_with(
+    threads: tuple[str, str], palette: Palette, width: int, done: int = 1
+) -> list[list[tuple[str, str, str]]]:
+    """The cells of a band of two strings in these colours, after its first knots."""
+    colours = {name: Colour(name, value, name) for name, value in zip("ab", threads, strict=True)}
+    whole = whole_piece(Design("Trial", DIAGONAL, colours, chart("a b b a", "f b", "f")), None, None)
+    order = by_rows(whole)
+    return in_cells(draw(whole.main, Progress.resume(whole, order, order.sequence[:done]), None, width, 4, palette))
+
+
+@pytest.mark.parametrize(
+    ("threads", "palette"),
+    [(("#f6f4ee", "#0b3c5d"), LIGHT), (("#111416", "#f4f1de"), DARK), (("#7b8288", "#000000"), DARK)],
+)
+def test_a_thread_like_the_ground_has_an_edge_all_round(threads: tuple[str, str], palette: Palette) -> None:
+    # Foam on white; deep on dark; grey where deep and foam both stand. The ground is forced, so that one is like it.
+    forced = palette._replace(string_grounds=(threads[0],))
+    cells = shown_with(threads, forced, 8)
+    assert [cells[0][at][0] for at in (1, 2, 3, 4)] == ["▕", "─", "─", "▏"]
+    cells = shown_with(threads, forced, 12)
+    assert [cells[0][at][0] for at in (1, 6)] == ["▕", "▏"]
+    assert [cells[1][at][0] for at in range(2, 6)] == ["▔"] * 4
+    edges = {ink for row in cells for sign, ink, _ in row if sign in "▔▕▏▁"}
+    assert all(contrast(ink, threads[0]) >= 3 for ink in edges)
+    # No edge where there is no knot that is like the ground.
+    assert all(sign == " " for row in cells[2:] for sign, _, _ in row)
+
+
+def test_the_mark_of_the_knot_stands_out_from_every_colour() -> None:
+    part, progress = drawn_of(FOUR, 1)
+    for width in (8, 12):
+        cells = in_cells(draw(part, progress, 1, width, 4, DARK))[0]
+        mark = [cell for cell in cells if {cell[1], cell[2]} == {"#000000", "#ffffff"} and cell[0] in "[ ]"]
+        assert {ground for _, _, ground in mark} == {"#000000", "#ffffff"}
+        assert [sign for sign, _, _ in mark][:: len(mark) - 1] == ["[", "]"]
+
+
+def test_knots_that_share_a_colour_differ_by_their_pattern() -> None:
+    colours = {name: Colour(name, A, name, at) for at, name in enumerate("abcd")}
+    whole = whole_piece(Design("Trial", DIAGONAL, colours, FOUR), None, None)
+    order = by_rows(whole)
+    progress = Progress.resume(whole, order, order.sequence)
+    for width in (8, 12):
+        cells = in_cells(draw(whole.main, progress, None, width, 8, DARK))
+        scale = width // 4 - 1
+        row = [[sign for sign, _, ground in cells[at] if ground == A] for at in (0, 2)]
+        assert row == [[" "] * 2 * scale + ["▓"] * 2 * scale, ["░"] * 2 * scale + ["▒"] * 2 * scale]

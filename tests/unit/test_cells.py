@@ -191,3 +191,8 @@ def test_blocks_side_by_side() -> None:
     assert [width_of(row) for row in beside([one, other])] == [5, 5]
     with pytest.raises(ValueError, match="shorter"):
         beside([one, other[:1]])
+
+
+@pytest.mark.parametrize("width", [0, -1, -30])
+def test_text_for_no_room_is_wrapped_as_for_one_cell(width: int) -> None:
+    assert wrap("ab", width) == ["a", "b"]

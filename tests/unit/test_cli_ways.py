@@ -23,6 +23,7 @@ rows:
   - b
 repeats: 2
 """
+UNTIE = ("--done", "9", "--knot", "3")
 CHOICES = ("--by segments", "--from-right", "--mirror", "--by segments --from-right --mirror")
 
 
@@ -52,6 +53,26 @@ def test_by_segments_as_a_document(reeds: Path, home: Path) -> None:
 
     assert knots(found["steps"]) == knots(rows["steps"])
     assert [step["n"] for step in found["steps"]] == list(range(1, 13))
+
+
+def test_with_a_start_the_lists_say_how_the_bench_numbers_the_steps(reeds: Path, home: Path) -> None:
+    plain = [run(*command, home=home).out for command in (("order", reeds), ("untie", reeds, *UNTIE))]
+    assert not any("bench" in text for text in plain)
+    (reeds.parent / "begin.yaml").write_text(WRITTEN)
+    started = reeds.with_name("started.yaml")
+    started.write_text(f"{REEDS}start: begin\nfinish: begin\n")
+    line = "the bench counts the start too (3 steps): knot 1 here is band knot 1, step 4\n"
+    texts = [run(*command, home=home).out for command in (("order", started), ("untie", started, *UNTIE))]
+    assert texts == [text + line for text in plain]
+    assert texts[1].startswith("Undo 7 of 9 knots to reach knot 3, in this order:\n")
+    with Plain(started, home=home) as maker:
+        lines = [maker.line()]
+        for answer in ("", "", "", "", "b"):
+            maker.say(answer)
+            lines.append(maker.line())
+    assert [line.partition(" ")[0] for line in lines] == ["1/18", "2/18", "3/18", "4/18", "5/18", "4/18"]
+    assert [line.rpartition("; row 1, ")[2] for line in lines[3:]] == ["band knot 1", "band knot 2", "band knot 1"]
+    assert not any("knot 1" in line for line in lines[:3])
 
 
 def test_without_options_nothing_is_added(reeds: Path, home: Path) -> None:
@@ -150,7 +171,7 @@ def test_a_piece_started_another_way_is_not_changed(reeds: Path, home: Path, cho
     run("follow", reeds, "--plain", home=home, given="\n")
     done = run("follow", reeds, "--plain", *choice, home=home, given="\n")
     assert (done.status, done.out) == (2, "")
-    assert f"this piece is {said}; add --new to start another" in done.err
+    assert f"this piece is {said}; add --new to begin another" in done.err
     assert run("follow", reeds, "--plain", *choice, "--new", home=home, given="\n").status == 0
     assert len(pieces(home)) == 2
     listed = run("pieces", home=home).out.splitlines()

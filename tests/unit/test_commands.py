@@ -79,7 +79,7 @@ def test_every_argument_has_help(command: str, action: argparse.Action) -> None:
 @pytest.mark.parametrize(
     ("command", "option", "default"),
     [
-        ("follow", "--by", "rows, or as the piece was started"),
+        ("follow", "--by", "rows, or as the piece was begun"),
         ("order", "--by", "rows"),
         ("untie", "--by", "rows"),
         ("order", "--repeats", "as in the design"),

@@ -10,6 +10,7 @@ from PIL import Image
 
 from benchmate.commands.shared.output import write_content
 from benchmate.design_files.load import load, parse
+from benchmate.families.alpha.body import Alpha
 from benchmate.files.atomic_write import AlreadyExists, NotWritten
 from tests.running import COMMAND, PATIENCE, environment, run
 
@@ -21,8 +22,63 @@ def test_letters_are_written_to_standard_output(tmp_path: Path) -> None:
     assert problems == []
     assert design is not None
     assert (design.title, design.family.name) == ("Ünder Way 7!", "alpha")
+    assert design.start == "fold-over-a-pin"
     assert "knots wide" in done.err
     assert "rows long" in done.err
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["Kai", "--colours", "deep=#0b3c5d", "ivory", "--border", "rust=#b5523b"],
+        ["--colours", "deep=#0b3c5d,ivory", "Kai", "--border", "rust=#b5523b"],
+        ["--border", "rust=#b5523b", "--colours", "deep=#0b3c5d", "ivory", "Kai"],
+    ],
+)
+def test_letters_in_your_own_threads(tmp_path: Path, arguments: list[str]) -> None:
+    design, _ = parse(run("letters", *arguments, home=tmp_path).out)
+    assert design is not None
+    assert isinstance(design.body, Alpha)
+    assert {name: colour.value for name, colour in design.colours.items()} == {
+        "ivory": "#fffff0",
+        "deep": "#0b3c5d",
+        "rust": "#b5523b",
+    }
+    assert set(design.body.rows[0]) == {"rust"}
+    assert design.title == "Kai"
+
+
+def test_letters_in_a_border_of_a_chosen_colour(tmp_path: Path) -> None:
+    done = run("letters", "--border", "Kai", "--length", "165", "--no-start", home=tmp_path)
+    design, _ = parse(done.out)
+    assert design is not None
+    assert isinstance(design.body, Alpha)
+    assert (len(design.colours), design.title, design.start) == (3, "Kai", None)
+    assert len(design.body.rows) == 87
+    assert "87 rows long (16.5 cm)" in done.err
+
+
+def test_a_start_beside_the_file_to_write(tmp_path: Path) -> None:
+    loop = "benchmate: 1\ntitle: A loop\nfamily: steps\ncolours: {a: red}\nsteps: [{do: Make a loop}]\n"
+    (tmp_path / "my-loop.yaml").write_text(loop, encoding="utf-8")
+    file = tmp_path / "kai.yaml"
+    Image.new("RGB", (8, 8), "teal").save(tmp_path / "teal.png")
+    for command in (["letters", "Kai"], ["picture", str(tmp_path / "teal.png"), "--columns", "8", "--force"]):
+        done = run(*command, "--start", "my-loop", "--finish", "twisted-tie", "-o", file, home=tmp_path / "home")
+        assert done.status == 0
+        design = load(str(file)).design
+        assert (design.start, design.finish) == ("my-loop", "twisted-tie")
+    # Elsewhere there is no such design.
+    (tmp_path / "home").mkdir(exist_ok=True)
+    assert run("letters", "Kai", "--start", "my-loop", home=tmp_path / "home", cwd=tmp_path / "home").status == 2
+    assert run("letters", "Kai", "--start", "my-loop", home=tmp_path / "home", cwd=tmp_path).status == 0
+
+
+def test_a_band_with_no_room_for_the_usual_start_has_none(tmp_path: Path) -> None:
+    done = run("letters", "A", "--length", "42222", home=tmp_path)
+    assert done.status == 0
+    assert "start:" not in done.out
+    assert "Left out the start `fold-over-a-pin`: with its start and finish, the design makes" in done.err
 
 
 @pytest.mark.parametrize(
@@ -33,6 +89,19 @@ def test_letters_are_written_to_standard_output(tmp_path: Path) -> None:
         (["letters", "a\x1b[2J"], "U+001B at place 2"),
         (["letters", "a", "--rows", "6"], "--rows"),
         (["letters", "W" * 20000], "the limit is 200000"),
+        (["letters", "a", "--length", "10"], "the text takes"),
+        (["letters", "a", "--length", "0"], "must be a whole number from 1"),
+        (["letters", "a", "--colours", "deep"], "--colours: `deep` must be NAME=COLOUR"),
+        (["letters", "a", "--colours", "navy", "deep=navy"], "the letters and the ground have the same colour"),
+        (["letters", "a", "--colours", "a=teal", "b=red", "c=tan"], "--colours takes two threads"),
+        (["letters", "a", "--colours", "navy,ivory", "--border", "navy=red"], "two threads are called `navy`"),
+        (["letters", "a", "--border", "glass"], "--border: `glass` must be NAME=COLOUR"),
+        (["letters", "--border", "tan"], "the following arguments are required: TEXT"),
+        (["letters", "a", "--start", "nowhere"], "no design `nowhere.yaml` for `start` beside this file or among"),
+        (["letters", "a", "--finish", "first-stripe"], "must be of the family `steps` (found `diagonal`)"),
+        (["letters", "a", "--start", "../a"], "`../a` must be the name of a design, without folder or ending"),
+        (["letters", "a", "--start", "plaited-loop", "--no-start"], "not allowed with"),
+        (["picture", "IMAGE", "--columns", "8", "--finish", "nowhere"], "no design `nowhere.yaml` for `finish`"),
         (["picture", "x.png"], "--columns"),
         (["picture", "IMAGE", "--columns", "501"], "the number of columns must be a whole number from 1 to 500"),
         (["picture", "IMAGE", "--columns", "8", "--colours", "deep"], "`deep` must be NAME=COLOUR"),

@@ -1,12 +1,10 @@
-"""The changes to a design, and whether a piece can continue on it."""
+"""The changes to a design, in words."""
 
 import pytest
 
 from benchmate.craft.colours.colour import Colour
 from benchmate.craft.design import Design
-from benchmate.craft.orders import by_rows
-from benchmate.craft.start_band_finish import whole_piece
-from benchmate.craft.wording.compare import can_continue, changes
+from benchmate.craft.wording.compare import changes
 from benchmate.families.diagonal.body import Diagonal
 from tests.charts import chart, design, row, written
 
@@ -56,34 +54,3 @@ def test_changed_steps_have_a_clause() -> None:
     assert changes(STEPS, STEPS._replace(body=written("Fold", "Pin", "Trim"))) == ["step 3 differs"]
     assert changes(STEPS, STEPS._replace(body=written("Fold", "Pin"))) == ["2 steps instead of 3"]
     assert changes(STEPS, STEPS._replace(body=written("Fold", ("Pin", 2), "Trim"))) == ["steps 2 to 3 differ"]
-
-
-def continues(old: Design, new: Design, *history: int, start: Design | None = None) -> bool:
-    """Whether a piece of `old` with these steps tied can continue as `new`, which may have a start."""
-    whole = whole_piece(new, start, None)
-    return can_continue(whole_piece(old, None, None), whole, by_rows(whole), history)
-
-
-def test_a_piece_can_continue_when_every_tied_step_is_the_same() -> None:
-    later = OLD._replace(body=chart("deep foam foam deep", "f b", "b"))
-    assert continues(OLD, OLD, 0, 1, 2)
-    assert continues(OLD, later, 0, 1)
-    assert continues(OLD, OLD._replace(repeats=1), 0, 1, 2)
-    assert continues(OLD, OLD._replace(title="Other"), 1)
-    assert continues(OLD, recoloured(foam=Colour("foam", "#ffffff", "white")), 0, 1, 2)
-
-
-def test_a_piece_cannot_continue_when_a_tied_step_differs() -> None:
-    later = OLD._replace(body=chart("deep foam foam deep", "f b", "b"))
-    assert not continues(OLD, later, 0, 1, 2)
-    assert not continues(OLD, OLD._replace(repeats=1), 0, 1, 2, 3)
-    assert not continues(OLD, OLD._replace(body=chart("foam deep foam deep", "f b", "f")), 0)
-    assert not continues(OLD, OLD, 0, start=design(written("Fold")))
-    assert not continues(STEPS, STEPS._replace(body=written("Fold", "Tape", "Knot")), 0, 1)
-
-
-def test_a_piece_cannot_continue_when_a_tied_step_now_rests_on_an_open_one() -> None:
-    old = design(chart(4, "f fb", "-", "f -"))
-    new = design(chart(4, "f -", "fb", "f -"))
-    assert continues(old, new, 0)
-    assert not continues(old, new, 0, 2)

@@ -15,9 +15,10 @@ from benchmate.craft.progress import Progress
 from benchmate.craft.start_band_finish import WholePiece, whole_piece
 from benchmate.craft.wording import step_words
 from benchmate.craft.wording.prompt_parts import Level
-from benchmate.craft.wording.prompts import PIECE_DONE, Happened
+from benchmate.craft.wording.prompts import PIECE_DONE, Happened, again
 from benchmate.families.alpha.body import Alpha, AlphaKnot, alpha
 from benchmate.families.alpha.family import ALPHA
+from benchmate.families.alpha.work import AlphaWork
 from benchmate.families.braid.body import Braid, BraidMove
 from benchmate.families.braid.family import BRAID
 from tests.charts import seeded
@@ -25,10 +26,13 @@ from tests.listening import END, at_each_level, followed
 
 COLOURS = ("deep", "foam", "rust")
 PICK_UP = re.compile(
-    r"start a new (?P<new>\w+)(, leave a 9 cm tail)?"
-    r"|cut (?P<cut>\w+) behind column \d+( in row \d+)?; start a new (?P=cut)(, leave 9 cm tails)?"
-    r"|bring (?P<float>\w+) across the back from column (?P<at>\d+)( in row \d+)?( \(\d+ (knots?|rows? up)\))?"
+    r"(start (a new|another) (?P<new>\w+)(, leave a 9 cm tail)?"
+    r"|bring (the )?(?P<float>\w+) (across the back )?from column \d+( in row \d+)? \(\d+ (knots?|rows? up)\)"
+    r"|pick up (the )?(?P<near>\w+) at column \d+( in row \d+)?)"
+    r"(; cut \w+ at column \d+(, leave a 9 cm tail)?)?"
 )
+KNOW = re.compile(r"\d+ leading strings? in all.* ends to hide(\. Floats pass .* on its way)?, ")
+BRIEF = re.compile(rf"((new|another) )?(?P<colour>{'|'.join(COLOURS)})( from column \d+( in row \d+)?)?")
 
 
 def a_design(body: Alpha | Braid, family: AnyFamily) -> Design:
@@ -55,16 +59,17 @@ class Listener:
 
     def hears(self, words: str) -> list[tuple[str, str]]:
         """The knots to tie now, each as a colour and a knot name; remembers the count of a stretch."""
+        words = KNOW.sub("", words)
         pick_up, then, rest = words.partition(", then ")
         if then:
             while END.fullmatch(pick_up.partition(", ")[0]):
                 pick_up = pick_up.partition(", ")[2]
             found = PICK_UP.fullmatch(pick_up)
             assert found, words
-            self.colour = found["new"] or found["cut"] or found["float"]
+            self.colour = found["new"] or found["float"] or found["near"]
             words = f"{self.colour}, {rest}"
         pieces = [piece for piece in words.split(", ") if not END.fullmatch(piece)]
-        if pieces[0] in COLOURS:
+        if BRIEF.fullmatch(pieces[0]):
             return self._stretches(pieces)
         assert self.left > 0, words
         for piece in pieces:
@@ -77,7 +82,9 @@ class Listener:
     def _stretches(self, pieces: Sequence[str]) -> list[tuple[str, str]]:
         knots = []
         for colour, counted in zip(pieces[::2], pieces[1::2], strict=True):
-            count, _, word = counted.rpartition(" ")
+            named = BRIEF.fullmatch(colour)
+            assert named, colour
+            colour, (count, _, word) = named["colour"], counted.rpartition(" ")
             self.colour, self.word, self.left = colour, word, int(count or 1)
             knots += [(colour, word)] * self.left
         return knots
@@ -127,6 +134,62 @@ def test_a_stretch_is_as_long_as_announced(whole: WholePiece) -> None:
         progress.tie(number)
 
 
+PLACE = re.compile(r"column (?P<column>\d+)( in row (?P<row>\d+))?")
+
+
+class Hands:
+    """Leading strings as they hang behind a picture, worked from the words: each with its colour, row and column."""
+
+    def __init__(self) -> None:
+        self.hanging: dict[int, tuple[str, int, int]] = {}
+        self.in_hand = 0
+        self.begun = 0
+
+    def take(self, words: str, row: int) -> None:
+        """Starts a string or takes the one that the words name in this row, and cuts one where they say so."""
+        found = PICK_UP.fullmatch(words)
+        assert found, words
+        cut = re.search(r"; cut (\w+) at column (\d+)", words)
+        if cut:
+            colour, _, column = self.hanging.pop(self.in_hand)
+            assert (colour, column) == (cut[1], int(cut[2]))
+        if found["new"]:
+            alike = [colour for colour, _, _ in self.hanging.values() if colour == found["new"]]
+            assert ("another" in words) == bool(alike)
+            self.begun += 1
+            self.in_hand = self.begun
+        else:
+            self.in_hand = self.found(found["float"] or found["near"], words, row)
+
+    def found(self, colour: str, words: str, row: int) -> int:
+        """The one string of this colour that waits where the words say."""
+        alike = {string: hangs for string, hangs in self.hanging.items() if hangs[0] == colour}
+        assert (" the " in words.replace(" the back", "")) == (len(alike) > 1), words
+        place = PLACE.search(words)
+        assert place
+        # With others to take it for, no row means this one; else this one or the one below.
+        rows = [int(place["row"])] if place["row"] else [row] if len(alike) > 1 else [row, row - 1]
+        fitting = [string for string, hangs in alike.items() if hangs[1] in rows and hangs[2] == int(place["column"])]
+        assert len(fitting) == 1, words
+        return fitting[0]
+
+
+@given(alpha_pieces())
+@seeded
+def test_the_words_name_one_leading_string_and_the_plan_agrees(whole: WholePiece) -> None:
+    hands = Hands()
+    work = whole.main.work
+    assert isinstance(work, AlphaWork)
+    for number in range(whole.size):
+        words, step = step_words.pick_up(whole, number), work.step(number)
+        if words:
+            hands.take(words, step.row)
+        hands.hanging[hands.in_hand] = (whole.main.design.say_of(step.leading), step.row, step.column)
+        assert hands.in_hand == work.plan.leading(number)
+    assert hands.begun == work.plan.strings
+    assert len(hands.hanging) == 1, "all others were cut"
+
+
 @pytest.mark.parametrize("level", list(Level))
 def test_prompts_name_every_move_of_a_braid(level: Level) -> None:
     body = Braid(8, ((1, "deep"), (2, "foam"), (5, "rust")), ((1, 3), (2, 4), (5, 7)), 2)
@@ -154,5 +217,23 @@ def test_prompts_of_alpha_knots_undone_or_taken_out() -> None:
         "undo backward",
     ]
     assert step_words.pick_up(whole, 2) == "start a new rust, leave a 9 cm tail"
-    assert step_words.pick_up(whole, 3) == "bring foam across the back from column 2"
+    bring, cut = "bring foam across the back from column 2 (1 knot)", "cut rust at column 2"
+    assert step_words.pick_up(whole, 3) == f"{bring}; {cut}, leave a 9 cm tail"
+    assert step_words.pick_up(whole, 3, tails=False) == f"bring foam from column 2 (1 knot); {cut}"
     assert step_words.pick_up(whole, 1) == ""
+
+
+def test_what_to_read_says_all_that_one_press_needs() -> None:
+    chart = (("deep", "foam", "deep"), ("foam", "deep", "foam"))
+    whole = whole_piece(a_design(alpha("deep", chart), ALPHA), None, None, 1)
+    order = by_rows(whole)
+    progress = Progress(whole, order)
+    for number in order.sequence[:3]:
+        progress.tie(number)
+    read = again(whole, progress, ahead=progress.rest_of_row(), most=None)
+    assert read == (
+        "row 2 of 2, bring foam from column 2 (1 knot), then backward, bring deep from column 3 (1 knot), then "
+        "backward, bring foam from column 3 (1 knot); cut deep at column 2, then backward"
+    )
+    # By ear that would be too long.
+    assert "cut" not in again(whole, progress, ahead=progress.rest_of_row())

@@ -64,7 +64,7 @@ def test_a_step_line_counts_through_the_whole_piece() -> None:
     whole = whole_piece(design(chart("deep foam", "fb")), design(written("Fold")), design(written("Trim")))
     assert [step_words.line(whole, n, n - 1) for n in (1, 2, 3)] == [
         "1/3 Fold",
-        "2/3 forward-backward, 1 deep over 2 foam, each stays on its side; row 1",
+        "2/3 forward-backward, 1 deep over 2 foam, each stays on its side; row 1, band knot 1",
         "3/3 Trim",
     ]
     assert step_words.name_of(whole.main, whole.step(1)) == "forward-backward"

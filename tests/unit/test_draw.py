@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from benchmate.craft.colours.colour import Colour
+from benchmate.craft.colours.terminal_colours import TRUE_COLOUR
 from benchmate.craft.design import Design
 from benchmate.craft.drawing import MOST_LONG, TAIL, CannotDraw, KnotShape
 from benchmate.craft.family import AnyFamily
@@ -162,8 +163,8 @@ def test_a_mirrored_design_has_the_mirrored_drawing(body: Diagonal) -> None:
     assert ways[0] == ways[1]
     # With an odd number of strings, the middle one hangs in one of two squares.
     for across, down in ((2, 2), (1, 1))[len(body.strings) % 2 :]:
-        lines = in_colour(one, across, down, 80).lines
-        assert [line[::-1] for line in lines] == in_colour(other, across, down, 80).lines
+        lines = in_colour(one, across, down, 80, one.ground(), shaded=True).lines
+        assert [line[::-1] for line in lines] == in_colour(other, across, down, 80, other.ground(), shaded=True).lines
 
 
 @pytest.mark.parametrize("within", ["diamond", "rectangle"])
@@ -323,7 +324,7 @@ def test_hostile_text_stays_text_in_every_drawing() -> None:
     assert not list(root.iter(f"{XML}script"))
     assert text.isprintable() or {sign for sign in text if not sign.isprintable()} == {"\n"}
     for colour in (True, False):
-        for line in in_terminal(layout, 40, colours=colour):
+        for line in in_terminal(layout, 40, depth=TRUE_COLOUR if colour else None):
             bare = re.sub(r"\x1b\[[0-9;]+m", "", line)
             assert not [sign for sign in bare if category(sign) in ("Cc", "Cf", "Cs")]
             assert cells_of(bare) == 40

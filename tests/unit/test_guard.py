@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.bench.terminal.guard import FLOOD, QUIET, Guard, Press, Verdict
+from benchmate.bench.terminal.guard import DOUBLE_CLICK, FLOOD, QUIET, Guard, Press, Verdict
 from benchmate.settings import DEFAULTS, GUARD
 from tests.charts import seeded
 
@@ -170,3 +170,30 @@ def test_a_key_held_down_for_long_is_a_flood() -> None:
     guard = Guard(USUAL)
     found = [guard.press("space", at * 0.03, held=at > 0).verdict for at in range(FLOOD)]
     assert found == [COUNTS, *[REPEAT] * (FLOOD - 2), FLOODS]
+
+
+# The mouse.
+
+
+def test_a_double_click_counts_once() -> None:
+    guard = Guard(USUAL)
+    assert judged(guard, [("mouseleft", 1), ("mouseleft", DOUBLE_CLICK - 0.01)]) == [COUNTS, REPEAT]
+    assert judged(guard, [("mouseleft", 10), ("mouseleft", 0.2), ("mouseleft", 0.2)], 5) == [COUNTS, REPEAT, REPEAT]
+    assert judged(Guard(USUAL), [("mouseleft", 1), ("mouseleft", DOUBLE_CLICK)]) == [COUNTS, COUNTS]
+    assert judged(Guard(2.0), [("mouseleft", 1), ("mouseleft", 1.9)]) == [COUNTS, REPEAT]
+
+
+def test_two_buttons_are_two_keys() -> None:
+    assert judged(Guard(USUAL), [("mouseleft", 1), ("mouseright", 0.2), ("space", 0.2)]) == [COUNTS] * 3
+
+
+def test_clicks_in_a_steady_time_all_count_or_every_other_one_does() -> None:
+    assert judged(Guard(USUAL), [("mouseright", 0.6)] * 6) == [COUNTS] * 6
+    assert judged(Guard(USUAL), [("mouseright", 0.45)] * 6) == [COUNTS, REPEAT] * 3
+
+
+def test_a_worn_button_is_no_flood_of_presses() -> None:
+    guard = Guard(USUAL)
+    found = judged(guard, [("mouseleft", 0.01)] * 30)
+    assert found.count(COUNTS) == 1
+    assert found[-1] is FLOODS

@@ -11,6 +11,7 @@ from benchmate import exit_status
 from benchmate.actions import ACTIONS, NAMED_KEYS, RESERVED, shown_key
 from benchmate.cli import COMMANDS, all_commands
 from benchmate.craft.design import MOST_STEPS, MOST_STRINGS
+from benchmate.craft.effort import HOW_HARD, how_hard
 from benchmate.design_files.load import COMMON_KEYS, THREADS, load
 from benchmate.families.braid.body import MOST_SLOTS
 from benchmate.families.registry import FAMILIES
@@ -18,7 +19,7 @@ from benchmate.families.steps.reader import DRAWINGS
 from benchmate.files.fields import MOST_IN_LINE, MOST_IN_NOTES
 from benchmate.help.page_layout import laid_out
 from benchmate.help.topics import KEYS_TABLE, TOPICS, page, summary, topic_list
-from benchmate.settings import DEFAULTS, LEVELS, RATES, SCREENS, VOLUMES, Settings, read_settings
+from benchmate.settings import DEFAULTS, FLOATS, HANG, LEVELS, RATES, SCREENS, VOLUMES, Settings, read_settings
 from benchmate.store.open_piece import PRESSES
 from tests.running import ROOT, run
 
@@ -163,7 +164,7 @@ def test_every_setting_is_on_its_page_with_its_default() -> None:
         if name == "keys":
             assert name in rows
         else:
-            assert f"(default: {default or 'none'}" in rows[name]
+            assert f"(default: {'none' if default == '' else default}" in rows[name.replace("_", "-")]
 
 
 @pytest.mark.parametrize(
@@ -177,6 +178,9 @@ def test_every_setting_is_on_its_page_with_its_default() -> None:
         ("voice", ("on", "off")),
         ("tick", ("on", "off")),
         ("guard", (20, 2000)),
+        ("float-columns", FLOATS),
+        ("float-rows", FLOATS),
+        ("hang", HANG),
     ],
 )
 def test_a_setting_is_listed_with_its_values(name: str, values: tuple[object, ...]) -> None:
@@ -210,7 +214,7 @@ def test_the_example_settings_are_good_and_every_named_key_is_listed(tmp_path: P
 def test_every_key_of_a_design_is_on_its_page() -> None:
     rows = table("design")
     wanted = {*COMMON_KEYS, *(key for family in FAMILIES.values() for key in family.reader.keys)}
-    wanted |= {"do", "hint", "times", "draw"}
+    wanted |= {"do", "hint", "times", "draw", "lay_out"}
     assert wanted <= set(rows)
     assert all(family in rows["family"] for family in FAMILIES)
     assert all(thread in rows["thread"] for thread in THREADS)
@@ -299,3 +303,16 @@ def test_the_pages_are_part_of_the_package() -> None:
     program = "from benchmate.help.topics import TOPICS, page; print(sum(len(page(topic, 80)) for topic in TOPICS))"
     done = subprocess.run([sys.executable, "-P", "-c", program], cwd="/", capture_output=True, text=True, check=True)
     assert int(done.stdout) > 300
+
+
+def test_how_hard_names_designs_with_their_numbers() -> None:
+    rows = {word: meaning for word, meaning in table("start").items() if word in HOW_HARD}
+    assert tuple(rows) == HOW_HARD
+    for word, meaning in rows.items():
+        limit, *_ = re.findall(r"(?:below|from) (\d+)", meaning)
+        examples = re.findall(r"(?:as|or) ([A-Z][a-z ]+?) \((\d+\.\d)\)", meaning)
+        assert len(examples) == 2
+        for title, number in examples:
+            effort = load(title.lower().replace(" ", "-")).design.effort.number
+            assert (f"{effort:.1f}", how_hard(effort)) == (number, word)
+            assert (effort < int(limit)) == meaning.startswith("below")

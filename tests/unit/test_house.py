@@ -29,27 +29,42 @@ MAY_IMPORT = {
     "letters": {"craft", "families", "files"},
     "picture": {"craft", "families", "files"},
     "draw": {"craft", "display", "files"},
+    "makers_pace": {"craft", "design_files", "files", "store"},
     "piece_exchange": {"craft", "design_files", "files", "piece_opening", "store"},
-    "piece_opening": {"craft", "design_files", "files", "garbage_collection", "store"},
-    "plain": {"craft", "exit_status", "files", "piece_exchange", "piece_opening", "speech", "store"},
+    "piece_opening": {"craft", "design_files", "files", "garbage_collection", "settings", "store"},
+    "piece_length": {"craft", "design_files", "piece_opening", "store"},
+    "plain": {"craft", "design_files", "exit_status", "files", "piece_exchange", "piece_opening", "speech", "store"},
     "help": {"actions", "settings"},
     "bench": {
-        *("craft", "design_files", "display", "families", "files", "garbage_collection", "store"),
-        *("actions", "exit_status", "settings", "piece_exchange", "piece_opening", "plain", "speech", "help"),
+        *("craft", "design_files", "display", "draw", "families", "files", "garbage_collection", "store"),
+        *(
+            "actions",
+            "exit_status",
+            "settings",
+            "makers_pace",
+            "piece_exchange",
+            "piece_length",
+            "piece_opening",
+            "plain",
+            "speech",
+            "help",
+        ),
     },
     "commands": {
         *("bench", "craft", "design_files", "draw", "families", "files"),
-        *("exit_status", "help", "letters", "picture", "piece_exchange", "piece_opening", "plain", "store"),
+        *("exit_status", "help", "letters", "picture", "piece_exchange", "piece_opening", "plain", "settings", "store"),
     },
     "cli": {"commands", "exit_status", "files", "store"},
     "__main__": {"cli"},
 }
 """Every room of the house and the rooms below it that it may use. `benchmate` itself holds only the version."""
 
-PLAIN = {"abc", "array", "bisect", "collections", "enum", "functools", "itertools", "math", "operator", "typing"}
+PLAIN = {
+    *("abc", "array", "bisect", "collections", "copy", "enum", "functools", "itertools", "math", "operator", "typing")
+}
 OUTSIDE = {
     "craft": PLAIN,
-    "families": {*PLAIN, "importlib", "re"},
+    "families": {*PLAIN, "heapq", "importlib", "re"},
     "files": {
         *(
             "abc",
@@ -215,7 +230,19 @@ def test_nothing_is_too_large_to_find_ones_way_in() -> None:
 
 EVERYWHERE = {
     # What every family has, and what the heart asks of it under the same name.
-    *("body", "drawing", "family", "prompts", "reader", "registration", "step_view", "words", "work", "zone"),
+    *(
+        "body",
+        "drawing",
+        "family",
+        "laying_out",
+        "prompts",
+        "reader",
+        "registration",
+        "step_view",
+        "words",
+        "work",
+        "zone",
+    ),
     # A command, and what it is about or opens.
     *("app", "draw", "help", "letters", "picture", "pieces"),
 }

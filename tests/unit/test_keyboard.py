@@ -223,3 +223,78 @@ def test_after_any_noise_keys_are_heard(seed: int) -> None:
         at += PASTE_WAIT + 0.01
         list(keyboard.quiet(at))
         assert shown(keyboard.feed(b" \x1b[A\x1b[32;1:1u\x1b[200~ \x1b[201~u", at)) == ["space", "up", "space", "u"]
+
+
+# The mouse, as a pedal.
+
+
+def clicked(*reads: bytes) -> list[str]:
+    """What the reads give while the mouse is heard."""
+    keyboard = Keyboard(lambda: True)
+    found = [each for at, data in enumerate(reads) for each in shown(keyboard.feed(data, at / 1000))]
+    return [*found, *shown(keyboard.quiet(LATE))]
+
+
+@pytest.mark.parametrize(
+    ("sent", "keys"),
+    [
+        (b"\x1b[<0;12;5M\x1b[<0;12;5m", ["mouseleft"]),
+        (b"\x1b[<2;1;1M\x1b[<2;1;1m", ["mouseright"]),
+        # Anywhere, also outside of the window; with shift, alt and ctrl.
+        (b"\x1b[<0;9999;9999M\x1b[<2;-3;-1M", ["mouseleft", "mouseright"]),
+        (b"\x1b[<4;1;1M\x1b[<8;1;1M\x1b[<16;1;1M\x1b[<28;1;1M\x1b[<30;1;1M", ["mouseleft"] * 4 + ["mouseright"]),
+        # The middle button, the wheel in four directions, motions and drags, further buttons, a release of any.
+        (b"\x1b[<1;1;1M", []),
+        (b"\x1b[<64;1;1M\x1b[<65;1;1M\x1b[<66;1;1M\x1b[<67;1;1M\x1b[<68;1;1M", []),
+        (b"\x1b[<32;1;1M\x1b[<34;1;1M\x1b[<35;1;1M", []),
+        (b"\x1b[<128;1;1M\x1b[<130;1;1M\x1b[<3;1;1M\x1b[<3;1;1m", []),
+        # No such reports, and the older forms, which were not asked for.
+        (b"\x1b[<M\x1b[<;;M\x1b[<0;1M\x1b[<00000;1;1M\x1b[<0;1;1;1M", []),
+        (b"\x1b[M !!\x1b[32;10;10M", []),
+        (b" \x1b[<0;1;1Mb", ["space", "mouseleft", "b"]),
+        (b"\x1b[200~\x1b[<0;1;1M\x1b[201~", []),
+    ],
+)
+def test_the_buttons_of_a_mouse(sent: bytes, keys: list[str]) -> None:
+    assert clicked(sent) == keys
+    assert clicked(*(bytes([each]) for each in sent)) == keys
+    for cut in range(1, len(sent)):
+        assert clicked(sent[:cut], sent[cut:]) == keys
+    # Not asked for, it is nothing, and the keys around it are keys.
+    assert typed(sent) == [key for key in keys if not key.startswith("mouse")]
+
+
+def test_a_report_of_the_mouse_that_is_cut_short_is_no_click() -> None:
+    keyboard = Keyboard(lambda: True)
+    assert shown(keyboard.feed(b"\x1b[<0;1", 0)) == []
+    assert shown(keyboard.quiet(LATE)) == []
+    assert shown(keyboard.feed(b";1M", LATE + 1)) == ["semicolon", "1", "M"]
+
+
+# Text that is pasted into a terminal that does not mark it.
+
+
+@pytest.mark.parametrize(
+    "text",
+    [b"see you at noon", b"leave it? yes\rand then\rno\r", "Ein Zopf für Lötzinn".encode(), b"q\ruvspjmwodt?" * 300],
+)
+def test_text_that_comes_at_once_presses_nothing(text: bytes) -> None:
+    assert typed(text) == []
+    assert typed(text + b"\x03")[-1:] == ["ctrl+c"]
+    assert typed(text, b" ") == ["space"]
+
+
+@pytest.mark.parametrize("keys", [b" " * 200, b"j120\r ", b"  u\r  u\r  u\r", b"\x1b[D\x1b[C" * 10])
+def test_keys_pressed_while_the_machine_was_busy_are_no_text(keys: bytes) -> None:
+    assert typed(keys) != []
+
+
+@pytest.mark.parametrize("end", [b"", b"\x1b[20", b"\x1b[201", b"\x1b\x1b[201"])
+def test_a_paste_presses_nothing_however_it_is_split(end: bytes) -> None:
+    text = b"\x1b[200~ \r q u \x1b[A \x1b j9\r " + end
+    for cut in range(1, len(text)):
+        keyboard = Keyboard()
+        found = [*keyboard.feed(text[:cut], 0), *keyboard.feed(text[cut:], 0.5)]
+        assert shown(found) == []
+        assert shown(keyboard.quiet(0.5 + PASTE_WAIT)) == []
+        assert shown(keyboard.feed(b" ", LATE)) == ["space"]

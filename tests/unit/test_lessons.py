@@ -1,6 +1,7 @@
 """The drawings of the lessons: named in a file, true to the trade in every crossing, whole at every size."""
 
 import json
+import re
 from itertools import pairwise
 from pathlib import Path
 
@@ -9,18 +10,20 @@ import pytest
 from benchmate.bench.zones.half_hitch import KNOTTING, PASSIVE, Point, Sketch, mirrored, rounded, sketch
 from benchmate.bench.zones.half_hitch_cells import LEAST, Frame, draw, strings
 from benchmate.cli import main
-from benchmate.craft.colours.colour import contrast
+from benchmate.craft.colours.colour import contrast, is_like
 from benchmate.craft.design import work_for
 from benchmate.craft.knots import Knot
 from benchmate.craft.orders import by_rows
+from benchmate.craft.progress import Progress
 from benchmate.craft.shown_step import KnotDrawing
 from benchmate.craft.start_band_finish import whole_piece
 from benchmate.craft.wording.prompt_parts import Level
 from benchmate.design_files.load import load, parse
-from benchmate.design_files.shelf import shipped
+from benchmate.design_files.shelf import following, shipped
 from benchmate.display import large_type
 from benchmate.display.cells import width_of
 from benchmate.display.palette import DARK, LIGHT, Palette
+from benchmate.families.diagonal.body import DiagonalKnot
 from benchmate.families.steps.body import WrittenStep
 from benchmate.families.steps.reader import DRAWINGS
 from tests.listening import followed
@@ -296,8 +299,14 @@ def test_stripes_distinguish_the_strings_without_colour(size: tuple[int, int]) -
 def test_both_strings_stand_out_in_any_colours(palette: Palette) -> None:
     for left, right in ((LEFT, RIGHT), ("#101010", "#202020"), ("#fafafa", "#f0f0e0"), ("#000000", "#ffffff")):
         lines = draw(DRAWINGS["f 1 over"], left, right, 44, 20, palette)
-        grounds = {span.ground for line in lines for span in line} - {left, right}
-        assert all(contrast(colour, ground) >= 1.5 for ground in grounds for colour in {left, right})
+        ground = lines[-1][0].ground
+        for colour in (left, right):
+            # A string that is like the ground has an edge in an ink that is like neither.
+            edges = [span for line in lines for span in line if colour == span.ground and span.ink not in (left, right)]
+            assert contrast(colour, ground) >= 1.25
+            assert any(
+                contrast(span.ink, colour) >= 3 and contrast(span.ink, ground) >= 3 for span in edges
+            ) == is_like(colour, ground)
 
 
 def test_words_are_large_where_there_is_room() -> None:
@@ -383,3 +392,167 @@ def test_a_lesson_is_spoken_in_full(number: int) -> None:
             assert step.do.rstrip(".") in said
             assert (step.hint or "") in said
             assert len(said) <= 300
+
+
+# A lesson as it is worked: words, drawing and hanging order together
+
+SIDES = ("left", "right")
+
+
+def drawn_strings(step: WrittenStep, number: int) -> tuple[str, str] | None:
+    """The colours of the two strings of a step's drawing, left and right."""
+    design = LESSONS[number].design
+    drawn = design.family.step_view.drawn(design, step)
+    return None if drawn is None else (drawn.left, drawn.right)
+
+
+@pytest.mark.parametrize("number", range(1, 5))
+def test_words_drawings_and_hanging_strings_agree_knot_after_knot(number: int) -> None:
+    knot = tuple(TRADE)[number - 1]
+    maker, first, second = TRADE[knot]
+    work = work_for(LESSONS[number].design)
+    whole = whole_piece(LESSONS[number].design, None, None)
+    progress = Progress(whole, by_rows(whole))
+    hanging = before = (LEFT, RIGHT)
+    knots = 0
+    for at in range(work.size):
+        assert [LESSONS[number].design.value_of(string) for string in progress.hanging] == list(hanging)
+        step = work.step(at)
+        assert isinstance(step, WrittenStep)
+        words = f"{step.do}. {step.hint or ''}"
+        strings = drawn_strings(step, number)
+        if strings is not None and step.draw is not None:
+            # A knot that is done is drawn from where its strings came.
+            assert strings == (before if step.draw.phase == "done" else hanging), words
+        told = [side for side in SIDES if f"the {side} string" in words or f"the {side} one" in words]
+        if step.draw is not None and step.draw.phase == "over" and step.draw.half == 1:
+            assert f"the {maker} string" in step.do
+            assert strings is not None
+            # The drawing's knotting string is the one that hangs on that side.
+            knotting = sketch(step.draw).ways[KNOTTING][0].x
+            assert (knotting < 0) == (maker == "left")
+        if step.do.startswith("Make another"):
+            where = "now on the left" if maker == "left" else "now on the right"
+            assert where in words if first == second else f"stays on the {maker}" in words
+        if step.do.startswith("Hold the"):
+            assert told, "both strings"
+        if "changed places" in words and "?" not in step.do:
+            assert hanging != before, words
+        if "its own side" in words:
+            assert hanging == before
+        if "both halves touch" in step.do or step.do.startswith("Make another"):
+            knots += 1
+            before = hanging
+            hanging = (hanging[1], hanging[0]) if first == second else hanging
+        progress.tie(at)
+    assert knots == 5
+    for at in reversed(range(work.size)):
+        progress.untie(at)
+    assert progress.hanging == [1, 2]
+    assert (hanging == (LEFT, RIGHT)) == (first != second)
+
+
+def test_lesson_one_takes_each_half_hitch_out_before_the_next() -> None:
+    made = False
+    shown_how = False
+    for step in told(0):
+        words = f"{step.do}. {step.hint or ''}".lower()
+        takes_out = step.do.startswith("Take it out")
+        if takes_out:
+            assert made, step.do
+            if not shown_how:
+                assert "push it down" in words
+                assert "loop opens" in words
+        if "draw the end back" in words and "unwrap" in words:
+            shown_how = True
+        if step.draw is not None and step.draw.phase == "over" and not takes_out:
+            # Nothing is tied when a string is laid over, so both still hang as at first.
+            assert not made, step.do
+        if step.draw is not None and drawn_strings(step, 0) is not None:
+            assert drawn_strings(step, 0) == (LEFT, RIGHT)
+        made = (made and not takes_out) or step.do.startswith(("Pull", "Make it")) or "make it again" in step.do
+        if "draw the end back" in words and not takes_out:
+            made = False
+    assert shown_how
+
+
+def test_names_are_given_once() -> None:
+    words = [f"{step.do}. {step.hint or ''}" for number in range(7) for step in told(number)]
+    for named in ("is the loop", "bar by HOLD", "tag: two letters"):
+        assert sum(named in each for each in words) == 1, named
+    assert "tag" in words[1], "under the first strings on the screen"
+    first = next(at for at, each in enumerate(words) if "is the loop" in each)
+    assert not any(re.search(r"\bloop\b", each) for each in words[:first])
+
+
+@pytest.mark.parametrize("number", range(1, 5))
+def test_the_second_half_hitch_says_that_it_comes_back_in_front(number: int) -> None:
+    drawing = DRAWINGS[f"{tuple(TRADE)[number - 1]} 2 over"]
+    (second,) = (step for step in told(number) if step.draw == drawing)
+    assert "in front" in f"{second.do} {second.hint}".lower()
+    # In the drawing the string comes out of the first half hitch in front of the passive one.
+    assert sketch(drawing).ways[KNOTTING][0].z > 0
+
+
+WORDS = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5}
+
+
+@pytest.mark.parametrize("number", [5, 6])
+def test_the_rows_of_a_lesson_are_the_first_rows_of_its_band(number: int) -> None:
+    follows = following(LESSONS[number].path)
+    assert follows is not None
+    band = load(follows.path).design
+    work = work_for(band)
+    tied: list[tuple[int, str, int]] = []
+    row = 0
+    for step in told(number):
+        words = step.do.lower()
+        row += "row 1" in words or "row 2" in words
+        if found := re.search(r"\b(one|two|three|four) and (two|three|four|five)\b", words):
+            name = re.search(r"\b(forward|backward)\b", words)
+            left, right = (WORDS[word] for word in found.groups())
+            assert right == left + 1
+            # `Then strings four and five`: the same knot again.
+            knot = name.group() if name else tied[-1][1]
+            tied.append((row, knot, left))
+    first = [work.step(at) for at in range(work.span(follows.rows).end)]
+    assert tied == [(knot.row, knot.knot.words, knot.left) for knot in first if isinstance(knot, DiagonalKnot)]
+    last = told(number)[-1]
+    assert f"goes on from row {follows.rows + 1}" in last.do
+    (sort,) = (step for step in told(number) if step.do.startswith("Sort them"))
+    assert ", ".join(band.strings) in sort.do
+
+
+def test_a_knot_of_a_step_is_read_and_a_wrong_one_refused() -> None:
+    design, problems = parse(piece("ties: fb"))
+    assert (design is not None, problems) == (True, [])
+    for wrong in ("g", "forward", "''", ""):
+        design, problems = parse(piece(f"ties: {wrong}"))
+        assert design is None
+        (problem,) = problems
+        assert problem.line == 8
+        assert "`ties` must be a knot" in problem.message
+
+
+@pytest.mark.parametrize("times", [1, 2, 3])
+def test_drawings_follow_the_strings_through_repeats(times: int) -> None:
+    text = (
+        "benchmate: 1\ntitle: T\nfamily: steps\ncolours: {a: '#e8a33d', b: '#8fd0e6'}\nstrings: [a, b]\n"
+        f"steps:\n  - {{do: Tie, ties: f, times: {times}, draw: f hold}}\n  - {{do: Look, draw: f done}}\nrepeats: 3\n"
+    )
+    design, problems = parse(text)
+    assert (design is not None, problems) == (True, [])
+    assert design is not None
+    whole = whole_piece(design, None, None)
+    progress = Progress(whole, by_rows(whole))
+    before: list[int] = []
+    while progress.next is not None:
+        step = whole.step(progress.next)
+        assert isinstance(step, WrittenStep)
+        drawn = design.family.step_view.drawn(design, step)
+        assert drawn is not None
+        hung = before if step.do == "Look" else list(progress.hanging)
+        assert [drawn.left, drawn.right] == [design.value_of(string) for string in hung]
+        if step.do == "Tie":
+            before = list(progress.hanging)
+        progress.tie(progress.next)

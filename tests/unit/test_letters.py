@@ -10,19 +10,27 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmate.craft.colours.colour import contrast
+from benchmate.craft.colours.colour_difference import difference
 from benchmate.files.safe_text import hidden_in
 from benchmate.letters import rows5, rows7, rows9
 from benchmate.letters.alphabet import COMPOSED, HEIGHTS, SHARED, face
+from benchmate.letters.band import (
+    GROUND_THREAD,
+    INK_THREAD,
+    Thread,
+    Threads,
+    border_beside,
+    design_text,
+    with_border,
+    with_length,
+)
 from benchmate.letters.glyphs import Glyph, read_blocks
 from benchmate.letters.setting import (
     DEFAULT_GAUGE,
-    GROUND_COLOUR,
-    INK_COLOUR,
     CannotSet,
     Gauge,
     MissingCharacter,
     NotInAlphabet,
-    letters_design,
     measures,
     set_text,
 )
@@ -373,12 +381,12 @@ def test_measures_in_knots_and_centimetres() -> None:
 @seeded
 def test_the_design_has_the_chart_and_two_colours(text: str, rows: int, upside_down: bool) -> None:
     setting = set_text(text, rows, upside_down=upside_down)
-    design = yaml.safe_load(letters_design(text, rows, upside_down=upside_down))
+    design = yaml.safe_load(design_text(setting))
     assert design == {
         "benchmate": 1,
         "title": " ".join(text.split()),
         "family": "alpha",
-        "colours": {"ground": GROUND_COLOUR, "ink": INK_COLOUR},
+        "colours": {"ground": GROUND_THREAD.value, "ink": INK_THREAD.value},
         "base": "ground",
         "key": {".": "ground", "#": "ink"},
         "chart": "".join(f"{row}\n" for row in setting.chart),
@@ -388,13 +396,65 @@ def test_the_design_has_the_chart_and_two_colours(text: str, rows: int, upside_d
 
 def test_the_default_colours_can_be_told_apart() -> None:
     """At least the contrast required for text (WCAG 2.2, success criterion 1.4.3)."""
-    assert contrast(GROUND_COLOUR, INK_COLOUR) >= 4.5
+    assert contrast(GROUND_THREAD.value, INK_THREAD.value) >= 4.5
 
 
 @pytest.mark.parametrize("text", ["2024", "no", "It's: 'so'", "- a", "#1", "& * !", '\\"', "{a: 1}", " A  B "])
 def test_a_title_is_exactly_the_text(text: str) -> None:
-    assert yaml.safe_load(letters_design(text, 5))["title"] == " ".join(text.split())
+    assert yaml.safe_load(design_text(set_text(text, 5)))["title"] == " ".join(text.split())
 
 
 def test_a_long_title_is_cut() -> None:
-    assert yaml.safe_load(letters_design("word " * 20, 5))["title"] == "word " * 11 + "word…"
+    assert yaml.safe_load(design_text(set_text("word " * 20, 5)))["title"] == "word " * 11 + "word…"
+
+
+@given(texts, heights, st.integers(1, 600), st.booleans())
+@seeded
+def test_a_band_of_a_length_has_the_text_in_its_middle(text: str, rows: int, more: int, border: bool) -> None:
+    setting = set_text(text, rows)
+    least = setting.long + 2 * border
+    length = round(least * 1.9) + more
+    band = with_length(setting, length, 1.9, border=border)
+    long = band.long + 2 * border
+    assert abs(long * 1.9 - length) <= 0.95 + 1e-9
+    above = (band.long - setting.long) // 2
+    assert band.chart[above : above + setting.long] == setting.chart
+    plain = band.chart[:above] + band.chart[above + setting.long :]
+    assert set(plain) <= {"." * setting.wide}
+    assert 0 <= len(plain) - 2 * above <= 1
+
+
+def test_of_two_lengths_equally_near_it_is_the_longer() -> None:
+    setting = set_text("A", 5)
+    assert with_length(setting, 95, 2.0, border=False).long == 48
+    assert with_length(setting, 2 * setting.long, 2.0, border=False) == setting
+    with pytest.raises(CannotSet, match=r"^the text takes 11 rows, 22 mm, more than the 18 mm of --length$"):
+        with_length(setting, 18, 2.0, border=True)
+    with pytest.raises(
+        CannotSet, match=r"^a band of 900000 mm would take more than 200000 knots; the limit is 200000$"
+    ):
+        with_length(setting, 900_000, 1.9, border=False)
+
+
+def test_a_border_is_a_frame_of_one_knot() -> None:
+    setting = with_border(set_text("I", 5, edge=0, ends=0))
+    assert setting.chart == ("+++++++", "+#...#+", "+#####+", "+#...#+", "+++++++")
+    with pytest.raises(CannotSet, match=r"^with a border, the band would be 501 knots wide and \d+ rows long"):
+        with_border(set_text("A", 9, edge=245))
+
+
+def test_the_threads_of_a_band() -> None:
+    threads = Threads(Thread("deep", "#0b3c5d"), Thread("foam", "#f4f1de"), Thread("rust", "#b5523b"))
+    written = yaml.safe_load(design_text(with_border(set_text("A", 5)), threads, start="a-loop", finish="a-tie"))
+    assert written["colours"] == {"foam": "#f4f1de", "deep": "#0b3c5d", "rust": "#b5523b"}
+    assert (written["base"], written["key"]) == ("foam", {".": "foam", "#": "deep", "+": "rust"})
+    assert (written["start"], written["finish"]) == ("a-loop", "a-tie")
+
+
+@given(st.tuples(*[st.integers(0, 255)] * 6))
+@seeded
+def test_a_border_that_is_chosen_differs_from_letters_and_ground(levels: tuple[int, ...]) -> None:
+    one, other = ("#" + bytes(part).hex() for part in (levels[:3], levels[3:]))
+    border = border_beside(Thread("moss", one), Thread("teal", other))
+    assert border.name not in ("moss", "teal")
+    assert min(difference(border.value, one), difference(border.value, other)) > 15

@@ -19,7 +19,7 @@ STEPS = [
 ]
 LAST = "All done (12 steps)."
 STEP_LINE = re.compile(r"(\d+)/(\d+) ")
-NOT_UNDERSTOOD = "Not understood. Empty line: done; b: undo the last step; q: leave."
+NOT_UNDERSTOOD = "Not understood. Empty line: done; b: undo the last step; l: lay out the strings; q: leave."
 
 
 def follow(design: Path, home: Path, given: str, *options: str) -> list[str]:
@@ -129,8 +129,8 @@ def test_it_resumes_where_you_left_and_starts_another_piece_with_new(band: Path,
 @pytest.mark.parametrize(
     ("options", "said"),
     [
-        (["--repeats", "3"], "this piece is worked with 4 repeats, not 3; add --new to start another"),
-        (["--repeats", "3", "--by", "rows"], "worked with 4 repeats, not 3; add --new to start another"),
+        (["--repeats", "3"], "this piece is worked with 4 repeats, not 3; add --new to begin another"),
+        (["--repeats", "3", "--by", "rows"], "worked with 4 repeats, not 3; add --new to begin another"),
     ],
 )
 def test_options_that_differ_from_the_piece_are_refused(band: Path, home: Path, options: list[str], said: str) -> None:
@@ -207,6 +207,18 @@ def test_a_faulty_command_line(band: Path, home: Path, options: list[str]) -> No
     assert pieces(home) == []
 
 
+@pytest.mark.parametrize(
+    ("lesson", "onward"),
+    [
+        ("lesson-2-forward", "Next: benchmate follow lesson-3-backward."),
+        ("lesson-6-first-stripe", "Next: benchmate follow first-stripe. It begins with row 1."),
+    ],
+)
+def test_a_lesson_names_what_follows(lesson: str, onward: str, home: Path) -> None:
+    last = follow(Path(lesson), home, "\n" * 40)[-1]
+    assert re.fullmatch(rf"All done \(\d+ steps\)\. {re.escape(onward)}", last)
+
+
 def test_start_and_finish_are_worked_and_counted_with_the_band(band: Path, home: Path) -> None:
     band.with_name("loop.yaml").write_text(WRITTEN)
     band.with_name("tassel.yaml").write_text(WRITTEN.replace("Fold the strings over a pin", "Cut the ends"))
@@ -217,7 +229,7 @@ def test_start_and_finish_are_worked_and_counted_with_the_band(band: Path, home:
         "1/18 Fold the strings over a pin. Leave a loop",
         "2/18 Knot all strings together. 1 of 2",
         "3/18 Knot all strings together. 2 of 2",
-        STEPS[0].replace("1/12", "4/18"),
+        STEPS[0].replace("1/12", "4/18") + ", band knot 1",
     ]
     assert lines[15] == "16/18 Cut the ends. Leave a loop"
     assert lines[-1] == "All done (18 steps)."

@@ -7,9 +7,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.actions import ACTIONS, NAMED_KEYS, RESERVED, SIGNS, key_named, shown_key
+from benchmate.actions import ACTIONS, MOUSE, NAMED_KEYS, RESERVED, SIGNS, key_named, shown_key
+from benchmate.craft.float_rules import USUAL as USUAL_RULES
+from benchmate.craft.float_rules import FloatRules
 from benchmate.files.tree import BadFile
-from benchmate.settings import DEFAULTS, Settings, as_text, read_settings, write_settings
+from benchmate.settings import DEFAULTS, FLOATS, HANG, Settings, as_text, read_settings, write_settings
 from benchmate.store.errors import StoreError
 from tests.charts import seeded
 from tests.unit.test_guard import USUAL
@@ -65,6 +67,10 @@ def test_each_setting(file: Path) -> None:
     assert found == DEFAULTS._replace(
         voice="on", level="sparse", rate=80, volume=0, language="no", speaker="Ida: the second", tick="on"
     )
+    found = read(file, "float-columns: 0\nfloat-rows: 20\nhang: 3\n")
+    assert found == DEFAULTS._replace(float_columns=0, float_rows=20, hang=3)
+    assert found.float_rules == FloatRules(columns=0, rows=20, hang=3)
+    assert DEFAULTS.float_rules == USUAL_RULES
 
 
 @pytest.mark.parametrize(
@@ -76,6 +82,7 @@ def test_each_setting(file: Path) -> None:
         ("F5", "f5"),
         ("?", "question_mark"),
         ("ctrl+x", "ctrl+x"),
+        ("mouse left", "mouseleft"),
         ("alt+shift+left", "alt+shift+left"),
         ("ctrl+?", "ctrl+question_mark"),
         ("+", "plus"),
@@ -176,7 +183,9 @@ some_keys = st.one_of(
     st.characters(exclude_categories=["C", "Z"], exclude_characters="".join(SIGNS)).filter(str.isprintable),
 )
 held_keys = st.sampled_from(["", "ctrl+", "alt+", "shift+", "ctrl+shift+"])
-all_keys = st.builds("{}{}".format, held_keys, some_keys).filter(lambda key: key not in RESERVED)
+all_keys = st.builds("{}{}".format, held_keys, some_keys).filter(
+    lambda key: key not in RESERVED and (key in MOUSE or not key.endswith(MOUSE))
+)
 
 
 @st.composite
@@ -199,6 +208,9 @@ def all_settings(draw: st.DrawFn) -> Settings:
         language=draw(st.sampled_from(["en", "de-AT", "pt_BR", "no"])),
         speaker=draw(st.one_of(st.just(""), st.text("az AZ09/.'\"#:-{}[]%&*!|>@`é", min_size=1).map(str.strip))),
         tick=draw(st.sampled_from(["on", "off"])),
+        float_columns=draw(st.integers(*FLOATS)),
+        float_rows=draw(st.integers(*FLOATS)),
+        hang=draw(st.integers(*HANG)),
     )
 
 

@@ -12,7 +12,7 @@ from benchmate.craft.effort import Effort
 from benchmate.craft.knots import Knot
 from benchmate.craft.ways import mirrored
 from benchmate.design_files.load import load
-from benchmate.design_files.shelf import shipped
+from benchmate.design_files.shelf import Following, following, lessons, name_of, next_lesson, path_of, shipped
 from benchmate.families.alpha.body import alpha
 from benchmate.families.alpha.family import ALPHA
 from benchmate.families.diagonal.body import Diagonal
@@ -30,7 +30,7 @@ efforts = st.builds(
 
 
 def test_there_is_enough_to_choose_from() -> None:
-    assert 40 <= len(SHELF) <= 50
+    assert 40 <= len(SHELF) <= 60
     families = Counter(each.family.name for each in SHELF.values())
     assert families["diagonal"] >= 20
     assert families["alpha"] >= 8
@@ -113,3 +113,19 @@ def test_the_shelf_goes_from_first_bands_to_wide_ones() -> None:
     ]
     assert ranks == sorted(ranks)
     assert bands[in_order[-1]] > 4 * bands[in_order[0]]
+
+
+def test_each_lesson_leads_to_the_next(tmp_path: Path) -> None:
+    assert [name_of(path)[:9] for path in lessons()] == [f"lesson-{number}-" for number in range(1, 8)]
+    assert [next_lesson(path) for path in lessons()] == [*lessons()[1:], None]
+    assert next_lesson(path_of("first-stripe")) is None
+    assert following(path_of("first-stripe")) is None
+    assert [following(path) for path in lessons()[:5]] == [Following(path, 0) for path in lessons()[1:6]]
+    assert following(lessons()[5]) == Following(path_of("first-stripe"), 2)
+    assert following(lessons()[6]) == Following(path_of("first-pointed-band"), 2)
+    own = tmp_path / Path(lessons()[0]).name
+    own.write_bytes(Path(lessons()[0]).read_bytes())
+    assert next_lesson(str(own)) is None, "a file of the maker's own"
+    linked = tmp_path / "linked.yaml"
+    linked.symlink_to(lessons()[1])
+    assert next_lesson(str(linked)) == lessons()[2]

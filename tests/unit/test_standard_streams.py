@@ -214,7 +214,11 @@ def test_only_printable_text_and_line_breaks_come_through() -> None:
 def test_only_colours_come_through_in_a_painting() -> None:
     good = "\x1b[38;2;1;20;255m██\x1b[0m\n\x1b[48;2;1;2;3mx\x1b[38;2;1;2;3;48;2;4;5;6my\x1b[0m"
     assert painted(good) == good
-    for bad in "[8m", "[38;5;1m", "[38;2;1;2;3H", "]0;x", "[38;2;1;2m", "[0;8m", "[1;2;3m", "[38;2;\u0661;2;3m":
+    few = "\x1b[38;5;1mx\x1b[38;5;231;48;5;16my\x1b[48;5;9m \x1b[30mx\x1b[97;107my\x1b[36;40mz\x1b[104m\x1b[0m"
+    assert painted(few) == few
+    for bad in "[38;5;1000m", "[38;5m", "[98m", "[39m", "[49m", "[5m", "[108m", "[30;30m", "[40;30m", "[1;30m", "[3m":
+        assert painted(f"\x1b{bad}\x1b[0m") == f"?{bad}\x1b[0m"
+    for bad in "[8m", "[38;2;1;2;3H", "]0;x", "[38;2;1;2m", "[0;8m", "[1;2;3m", "[38;2;\u0661;2;3m":
         assert painted(f"\x1b{bad}\x1b[0m\x07\x9b") == f"?{bad}\x1b[0m??"
     assert painted("\x1b\x1b[0m") == "?\x1b[0m"
 

@@ -12,7 +12,7 @@ import pytest
 
 from benchmate.craft.ways import Way
 from benchmate.files.atomic_write import STALE_AFTER
-from benchmate.store import database
+from benchmate.store import database, errors
 from benchmate.store.database import Database, opened_to_read
 from benchmate.store.errors import Damaged, Gone, Missing, NotSaved, StoreError
 from benchmate.store.inspection import in_memory, version_of
@@ -442,3 +442,26 @@ def test_a_window_of_an_earlier_version_is_told(
         assert value(connection, "SELECT count(*) FROM piece") == 2
         assert value(connection, "PRAGMA user_version") == VERSION
     assert value(earlier, "PRAGMA user_version") == 2
+
+
+@pytest.mark.parametrize("exists", [False, True])
+def test_a_database_made_while_its_copies_are_looked_for_is_not_called_missing(
+    home: Home, monkeypatch: pytest.MonkeyPatch, exists: bool
+) -> None:
+    if exists:
+        # Another window has made the database, but no piece yet.
+        Database(home).close()
+    real = errors.empty
+
+    def meanwhile(home: Home) -> Missing | None:
+        patched.undo()
+        with closing(Pieces(home)) as other:
+            begin(other)
+        assert make_copy(home) is not None
+        return real(home)
+
+    with monkeypatch.context() as patched:
+        patched.setattr(errors, "empty", meanwhile)
+        patched.setattr(database, "empty", meanwhile)
+        with closing(Pieces(home)) as pieces:
+            assert len(pieces.all()) == 1

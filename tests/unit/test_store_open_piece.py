@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from benchmate import piece_opening as openings
 from benchmate.craft.orders import by_rows, by_segments, fewest_left, pickups
 from benchmate.craft.progress import NotPossible
+from benchmate.craft.start_band_finish import WholePiece
 from benchmate.craft.ways import Way
 from benchmate.piece_opening import Kept
 from benchmate.store import places
@@ -25,9 +26,10 @@ from benchmate.store.holders import Holder, is_alive
 from benchmate.store.log import Event, LogEnd, read_log
 from benchmate.store.open_piece import KEPT_PRESSES, OpenPiece
 from benchmate.store.pieces import TakenOver
+from benchmate.store.reading import Copy
 from tests.charts import seeded
 from tests.homes import events_of
-from tests.running import CHART, LONG_CHART
+from tests.running import CHART, LONG_CHART, WRITTEN
 
 
 def held_from(kept: Kept, file: Path, *, new: bool = False) -> OpenPiece:
@@ -264,6 +266,12 @@ def use_a_plan(held: OpenPiece) -> None:
     assert held.use_plan(by_segments(held.whole, held.progress.history))
 
 
+def with_start(held: OpenPiece) -> tuple[Copy, WholePiece]:
+    """The design with a start before its rows, which moves the number of every knot."""
+    copy = held.copy._replace(start=WRITTEN)
+    return copy, openings.whole_of_copy(copy, held.way)
+
+
 CHANGES: dict[str, Callable[[OpenPiece], None]] = {
     "tie": lambda held: held.tie([7]),
     "tie a row": lambda held: held.tie(held.progress.rest_of_row()),
@@ -275,6 +283,7 @@ CHANGES: dict[str, Callable[[OpenPiece], None]] = {
     "change the way": lambda held: held.change_way("segments", from_right=True),
     "use a plan": use_a_plan,
     "change the design": lambda held: held.change_design(held.copy._replace(repeats=4), held.whole),
+    "change the design and its numbers": lambda held: held.change_design(*with_start(held)),
 }
 ON_THE_WAY: dict[str, Callable[[OpenPiece], None]] = {
     "untie": lambda held: held.untie(5),
@@ -693,7 +702,7 @@ def test_a_plan_is_made_once_and_saved_with_the_piece(kept: Kept, other: Kept, w
     held = by_segments_from(kept, wide)
     plan = held.order
     assert (plan.by, held.way) == ("segments", Way("segments"))
-    assert pickups(held.whole, plan) == held.pickups[0] < held.pickups[1] == 30
+    assert pickups(held.whole, plan) == pickups(held.whole, held.order) < pickups(held.whole, by_rows(held.whole)) == 30
     assert kept.pieces.all() == []
     for number in plan.sequence[:5]:
         held.tie([number])
@@ -781,7 +790,7 @@ def test_one_press_can_tie_the_rest_of_the_run(kept: Kept, wide: Path) -> None:
         assert held.steps_of_press("run") == held.progress.rest_of_run()
         held.finish_step("run")
         presses += 1
-    assert presses == held.pickups[0]
+    assert presses == pickups(held.whole, held.order)
     assert held.steps_of_press("knot") == held.steps_of_press("run") == held.steps_of_press("row") == []
 
 

@@ -239,6 +239,29 @@ def test_a_piece_keeps_the_repeats_chosen_for_it(kept: Kept, band: Path) -> None
     assert found.updated.copy.repeats == 2
 
 
+def test_a_piece_that_ends_within_a_repeat_keeps_its_end(kept: Kept, band: Path) -> None:
+    piece = begun(kept, band)
+    held = openings.resume(kept, kept.pieces.get(piece)).held
+    held.hold()
+    copy = held.copy._replace(repeats=-5)
+    held.change_design(copy, openings.whole_of_copy(copy, held.way))
+    held.let_go()
+    found = follow(kept, band, repeats=3)
+    assert (found.changed, found.mismatch) == ((), "worked with 5 rows, not 3 repeats")
+    assert (found.held.whole.size, found.held.whole.rows, found.held.copy.rows) == (8, 5, 5)
+    band.write_text(CHART.replace("Rain", "Hail"))
+    found = follow(kept, band)
+    assert found.changed == ("the title is now Hail on slate",)
+    assert found.updated is not None
+    assert (found.updated.copy.rows, found.updated.whole.size) == (5, 8)
+    band.write_text(CHART.replace("  - f\n", "  - b\n"))
+    assert follow(kept, band).changed == ("rows 2 to 4 differ",)
+    band.write_text(CHART.replace("  - f\n", "").replace("repeats: 4\n", ""))
+    assert follow(kept, band).updated is None
+    band.write_text(WRITTEN)
+    assert follow(kept, band).updated is None
+
+
 def test_a_changed_design_that_does_not_allow_the_repeats_is_not_offered(kept: Kept, band: Path) -> None:
     begun(kept, band, done=2, repeats=2)
     band.write_text(CHART.replace("  - f\n", "").replace("repeats: 4\n", ""))
@@ -264,7 +287,11 @@ def test_a_changed_start_is_reported(kept: Kept, band: Path) -> None:
     loop.write_text(WRITTEN.replace("times: 2", "times: 3"))
     found = follow(kept, band)
     assert found.changed == ("the text of the start changed",)
-    assert (found.held.whole.size, found.updated) == (15, None)
+    assert found.held.whole.size == 15
+    assert found.updated is not None
+    assert found.updated.whole.size == 16
+    loop.write_text(WRITTEN.replace("Fold", "Hang"))
+    assert follow(kept, band).updated is None
     band.write_text(CHART)
     assert follow(kept, band).changed == ("the start is removed",)
     band.write_text(CHART + "start: loop\n")

@@ -140,7 +140,7 @@ def nothing_is_written(pieces: Pieces, piece: int, token: str, seen: LogEnd, err
     before = rows("SELECT * FROM piece"), rows("SELECT * FROM event"), rows("SELECT * FROM copy")
     changes: list[Callable[[], object]] = [
         lambda: pieces.add(piece, token, "/b.yaml", seen, [("tie", 1, 1)], 2),
-        lambda: pieces.change_copy(piece, token, seen, "Other", 20, COPY),
+        lambda: pieces.change_copy(piece, token, seen, "Other", 20, COPY, [("untie", 0, 0)], [], 0),
         lambda: pieces.change_way(piece, token, seen, Way("segments"), b"plan"),
     ]
     for change in changes:
@@ -176,12 +176,15 @@ def test_nothing_is_added_to_a_piece_that_is_not_there(pieces: Pieces) -> None:
 def test_changing_to_another_copy(pieces: Pieces) -> None:
     piece = begin(pieces)
     other = Copy("another design", None, "a finish", 1)
-    end = pieces.change_copy(piece, "me", end_of(pieces, piece), "Hail", 20, other)
+    end = pieces.change_copy(
+        piece, "me", end_of(pieces, piece), "Hail", 20, other, [("jump-untie", 0, 0)], [("jump-tie", 3, 3)], 1
+    )
     assert end == end_of(pieces, piece)
-    assert end.number == 2
+    assert end.number == 4
     assert design_of(pieces, piece) == other
     assert pieces.get(piece)[1:6] == ("Hail", "/b.yaml", Way(), 1, 20)
-    assert events_of(pieces, piece)[1:] == [Event(2, "copy", 1, 1)]
+    changed = [Event(2, "jump-untie", 0, 0), Event(3, "copy", 1, 1), Event(4, "jump-tie", 3, 3)]
+    assert events_of(pieces, piece)[1:] == changed
     assert rows("SELECT number, design FROM copy ORDER BY number") == [(0, "the design"), (1, "another design")]
 
 
@@ -302,7 +305,7 @@ class TestTheUnfinishedPieceOfAFile:
     def test_the_text_compared_is_that_of_the_present_copy(self, pieces: Pieces, file: str, tmp_path: Path) -> None:
         piece = begin(pieces, str(tmp_path / "gone.yaml"), Copy("older text", None, None, 1))
         assert pieces.unfinished_from(file, "text") is None
-        pieces.change_copy(piece, "me", end_of(pieces, piece), "Rain", 9, Copy("text", None, None, 1))
+        pieces.change_copy(piece, "me", end_of(pieces, piece), "Rain", 9, Copy("text", None, None, 1), [], [], 1)
         assert pieces.unfinished_from(file, "older text") is None
         found = pieces.unfinished_from(file, "text")
         assert found is not None

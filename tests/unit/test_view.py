@@ -6,7 +6,7 @@ import pytest
 
 from benchmate.bench.step.view import view_of
 from benchmate.bench.zones.view_values import COMING, NEUTRAL_FIELD, View
-from benchmate.craft.pace import Press
+from benchmate.craft.pace import ENOUGH_KNOTS, Pace, Press, time_left
 from benchmate.piece_opening import Kept
 from benchmate.store.open_piece import OpenPiece
 from tests.screen.benches import CHEVRON, FOUR_KNOTS, WRITTEN, begun, written_to
@@ -109,15 +109,49 @@ def test_no_hundred_percent_before_the_end(kept: Kept, tmp_path: Path) -> None:
     assert view_of(held).share == 99
 
 
-def test_time_left_is_known_from_four_presses_on(chevron: OpenPiece) -> None:
-    for number in range(3):
-        chevron.presses = [Press(10.0 * at, 1) for at in range(number)]
-        assert view_of(chevron).seconds_left is None
-    chevron.presses = [Press(10.0 * at, 1) for at in range(4)]
-    assert view_of(chevron).seconds_left == 300
+def pressed(held: OpenPiece, knots: int, every: float = 10.0) -> None:
+    """Gives a piece the presses of so many knots, evenly apart."""
+    held.presses = [Press(every * at, 1, held.whole.main.first + at) for at in range(knots)]
+
+
+def test_time_left_is_known_from_enough_knots_on(chevron: OpenPiece) -> None:
+    for knots in range(ENOUGH_KNOTS + 1):
+        pressed(chevron, knots)
+        assert view_of(chevron).time_left == ""
+    pressed(chevron, ENOUGH_KNOTS + 1)
+    assert view_of(chevron).time_left == "about 5 min left"
     chevron.jump(10)
-    chevron.presses = [Press(10.0 * at, 1) for at in range(4)]
-    assert view_of(chevron).seconds_left == 200
+    pressed(chevron, ENOUGH_KNOTS + 1)
+    assert view_of(chevron).time_left == "about 3 min left"
+    pressed(chevron, ENOUGH_KNOTS + 1)
+    # Five seconds and twenty by turns: nobody knows yet which it will be.
+    chevron.presses = [press._replace(at=12.5 * at + 7.5 * (at % 2)) for at, press in enumerate(chevron.presses)]
+    assert view_of(chevron).time_left == "about 2 to 7 min left"
+
+
+def test_written_steps_of_a_start_say_nothing_of_the_time_left(kept: Kept, tmp_path: Path) -> None:
+    (tmp_path / "begin.yaml").write_text(WRITTEN)
+    held = begun(kept, written_to(tmp_path, CHEVRON + "start: begin\nfinish: begin\n"), done=0).held
+    first, size = held.whole.main.first, held.whole.main.work.size
+    assert first
+    slow = [Press(100.0 * at, 1, at) for at in range(first)]
+    held.presses = slow * ENOUGH_KNOTS
+    assert view_of(held).time_left == ""
+    held.jump(first + 1)
+    pressed(held, ENOUGH_KNOTS + 1)
+    held.presses = [*slow, *(press._replace(at=1000 + press.at) for press in held.presses)]
+    quick = view_of(held).time_left
+    assert quick == time_left(Pace(10, 10, 10), size - 1)
+    held.jump(first + size)
+    pressed(held, ENOUGH_KNOTS + 1)
+    assert view_of(held).mode == "tie"
+    assert view_of(held).time_left == "", "the band is done"
+
+
+def test_a_piece_in_written_steps_has_no_time_left(kept: Kept, tmp_path: Path) -> None:
+    held = begun(kept, written_to(tmp_path, WRITTEN), done=0).held
+    pressed(held, 3 * ENOUGH_KNOTS)
+    assert view_of(held).time_left == ""
 
 
 def test_the_steps_of_one_press(chevron: OpenPiece) -> None:
@@ -142,7 +176,7 @@ def test_on_the_way_to_a_wrong_knot(chevron: OpenPiece) -> None:
     steps = []
     while chevron.wrong is not None:
         view = view_of(chevron, press="row")
-        assert (view.mode, view.this_press, view.seconds_left, view.rest) == ("undo", (), None, False)
+        assert (view.mode, view.this_press, view.time_left, view.rest) == ("undo", (), "", False)
         assert view.number == chevron.must_come_out()[0]
         steps.append((view.word, view.out, view.note, len(view.coming), pair(view)))
         chevron.untie(chevron.must_come_out()[0])
