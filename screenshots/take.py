@@ -14,7 +14,7 @@ import subprocess
 import sys
 import tempfile
 import unicodedata
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
@@ -65,73 +65,94 @@ def later(terminal: Terminal) -> None:
     terminal.pump(2.0)
 
 
-far_on = (press("j", "4", "5", "enter"), press("space", times=2))
-"""To the first knots of row 45."""
-
-far_in = (press("j", "r", "2", "4", "enter"), press("space", times=3))
-"""To the first knots of row 24 of the band, after any start."""
-
-
 def follow(design: str, *options: str) -> tuple[str, ...]:
     """The command line that opens the bench on a shipped design."""
-    return (sys.executable, "-m", "benchmate", "follow", f"designs/{design}.yaml", *options)
+    return (*HOME, "follow", f"designs/{design}.yaml", *options)
 
 
+def after(*actions: Action) -> tuple[Action, ...]:
+    """The actions once the first screen is complete."""
+    return (shown, *actions)
+
+
+some = press("space", times=12)
+far_in = (press("j", "r", "2", "4", "enter"), press("space", times=3))
+"""To the first knots of row 24 of the band, after any start."""
+to_the_end = (press("j", "e", "enter"), press("space"))
 BY_SEGMENTS = follow("garden-path-stripe", "--by", "segments")
 
 
 @dataclass(frozen=True)
+class Screen:
+    """One screen of the program: the command, and the actions that lead to it."""
+
+    argv: Sequence[str] = follow(FIRST)
+    actions: Sequence[Action] = (shown, some)
+
+
+SCREENS: Mapping[str, Screen] = {
+    "home": Screen(HOME, after(press(*["down"] * 6))),
+    "find": Screen(HOME, after(press(*"rope"))),
+    "laying-out": Screen(follow(FIRST), after(press("l", "space"))),
+    "loading": Screen(follow("mooring-line"), after(press("space", times=3), press("l", "space", "space"))),
+    "start": Screen(follow("two-ropes"), after()),
+    "bench": Screen(),
+    "there-and-back": Screen(follow("bead-rail"), after(press("space", times=9))),
+    "segments": Screen(BY_SEGMENTS),
+    "row": Screen(actions=after(press("m", "m"), some)),
+    "words": Screen(actions=after(some, press("r"))),
+    "picture": Screen(follow("cherries-by-the-pair"), after(*far_in)),
+    "braid": Screen(follow("mooring-line"), after(press("space", times=7))),
+    "lesson": Screen(follow("lesson-2-forward"), after(press("space", times=4))),
+    "pace": Screen(BY_SEGMENTS, after(some, press("p"), wait_for("DONE IN"), later)),
+    "wrong": Screen(actions=after(some, press("u", "left", "left", "up"))),
+    "undo": Screen(actions=after(some, press("u", "left", "left", "up", "enter"))),
+    "way": Screen(actions=after(some, press("w"))),
+    "out-of-turn": Screen(follow(FIRST, "--by", "segments"), after(some, press("o", "down"))),
+    "jump": Screen(actions=after(press("space", times=3), press("j", "1", "2"))),
+    "length": Screen(actions=after(some, press("e", "down"))),
+    "all-done": Screen(follow("first-pointed-band"), after(*to_the_end)),
+    "band": Screen(follow("first-pointed-band"), after(*to_the_end, press("b"))),
+    "keys": Screen(actions=after(press("?"))),
+    "pedal": Screen(actions=after(press("?"), press("p"))),
+    "sound": Screen(actions=after(press("s"), wait_for("English"), press("down"))),
+}
+"""Every screen, taken at all `SIZES`."""
+
+SIZES = ((80, 24), (40, 12), (120, 36))
+LARGEST = (200, 60)
+IN_LARGEST = ("home", "bench", "segments", "picture", "braid")
+LOOKS: Mapping[str, Mapping[str, str]] = {
+    "light": {},
+    "16-colours": SIXTEEN_COLOURS,
+    "256-colours": {"TERM": "xterm-256color", "COLORTERM": ""},
+    "no-colour": NO_COLOUR,
+}
+IN_ALL_LOOKS = ("bench", "picture", "braid", "lesson", "laying-out")
+
+
+@dataclass(frozen=True)
 class Scene:
-    """One picture: the command, the size and kind of terminal, and the actions before it is taken."""
+    """One picture: a screen, the size and kind of terminal, and the actions before it is taken."""
 
     name: str
     columns: int
     rows: int
-    argv: Sequence[str] = follow(FIRST)
+    argv: Sequence[str]
+    actions: Sequence[Action]
     env: Mapping[str, str] = field(default_factory=dict)
-    actions: Sequence[Action] = (shown, press("space", times=12))
 
 
-SCENES = (
-    Scene("bench-80x24", 80, 24),
-    Scene("bench-40x12", 40, 12),
-    Scene("bench-120x36", 120, 36, argv=follow("winter-hedge-diamonds"), actions=(shown, *far_on)),
-    Scene("bench-200x60", 200, 60, argv=follow("lanterns-on-the-quay"), actions=(shown, *far_on)),
-    Scene("start-80x24", 80, 24, argv=follow("fold-over-a-pin"), actions=(shown,)),
-    Scene("home-80x24", 80, 24, argv=HOME, actions=(shown,)),
-    Scene("wrong-80x24", 80, 24, actions=(shown, press("space", times=12), press("u", "left", "left", "up"))),
-    Scene("undo-80x24", 80, 24, actions=(shown, press("space", times=12), press("u", "left", "left", "up", "enter"))),
-    Scene("segments-80x24", 80, 24, argv=BY_SEGMENTS),
-    Scene("segments-40x12", 40, 12, argv=BY_SEGMENTS),
-    Scene("segments-120x36", 120, 36, argv=follow("winter-hedge-diamonds", "--by", "segments")),
-    Scene("way-80x24", 80, 24, argv=follow(FIRST), actions=(shown, press("space", times=12), press("w"))),
-    Scene(
-        "out-of-turn-80x24",
-        80,
-        24,
-        argv=follow(FIRST, "--by", "segments"),
-        actions=(shown, press("space", times=12), press("o", "down")),
-    ),
-    Scene("jump-80x24", 80, 24, actions=(shown, press("space", times=3), press("j", "1", "2"))),
-    Scene("picture-80x24", 80, 24, argv=follow("cherries-by-the-pair"), actions=(shown, *far_in)),
-    Scene("picture-120x36", 120, 36, argv=follow("street-at-dusk"), actions=(shown, *far_in)),
-    Scene("braid-80x24", 80, 24, argv=follow("mooring-line"), actions=(shown, press("space", times=7))),
-    Scene("braid-120x36", 120, 36, argv=follow("four-square-cord"), actions=(shown, press("space", times=7))),
-    Scene("lesson-80x24", 80, 24, argv=follow("lesson-2-forward"), actions=(shown, press("space", times=4))),
-    Scene("lesson-40x12", 40, 12, argv=follow("lesson-2-forward"), actions=(shown, press("space", times=4))),
-    Scene(
-        "pace-80x24",
-        80,
-        24,
-        argv=BY_SEGMENTS,
-        actions=(shown, press("space", times=12), press("p"), wait_for("DONE IN"), later),
-    ),
-    Scene("sound-80x24", 80, 24, actions=(shown, press("s"), wait_for("English"), press("down"))),
-    Scene("keys-80x24", 80, 24, actions=(shown, press("?"))),
-    Scene("light-80x24", 80, 24, actions=(shown, press("space", times=12), press("d"))),
-    Scene("sixteen-colours-80x24", 80, 24, env=SIXTEEN_COLOURS),
-    Scene("no-colour-80x24", 80, 24, env=NO_COLOUR),
-)
+def scenes() -> Iterator[Scene]:
+    """Every screen at three sizes, some larger still, and some in every look."""
+    for name, screen in SCREENS.items():
+        for columns, rows in (*SIZES, *([LARGEST] if name in IN_LARGEST else [])):
+            yield Scene(f"{name}-{columns}x{rows}", columns, rows, screen.argv, screen.actions)
+    for name in IN_ALL_LOOKS:
+        screen = SCREENS[name]
+        for look, env in LOOKS.items():
+            changed = (*screen.actions, press("d")) if look == "light" else screen.actions
+            yield Scene(f"{name}-{look}-80x24", 80, 24, screen.argv, changed, env)
 
 
 def act(scene: Scene) -> list[list[Cell]]:
@@ -407,13 +428,13 @@ def paint_cell(picture: Image.Image, at: tuple[int, int], cell: Cell, cells: int
 
 def main() -> int:
     """Take the requested pictures; exit status 1 if a scene or the font fails, 2 for an unknown scene."""
-    known = {scene.name: scene for scene in SCENES}
+    known = {scene.name: scene for scene in scenes()}
     parser = argparse.ArgumentParser(description="Take the pictures of the running program.")
     parser.add_argument("--font", type=Path, metavar="PATH", help="a monospaced TrueType font")
-    parser.add_argument("names", nargs="*", metavar="NAME", help=f"scenes, all by default: {', '.join(known)}")
+    parser.add_argument("names", nargs="*", metavar="NAME", help="scenes, all by default, such as bench-80x24")
     arguments = parser.parse_args()
     if unknown := [name for name in arguments.names if name not in known]:
-        parser.error(f"no scene {', '.join(unknown)}; choose from {', '.join(known)}")
+        parser.error(f"no scene {', '.join(unknown)}; choose from {', '.join(sorted(known))}")
     try:
         letters = find_font(arguments.font)
     except FontError as error:
