@@ -55,10 +55,10 @@ class Offers:
         step, held = self._step, self._step.held
         main = held.whole.main
         took = in_a_line(held.took(), main.work.size, main.design.family.step_word)
-        keys = "   ".join(
+        keys = [
             f"{step.key(action)}: {says}"
-            for action, says in (("back", "undo the last step"), ("leave", "leave"), ("keys", "all keys"))
-        )
+            for action, says in (("leave", "leave"), ("keys", "all keys"), ("back", "undo the last step"))
+        ]
         shown = AllDone(
             title=view.title,
             done=f"{view.done}/{view.of}",

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
+from benchmate.bench.screens.page import foot_lines
 from benchmate.display import large_type
 from benchmate.display.cells import Line, Span, beside, cells_of, clipped, cut, line, text_line, width_of
 from benchmate.display.palette import Palette
@@ -30,7 +31,7 @@ class AllDone(NamedTuple):
     texts: Sequence[str]
     notice: str
     offers: Sequence[Offer]
-    keys: str
+    keys: Sequence[str]
 
 
 def all_done(shown: AllDone, width: int, height: int, palette: Palette, band: Sequence[Line] | None) -> list[Line]:
@@ -58,7 +59,8 @@ def all_done(shown: AllDone, width: int, height: int, palette: Palette, band: Se
     last = [text_line(text, inner, palette.alarm_ink, palette.alarm, bold=True) for text in notice]
     body = body[: max(0, room - len(last))]
     body += blank * (room - len(last) - len(body))
-    lines = [*body, *last, text_line(cut(shown.keys, inner - 2), inner, palette.quiet, palette.panel)]
+    (foot,) = foot_lines(shown.keys, inner, 1)
+    lines = [*body, *last, text_line(foot, inner, palette.quiet, palette.panel)]
     if band:
         lines = beside([lines[: len(band)], band])
     return [_head(shown, width, palette), *lines][:height]

@@ -10,6 +10,7 @@ from textual.message import Message
 
 from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.screens.lines_screen import LinesScreen
+from benchmate.bench.screens.page import foot_lines
 from benchmate.bench.terminal.unexpected import in_one_line
 from benchmate.craft.colours.terminal_colours import ColourDepth
 from benchmate.craft.design import Design
@@ -72,10 +73,10 @@ class PictureScreen(LinesScreen[None]):
         seen = drawn[self._first : self._first + room]
         body = [line(on(each, palette.ink, palette.ground), width, palette.ground) for each in seen]
         body += [line([], width, palette.ground)] * (room - len(body))
-        more = "page down: more   " if self._first + room < len(drawn) else ""
-        keys = "" if self._saved and not self._saved.startswith("Not") else "s: save a picture   "
-        foot = text_line(f"{more}{keys}escape: back", width, palette.quiet, palette.panel)
-        return [*body, *said, foot][-height:]
+        more = ["page down: more"] if self._first + room < len(drawn) else []
+        save = [] if self._saved and not self._saved.startswith("Not") else ["s: save a picture"]
+        (keys,) = foot_lines([*save, "escape: back", *more], width, 1)
+        return [*body, *said, text_line(keys, width, palette.quiet, palette.panel)][-height:]
 
     def _drawing(self, width: int) -> list[Line]:
         # The saved picture keeps the design's own colours; the screen shows those that it can.
