@@ -168,9 +168,9 @@ class StepView(ABC, Generic[S]):
         """The steps of one press, in as few words as possible; empty for a step that the one before it names too."""
         return tuple(self.coming(design, step, "").short for step in steps)
 
-    def undo_word(self, step: S) -> str:
-        """The text in large type for undoing the step, after `undo`."""
-        return self.word(step)
+    def way_back(self, step: S) -> S:
+        """The step as its undoing is shown: a move goes back."""
+        return step
 
     def field(self, step: S) -> int | None:
         """The number of the string whose colour fills the large field; None for a neutral field."""

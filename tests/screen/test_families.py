@@ -212,6 +212,10 @@ async def test_a_move_is_undone_the_way_the_strand_goes_back(kept: Kept, begin: 
         step = opening.held.whole.step(2)
         assert isinstance(step, BraidMove)
         assert f"undo {step.target} → {step.source}" in hands.legible
+        opening.held.mark_wrong(0)
+        out = [opening.held.whole.step(number) for number in opening.held.must_come_out()]
+        back = [f"{each.target}>{each.source}" for each in out if isinstance(each, BraidMove)]
+        assert [each.short for each in view_of(opening.held).coming] == back[1:]
 
 
 async def test_written_steps_are_counted_one_by_one_whatever_a_press_counts(kept: Kept, begin: Begin) -> None:

@@ -1,6 +1,7 @@
 """The first screen: what to continue, learn and begin, on shelves; finding a title; the keys that move and open."""
 
 import re
+from collections.abc import Sequence
 from pathlib import Path
 from threading import Event
 
@@ -139,13 +140,13 @@ async def test_pieces_under_way_come_first_last_touched_first(
         assert "ALL DONE" in hands.words or hands.app.screen.held.progress.finished
 
 
-@pytest.mark.parametrize("key", ["enter", "space"])
-async def test_one_key_begins_a_design_and_another_skips_to_its_first_step(kept: Kept, key: str) -> None:
+@pytest.mark.parametrize("typed", ["tidewater", ("t", "i", "d", "e", "w", "a", "t", "e", "r", "space", "c")])
+async def test_one_key_begins_a_design_and_another_skips_to_its_first_step(kept: Kept, typed: Sequence[str]) -> None:
     async with sitting(kept, None) as hands:
-        await hands.press(*"tidewater")
+        await hands.press(*typed)
         assert chosen(hands) == "Tidewater chevron"
         assert f"{'enter'}: begin" in hands.text
-        await hands.press(key, "l")
+        await hands.press("enter", "l")
         assert isinstance(hands.app.screen, StepScreen)
         assert "Tidewater chevron" in hands.lines[0]
         await hands.press("space")

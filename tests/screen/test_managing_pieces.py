@@ -66,6 +66,7 @@ async def test_a_piece_put_aside_has_a_shelf_of_its_own(kept: Kept) -> None:
         await hands.press("tab", "a")
         # The shelf is empty now.
         assert "BENCHMATE" in hands.lines[0]
+        assert "Heather on the moor is back in the list." in hands.words
         await hands.press("home")
         assert titles(hands)[:2] == ["Heather on the moor", "Each of the four"]
 

@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmate.bench.step.view import view_of
+from benchmate.bench.zones.coming import next_steps
 from benchmate.bench.zones.compose import compose
 from benchmate.bench.zones.room import room_for
 from benchmate.bench.zones.view_values import Beat, Run, View
@@ -184,3 +185,13 @@ def test_the_lines_of_the_screen_are_shared_out(extra: int) -> None:
             assert room.word >= 1
             below = room.coming if room.status else 1
             assert 1 + room.word + room.pair + room.strings + below + room.extra + room.status == height
+
+
+@pytest.mark.parametrize("lines", range(0, 12))
+def test_the_next_step_is_never_a_label_alone(kept: Kept, tmp_path: Path, lines: int) -> None:
+    chart = f"chart: |\n  {'.' * 13}\n  {'#' * 13}\n  {'.' * 13}\n"
+    wide = PICTURE[: PICTURE.index("chart:")] + chart
+    view = view_of(begun(kept, written_to(tmp_path, wide), done=2).held)
+    for row in next_steps(view, 150, lines, 60, DARK):
+        text = "".join(span.text for span in row)
+        assert "NEXT" not in text or text.replace("NEXT", "").strip()

@@ -193,7 +193,10 @@ class HomeScreen(LinesScreen[None]):
     # Keys
 
     def on_key(self, event: Key) -> None:
-        """Cursor keys move, enter and space open, letters find a title. Of keys in a burst only the first opens."""
+        """Cursor keys move, enter and space open, letters find a title. Of keys in a burst only the first opens.
+
+        Once something is typed, a space is part of a title.
+        """
         event.stop()
         key, press = event.key, event.press
         if self.app.screen is not self:
@@ -221,6 +224,8 @@ class HomeScreen(LinesScreen[None]):
                 return self._open
             if named in keys["leave"]:
                 return self._leave
+        if self._typed and event.key == "space":
+            return None
         actions: dict[str, Callback] = {
             "enter": self._open,
             "space": self._open,

@@ -53,8 +53,9 @@ class WrongKnotScreen(LinesScreen[int]):
             width -= wide
         string = family.step_view.field(step)
         field = self.palette.field if string is None else part.design.value_of(string)
-        out, kind = len(held.progress.must_come_out(number)), family.step_word
-        undo = "Undo only this one." if out == 1 else f"Undo {counted(out, kind)} to reach it, last first."
+        out = held.progress.must_come_out(number)
+        kind = family.step_word if all(held.whole.part_of(other) is part for other in out) else "step"
+        undo = "Undo only this one." if len(out) == 1 else f"Undo {counted(len(out), kind)} to reach it, last first."
         row = f"row {step.row}, " if family.row_word == "row" else ""
         numbered = step_words.numbered(held.whole, number, held.order.place[number] + 1)
         texts = [

@@ -79,9 +79,9 @@ def _undoing(held: OpenPiece, out: list[int], notice: str) -> View:
         held,
         "undo",
         number,
-        word=f"undo {step_view.undo_word(step)}",
+        word=f"undo {step_view.word(step_view.way_back(step))}",
         note=f"{back}{count}",
-        ahead=tuple(_coming(held, other, "then undo: ") for other in out[1 : COMING + 1]),
+        ahead=tuple(_coming(held, other, "then undo: ", undone=True) for other in out[1 : COMING + 1]),
         notice=notice,
         out=len(out),
     )
@@ -160,9 +160,10 @@ def _tags(said: tuple[tuple[str, str], ...]) -> dict[str, str]:
     return step_words.tags(dict(said))
 
 
-def _coming(held: OpenPiece, number: int, before: str = "") -> ComingStep:
+def _coming(held: OpenPiece, number: int, before: str = "", *, undone: bool = False) -> ComingStep:
     part, step = held.whole.part_of(number), held.whole.step(number)
-    return part.design.family.step_view.coming(part.design, step, before)
+    step_view = part.design.family.step_view
+    return step_view.coming(part.design, step_view.way_back(step) if undone else step, before)
 
 
 def _run(held: OpenPiece, counted: Sequence[int] = ()) -> Run | None:

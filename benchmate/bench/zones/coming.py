@@ -22,18 +22,21 @@ def next_steps(view: View, width: int, height: int, screen: int, palette: Palett
     """Exactly `height` lines: the string to pick up next, if any, and as many of the next steps as have room."""
     if screen >= GROWN and height >= 3:
         return _large_steps(view, width, height, palette)
-    ground = palette.panel
     lines = _then(view, width, palette)[:height]
-    for at in range(height - len(lines)):
-        step = view.coming[at] if at < len(view.coming) else None
-        spans = [Span(f" {_title(view) if at == 0 else '':<5}", palette.quiet, ground, True)]
-        if step is not None:
-            spans += [Span("██", colour, ground) for colour in step.colours]
-            room = width - width_of(spans) - 2
-            words = next((text for text in (step.words, step.brief) if fits(text, room)), step.short)
-            spans.append(Span(" " + cut(words, room), palette.ink, ground, at == 0))
-        lines.append(line(spans, width, ground))
-    return lines
+    return lines + [_plain_step(view, at, width, palette) for at in range(height - len(lines))]
+
+
+def _plain_step(view: View, at: int, width: int, palette: Palette) -> Line:
+    """The next step number `at`, from 0, with its colours, in plain letters."""
+    ground = palette.panel
+    step = view.coming[at] if at < len(view.coming) else None
+    spans = [Span(f" {_title(view) if at == 0 else '':<5}", palette.quiet, ground, True)]
+    if step is not None:
+        spans += [Span("██", colour, ground) for colour in step.colours]
+        room = width - width_of(spans) - 2
+        words = next((text for text in (step.words, step.brief) if fits(text, room)), step.short)
+        spans.append(Span(" " + cut(words, room), palette.ink, ground, at == 0))
+    return line(spans, width, ground)
 
 
 def _title(view: View) -> str:
@@ -68,7 +71,7 @@ def _large_steps(view: View, width: int, height: int, palette: Palette) -> list[
         lines += _large_step(step, _title(view) if first else "", width, min(rows, left), palette, bold=first)
         first = False
     if first and height > len(lines):
-        lines.append(line([Span(f" {_title(view)}", palette.quiet, ground, True)], width, ground))
+        lines.append(_plain_step(view, 0, width, palette))
     return lines + [line([], width, ground)] * (height - len(lines))
 
 

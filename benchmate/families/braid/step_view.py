@@ -18,9 +18,9 @@ class BraidStepView(StepView[BraidMove]):
         """`17 → 31`."""
         return f"{step.source} → {step.target}"
 
-    def undo_word(self, step: BraidMove) -> str:
-        """`31 → 17`, the way the strand goes back."""
-        return f"{step.target} → {step.source}"
+    def way_back(self, step: BraidMove) -> BraidMove:
+        """The strand goes from its target to its source."""
+        return step._replace(source=step.target, target=step.source)
 
     def note(self, design: DesignLike, step: BraidMove) -> str:
         """The strand's colour; with the first move, also what the two numbers mean."""

@@ -34,7 +34,7 @@ class Managing:
 
     def put_aside(self, piece: Piece, aside: bool) -> Done:
         """Puts it aside, or back among the pieces to continue."""
-        says = f"{piece.title} is put aside, at the end of the list." if aside else _back(piece)
+        says = f"{piece.title} is put aside, at the end of the list." if aside else _back(piece, aside=False)
         return self._arrange(piece, lambda before: before._replace(aside=aside), says)
 
     def delete(self, piece: Piece) -> Done:
@@ -48,7 +48,8 @@ class Managing:
     def take_back(self, piece: Piece) -> Done:
         """Takes it out of the bin."""
         self.deleted = None
-        return self._arrange(piece, lambda before: before._replace(deleted=False), _back(piece))
+        says = _back(piece, aside=piece.arrangement.aside)
+        return self._arrange(piece, lambda before: before._replace(deleted=False), says)
 
     def copy(self, piece: Piece, taken: set[str]) -> Done:
         """Makes a second piece with the same progress, under a name that is not among those taken."""
@@ -59,7 +60,7 @@ class Managing:
             copied = self._kept.pieces.copy(piece.piece, name)
         except StoreError as error:
             return Done(str(error))
-        return Done(f"{name} has the same progress.", copied)
+        return Done(f"{name} has the same progress; it is in the list.", copied)
 
     def _arrange(self, piece: Piece, change: Callable[[Arrangement], Arrangement], says: str) -> Done:
         try:
@@ -71,9 +72,9 @@ class Managing:
         return Done(says, piece.piece)
 
 
-def _back(piece: Piece) -> str:
+def _back(piece: Piece, *, aside: bool) -> str:
     """Where the piece is found again."""
-    if piece.arrangement.aside:
+    if aside:
         return f"{piece.title} is back, put aside, at the end of the list."
     where = "with the finished pieces, at the end of the list" if piece.finished else "in the list"
     return f"{piece.title} is back {where}."
