@@ -69,7 +69,7 @@ class Kept:
 
     def float_rules_for(self, design: Design) -> FloatRules:
         """These rules for a design that needs them. For others the settings are not read, and may be faulty."""
-        return self.float_rules if design.family.has_leading_strings else USUAL
+        return USUAL if design.family.float_rules(design.body) is None else self.float_rules
 
     def close(self) -> None:
         """Closes the database and lets go of every piece."""

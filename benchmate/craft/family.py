@@ -206,8 +206,6 @@ class Family(ABC, Generic[B, S]):
     """Whether a design can be mirrored, and worked in more than one way."""
     called = "other designs"
     """What makers call its designs, in the plural."""
-    has_leading_strings = False
-    """Whether leading strings make the knots, which are planned by the maker's rules for floats."""
 
     @property
     @abstractmethod

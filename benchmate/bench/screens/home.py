@@ -60,8 +60,8 @@ class HomeScreen(LinesScreen[None]):
         """Reads the pieces again, and goes to the first line; back to the line left where no piece was begun."""
         before, newest = self._entry, self._newest
         self._typed = ""
-        self._read()
         self._chosen = self._first = 0
+        self._read()
         if self._shelf is Shelf.LESSONS:
             self._chosen = self._stock.next_lesson()
         elif before is not None and before.piece is None and self._newest == newest:

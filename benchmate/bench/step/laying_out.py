@@ -1,51 +1,17 @@
 """Laying out from the step screen: when it is offered, and when it opens by itself."""
 
-from collections.abc import Callable
-from typing import Protocol, TypeVar
-
-from benchmate.bench.screens.bench_protocol import Bench
-from benchmate.bench.screens.lines_screen import LinesScreen
 from benchmate.bench.step.laying_out_screen import LAID_OUT, LEFT, LayingOutScreen
+from benchmate.bench.step.questions import Asks
 from benchmate.bench.step.spoken_step import SpokenStep
 from benchmate.bench.zones.room import room_for
 from benchmate.bench.zones.view_values import View
 from benchmate.craft.wording.prompts import Happened
-from benchmate.store.open_piece import OpenPiece
-
-T = TypeVar("T")
-
-
-class LaysOut(Protocol):
-    """The step screen as laying out uses it."""
-
-    @property
-    def bench(self) -> Bench:
-        """The app."""
-
-    @property
-    def held(self) -> OpenPiece:
-        """The piece."""
-
-    def key(self, action: str) -> str:
-        """The first of an action's keys, as a person calls it."""
-
-    def say(self, notice: str) -> None:
-        """Shows a notice."""
-
-    def blocked(self) -> bool:
-        """True, with a notice that says why, when the piece is read-only or a wrong knot is being undone."""
-
-    def leave(self) -> None:
-        """Leaves, unless what is on the screen would be lost with it."""
-
-    def ask(self, screen: LinesScreen[T], answered: Callable[[T | None], None]) -> None:
-        """Opens a screen over this one; `answered` gets its result."""
 
 
 class LayingOut:
     """Opens the screen of laying out, and offers it on the step where the strings are laid out."""
 
-    def __init__(self, step: LaysOut, spoken: SpokenStep, *, unasked: bool) -> None:
+    def __init__(self, step: Asks, spoken: SpokenStep, *, unasked: bool) -> None:
         """With `unasked`, the screen opens by itself, once, on that step."""
         self._step = step
         self._spoken = spoken

@@ -43,7 +43,7 @@ def view_of(
         note=step_view.note(part.design, step),
         ahead=tuple(_coming(held, other) for other in ahead),
         this_press=() if press == "knot" else step_view.press(part.design, [held.whole.step(n) for n in counted]),
-        run=_run(held, counted),
+        run=_run(held, counted, next(iter(ahead), None)),
         notice=notice,
         rest=now is not None and pace.rest_is_due(held.presses, now),
     )
@@ -166,16 +166,18 @@ def _coming(held: OpenPiece, number: int, before: str = "", *, undone: bool = Fa
     return step_view.coming(part.design, step_view.way_back(step) if undone else step, before)
 
 
-def _run(held: OpenPiece, counted: Sequence[int] = ()) -> Run | None:
-    """The string in hand, and the one to pick up after the run or, if that is later, after the `counted` steps."""
+def _run(held: OpenPiece, counted: Sequence[int], after: int | None) -> Run | None:
+    """The string in hand, and the one to pick up after its run.
+
+    Where the `counted` steps go further than the run, it is the one for the step `after` them.
+    """
     in_hand = held.progress.current_run
     whole = held.whole
     if in_hand is None or not (held.order.by == "segments" or whole.main.design.family.step_view.always_shows_run):
         return None
     words = step_words.in_hand(whole, in_hand)
     if in_hand.following in counted:
-        after = held.progress.coming(len(counted) + 1)[len(counted) :]
-        in_hand = in_hand._replace(string=whole.knotting(counted[-1]), following=after[0] if after else None)
+        in_hand = in_hand._replace(string=whole.knotting(counted[-1]), following=after)
     colour, hangs = "", 0
     if in_hand.following is not None:
         string = whole.knotting(in_hand.following)

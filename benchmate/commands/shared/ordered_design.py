@@ -45,7 +45,7 @@ def ordered_design(parser: argparse.ArgumentParser, options: argparse.Namespace)
         if fault is not None:
             parser.error(f"--repeats: {fault}")
     way = way_for(design, Way(options.by, options.from_right, options.mirror))
-    planned = design.family.has_leading_strings and "hang" in options
+    planned = "hang" in options and design.family.float_rules(design.body) is not None
     design = worked_as(design, way, _float_rules(parser, options) if planned else USUAL)
     work = work_for(design, options.repeats)
     start_steps = 0 if file.start is None else work_for(file.start.design).size

@@ -8,7 +8,7 @@ textiles, so that a thread rather becomes lighter or darker than another hue.
 A search with a bound finds it. Every thread not yet decided costs at least as much as the nearest colour that is far
 enough from all decided ones; a branch is left when those sums reach the best choice known. For a few threads the search
 ends, and the choice is the best there is. Its budget is a number of branches, so it gives the same on every machine.
-When that is used up, two threads at a time are chosen anew, if there are few.
+When that is used up, two threads at a time are chosen again, if there are few.
 
 Sixteen colours are few enough for the best choice (`few_to_choose`), and greys differ in one way only (`_greys`).
 """
@@ -41,7 +41,7 @@ LEAST_IN_TURN, MANY_IN_TURN = 4.0, 64
 MANY, MOST_GREYS = 256, 10
 """Up to how many threads have a colour of their own, or a grey; the others share them, and have a pattern."""
 MOST_IN_PAIRS = 6
-"""Up to how many threads are chosen anew in pairs when the budget is used up."""
+"""Up to how many threads are chosen again in pairs when the budget is used up."""
 BRANCHES = 2000
 """The budget of the search: branches of two threads. It falls with the square of the number of threads."""
 
@@ -253,7 +253,7 @@ class _Search:
         return one != other and difference(one, other) >= self.enough
 
     def improve(self) -> None:
-        """Chooses anew for two threads at a time, for as long as that helps."""
+        """Chooses again for two threads at a time, for as long as that helps."""
         best, changed = self.best, True
         while changed:
             changed = False

@@ -28,7 +28,6 @@ class AlphaFamily(Family[Alpha, AlphaKnot]):
     called = "alpha bands (pictures, letters)"
     step_word = "knot"
     row_word = "row"
-    has_leading_strings = True
 
     # Imported inside: a command that neither says nor shows a step does not load this.
 

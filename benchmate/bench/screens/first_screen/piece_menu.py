@@ -25,7 +25,7 @@ class PieceMenu:
         titles: set[str],
         did: Callable[[Done], None],
     ) -> None:
-        """`titles` are those of all pieces; `did` is told what was done."""
+        """`titles` are those of all pieces; `did` takes what was done."""
         self._app = app
         self._bench = bench
         self._managing = managing
