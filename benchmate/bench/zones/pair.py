@@ -53,11 +53,10 @@ def _parts(side: Side, undone: bool, run: Run | None) -> list[str]:
     return ["made the knot" if undone else "makes the knot", "makes it"]
 
 
-def _ends(side: Side, undone: bool, run: Run | None) -> str:
+def _ends(side: Side, undone: bool) -> str:
     """Where the string ends."""
     if side.labels is not None:
-        # How many knots are left in the run, its count says already.
-        return "" if run is not None else side.labels[2]
+        return side.labels[2]
     if side.ends == side.position:
         return f"stays at {side.position}"
     return f"{'goes back to' if undone else 'ends at'} {side.ends}"
@@ -75,7 +74,7 @@ def _small(side: Side, width: int, height: int, undone: bool, run: Run | None) -
         goes = "stays" if side.ends == side.position else f"to {side.ends}"
         does = [short] if run is None else [*_parts(side, undone, run), f"{run.at} of {run.of}"]
         # A bar before the text, or none, says who makes the knot, where words have no room.
-        parts = [*(f"{each}, {end}" for each in does for end in (_ends(side, undone, None), goes)), goes]
+        parts = [*(f"{each}, {end}" for each in does for end in (_ends(side, undone), goes)), goes]
     else:
         parts = [side.labels[1], *([] if run is None else [f"knot {run.at} of {run.of}", f"{run.at} of {run.of}"])]
     part = next((text for text in parts if len(text) < width), parts[-1])
@@ -101,7 +100,7 @@ def _medium(side: Side, width: int, height: int, undone: bool, run: Run | None) 
     digit_width = max(len(row) for row in digits)
     room = width - digit_width - 5
     part = next((text for text in _parts(side, undone, run) if len(text) <= room), _parts(side, undone, run)[-1])
-    ends = _ends(side, undone, run)
+    ends = _ends(side, undone)
     below = [part, ends] if ends and len(part) + len(ends) + 2 > room else [", ".join(filter(None, (part, ends)))]
     name = large_type.draw(side.say, room, body - 1 - len(below)) if body >= 6 else None
     words = [*(name or clipped(side.say, room, max(1, body - len(below)))), *([""] if name else []), *below]
@@ -125,7 +124,7 @@ def _large(side: Side, width: int, height: int, undone: bool, run: Run | None) -
     """All in large type: the position, an arrow to where the string ends, its colour; below them its part."""
     ink, ground = ink_on(side.colour), side.colour
     inner, body = width - 4, height - 1
-    parts, ends = _parts(side, undone, run), _ends(side, undone, run)
+    parts, ends = _parts(side, undone, run), _ends(side, undone)
     short = "stays" if side.labels is None and side.ends == side.position else side.labels and ends
     tried = [*([f"{parts[0]}, {short}"] if short else []), *parts]
     drawn = ((text, _above_edge(text, inner, max(3, body * 2 // 5))) for text in tried)

@@ -33,11 +33,9 @@ class AlphaStepView(StepView[AlphaKnot]):
 
     def sides(self, design: DesignLike, step: AlphaKnot, run: CurrentRun | None, *, undone: bool) -> tuple[Side, Side]:
         """The leading string and the base string of the knot, from left to right."""
-        to_go = 1 if run is None else run.of - run.at + 1
         count = "leads" if run is None else f"leads: knot {run.at} of {run.of}"
-        more = "last of its run" if to_go == 1 else f"{to_go - 1} more after it"
         colour, base = design.value_of(step.leading), design.value_of(step.column)
-        leading = Side(0, colour, design.say_of(step.leading), True, step.column, ("", count, more))
+        leading = Side(0, colour, design.say_of(step.leading), True, step.column, ("", count, ""))
         column = (str(step.column), "base string", "passive")
         passive = Side(step.column, base, design.say_of(step.column), False, step.column, column)
         return (leading, passive) if step.knot.from_left else (passive, leading)
