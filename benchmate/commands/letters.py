@@ -4,7 +4,7 @@ import argparse
 import sys
 from typing import TYPE_CHECKING
 
-from benchmate.commands.shared.given_threads import given_threads, thread
+from benchmate.commands.shared.given_threads import colours_option, given_threads, thread
 from benchmate.commands.shared.links import link_options, linked_text
 from benchmate.commands.shared.options import number, output_options
 
@@ -28,13 +28,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--upside-down", action="store_true", help="turn the text round, to read from the end of the band"
     )
-    parser.add_argument(
-        "--colours",
-        metavar="NAME=COLOUR",
-        nargs="+",
-        action="extend",
-        default=[],
-        help="the threads of letters and ground, such as deep=#0b3c5d foam=ivory (default: dark blue on linen)",
+    colours_option(
+        parser, "the threads of letters and ground, such as deep=#0b3c5d foam=ivory (default: dark blue on linen)"
     )
     parser.add_argument(
         "--border",

@@ -5,7 +5,7 @@ import os
 import sys
 from collections.abc import Iterator
 
-from benchmate.commands.shared.given_threads import EXAMPLE, thread, unknown_colour
+from benchmate.commands.shared.given_threads import EXAMPLE, colours_option, thread, unknown_colour
 from benchmate.commands.shared.links import link_options, linked_text
 from benchmate.commands.shared.options import number, output_options
 from benchmate.exit_status import BAD_INPUT
@@ -20,13 +20,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     # After `--colours`, argparse takes the image for another colour; `run` separates them.
     image.required = False
     parser.add_argument("--columns", metavar="N", type=number, required=True, help="the width of the band in knots")
-    parser.add_argument(
-        "--colours",
-        metavar="NAME=COLOUR",
-        nargs="+",
-        action="extend",
-        default=[],
-        help="your own threads to choose from, such as deep=#0b3c5d foam=ivory (default: colours found in the image)",
+    colours_option(
+        parser, "your own threads to choose from, such as deep=#0b3c5d foam=ivory (default: colours found in the image)"
     )
     parser.add_argument(
         "--count", metavar="N", type=number, default=4, help="how many colours to find in the image (default: 4)"

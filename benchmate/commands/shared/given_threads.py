@@ -6,6 +6,11 @@ from collections.abc import Iterable
 EXAMPLE = "NAME=COLOUR, such as deep=#0b3c5d"
 
 
+def colours_option(parser: argparse.ArgumentParser, says: str) -> None:
+    """Adds `--colours`, which takes any number of threads; `says` is its help."""
+    parser.add_argument("--colours", metavar="NAME=COLOUR", nargs="+", action="extend", default=[], help=says)
+
+
 def thread(text: str) -> tuple[str, str] | None:
     """The name and value of a thread; None for anything else."""
     from benchmate.files.css import parse_colour
