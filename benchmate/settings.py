@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from benchmate.actions import ACTIONS, NAMED_KEYS, RESERVED, key_named, shown_key
 from benchmate.craft.float_rules import LONGEST, MOST_LONGEST, FloatRules
+from benchmate.craft.knots import NAMES
 from benchmate.craft.wording.prompt_parts import Level
 from benchmate.files.atomic_write import NotWritten, write_atomically
 from benchmate.files.fields import Faults, Fields, as_scalar
@@ -22,6 +23,8 @@ ON_OR_OFF = ("on", "off")
 LEVELS = tuple(level.value for level in Level)
 RATES, VOLUMES = (80, 450), (0, 100)
 """The ranges of words a minute and of the volume in percent."""
+SOUNDS_VOLUMES = (0, 100)
+"""The range of the loudness of the sounds, in percent of the voice's."""
 FLOATS, HANG = (0, MOST_LONGEST), (0, 500)
 """The ranges of the columns and rows that a float may pass behind, and of the leading strings that may hang at once."""
 
@@ -30,8 +33,10 @@ class Settings(NamedTuple):
     """All settings. `keys` maps the name of every action to its keys; `guard` is in milliseconds.
 
     `rate` is in words a minute, `volume` in percent; `speaker` is the id of a voice on this machine, or empty for the
-    first that speaks the `language`. `float_columns` and `float_rows` are the most that a float may pass behind, `hang`
-    the most leading strings that may hang at once, or 0 for any number.
+    first that speaks the `language`. `knot_names` are the names of the knots by ear. `sounds_volume` is in percent of
+    the voice's volume. `width` is that of a line of plain mode, or 0 for lines as long as they are. `float_columns` and
+    `float_rows` are the most that a float may pass behind, `hang` the most leading strings that may hang at once, or 0
+    for any number.
     """
 
     keys: Mapping[str, tuple[str, ...]]
@@ -45,6 +50,11 @@ class Settings(NamedTuple):
     language: str = "en"
     speaker: str = ""
     tick: str = "off"
+    knot_names: str = "chart"
+    sounds: str = "off"
+    sounds_volume: int = 50
+    listen: str = "off"
+    width: int = 0
     float_columns: int = LONGEST
     float_rows: int = LONGEST
     hang: int = 0
@@ -84,6 +94,7 @@ def _read(root: MappingNode, faults: Faults) -> Settings:
     fields = Fields(root, [name.replace("_", "-") for name in Settings._fields], faults)
     guard = fields.whole_number("guard", 20, 2000)
     rate, volume = fields.whole_number("rate", *RATES), fields.whole_number("volume", *VOLUMES)
+    sounds_volume, width = fields.whole_number("sounds-volume", *SOUNDS_VOLUMES), fields.whole_number("width", 0, 1000)
     columns, rows = (fields.whole_number(name, *FLOATS) for name in ("float-columns", "float-rows"))
     keys = dict(DEFAULTS.keys)
     mapping = fields.mapping("keys", what=" from actions to their keys")
@@ -107,6 +118,11 @@ def _read(root: MappingNode, faults: Faults) -> Settings:
         fields.one_line("language") or DEFAULTS.language,
         fields.one_line("speaker", may_be_empty=True) or DEFAULTS.speaker,
         fields.choice("tick", ON_OR_OFF) or DEFAULTS.tick,
+        fields.choice("knot-names", tuple(NAMES)) or DEFAULTS.knot_names,
+        fields.choice("sounds", ON_OR_OFF) or DEFAULTS.sounds,
+        DEFAULTS.sounds_volume if sounds_volume is None else sounds_volume,
+        fields.choice("listen", ON_OR_OFF) or DEFAULTS.listen,
+        width or DEFAULTS.width,
         LONGEST if columns is None else columns,
         LONGEST if rows is None else rows,
         fields.whole_number("hang", *HANG) or DEFAULTS.hang,
@@ -189,6 +205,15 @@ def as_text(settings: Settings) -> str:
         f"speaker: {_in_quotes(settings.speaker)}",
         "# A soft tick when you pick up another string: on or off.",
         f"tick: {settings.tick}",
+        "# The names of the knots by ear: chart (forward-backward) or larks-head (lark's head forward).",
+        f"knot-names: {settings.knot_names}",
+        "# A short sound after each press, on or off, and its loudness in percent of the voice's.",
+        f"sounds: {settings.sounds}",
+        f"sounds-volume: {settings.sounds_volume}",
+        "# A tap on the table as a pedal: on or off.",
+        f"listen: {settings.listen}",
+        "# The widest line of plain mode, in cells (0 for lines as long as they are).",
+        f"width: {settings.width}",
         "# In pictures: the most columns and rows that a float passes behind, and the most leading strings that hang",
         "# at once (0 for any number).",
         f"float-columns: {settings.float_columns}",

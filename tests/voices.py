@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 import pytest
 
-from benchmate.bench.step import bench_voice as voice
+from benchmate import piece_voice as voice
 from benchmate.speech.manager import SpeechOptions
 from benchmate.speech.voices import Voice
 

@@ -19,7 +19,6 @@ from benchmate.bench.screens.home import HomeScreen
 from benchmate.bench.screens.lines_screen import LinesScreen
 from benchmate.bench.screens.question import CONTINUE, LEAVE, LOOK_ON, NEW, TAKE_OVER, Answer, Callback, Question, act
 from benchmate.bench.screens.voice_settings import VoiceSettingsScreen
-from benchmate.bench.step.bench_voice import BenchVoice
 from benchmate.bench.step.step_screen import StepScreen
 from benchmate.bench.terminal.driver import TerminalDriver
 from benchmate.bench.terminal.guard import Guard
@@ -35,6 +34,7 @@ from benchmate.files.safe_text import shown
 from benchmate.files.tree import BadFile
 from benchmate.piece_length import length_asked_for
 from benchmate.piece_opening import Kept, OpenedPiece, UpdatedDesign, WorkingOptions
+from benchmate.piece_voice import PieceVoice
 from benchmate.settings import Settings, read_settings, write_settings
 from benchmate.store import places
 from benchmate.store.errors import Gone, StoreError, fault
@@ -65,7 +65,7 @@ class BenchApp(App[int]):
         self.settings = settings
         self._guard = Guard(settings.guard / 1000)
         self.press = settings.press
-        self.voice = BenchVoice(settings, self._voice_reports)
+        self.voice = PieceVoice(settings, self._voice_reports)
         self.light = settings.screen == "light"
         self._opening = opening
         self._home: HomeScreen | None = None

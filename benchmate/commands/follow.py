@@ -49,8 +49,10 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
 
 
 def _run_plain(parser: argparse.ArgumentParser, kept: "Kept", opened: "OpenedPiece") -> int:
-    from benchmate import plain
     from benchmate.piece_exchange import copy_after_work
+    from benchmate.plain import piece
+    from benchmate.plain.answers import Answers
+    from benchmate.plain.lines import Lines
     from benchmate.store.pieces import TakenOver
 
     if opened.mismatch:
@@ -61,7 +63,7 @@ def _run_plain(parser: argparse.ArgumentParser, kept: "Kept", opened: "OpenedPie
         print("This piece is open in another window. Leave it there, then try again.", file=sys.stderr)
         return BAD_INPUT
     try:
-        status = plain.run(opened, sys.stdin or io.StringIO(), sys.stdout, sys.stderr)
+        status = piece.run(opened, Answers(sys.stdin or io.StringIO()), Lines(sys.stdout, sys.stderr))
     finally:
         opened.held.let_go()
     notice = copy_after_work(kept, opened.held)

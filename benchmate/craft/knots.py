@@ -49,3 +49,14 @@ MIRRORED = {
     Knot.BACKWARD_FORWARD: Knot.FORWARD_BACKWARD,
 }
 """The mirror image of every knot, left and right exchanged."""
+
+NAMES = {
+    "chart": {knot: knot.words for knot in Knot},
+    "larks-head": {
+        Knot.FORWARD: "forward",
+        Knot.BACKWARD: "backward",
+        Knot.FORWARD_BACKWARD: "lark's head forward",
+        Knot.BACKWARD_FORWARD: "lark's head backward",
+    },
+}
+"""The trade's names for the knots by ear, of which the maker chooses: as in the chart, or with the lark's head."""

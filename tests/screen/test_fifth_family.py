@@ -14,7 +14,9 @@ from benchmate.craft.wording.prompt_parts import Level
 from benchmate.craft.wording.prompts import Happened, prompt
 from benchmate.families.registry import FAMILIES
 from benchmate.piece_opening import Kept
-from benchmate.plain import run as run_plainly
+from benchmate.plain.answers import Answers
+from benchmate.plain.lines import Lines
+from benchmate.plain.piece import run as run_plainly
 from benchmate.settings import DEFAULTS
 from tests.screen.benches import begun, written_to
 from tests.screen.hands import sitting
@@ -73,7 +75,7 @@ def test_untie(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
 
 def test_plain_lines(kept: Kept, file: Path) -> None:
     out, notices = io.StringIO(), io.StringIO()
-    assert run_plainly(begun(kept, file), io.StringIO("\n\nb\n" + "\n" * 5), out, notices) == 0
+    assert run_plainly(begun(kept, file), Answers(io.StringIO("\n\nb\n" + "\n" * 5)), Lines(out, notices)) == 0
     lines = out.getvalue().splitlines()
     assert lines[0] == "1/6 thread 1, deep; repeat 1"
     assert [line.split()[0] for line in lines[:4]] == ["1/6", "2/6", "3/6", "2/6"]

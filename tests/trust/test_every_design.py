@@ -8,11 +8,13 @@ from pathlib import Path
 import pytest
 
 from benchmate import piece_opening as openings
-from benchmate import plain
 from benchmate.craft.wording import step_words
 from benchmate.design_files.load import load
 from benchmate.design_files.shelf import shipped
 from benchmate.piece_opening import Kept
+from benchmate.plain import piece as plain
+from benchmate.plain.answers import Answers
+from benchmate.plain.lines import Lines
 from tests.running import run
 
 FILES = shipped()
@@ -45,7 +47,7 @@ def test_it_can_be_knotted_to_the_last_step(file: str, kept: Kept) -> None:
     size = opening.held.whole.size
     opening.held.hold()
     out, notices = io.StringIO(), io.StringIO()
-    assert plain.run(opening, io.StringIO("\n" * size), out, notices) == 0
+    assert plain.run(opening, Answers(io.StringIO("\n" * size)), Lines(out, notices)) == 0
     *steps, last = out.getvalue().splitlines()
     assert [line.split(" ", 1)[0] for line in steps] == [f"{n}/{size}" for n in range(1, size + 1)]
     assert last.startswith("All done")

@@ -33,7 +33,11 @@ MAY_IMPORT = {
     "piece_exchange": {"craft", "design_files", "files", "piece_opening", "store"},
     "piece_opening": {"craft", "design_files", "files", "garbage_collection", "settings", "store"},
     "piece_length": {"craft", "design_files", "piece_opening", "store"},
-    "plain": {"craft", "design_files", "exit_status", "files", "piece_exchange", "piece_opening", "speech", "store"},
+    "piece_voice": {"craft", "settings", "speech", "store"},
+    "plain": {
+        *("actions", "craft", "design_files", "display", "exit_status", "files", "help", "makers_pace"),
+        *("piece_exchange", "piece_length", "piece_opening", "piece_voice", "settings", "store"),
+    },
     "help": {"actions", "settings"},
     "bench": {
         *("craft", "design_files", "display", "draw", "families", "files", "garbage_collection", "store"),
@@ -45,6 +49,7 @@ MAY_IMPORT = {
             "piece_exchange",
             "piece_length",
             "piece_opening",
+            "piece_voice",
             "plain",
             "speech",
             "help",
@@ -60,11 +65,24 @@ MAY_IMPORT = {
 """Every room of the house and the rooms below it that it may use. `benchmate` itself holds only the version."""
 
 PLAIN = {
-    *("abc", "array", "bisect", "collections", "copy", "enum", "functools", "itertools", "math", "operator", "typing")
+    *(
+        "abc",
+        "array",
+        "bisect",
+        "collections",
+        "copy",
+        "enum",
+        "functools",
+        "itertools",
+        "math",
+        "operator",
+        "re",
+        "typing",
+    )
 }
 OUTSIDE = {
     "craft": PLAIN,
-    "families": {*PLAIN, "heapq", "importlib", "re"},
+    "families": {*PLAIN, "heapq", "importlib"},
     "files": {
         *(
             "abc",
@@ -83,7 +101,7 @@ OUTSIDE = {
     },
     "letters": {"collections", "functools", "types", "typing", "unicodedata"},
     "picture": {"PIL", *PLAIN, "io", "logging", "os", "stat", "struct", "types", "warnings", "zlib"},
-    "display": {"rich", "re", *PLAIN},
+    "display": {"rich", *PLAIN},
     "draw": {"PIL", *PLAIN, "html", "io", "unicodedata"},
     "speech": {*sys.stdlib_module_names, "espeakng_loader", "pyttsx3"} - {"asyncio", "multiprocessing", "socket"},
 }

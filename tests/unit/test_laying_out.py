@@ -12,7 +12,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmate import piece_opening as openings
-from benchmate import plain
 from benchmate.cli import main
 from benchmate.craft.colours.colour import Colour
 from benchmate.craft.design import Design
@@ -30,6 +29,9 @@ from benchmate.design_files.shelf import shipped
 from benchmate.families.steps.body import Steps, WrittenStep
 from benchmate.families.steps.lengths import folded_lengths
 from benchmate.piece_opening import Kept
+from benchmate.plain import piece as plain
+from benchmate.plain.answers import Answers
+from benchmate.plain.lines import Lines
 from tests.charts import chart, design, seeded, written
 from tests.screen.benches import PICTURE, ROPE, WRITTEN, begun, written_to
 
@@ -275,7 +277,7 @@ def test_the_json_of_a_start_is_as_it_was(capsys: pytest.CaptureFixture[str]) ->
 def follow(kept: Kept, text: str, folder: Path, given: str) -> tuple[list[str], list[str]]:
     """What a piece prints on standard output and on standard error."""
     out, notices = io.StringIO(), io.StringIO()
-    assert plain.run(begun(kept, written_to(folder, text)), io.StringIO(given), out, notices) == 0
+    assert plain.run(begun(kept, written_to(folder, text)), Answers(io.StringIO(given)), Lines(out, notices)) == 0
     return out.getvalue().splitlines(), notices.getvalue().splitlines()
 
 
@@ -333,10 +335,10 @@ class AtATerminal(io.StringIO):
 def test_a_person_at_a_terminal_is_offered_it_once(kept: Kept, tmp_path: Path, text: str, expected: str) -> None:
     file = written_to(tmp_path, text)
     notices = io.StringIO()
-    plain.run(begun(kept, file), AtATerminal("\nq\n"), io.StringIO(), notices)
+    plain.run(begun(kept, file), Answers(AtATerminal("\nq\n")), Lines(io.StringIO(), notices))
     assert notices.getvalue().splitlines() == [expected]
     notices = io.StringIO()
     resumed = openings.follow(kept, str(file), openings.NO_OPTIONS, new=False)
     resumed.held.hold()
-    plain.run(resumed, AtATerminal("q\n"), io.StringIO(), notices)
+    plain.run(resumed, Answers(AtATerminal("q\n")), Lines(io.StringIO(), notices))
     assert notices.getvalue() == ""

@@ -6,7 +6,6 @@ from benchmate.actions import shown_key
 from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.screens.keys import KeysScreen
 from benchmate.bench.screens.lines_screen import LinesScreen
-from benchmate.bench.step.bench_voice import BenchVoice
 from benchmate.bench.terminal.guard import Press, Verdict
 from benchmate.bench.zones.compose import compose
 from benchmate.bench.zones.view_values import COMING, Laying, String, View
@@ -16,6 +15,7 @@ from benchmate.craft.start_band_finish import Part
 from benchmate.craft.wording import step_words
 from benchmate.display.cells import Line
 from benchmate.families.registry import zone_of
+from benchmate.piece_voice import PieceVoice
 from benchmate.store.open_piece import OpenPiece
 
 LEFT, LAID_OUT = "left", "laid out"
@@ -25,7 +25,7 @@ LEFT, LAID_OUT = "left", "laid out"
 class LayingOutScreen(LinesScreen[str]):
     """Leads through laying out a piece. Nothing here is counted or saved; the result is `LEFT`, `LAID_OUT`, or None."""
 
-    def __init__(self, bench: Bench, held: OpenPiece, voice: BenchVoice) -> None:
+    def __init__(self, bench: Bench, held: OpenPiece, voice: PieceVoice) -> None:
         """`held` has at least one string."""
         super().__init__(bench)
         self._held = held

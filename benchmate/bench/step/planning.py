@@ -11,7 +11,7 @@ from textual.timer import Timer
 from benchmate.bench.terminal.unexpected import in_one_line
 from benchmate.craft.orders import Order, fewest_left
 from benchmate.craft.ways import order_of
-from benchmate.plain import PLAN_NOT_SAVED
+from benchmate.plain.piece import PLAN_NOT_SAVED
 from benchmate.store.errors import StoreError
 from benchmate.store.open_piece import OpenPiece
 from benchmate.store.pieces import TakenOver

@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from typing import Protocol
 
-from benchmate.bench.step.bench_voice import BenchVoice
 from benchmate.craft.wording import step_words
 from benchmate.craft.wording.prompts import Happened, again
+from benchmate.piece_voice import PieceVoice
 from benchmate.store.open_piece import OpenPiece
 
 
@@ -30,7 +30,7 @@ class Speaks(Protocol):
 class SpokenStep:
     """Says the steps of a piece. Nothing waits for the voice."""
 
-    def __init__(self, step: Speaks, voice: BenchVoice) -> None:
+    def __init__(self, step: Speaks, voice: PieceVoice) -> None:
         self._step = step
         self.voice = voice
 

@@ -7,7 +7,6 @@ from typing import TypeVar
 from benchmate.actions import shown_key
 from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.screens.lines_screen import LinesScreen
-from benchmate.bench.step.bench_voice import BenchVoice
 from benchmate.bench.step.laying_out import LayingOut
 from benchmate.bench.step.offers import Offers
 from benchmate.bench.step.other_windows import OtherWindows
@@ -24,6 +23,7 @@ from benchmate.display.cells import Line
 from benchmate.families.registry import zone_of
 from benchmate.piece_exchange import LOST
 from benchmate.piece_opening import OpenedPiece
+from benchmate.piece_voice import PieceVoice
 from benchmate.store.errors import StoreError
 from benchmate.store.open_piece import PRESSES
 from benchmate.store.pieces import TakenOver
@@ -38,7 +38,7 @@ T = TypeVar("T")
 class StepScreen(LinesScreen[None]):
     """One piece, step by step. Every press is saved before it is shown."""
 
-    def __init__(self, bench: Bench, voice: BenchVoice, opening: OpenedPiece) -> None:
+    def __init__(self, bench: Bench, voice: PieceVoice, opening: OpenedPiece) -> None:
         """`opening` is a piece that is held here, or read-only."""
         super().__init__(bench)
         self.held = opening.held

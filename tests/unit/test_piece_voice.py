@@ -8,10 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.bench.step.bench_voice import BenchVoice
 from benchmate.craft.wording.prompt_parts import Level
 from benchmate.craft.wording.prompts import Happened
 from benchmate.piece_opening import Kept
+from benchmate.piece_voice import PieceVoice
 from benchmate.settings import DEFAULTS
 from benchmate.store.open_piece import OpenPiece
 from tests.charts import seeded
@@ -44,7 +44,7 @@ def test_every_prompt_is_enough_after_prompts_that_were_cut_off(
     def hold(presses: list[tuple[str, bool]]) -> None:
         held = sit()
         held.change_way(by, from_right=False)
-        spoken = BenchVoice(DEFAULTS._replace(level=level.value), lambda why: None)
+        spoken = PieceVoice(DEFAULTS._replace(level=level.value), lambda why: None)
         spoken.switch(on=True)
         ear = ears()
         spoken.say_step(held, Happened.RESUMED)

@@ -1,6 +1,4 @@
-"""A piece line by line on standard input and output, for screen readers, braille lines and pipes."""
-
-from typing import TextIO
+"""A piece line by line."""
 
 from benchmate.craft.laying_out import printed
 from benchmate.craft.wording import step_words
@@ -10,6 +8,8 @@ from benchmate.exit_status import BAD_INPUT, DONE
 from benchmate.files.safe_text import shown
 from benchmate.piece_exchange import LOST, rescued
 from benchmate.piece_opening import OpenedPiece
+from benchmate.plain.answers import Answers, Unreadable
+from benchmate.plain.lines import Lines
 from benchmate.store.errors import StoreError
 from benchmate.store.open_piece import OpenPiece
 from benchmate.store.pieces import TakenOver
@@ -23,14 +23,14 @@ NO_STRINGS = "This design has no strings to lay out."
 UNREADABLE = "Your answers on standard input cannot be read"
 
 
-def run(opened: OpenedPiece, answers: TextIO, out: TextIO, notices: TextIO) -> int:
+def run(opened: OpenedPiece, answers: Answers, lines: Lines) -> int:
     """Leads through a piece that is held, until its last step or until the person leaves; returns the exit status.
 
     Raises StoreError when the piece can no longer be saved where it was; it is then written to a file of its own.
     """
     try:
         try:
-            return _lead(opened, answers, out, notices)
+            return _lead(opened, answers, lines)
         finally:
             # Also when nobody reads on, or the person leaves with ctrl+c.
             opened.held.check_saved()
@@ -38,35 +38,33 @@ def run(opened: OpenedPiece, answers: TextIO, out: TextIO, notices: TextIO) -> i
         raise rescued(opened.held, error) from error
 
 
-def _lead(opened: OpenedPiece, answers: TextIO, out: TextIO, notices: TextIO) -> int:
+def _lead(opened: OpenedPiece, answers: Answers, lines: Lines) -> int:
     held = opened.held
     for notice in notices_of(opened):
-        _write(notices, notice)
-    if not _make_plan(held, notices):
+        lines.notice(notice)
+    if not _make_plan(held, lines):
         return BAD_INPUT
     first = current(held)
-    _write(out, first or "There is nothing to tie in this design.")
+    lines.say(first or "There is nothing to tie in this design.")
     if first is None:
         return DONE
-    if answers.isatty() and held.may_lay_out:
+    if answers.is_person and held.may_lay_out:
         # Only for a person at a terminal: what a program reads on standard error stays as it was.
         laying = held.whole.laying_out()
-        _write(notices, f"l: {laying.words}, one {laying.each} a line.")
+        lines.notice(f"l: {laying.words}, one {laying.each} a line.")
     while True:
         try:
-            answer = answers.readline()
-        except (OSError, UnicodeError) as error:
-            why = shown(getattr(error, "strerror", None) or str(error))
-            _write(notices, f"{UNREADABLE} ({why}); leaving.")
+            word = answers.next()
+        except Unreadable as why:
+            lines.notice(f"{UNREADABLE} ({why}); leaving.")
             return BAD_INPUT
-        word = answer.rstrip("\r\n")
-        if word == "q" or answer == "":
+        if word in ("q", None):
             break
         if word == "l":
-            _lay_out(held, out, notices)
+            _lay_out(held, lines)
             continue
         if word not in ("", "b"):
-            _write(notices, NOT_UNDERSTOOD)
+            lines.notice(NOT_UNDERSTOOD)
             continue
         try:
             if word:
@@ -74,18 +72,18 @@ def _lead(opened: OpenedPiece, answers: TextIO, out: TextIO, notices: TextIO) ->
             else:
                 held.finish_step()
         except TakenOver:
-            _write(notices, f"{TAKEN_OVER} Nothing was counted; leaving.")
+            lines.notice(f"{TAKEN_OVER} Nothing was counted; leaving.")
             return BAD_INPUT
         except LOST:
-            _write(notices, "Not saved, not counted.")
+            lines.notice("Not saved, not counted.")
             raise
         except StoreError as error:
-            _write(notices, f"Not saved, not counted. {shown(str(error))}")
+            lines.notice(f"Not saved, not counted. {shown(str(error))}")
             continue
-        if not _make_plan(held, notices):
+        if not _make_plan(held, lines):
             return BAD_INPUT
         line = current(held)
-        _write(out, line or f"All done ({counted(held.whole.size, 'step')}).{_onward(held)}")
+        lines.say(line or f"All done ({counted(held.whole.size, 'step')}).{_onward(held)}")
         if line is None:
             break
     return DONE
@@ -100,35 +98,35 @@ def _onward(held: OpenPiece) -> str:
     return f" Next: benchmate follow {name_of(follows.path)}.{begins}"
 
 
-def _lay_out(held: OpenPiece, out: TextIO, notices: TextIO) -> None:
+def _lay_out(held: OpenPiece, lines: Lines) -> None:
     """Prints how the strings hang before the first knot, and then the step to do now again. Changes nothing."""
     laying = held.whole.laying_out()
     if not laying.steps:
-        _write(notices, NO_STRINGS)
+        lines.notice(NO_STRINGS)
         return
     if not held.may_lay_out:
-        _write(notices, TOO_LATE)
+        lines.notice(TOO_LATE)
         return
     for text in printed(laying):
-        _write(out, text)
-    _write(out, current(held) or "")
+        lines.say(text)
+    lines.say(current(held) or "")
 
 
-def _make_plan(held: OpenPiece, notices: TextIO) -> bool:
+def _make_plan(held: OpenPiece, lines: Lines) -> bool:
     """Plans a piece worked by segments if it has no plan; False when another window has taken over the piece."""
     if not held.needs_plan:
         return True
     if not held.can_plan_at_once:
-        _write(notices, "Looking for the order with the fewest pick-ups.")
+        lines.notice("Looking for the order with the fewest pick-ups.")
     try:
         held.use_plan(held.plan())
     except TakenOver:
-        _write(notices, f"{TAKEN_OVER} Leaving.")
+        lines.notice(f"{TAKEN_OVER} Leaving.")
         return False
     except LOST:
         raise
     except StoreError as error:
-        _write(notices, f"{PLAN_NOT_SAVED} {shown(str(error))}")
+        lines.notice(f"{PLAN_NOT_SAVED} {shown(str(error))}")
     return True
 
 
@@ -160,8 +158,3 @@ def current(held: OpenPiece) -> str | None:
         return line
     following = step_words.next_pick_up(held.whole, run, held.progress.hanging) if run.at == run.of else ""
     return f"{line}; {step_words.in_hand(held.whole, run)}" + (f", then {following}" if following else "")
-
-
-def _write(stream: TextIO, text: str) -> None:
-    stream.write(text + "\n")
-    stream.flush()

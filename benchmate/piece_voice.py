@@ -18,7 +18,7 @@ HEARD = 5
 """After this many prompts heard to their end, shortened prompts become one level longer again."""
 
 
-class BenchVoice:
+class PieceVoice:
     """Speaks prompts while it is on. Nothing waits for the voice, and a failure of it stops nothing else."""
 
     def __init__(self, settings: Settings, report: Callable[[str], None]) -> None:
