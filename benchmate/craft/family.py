@@ -4,7 +4,7 @@ Each folder in `families/` implements it. The parameters of the methods are expl
 """
 
 from abc import ABC, abstractmethod
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Generic, NamedTuple, Protocol, TypeVar
 
 from benchmate.craft.work import Step, Work
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from benchmate.craft.laying_out import LayingOut
     from benchmate.craft.progress import CurrentRun
     from benchmate.craft.shown_step import ColouredDrawing, ComingStep, Side
-    from benchmate.craft.wording.prompt_parts import Level, PromptContext
+    from benchmate.craft.wording.prompt_parts import PromptContext
 
 
 class Body(Protocol):
@@ -115,29 +115,46 @@ class Words(ABC, Generic[S]):
         """The pick-ups of an order and the fewest possible, for the line below its list of steps."""
         return ""
 
+    def also_hanging(self, design: DesignLike, work: Work, done: int) -> list[str]:
+        """What hangs besides the strings side by side after the first `done` steps, a line each."""
+        return []
+
     def before_first(self, work: Work) -> str:
         """What to know before the first step, in a sentence or two; empty where that is nothing."""
         return ""
 
 
 class Prompts(ABC, Generic[S]):
-    """Spoken prompts for the steps of a family, as short as earlier prompts allow."""
+    """Spoken prompts for the steps of a family, as short as earlier prompts allow.
+
+    Each method returns wordings of the same thing, the fullest first. The first one short enough for the level is
+    spoken, else the last.
+    """
+
+    says_row_ends = False
+    """Whether the step itself says that the row before it is done."""
+    may_be_cut = False
+    """Whether a prompt that is too long is cut, because it is a text of the maker's own."""
 
     @abstractmethod
-    def for_step(self, context: "PromptContext", design: DesignLike, work: Work, number: int, step: S) -> str:
+    def for_step(self, context: "PromptContext", design: DesignLike, work: Work, number: int, step: S) -> Iterable[str]:
         """The step to do now. `number` counts within the family's own work."""
 
     @abstractmethod
-    def for_steps(self, context: "PromptContext", design: DesignLike, steps: Sequence[S]) -> str:
+    def for_steps(self, context: "PromptContext", design: DesignLike, steps: Sequence[S]) -> Iterable[str]:
         """The steps, two or more, that one press counts."""
 
     @abstractmethod
-    def take_out(self, design: DesignLike, step: S, level: "Level") -> list[str]:
+    def take_out(self, context: "PromptContext", design: DesignLike, step: S) -> Iterable[str]:
         """The step to take out now to reach a wrong one; its strings hang where the step left them."""
 
     @abstractmethod
-    def undone(self, design: DesignLike, step: S, level: "Level") -> list[str]:
-        """What follows the name of a step that the maker has just undone."""
+    def undone(self, context: "PromptContext", design: DesignLike, step: S) -> Iterable[str]:
+        """The step that the maker has just undone."""
+
+    def stops(self, steps: Sequence[S]) -> Sequence[int]:
+        """After how many of these steps a press may end when one prompt cannot say them all; in order."""
+        return range(1, len(steps) + 1)
 
 
 class StepView(ABC, Generic[S]):

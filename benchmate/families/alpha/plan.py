@@ -21,7 +21,7 @@ _UNITS_IN_A_MM = 10**9
 class PickUp(NamedTuple):
     """How the leading string of a stretch gets in hand.
 
-    A new string is started where `float` is None; else the string waits behind knot `waits`, counted from 0. `others`
+    A new string is begun where `float` is None; else the string waits behind knot `waits`, counted from 0. `others`
     is how many more strings of its colour hang then. `cuts` is true where the knot before was the last of its string.
     """
 
@@ -80,6 +80,36 @@ class LeadingPlan:
         if before == NONE:
             return PickUp(None, NONE, others, cuts)
         return PickUp(float_between(found.waits(before), found.wanted(stretch)), found.last(before), others, cuts)
+
+    def hanging_after(self, done: int) -> list[int]:
+        """The last knot made with each leading string that hangs after the first `done` knots, by their numbers."""
+        if not done:
+            return []
+        strings, here = self._strings, self._stretch_of(done - 1)
+        last = {strings.numbers[stretch]: stretch for stretch in range(here + 1)}
+        return [
+            done - 1 if stretch == here else self._stretches.last(stretch)
+            for string, stretch in sorted(last.items())
+            if stretch == here or not strings.ends_with(stretch)
+        ]
+
+    def waiting(self, number: int) -> list[int]:
+        """The knots behind which strings of its colour wait when a stretch is begun with this one, the latest first."""
+        found, strings, stretch = self._stretches, self._strings, self._stretch_of(number)
+        hanging = strings.alike[stretch] - (self._before[stretch] == NONE)
+        waiting: dict[int, int] = {}
+        ended: set[int] = set()
+        # Every string that waits is picked up again, and no float is longer than the rules allow: this looks back only
+        # over a few rows.
+        for other in range(stretch - 1, -1, -1):
+            if len(waiting) == hanging:
+                break
+            string = strings.numbers[other]
+            if strings.ends_with(other):
+                ended.add(string)
+            elif found.colour(other) == found.colour(stretch) and string not in ended:
+                waiting.setdefault(string, found.last(other))
+        return list(waiting.values())
 
     def _stretch_of(self, number: int) -> int:
         return bisect_right(self._stretches.firsts, number) - 1

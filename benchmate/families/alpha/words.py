@@ -11,7 +11,9 @@ from benchmate.families.alpha.plan import PickUp
 from benchmate.families.alpha.work import AlphaWork
 
 TAIL_CM = 9
-"""The length of a tail, at a cut and at a new start: 8 to 10 cm (common practice)."""
+"""The length of a tail, at a cut and where a string is begun: 8 to 10 cm (common practice)."""
+TAIL = f"leave a {TAIL_CM} cm tail"
+"""What to do with each end."""
 
 
 class AlphaWords(Words[AlphaKnot]):
@@ -38,16 +40,16 @@ class AlphaWords(Words[AlphaKnot]):
         return step.column
 
     def pick_up(self, design: DesignLike, work: Work, number: int, *, tails: bool) -> str:
-        """`start a new foam, leave a 9 cm tail`, `bring foam across the back from column 11 (3 knots)`.
+        """`begin a new foam, leave a 9 cm tail`, `bring foam across the back from column 11 (3 knots)`.
 
-        The string before is cut where it has made its last knot: `start a new foam; cut deep at column 4`.
+        The string before is cut where it has made its last knot: `begin a new foam; cut deep at column 4`.
         """
-        taken = _pick_up(work, number)
+        taken = pick_up_of(work, number)
         if taken is None:
             return ""
-        say, tail = design.say_of(work.knotting(number)), f", leave a {TAIL_CM} cm tail" if tails else ""
+        say, tail = design.say_of(work.knotting(number)), f", {TAIL}" if tails else ""
         if taken.float is None:
-            first = f"start {'another' if taken.others else 'a new'} {say}{tail}"
+            first = f"begin {'another' if taken.others else 'a new'} {say}{tail}"
         else:
             columns, rows, _ = taken.float
             # With more of this colour hanging, its place says which one it is.
@@ -63,12 +65,12 @@ class AlphaWords(Words[AlphaKnot]):
         return f"{first}; cut {design.say_of(work.knotting(number - 1))} at column {work.passive(number - 1)}{tail}"
 
     def pick_up_in_brief(self, design: DesignLike, work: Work, number: int) -> str:
-        """`start another foam`, `foam from column 11 in row 3; cut deep`."""
-        taken, say = _pick_up(work, number), design.say_of(work.knotting(number))
+        """`begin another foam`, `foam from column 11 in row 3; cut deep`."""
+        taken, say = pick_up_of(work, number), design.say_of(work.knotting(number))
         if taken is None:
             return ""
         if taken.float is None:
-            first = f"start {'another' if taken.others else 'a new'} {say}"
+            first = f"begin {'another' if taken.others else 'a new'} {say}"
         else:
             first = f"{say} from {_waits_at(taken, work, number)}"
         return f"{first}; cut {design.say_of(work.knotting(number - 1))}" if taken.cuts else first
@@ -78,7 +80,7 @@ class AlphaWords(Words[AlphaKnot]):
 
         A new one where no other of its colour hangs is called new only where that must `always` be said.
         """
-        taken, say = _pick_up(work, number), design.say_of(work.knotting(number))
+        taken, say = pick_up_of(work, number), design.say_of(work.knotting(number))
         if taken is None:
             return say
         if taken.float is None:
@@ -86,11 +88,21 @@ class AlphaWords(Words[AlphaKnot]):
         return f"{say} from {_waits_at(taken, work, number)}" if taken.others else say
 
     def next_pick_up(self, design: DesignLike, work: Work, number: int, run: CurrentRun, hanging: Sequence[int]) -> str:
-        """`pick up foam from column 11`, `start another foam`; at the end of a row `turn: foam, the other way`."""
-        taken, brief = _pick_up(work, number), self.in_brief(design, work, number, always=True)
+        """`pick up foam from column 11`, `begin another foam`; at the end of a row `turn: foam, the other way`."""
+        taken, brief = pick_up_of(work, number), self.in_brief(design, work, number, always=True)
         if taken is None or work.knotting(number) == run.string:
             return f"turn: {brief}, the other way"
-        return f"{'start' if taken.float is None else 'pick up'} {brief}"
+        return f"{'begin' if taken.float is None else 'pick up'} {brief}"
+
+    def also_hanging(self, design: DesignLike, work: Work, done: int) -> list[str]:
+        """`leading string foam, at column 11, row 3`; the one used last says so."""
+        assert isinstance(work, AlphaWork)
+        found = []
+        for knot in work.plan.hanging_after(done):
+            last = ", last used" if knot == done - 1 else ""
+            where = f"at column {work.passive(knot)}, row {work.row_of(knot)}"
+            found.append(f"leading string {design.say_of(work.knotting(knot))}, {where}{last}")
+        return found
 
     def before_first(self, work: Work) -> str:
         """How many leading strings there are and how many hang at once, their ends, and the floats."""
@@ -112,18 +124,29 @@ class AlphaWords(Words[AlphaKnot]):
 
 
 def needs_scissors(work: Work, number: int) -> bool:
-    """True when a string is cut or started before a knot, which takes scissors and time."""
-    taken = _pick_up(work, number)
+    """True when a string is cut or begun before a knot, which takes scissors and time."""
+    taken = pick_up_of(work, number)
     return taken is not None and (taken.float is None or taken.cuts)
 
 
 def _waits_at(taken: PickUp, work: Work, number: int) -> str:
     """Where a string waits: its column, and its row unless that is near and no other can be taken for it."""
-    row = work.row_of(taken.waits)
-    near = work.row_of(number) - row <= (0 if taken.others else 1)
-    return f"column {work.passive(taken.waits)}" + ("" if near else f" in row {row}")
+    within = "" if is_near(taken, work, number) else f" in row {work.row_of(taken.waits)}"
+    return f"column {work.passive(taken.waits)}{within}"
 
 
-def _pick_up(work: Work, number: int) -> PickUp | None:
+def is_near(taken: PickUp, work: Work, number: int) -> bool:
+    """True where a string waits in this row, or in the one below and no other can be taken for it."""
+    return work.row_of(number) - work.row_of(taken.waits) <= (0 if taken.others else 1)
+
+
+def pick_up_of(work: Work, number: int) -> PickUp | None:
+    """How the leading string of a knot gets in hand; None where it is in hand."""
     assert isinstance(work, AlphaWork)
     return work.plan.pick_up(number)
+
+
+def waiting_for(work: Work, number: int) -> list[int]:
+    """The knots behind which strings wait that have the colour of a knot, the first of its stretch."""
+    assert isinstance(work, AlphaWork)
+    return work.plan.waiting(number)

@@ -1,10 +1,19 @@
 """Spoken prompts for the knots of a diagonal band."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 
 from benchmate.craft.family import DesignLike, Prompts
-from benchmate.craft.wording.prompt_parts import Level, PromptContext, alike_counted, joined
+from benchmate.craft.wording.prompt_parts import (
+    THEN,
+    Detail,
+    Level,
+    PromptContext,
+    alike_counted,
+    details,
+    joined,
+    position,
+)
 from benchmate.craft.work import Work
 from benchmate.families.diagonal.body import DiagonalKnot
 
@@ -15,58 +24,96 @@ ALIKE = 2
 class DiagonalPrompts(Prompts[DiagonalKnot]):
     """Names a string at its pick-up, and says less and less of equal knots."""
 
-    def for_step(self, context: PromptContext, design: DesignLike, work: Work, number: int, step: DiagonalKnot) -> str:
-        """`deep at 3, forward`; with the string in hand `forward`, or only the knot's number in the run."""
+    def for_step(
+        self, context: PromptContext, design: DesignLike, work: Work, number: int, step: DiagonalKnot
+    ) -> Iterable[str]:
+        """`deep, third from the left, forward`; with the string in hand `forward`, or only the knot's number."""
         run = context.run
         assert run is not None
-        full, sparse = context.level is Level.FULL, context.level is Level.SPARSE
-        held, to_make = context.still_in_hand(step.knotting), run.of - run.at + 1
+        level, name = context.level, context.names[step.knot]
+        to_make = run.of - run.at + 1
         last = run.of > 1 and to_make == 1
-        # Right after `row done`, a number or `last` would seem to belong to the row.
-        known = sparse and _only_kind_heard(context, step) and not (held and context.has_lead_in)
-        words = []
-        if not held:
-            words.append(_at(design, step) + (f" for {to_make} knots" if full and to_make > 1 else ""))
-        if full and not (held and _alike(context, step) >= ALIKE):
-            words.append(f"{step.knot.words} over {design.say_of(step.passive)}")
-        elif not known:
-            words.append(step.knot.words)
-        elif held and not last:
-            words.append(str(run.at))
-        if last:
-            words.append(f"last with {design.say_of(step.knotting)}" if full else "last")
-        return joined(words)
+        if not context.still_in_hand(step.knotting):
+            return _picked_up(level, design, step, name, to_make, last=last)
+        if level is Level.FULL:
+            if _alike(context, step) < ALIKE:
+                return [joined(_over(design, step, name, last=last))]
+            return [joined([name, f"last with {design.say_of(step.knotting)}" if last else ""])]
+        if level is Level.SHORT or not _only_kind_heard(context, step):
+            return [joined([name, "last" if last else ""])]
+        return ["last" if last else str(run.at)]
 
-    def for_steps(self, context: PromptContext, design: DesignLike, steps: Sequence[DiagonalKnot]) -> str:
-        """`deep at 3, 3 forward, backward`; with several strings, `from moss at 1 to the right, 2 forward`."""
-        if len({step.knotting for step in steps}) == 1:
-            named = [] if context.still_in_hand(steps[0].knotting) else [_at(design, steps[0])]
-            return joined([*named, *alike_counted(step.knot for step in steps)])
-        words = []
-        for stretch in _side_by_side(steps):
-            first = _at(design, stretch[0])
-            if len(stretch) > 1:
-                side = "right" if stretch[1].left > stretch[0].left else "left"
-                first = f"from {first} to the {side}"
-            words += [first, *alike_counted(step.knot for step in stretch)]
-        return joined(words)
+    def for_steps(self, context: PromptContext, design: DesignLike, steps: Sequence[DiagonalKnot]) -> Iterable[str]:
+        """`deep, third from the left, 3 forward, then backward`; with several strings as `_in_stretches` says."""
+        wanted = details(context.level)
+        if len({step.knotting for step in steps}) > 1:
+            return (_in_stretches(context, design, steps, detail) for detail in wanted)
+        knots = alike_counted(context.names[step.knot] for step in steps)
+        if context.still_in_hand(steps[0].knotting):
+            return [knots]
+        return (joined([_string(design, steps[0], detail), knots]) for detail in wanted)
 
-    def take_out(self, design: DesignLike, step: DiagonalKnot, level: Level) -> list[str]:
-        """`take out forward, deep at 4 over foam`."""
-        over = "" if level is Level.SPARSE else f" over {design.say_of(step.passive)}"
-        return [f"take out {step.knot.words}", f"{design.say_of(step.knotting)} at {step.knotting_to}{over}"]
+    def take_out(self, context: PromptContext, design: DesignLike, step: DiagonalKnot) -> list[str]:
+        """`take out forward, deep over foam, fourth from the left`."""
+        take_out = f"take out {context.names[step.knot]}"
+        wordings = []
+        for detail in details(context.level):
+            at = position(step.knotting_to, len(design.strings), detail)
+            if detail in (Detail.FULL, Detail.SHORT):
+                both = f"{design.say_of(step.knotting)} over {design.say_of(step.passive)}"
+                wordings.append(joined([take_out, both, at]))
+            else:
+                wordings += [joined([take_out, at]), f"take out {at}"]
+        return wordings
 
-    def undone(self, design: DesignLike, step: DiagonalKnot, level: Level) -> list[str]:
-        """`deep over foam`, at full level with the position the string is back at."""
-        knotting = design.say_of(step.knotting)
-        words = [] if level is Level.SPARSE else [f"{knotting} over {design.say_of(step.passive)}"]
-        if level is Level.FULL and step.knot.swaps:
-            words.append(f"{knotting} back at {step.knotting_from}")
+    def undone(self, context: PromptContext, design: DesignLike, step: DiagonalKnot) -> list[str]:
+        """`forward, deep over foam`, at full level with the position the string is back at."""
+        name, knotting = context.names[step.knot], design.say_of(step.knotting)
+        if context.level is Level.SPARSE:
+            return [name]
+        words = [joined([name, f"{knotting} over {design.say_of(step.passive)}"]), name]
+        if context.level is Level.FULL and step.knot.swaps:
+            back = position(step.knotting_from, len(design.strings), Detail.FULL)
+            words.insert(0, joined([words[0], f"{knotting} back", back]))
         return words
 
 
-def _at(design: DesignLike, step: DiagonalKnot) -> str:
-    return f"{design.say_of(step.knotting)} at {step.knotting_from}"
+def _picked_up(
+    level: Level, design: DesignLike, step: DiagonalKnot, name: str, to_make: int, *, last: bool
+) -> Iterator[str]:
+    """A knot with a new string in hand, which makes `to_make` knots now."""
+    if level is Level.FULL:
+        many = f"for {to_make} knots" if to_make > 1 else ""
+        yield joined([_string(design, step, Detail.FULL), many, *_over(design, step, name, last=last)])
+    for ends in ["last", ""] if last else [""]:
+        for detail in details(level):
+            yield joined([_string(design, step, detail), name, ends])
+
+
+def _string(design: DesignLike, step: DiagonalKnot, detail: Detail) -> str:
+    """The knotting string by its colour and where it hangs, or only by where it hangs."""
+    at = position(step.knotting_from, len(design.strings), detail)
+    return joined([design.say_of(step.knotting), at]) if detail in (Detail.FULL, Detail.SHORT) else at
+
+
+def _over(design: DesignLike, step: DiagonalKnot, name: str, *, last: bool) -> list[str]:
+    """The knot in full: `forward over foam`, `last with deep`."""
+    over = f"{name} over {design.say_of(step.passive)}"
+    return [over, f"last with {design.say_of(step.knotting)}"] if last else [over]
+
+
+def _in_stretches(context: PromptContext, design: DesignLike, steps: Sequence[DiagonalKnot], detail: Detail) -> str:
+    """`moss, first from the left, pairs to the right, 2 forward, then sand, second from the right, forward`."""
+    stretches = []
+    for stretch in _side_by_side(steps):
+        string, knots = _string(design, stretch[0], detail), alike_counted(context.names[step.knot] for step in stretch)
+        if len(stretch) > 1:
+            to_the = " to the" if detail is Detail.FULL else ""
+            pairs = f"pairs{to_the} {'right' if stretch[1].left > stretch[0].left else 'left'}"
+            own = detail in (Detail.FULL, Detail.SHORT, Detail.SPARSE)
+            string = joined([string, pairs]) if own else f"{string} {pairs}"
+        stretches.append(joined([string, knots]))
+    return THEN.join(stretches)
 
 
 def _only_kind_heard(context: PromptContext, knot: DiagonalKnot) -> bool:
