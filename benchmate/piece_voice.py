@@ -1,31 +1,37 @@
-"""The voice at the bench: what it says after each press, and how much."""
+"""The voice and the sounds of a piece: what they say after each press, and how much."""
 
 from collections.abc import Callable, Sequence
 
 from benchmate.craft.progress import Progress
-from benchmate.craft.wording.prompt_parts import Level
-from benchmate.craft.wording.prompts import Happened, again, prompt
+from benchmate.craft.wording.prompt_parts import Level, joined
+from benchmate.craft.wording.prompts import Happened, again, prompt, sayable
 from benchmate.settings import Settings
 from benchmate.speech.manager import SpeechOptions
+from benchmate.speech.sounds import Sound, Sounds
 from benchmate.speech.speaker import Speaker
 from benchmate.speech.voices import Voice
 from benchmate.store.open_piece import OpenPiece
 
 TICK = 0.3
-"""The loudness of the tick at the end of a run, of 1."""
+"""The loudness of the tick at the end of a run, as a share of the voice's."""
 LEVELS = tuple(Level)
 HEARD = 5
 """After this many prompts heard to their end, shortened prompts become one level longer again."""
 
 
 class PieceVoice:
-    """Speaks prompts while it is on. Nothing waits for the voice, and a failure of it stops nothing else."""
+    """Speaks prompts while it is on, and makes sounds where the settings say so.
+
+    Nothing waits for either, and a failure of them stops nothing else.
+    """
 
     def __init__(self, settings: Settings, report: Callable[[str], None]) -> None:
         """`report` is called, in another thread, with the reason when the voice cannot speak."""
-        self.settings = settings
+        self._settings = settings
         self.on = False
         self._speaker = Speaker(report)
+        self._asked: object = None
+        self._count = 0
         self._forget()
 
     def _forget(self) -> None:
@@ -35,23 +41,50 @@ class PieceVoice:
         self._shorter = self._heard = 0
 
     @property
+    def settings(self) -> Settings:
+        """The settings as they are now."""
+        return self._settings
+
+    @settings.setter
+    def settings(self, settings: Settings) -> None:
+        before, self._settings = self._settings, settings
+        if before.sounds != settings.sounds and not self.on:
+            self._be_ready()
+
+    @property
     def speaks(self) -> bool:
         """True when the voice is on and has not failed."""
         return self.on and not self._speaker.failed
 
     @property
     def speaking(self) -> bool:
-        """True while a prompt is being spoken, or is about to be."""
+        """True while a prompt or a sound is being played, or is about to be."""
         return self._speaker.speaking
 
+    def quiet_since(self) -> float | None:
+        """When the last prompt or sound ended, by the monotonic clock; None while one plays or is about to.
+
+        Minus infinity when there was none. May be called from any thread.
+        """
+        return self._speaker.quiet_since
+
     def switch(self, *, on: bool) -> None:
-        """Turns the voice on or off. Turned on again, it retries what failed before."""
+        """Turns the voice on or off; sounds go on. Turned on again, it retries what failed before."""
+        if self.on and not on and self._sounds_on:
+            self._speaker.hush()
         self.on = on
         self._forget()
-        if on:
+        self._be_ready()
+
+    def _be_ready(self) -> None:
+        if self.on or self._sounds_on:
             self._speaker.on()
         else:
             self._speaker.off()
+
+    @property
+    def _sounds_on(self) -> bool:
+        return self._settings.sounds == "on"
 
     def close(self) -> None:
         """Ends the voice, which leaves no process and no file."""
@@ -61,13 +94,44 @@ class PieceVoice:
         """Calls `answer`, in another thread, with this machine's voices."""
         self._speaker.voices(answer)
 
+    def steps_of_press(self, held: OpenPiece, press: str) -> list[int]:
+        """The steps that one press ties now: with the voice on, no more of them than one prompt can say.
+
+        What is shown, said and counted asks this. Prompts that get shorter for fast hands change nothing in it.
+        """
+        return self._sayable(held, press) if self.on else held.steps_of_press(press)
+
+    def _sayable(self, held: OpenPiece, press: str) -> list[int]:
+        steps, settings, progress = held.steps_of_press(press), self.settings, held.progress
+        if len(steps) < 2:
+            return steps
+        # It is asked several times between two presses, and words for a whole row take a while to make.
+        asked = (
+            held.whole,
+            progress.done,
+            progress.last,
+            steps,
+            [*progress.hanging],
+            settings.level,
+            settings.knot_names,
+        )
+        if asked != self._asked:
+            count = sayable(held.whole, progress, steps, Level(settings.level), settings.knot_names)
+            self._asked, self._count = asked, count
+        return steps[: self._count]
+
     def say_step(self, held: OpenPiece, happened: Happened, steps: Sequence[int] = (), press: str = "knot") -> None:
-        """Says the next step, after what just happened to `steps`; cuts off a prompt that is still being spoken.
+        """Says the next step, after what just happened to `steps`; cuts off what is still being played.
+
+        Sounds come before the words; while the voice is off, they come alone.
 
         A prompt cut off was not heard, so what only it said is said again; and while the hands are faster than the
         voice, prompts get shorter.
         """
+        sounds = self._sounds(held, happened, steps)
         if not self.on:
+            if sounds is not None:
+                self._speaker.say("", self._options, sounds)
             return
         cut_off = self._speaker.speaking
         if not cut_off:
@@ -82,7 +146,17 @@ class PieceVoice:
         words = self._words(held, happened, steps, press, unheard=self._unheard)
         if tied and self._unheard is not None:
             self._unheard = [*self._unheard, *steps]
-        self._speaker.say(words, self._options, self._tick(held, steps) if tied else None)
+        self._speaker.say(words, self._options, sounds)
+
+    def refused(self, held: OpenPiece, why: str, press: str = "knot", *, goes_on: bool = True) -> None:
+        """Says that a press changed nothing, and why; then, if the work `goes_on`, the step to do."""
+        sounds = self._made(Sound.WRONG_WAY) if self._sounds_on else None
+        if self.on:
+            self._last = Happened.RESUMED
+            step = self._words(held, Happened.RESUMED, (), press) if goes_on else ""
+            self._speaker.say(joined([why, step]), self._options, sounds)
+        elif sounds is not None:
+            self._speaker.say("", self._options, sounds)
 
     def _hurry(self, *, cut_off: bool) -> None:
         """Shortens the next prompts when a press cuts one off, until enough have been heard to their end."""
@@ -102,7 +176,8 @@ class PieceVoice:
         """Says the next step in full."""
         if self.on:
             self._last = Happened.RESUMED
-            words = again(held.whole, held.progress, out=held.must_come_out(), ahead=_ahead(held, press))
+            out, ahead = held.must_come_out(), self._ahead(held, press)
+            words = again(held.whole, held.progress, out=out, ahead=ahead, names=self.settings.knot_names)
             self._speaker.say(words, self._options)
 
     def try_out(self, held: OpenPiece, press: str = "knot") -> None:
@@ -110,16 +185,22 @@ class PieceVoice:
         self._speaker.on()
         self._forget()
         words = self._words(held, Happened.RESUMED, (), press)
-        steps = held.steps_of_press(press)
+        steps = self._sayable(held, press)
         if steps and held.wrong is None:
             after = Progress.resume(held.whole, held.order, [*held.progress.history, *steps])
-            level = Level(self.settings.level)
-            words = f"{words}. {prompt(held.whole, after, Happened.TIED, steps, level)}"
-        self._speaker.say(words, self._options, TICK if self.settings.tick == "on" else None)
+            level, names = Level(self.settings.level), self.settings.knot_names
+            words = f"{words}. {prompt(held.whole, after, Happened.TIED, steps, level, names=names)}"
+        has_tick = self.settings.tick == "on" and not self._sounds_on
+        self._speaker.say(words, self._options, Sounds((Sound.TICK,), TICK) if has_tick else None)
+
+    def try_sound(self, sound: Sound, name: str) -> None:
+        """Plays a sound with the present settings, even while sounds are off; says its `name` if the voice is on."""
+        self._forget()
+        self._speaker.say(name if self.on else "", self._options, self._made(sound))
 
     def stop_trial(self) -> None:
-        """Stops speaking after `try_out`, and shuts the voice down again if it is off."""
-        if self.on:
+        """Stops what `try_out` or `try_sound` plays, and ends all if neither voice nor sounds are on."""
+        if self.on or self._sounds_on:
             self._speaker.hush()
         else:
             self._speaker.off()
@@ -131,21 +212,57 @@ class PieceVoice:
     def _words(
         self, held: OpenPiece, happened: Happened, steps: Sequence[int], press: str, unheard: Sequence[int] | None = ()
     ) -> str:
-        level = LEVELS[min(len(LEVELS) - 1, LEVELS.index(Level(self.settings.level)) + self._shorter)]
-        out, ahead = held.must_come_out(), _ahead(held, press)
-        return prompt(held.whole, held.progress, happened, steps, level, unheard=unheard, out=out, ahead=ahead)
+        number, shorter = held.progress.next, self._shorter
+        if number is not None and not held.whole.part_of(number).design.family.row_word:
+            # A written step may hold a caution, and fast hands do not know it yet.
+            shorter = 0
+        level = LEVELS[min(len(LEVELS) - 1, LEVELS.index(Level(self.settings.level)) + shorter)]
+        out, ahead = held.must_come_out(), self._ahead(held, press)
+        names = self.settings.knot_names
+        return prompt(
+            held.whole, held.progress, happened, steps, level, unheard=unheard, out=out, ahead=ahead, names=names
+        )
+
+    def _ahead(self, held: OpenPiece, press: str) -> Sequence[int]:
+        return () if press == "knot" else self._sayable(held, press)
 
     @property
     def _options(self) -> SpeechOptions:
         settings = self.settings
         return SpeechOptions(settings.rate, settings.volume / 100, settings.speaker or None, settings.language)
 
-    def _tick(self, held: OpenPiece, steps: Sequence[int]) -> float | None:
-        """The loudness of the tick before a prompt that follows the end of a run; None for no tick."""
-        run = held.progress.current_run
-        ended = held.whole.knotting(steps[-1]) and (run is None or run.at == 1)
-        return TICK if ended and self.settings.tick == "on" else None
+    def _made(self, *which: Sound) -> Sounds:
+        return Sounds(which, self.settings.sounds_volume / 100)
+
+    def _sounds(self, held: OpenPiece, happened: Happened, steps: Sequence[int]) -> Sounds | None:
+        """The sounds for what happened; None for silence."""
+        tied = happened is Happened.TIED and bool(steps)
+        if not self._sounds_on:
+            ticks = tied and self.on and self.settings.tick == "on" and _ends_run(held, steps)
+            return Sounds((Sound.TICK,), TICK) if ticks else None
+        if happened in (Happened.UNDONE, Happened.OUT):
+            return self._made(Sound.UNDONE)
+        if not tied:
+            return None
+        ends = [Sound.ROW_END] * _ends_row(held, steps) + [Sound.STRING_CHANGE] * _changes_string(held, steps)
+        return self._made(*(ends or [Sound.DONE]))
 
 
-def _ahead(held: OpenPiece, press: str) -> Sequence[int]:
-    return () if press == "knot" else held.steps_of_press(press)
+def _ends_run(held: OpenPiece, steps: Sequence[int]) -> bool:
+    run = held.progress.current_run
+    return held.whole.knotting(steps[-1]) != 0 and (run is None or run.at == 1)
+
+
+def _changes_string(held: OpenPiece, steps: Sequence[int]) -> bool:
+    """True when the next knot is made with another string than the last one."""
+    number = held.progress.next
+    strings = {0} if number is None else {held.whole.knotting(number), held.whole.knotting(steps[-1])}
+    return 0 not in strings and len(strings) > 1
+
+
+def _ends_row(held: OpenPiece, steps: Sequence[int]) -> bool:
+    """True when these steps complete a row, or in a braid a repeat."""
+    whole = held.whole
+    rows = {whole.row_of(number) for number in steps if whole.part_of(number).design.family.row_word}
+    # Backwards, because the last steps of a row are the likeliest to be open.
+    return any(all(map(held.progress.is_tied, reversed(range(*whole.span(row))))) for row in rows)

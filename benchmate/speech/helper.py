@@ -2,13 +2,14 @@
 
 It starts the engine, reports `ready`, and reads one line of JSON on standard input:
 
-    {"say": text, "tick": volume or null,
+    {"say": text, "lead": samples to play first, in base 64,
      "rate": words a minute, "volume": 0 to 1, "voice": id or null, "language": tag}
     {"voices": true}
 
 It reports events as lines of JSON on the original standard output: `ready`, `missing` (a voice, with a message),
 `began` (with the length in seconds, null if unknown), and at the end `done`, `voices` or `failed` (with the reason as a
-message, and whether it is lasting). Nothing that an engine or a player prints gets there.
+message, whether it is lasting, and whether sounds without words still work). Nothing that an engine or a player prints
+gets there.
 
 It leads its own process group and works in a folder that it makes in PLACE and deletes when it ends. When standard
 input ends, it ends at once with everything it started, so it never outlives its user, however that dies.
@@ -23,12 +24,13 @@ import sys
 import tempfile
 import threading
 import time
+from base64 import b64decode
 from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 from typing import Any, NoReturn
 
-from benchmate.speech import player as sound
+from benchmate.speech import player
 from benchmate.speech.engine import TO_FILE, Engine, NoVoice
 from benchmate.speech.folders import LOG, PREFIX, of_helper
 from benchmate.speech.parent import adopt_orphans, signal_on_parent_death
@@ -84,15 +86,16 @@ def main() -> None:
         else:
             _speak(request, engine, events.send)
             events.send("done")
-    except sound.NotPlayed as why:
-        events.send("failed", why=str(why), lasting=why.lasting)
+    except player.NotPlayed as why:
+        events.send("failed", why=str(why), lasting=why.lasting, sounds=False)
     except (NoVoice, OSError) as error:
         place = tempfile.gettempdir()
         reason = f"Speech cannot be written to {place}: {error.strerror}." if isinstance(error, OSError) else str(error)
-        if isinstance(error, NoVoice) and (missing := sound.missing_player()):
-            reason += f" {missing}"
+        only_words = isinstance(error, NoVoice)
+        if only_words and (missing := player.missing_player()):
+            reason, only_words = f"{reason} {missing}", False
         # If its folder was deleted, the next helper gets a new one and may succeed.
-        events.send("failed", why=reason, lasting=os.path.exists(place))
+        events.send("failed", why=reason, lasting=os.path.exists(place), sounds=only_words)
     end()
 
 
@@ -173,23 +176,25 @@ def _working(engine: Engine | NoVoice) -> Engine:
 
 
 def _speak(request: dict[str, Any], engine: Engine | NoVoice, send: Callable[..., None]) -> None:
-    text, tick, file = cleaned(request["say"]), request["tick"], Path("voice.wav")
+    text, file = cleaned(request["say"]), Path("voice.wav")
+    lead = b64decode(request["lead"])
 
     def began(seconds: float | None = None) -> None:
         send("began", seconds=seconds)
 
-    if text:
-        _prepare(request, _working(engine), send)
-    lead = b"" if tick is None else sound.tick(min(max(float(tick), 0.0), 1.0))
-    if text and TO_FILE:
-        _working(engine).write(text, file)
-        if lead:
-            sound.lead_with(lead, file)
-        sound.play(file, began)
-        return
+    if text and isinstance(engine, Engine):
+        _prepare(request, engine, send)
+        if TO_FILE:
+            engine.write(text, file)
+            if lead:
+                player.lead_with(lead, file)
+            player.play(file, began)
+            return
+    if text and player.missing_player():
+        _working(engine)
     if lead:
-        sound.write(file, lead)
-        sound.play(file, began)
+        player.write(file, lead)
+        player.play(file, began)
     if text:
         _working(engine).say(text, began)
 

@@ -3,12 +3,14 @@
 import queue
 import threading
 import time
+from base64 import b64encode
 from collections.abc import Callable
 from functools import partial
 from typing import Any, NamedTuple
 
 from benchmate.speech.folders import Folder
 from benchmate.speech.process import Helper
+from benchmate.speech.sounds import Sounds, samples
 from benchmate.speech.text import cleaned
 from benchmate.speech.voices import Voice
 
@@ -49,11 +51,11 @@ class SpeechOptions(NamedTuple):
 
 
 class Prompt(NamedTuple):
-    """Something to play: text, a tick of some volume, or a tick and then text. Prompts are numbered in order."""
+    """Something to play: text, sounds, or sounds and then text. Prompts are numbered in order."""
 
     number: int
     text: str
-    tick: float | None
+    sounds: Sounds | None
     options: SpeechOptions
 
 
@@ -65,6 +67,9 @@ class Manager:
         """True while the voice is silent because of a reported failure."""
         self.ended = 0
         """The number of the last prompt that has ended or was cut off."""
+        self.quiet_since = float("-inf")
+        """When it ended, by the monotonic clock."""
+        self._sounds_work = False
         self._report = report
         self._reported: set[str] = set()
         self._calls: queue.SimpleQueue[Callable[[], None]] = queue.SimpleQueue()
@@ -112,22 +117,22 @@ class Manager:
         """Cuts off the current prompt; speaks this one unless another follows at once."""
         self._cut()
         if self.failed:
-            self.ended = prompt.number
-            return
+            # Where only words fail, sounds go on.
+            prompt = prompt._replace(text="") if self._sounds_work else prompt._replace(text="", sounds=None)
         now = time.monotonic()
         self._quiet_from = now + QUIET if now - self._last_prompt < BURST else now
         self._last_prompt = now
         prompt = prompt._replace(text=cleaned(prompt.text))
-        if prompt.text or prompt.tick is not None:
+        if prompt.text or prompt.sounds is not None:
             self._waiting = prompt
             self._keeps_spare = True
         else:
-            self.ended = prompt.number
+            self._mark_ended(prompt.number)
 
     def hush(self, number: int) -> None:
         """Cuts off every prompt up to that number."""
         self._cut()
-        self.ended = number
+        self._mark_ended(number)
 
     def list_voices(self, answer: Callable[[list[Voice]], None]) -> None:
         """Calls `answer` with the voices of this machine; a failure is reported instead."""
@@ -159,7 +164,7 @@ class Manager:
         while not self._calls.empty():
             self._calls.get()()
         self._kill_the_hung()
-        if not self.failed and not self._closed:
+        if (not self.failed or self._sounds_work) and not self._closed:
             self._start_what_is_due()
 
     def _next_call(self) -> Callable[[], None]:
@@ -231,7 +236,9 @@ class Manager:
         options = prompt.options
         voice = None if options.voice is None else options.voice[:LONGEST_NAME]
         options = options._replace(voice=voice, language=options.language[:LONGEST_NAME])
-        self._send(helper, {"say": prompt.text, "tick": prompt.tick, **options._asdict()})
+        # Made here, once for all prompts: a helper would remake them for each.
+        lead = b"" if prompt.sounds is None else samples(prompt.sounds, options.volume)
+        self._send(helper, {"say": prompt.text, "lead": b64encode(lead).decode(), **options._asdict()})
 
     def _send(self, helper: Helper, task: dict[str, Any]) -> None:
         helper.due = time.monotonic()
@@ -245,6 +252,12 @@ class Manager:
             self._dismiss(self._speaking)
             self._speaking = None
             self._count_late(late)
+
+    def _mark_ended(self, number: int) -> None:
+        if number > self.ended:
+            # In this order, because others read them in their own threads.
+            self.quiet_since = time.monotonic()
+            self.ended = number
 
     def _count_late(self, late: float) -> None:
         """Counts a prompt cut off that should have begun or ended so many seconds before; negative if it had time left.
@@ -294,7 +307,7 @@ class Manager:
     def _end(self, helper: Helper, event: dict[str, Any]) -> None:
         if event["event"] == "failed":
             if event["lasting"]:
-                self._fail(event["why"])
+                self._fail(event["why"], sounds_work=event["sounds"])
             else:
                 self._count_crash(helper, event["why"])
             return
@@ -311,7 +324,7 @@ class Manager:
 
     def _forget_spoken(self) -> None:
         if self._spoken is not None:
-            self.ended = max(self.ended, self._spoken.number)
+            self._mark_ended(self._spoken.number)
         self._speaking = self._spoken = None
 
     def _clean_up(self, helper: Helper) -> None:
@@ -337,11 +350,12 @@ class Manager:
             else:
                 self._forget_spoken()
 
-    def _fail(self, why: str) -> None:
-        self.failed = True
+    def _fail(self, why: str, *, sounds_work: bool = False) -> None:
+        """Falls silent; with `sounds_work`, only words do."""
+        self.failed, self._sounds_work, self._keeps_spare = True, sounds_work, False
         for prompt in (self._spoken, self._waiting):
             if prompt is not None:
-                self.ended = max(self.ended, prompt.number)
+                self._mark_ended(prompt.number)
         self._end_all()
         self._report_once(why)
 

@@ -1,18 +1,17 @@
-"""Sounds: making a soft tick, and playing a file to its end, with the reason when it was not heard."""
+"""Playing a file to its end, with the reason when it was not heard."""
 
-import math
 import shutil
 import subprocess
 import sys
 import time
 import wave
-from array import array
 from collections.abc import Callable
 from pathlib import Path
 from tempfile import TemporaryFile
 
 from benchmate.speech.error_output import last_line
 from benchmate.speech.parent import dying_with_parent
+from benchmate.speech.sounds import RATE
 
 PLAYER = "afplay" if sys.platform == "darwin" else "aplay"
 """The program that plays a file; Windows needs none."""
@@ -20,13 +19,6 @@ NO_PLAYER = "No sound player found. Install `aplay` (Debian: alsa-utils)."
 NO_SOUND = "Is there a sound card?"
 SHORTEST_JUDGED = 0.5
 """Seconds; a shorter sound does not show by its playing time whether it was really played."""
-
-RATE = 22050
-"""Samples a second, in one 16-bit channel, as the engine makes them."""
-TICK_SECONDS = 0.03
-TICK_TONE = 1200.0
-TICK_LOUDNESS = 0.2
-"""As a share of the loudest possible."""
 
 
 class NotPlayed(Exception):
@@ -43,22 +35,6 @@ class NotPlayed(Exception):
 def missing_player() -> str:
     """Which player to install before anything can be played; empty when nothing is missing."""
     return NO_PLAYER if sys.platform != "win32" and shutil.which(PLAYER) is None else ""
-
-
-def tick(volume: float) -> bytes:
-    """The samples of a soft short tick; `volume` from 0 to 1."""
-    count = int(RATE * TICK_SECONDS)
-    loudest = 32767 * TICK_LOUDNESS * volume
-    samples = array(
-        "h",
-        (
-            round(loudest * math.exp(-6.0 * at / count) * math.sin(2 * math.pi * TICK_TONE * at / RATE))
-            for at in range(count)
-        ),
-    )
-    if sys.byteorder == "big":
-        samples.byteswap()
-    return samples.tobytes()
 
 
 def write(file: Path, samples: bytes) -> None:

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from functools import partial
 
 from benchmate.speech.manager import Manager, Prompt, SpeechOptions
+from benchmate.speech.sounds import Sounds
 from benchmate.speech.voices import Voice
 
 CLOSING = 5.0
@@ -33,6 +34,17 @@ class Speaker:
         return not self._closed and self._manager is not None and self._manager.ended < self._number
 
     @property
+    def quiet_since(self) -> float | None:
+        """When the last prompt ended, by the monotonic clock; None while one is spoken or about to be.
+
+        Minus infinity when there was none.
+        """
+        manager = self._manager
+        if manager is None:
+            return float("-inf")
+        return None if self.speaking else manager.quiet_since
+
+    @property
     def failed(self) -> bool:
         """True while the voice is silent because of a reported failure."""
         return self._manager is not None and self._manager.failed
@@ -48,18 +60,14 @@ class Speaker:
             self._manager.post(partial(self._manager.hush, self._number))
             self._manager.post(self._manager.off)
 
-    def say(self, text: str, options: SpeechOptions = USUAL, tick: float | None = None) -> None:
-        """Speaks `text`, cleaned of anything but words, after a tick of that volume (0 to 1) if one is given.
+    def say(self, text: str, options: SpeechOptions = USUAL, sounds: Sounds | None = None) -> None:
+        """Speaks `text`, cleaned of anything but words, after the `sounds` if any are given.
 
-        A text without words only cuts off the current prompt.
+        Sounds alone need no engine. A text without words or sounds only cuts off the current prompt.
         """
         if (manager := self._get()) is not None:
             self._number += 1
-            manager.post(partial(manager.say, Prompt(self._number, text, tick, options)))
-
-    def tick(self, volume: float = 1.0) -> None:
-        """Plays a soft short sound; it cuts off the current prompt too. It needs no engine."""
-        self.say("", tick=volume)
+            manager.post(partial(manager.say, Prompt(self._number, text, sounds, options)))
 
     def hush(self) -> None:
         """Cuts off the current prompt."""
