@@ -1,0 +1,1 @@
+"""Listening: a clap or a tap on the table as a pedal."""
