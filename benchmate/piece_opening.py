@@ -2,7 +2,6 @@
 
 import os
 from collections.abc import Callable
-from functools import cached_property
 from typing import NamedTuple
 
 from benchmate.craft.design import CannotEnd, Design, ending_at, repeats_fault, written_out
@@ -15,13 +14,10 @@ from benchmate.design_files.load import DesignFile, load, parse, total_steps_fau
 from benchmate.design_files.shelf import path_of
 from benchmate.files.tree import BadFile
 from benchmate.garbage_collection import paused_collection
-from benchmate.settings import read_settings
+from benchmate.kept import Kept as Kept
 from benchmate.store import places
-from benchmate.store.holders import Holder
 from benchmate.store.open_piece import OpenPiece
-from benchmate.store.pieces import Pieces
 from benchmate.store.reading import Copy, Piece
-from benchmate.store.safekeeping.keeping import make_copy
 
 
 class WorkingOptions(NamedTuple):
@@ -45,48 +41,17 @@ class OutOfRange(ValueError):
     """A number on the command line does not fit the design; the text says which would."""
 
 
-class Kept:
-    """The database of pieces and the locks on them, open for this program. Raises StoreError when unusable."""
-
-    def __init__(self) -> None:
-        self.home = places.home()
-        self.pieces = Pieces(self.home)
-        try:
-            self.holder = Holder(self.home.holders)
-        except BaseException:  # Whatever went wrong, the database must not stay open.
-            self.pieces.close()
-            raise
-
-    def keep_copy(self) -> None:
-        """Makes a copy of the database, if there is anything new in it. Raises StoreError when that fails."""
-        self.pieces.refuse_gone()
-        make_copy(self.home)
-
-    @cached_property
-    def float_rules(self) -> FloatRules:
-        """The maker's rules for floats, from the settings. Raises BadFile when those cannot be read."""
-        return read_settings(places.settings_file()).float_rules
-
-    def float_rules_for(self, design: Design) -> FloatRules:
-        """These rules for a design that needs them. For others the settings are not read, and may be faulty."""
-        return USUAL if design.family.float_rules(design.body) is None else self.float_rules
-
-    def close(self) -> None:
-        """Closes the database and lets go of every piece."""
-        self.holder.close()
-        self.pieces.close()
-
-
 class OpenedPiece(NamedTuple):
     """A piece ready to be held, and what to tell the person about it.
 
-    `options` are the options that were given, and `mismatch` says which of them differ from a piece begun earlier.
-    `changed` lists the changes to the design's file since then. `updated` is the changed design where the piece can
-    continue on it. `broken` says why the file cannot be read now.
-    With `lays_out`, a new piece begins by laying out its strings.
+    `kept` is where it is kept. `options` are the options that were given, and `mismatch` says which of them differ from
+    a piece begun earlier. `changed` lists the changes to the design's file since then. `updated` is the changed design
+    where the piece can continue on it. `broken` says why the file cannot be read now. With `lays_out`, a new piece
+    begins by laying out its strings.
     """
 
     held: OpenPiece
+    kept: Kept
     mismatch: str | None = None
     changed: tuple[str, ...] = ()
     file: DesignFile | None = None
@@ -176,7 +141,7 @@ def begin(kept: Kept, file: DesignFile, options: WorkingOptions, newest: int | N
     copy = _copy_of(file, repeats)
     read_copy = _reader(kept, way)
     held = OpenPiece(kept.pieces, kept.holder, file.path, copy, way, whole, read_copy, piece=None, newest=newest)
-    return OpenedPiece(held, file=file, options=options)
+    return OpenedPiece(held, kept, file=file, options=options)
 
 
 def resume_listed(kept: Kept, piece: Piece) -> OpenedPiece:
@@ -209,7 +174,7 @@ def resume(
     else:
         whole = read_copy(piece.piece, copy)
     held = OpenPiece(kept.pieces, kept.holder, piece.file, copy, way, whole, read_copy, piece=piece.piece)
-    opened = OpenedPiece(held, _mismatch(held, options), file=file, broken=broken, options=options)
+    opened = OpenedPiece(held, kept, _mismatch(held, options), file=file, broken=broken, options=options)
     if file is None:
         return opened
     # Repeats chosen for the piece stay. Where it uses its design's own number, it uses the changed number.

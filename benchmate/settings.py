@@ -1,7 +1,7 @@
 """The user's settings: keys, presses, colours and the voice. Read strictly; written completely or not at all."""
 
 import os
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import NamedTuple
 
@@ -25,6 +25,8 @@ RATES, VOLUMES = (80, 450), (0, 100)
 """The ranges of words a minute and of the volume in percent."""
 SOUNDS_VOLUMES = (0, 100)
 """The range of the loudness of the sounds, in percent of the voice's."""
+WIDTHS, LEAST_WIDTH = (0, 1000), 20
+"""The range of the width of a line, and the least one but 0, which stands for lines as long as they are."""
 FLOATS, HANG = (0, MOST_LONGEST), (0, 500)
 """The ranges of the columns and rows that a float may pass behind, and of the leading strings that may hang at once."""
 
@@ -94,7 +96,9 @@ def _read(root: MappingNode, faults: Faults) -> Settings:
     fields = Fields(root, [name.replace("_", "-") for name in Settings._fields], faults)
     guard = fields.whole_number("guard", 20, 2000)
     rate, volume = fields.whole_number("rate", *RATES), fields.whole_number("volume", *VOLUMES)
-    sounds_volume, width = fields.whole_number("sounds-volume", *SOUNDS_VOLUMES), fields.whole_number("width", 0, 1000)
+    sounds_volume, width = fields.whole_number("sounds-volume", *SOUNDS_VOLUMES), fields.whole_number("width", *WIDTHS)
+    if width is not None and 0 < width < LEAST_WIDTH:
+        faults.error(root.entries["width"].value, f"`width` must be 0 or from {LEAST_WIDTH} to {WIDTHS[1]}")
     columns, rows = (fields.whole_number(name, *FLOATS) for name in ("float-columns", "float-rows"))
     keys = dict(DEFAULTS.keys)
     mapping = fields.mapping("keys", what=" from actions to their keys")
@@ -171,6 +175,19 @@ def _refuse_shared(mapping: MappingNode, keys: Mapping[str, tuple[str, ...]], fa
             owners[key] = name
 
 
+def change_settings(file: Path, change: Callable[[Settings], Settings]) -> Settings:
+    """Changes the settings and writes them. Starts from the saved ones: another window may have changed them.
+
+    Raises StoreError, and changes nothing, when they cannot be read or written.
+    """
+    try:
+        settings = change(read_settings(file))
+    except BadFile as bad:
+        raise StoreError(f"{str(bad).splitlines()[0]}: fix this first; no setting was changed.") from bad
+    write_settings(file, settings)
+    return settings
+
+
 def write_settings(file: Path, settings: Settings) -> None:
     """Writes all settings or none. Raises StoreError when they cannot be written."""
     try:
@@ -210,9 +227,9 @@ def as_text(settings: Settings) -> str:
         "# A short sound after each press, on or off, and its loudness in percent of the voice's.",
         f"sounds: {settings.sounds}",
         f"sounds-volume: {settings.sounds_volume}",
-        "# A tap on the table as a pedal: on or off.",
+        "# Two taps on the table, or two claps, as a pedal: on or off.",
         f"listen: {settings.listen}",
-        "# The widest line of plain mode, in cells (0 for lines as long as they are).",
+        "# The widest line of plain mode, in cells: 20 to 1000, or 0 for lines as long as they are.",
         f"width: {settings.width}",
         "# In pictures: the most columns and rows that a float passes behind, and the most leading strings that hang",
         "# at once (0 for any number).",

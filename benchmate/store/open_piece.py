@@ -35,6 +35,8 @@ MOST_PLANNED_AT_ONCE = 1000
 AFTER_ALL = "The press before was saved after all, and counts now. Nothing else was changed. Try again."
 PRESSES = ("knot", "run", "row")
 """What one press can mean: one knot, the rest of the run with the string in hand, or the rest of the row."""
+MEANS = {"knot": "a knot", "run": "the rest of the run", "row": "the rest of the row"}
+"""The same in words."""
 
 
 class OpenPiece:

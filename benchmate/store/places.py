@@ -4,6 +4,8 @@ import os
 from pathlib import Path
 from typing import NamedTuple
 
+from benchmate.files.tree import BadFile
+
 HOME = "BENCHMATE_HOME"
 DATABASE = "pieces.db"
 """The name of the database of the pieces."""
@@ -61,5 +63,7 @@ def settings_file() -> Path:
 
 
 def resolved(given: str) -> str:
-    """The absolute path of a file as saved with a piece, links followed."""
+    """The absolute path of a file as saved with a piece, links followed. Raises BadFile for a name no file can have."""
+    if "\0" in given:
+        raise BadFile(given, message="no file can have this name")
     return os.path.realpath(given)

@@ -1,0 +1,151 @@
+"""What there is to know about a line of a shelf: worked out from its design, in plain values."""
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from benchmate.choosing.shelves import Entry
+from benchmate.craft.colours.terminal_colours import ColourDepth
+from benchmate.craft.design import Design, steps_in, written_out
+from benchmate.craft.drawing import CannotDraw, Layout
+from benchmate.craft.effort import how_hard
+from benchmate.craft.pace import Pace, time_for, time_left
+from benchmate.craft.ways import worked_as
+from benchmate.design_files.load import parse
+from benchmate.files.top_level import top_level
+from benchmate.makers_pace import pace_with
+from benchmate.store.reading import Copy, Piece, PieceReader
+
+MOST_ROWS = 160
+"""How many rows are drawn at most: more than any window shows."""
+MOST_KNOTS_RATED = 20_000
+"""In a larger design, only the rows that are drawn say how hard it is."""
+
+
+class Fact(NamedTuple):
+    """Something to know about a design, under its label."""
+
+    label: str
+    value: str
+
+
+class Preview(NamedTuple):
+    """A design as its maker chooses by it. Without a `layout` there is nothing to draw."""
+
+    facts: tuple[Fact, ...]
+    layout: Layout | None = None
+    colours: tuple[tuple[str, str], ...] = ()
+    """The values and labels of its colours."""
+    notes: str = ""
+
+
+class Wanted(NamedTuple):
+    """A line of which the preview is wanted, with the copy of the design that its piece has, and the maker's pace.
+
+    `depth` is how many colours the screen shows.
+    """
+
+    entry: Entry
+    copy: Copy | None
+    pace: Pace | None
+    depth: ColourDepth
+
+
+class PreviewSources:
+    """What previews are made from: the pieces' own copies of their designs, and the maker's pace in each family."""
+
+    def __init__(self, reader: PieceReader) -> None:
+        self._reader = reader
+        self._pieces: Sequence[Piece] = ()
+        self._paces: dict[str, Pace | None] = {}
+
+    def forget(self, pieces: Sequence[Piece]) -> None:
+        """Forgets the paces: the pieces have been read again."""
+        self._pieces = pieces
+        self._paces.clear()
+
+    def wanted(self, entry: Entry, depth: ColourDepth) -> Wanted:
+        """All that the preview of a line is made from. Raises StoreError for an unreadable piece."""
+        copy = None if entry.piece is None else self._reader.copies_of(entry.piece.piece)[-1][1]
+        return Wanted(entry, copy, self._pace(_family_of(entry, copy)), depth)
+
+    def _pace(self, family: str) -> Pace | None:
+        if family not in self._paces:
+            self._paces[family] = pace_with(self._reader, self._pieces, family)
+        return self._paces[family]
+
+
+def _family_of(entry: Entry, copy: Copy | None) -> str:
+    if copy is not None:
+        return top_level(copy.design, "family") or ""
+    return "" if entry.loaded is None else entry.loaded.design.family.name
+
+
+def preview_of(wanted: Wanted) -> Preview:
+    """The preview of a line. It may take long for a large design."""
+    entry, copy = wanted.entry, wanted.copy
+    if copy is not None:
+        design = parse(copy.design, limit_texts=False)[0]
+        if design is None:
+            return Preview((Fact("design", "it cannot be read"),))
+        texts = ("start", copy.start), ("finish", copy.finish)
+        ends = [(label, None if text is None else parse(text, limit_texts=False)[0]) for label, text in texts]
+        repeats = copy.repeats
+    elif entry.loaded is not None:
+        design, repeats = entry.loaded.design, entry.loaded.design.repeats
+        files = ("start", entry.loaded.start), ("finish", entry.loaded.finish)
+        ends = [(label, None if file is None else file.design) for label, file in files]
+    else:
+        return Preview(())
+    if entry.piece is not None:
+        design = worked_as(design, entry.piece.way)
+    design, repeats = written_out(design.on_screen(wanted.depth), repeats)
+    layout = _layout(design, repeats)
+    return Preview(
+        tuple(_facts(wanted, design, repeats, layout, ends)),
+        layout,
+        tuple((colour.value, colour.say) for colour in design.colours.values()),
+        design.notes or "",
+    )
+
+
+def _layout(design: Design, repeats: int) -> Layout | None:
+    """The beginning of the band; None when there is nothing to draw."""
+    # Imported here: the list is on the screen before anything is drawn.
+    from benchmate.draw.layout import lay_out
+
+    family = design.family
+    beginning = design._replace(body=family.beginning(design.body, MOST_ROWS))
+    enough = -(-MOST_ROWS // family.rows_per_repeat(design.body))
+    try:
+        return lay_out(beginning, min(repeats, enough))
+    except CannotDraw:
+        return None
+
+
+def _facts(
+    wanted: Wanted, design: Design, repeats: int, layout: Layout | None, ends: list[tuple[str, Design | None]]
+) -> list[Fact]:
+    family, piece = design.family, wanted.entry.piece
+    knots = steps_in(design, repeats)
+    found = [Fact("", ", ".join(family.summary(design.body, repeats)))]
+    if layout is not None and layout.size is None:
+        long = layout.long / layout.rows * family.rows_per_repeat(design.body) * repeats
+        found.append(Fact("size", f"about {long / 10:.0f} cm long, {layout.wide:.0f} mm wide"))
+    if family.row_word and not (piece is not None and piece.finished):
+        found.append(Fact("time", _time(wanted.pace, knots, family.step_word, None if piece is None else piece.done)))
+    found.append(Fact("needs", family.needs(design.body)))
+    if layout is not None and layout.crosses:
+        found.append(Fact("drawn", "its moves, not its look"))
+    if family.row_word:
+        is_large = knots > MOST_KNOTS_RATED * repeats
+        body = family.beginning(design.body, MOST_ROWS) if is_large else design.body
+        found.append(Fact("how hard", how_hard(family.effort(body).number)))
+    found += [Fact(label, end.title) for label, end in ends if end is not None]
+    return [fact for fact in found if fact.value]
+
+
+def _time(pace: Pace | None, knots: int, word: str, done: int | None) -> str:
+    """The time a design takes, or what is left of a piece with so many steps done."""
+    if pace is None:
+        return f"known after ten such {word}s"
+    return f"{time_for(pace, knots)} at your pace" if done is None else time_left(pace, max(0, knots - done))

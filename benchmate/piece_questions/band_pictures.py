@@ -1,0 +1,44 @@
+"""Saves a picture of the band of a piece."""
+
+import os
+from collections.abc import Callable
+from itertools import count
+
+from benchmate.craft.drawing import CannotDraw, Layout
+from benchmate.draw.layout import lay_out
+from benchmate.draw.raster import png
+from benchmate.files.atomic_write import AlreadyExists, NotWritten, write_atomically
+from benchmate.files.safe_text import shown
+from benchmate.files.unexpected import in_one_line
+from benchmate.store.open_piece import OpenPiece
+
+
+def layout_of(held: OpenPiece) -> Layout | None:
+    """The drawing of the band of a piece; None when there is nothing to draw."""
+    try:
+        return lay_out(held.whole.main.design, max(1, held.copy.repeats))
+    except CannotDraw:
+        return None
+
+
+def saved(layout: Layout, piece: int, paint: Callable[[Layout], bytes] = png) -> str:
+    """Saves a picture in the working folder, never over another file; says where, or why not.
+
+    The file is named for the number of the piece alone: nothing in a design decides where anything is written.
+    """
+    try:
+        data = paint(layout)
+        folder = os.getcwd()
+    except Exception as error:
+        # Whatever is wrong with the drawing, the piece stays open and says so.
+        return f"Not saved: {in_one_line(error)}."
+    for number in count(1):
+        file = os.path.join(folder, f"benchmate-piece-{piece}{f'-{number}' if number > 1 else ''}.png")
+        try:
+            write_atomically(file, data)
+        except AlreadyExists:
+            continue
+        except NotWritten as error:
+            return f"Not saved: {shown(file)}: {error}."
+        return f"Saved: {os.path.basename(file)} in {shown(folder)}"
+    raise AssertionError("the numbers do not end")
