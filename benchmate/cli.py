@@ -138,29 +138,42 @@ class _Parsed(NamedTuple):
 
 def _parsed(arguments: Sequence[str]) -> _Parsed:
     if arguments and arguments[0] in COMMANDS:
-        # Import only the named command.
+        # Only the named command is imported.
         command = _command(arguments[0])
         own = _Parser(prog=f"benchmate {command.NAME}", description=_description(command))
         command.add_arguments(own)
         options = own.parse_args(arguments[1:])
         wants_all = getattr(command, "WANTS_ALL_COMMANDS", False)
         return _Parsed(command, all_commands() if wants_all else own, options)
+    if all(each.startswith(("--plain", "--width")) or each.isdigit() for each in arguments):
+        # So is none where none is named.
+        alone = _whole_parser()
+        return _Parsed(_command(NO_COMMAND), alone, alone.parse_args(arguments))
     whole = all_commands()
     options = whole.parse_args(arguments)
+    if options.command is not None and (options.plain_list or options.list_width is not None):
+        whole.error("--plain and --width before a command are for the list alone; follow has its own, after its name")
     return _Parsed(_command(options.command or NO_COMMAND), whole, options)
 
 
 def all_commands() -> argparse.ArgumentParser:
     """The parser of the whole command line."""
+    parser = _whole_parser()
+    parsers = parser.add_subparsers(dest="command", metavar="COMMAND")
+    for command in map(_command, COMMANDS):
+        own = parsers.add_parser(command.NAME, help=command.SUMMARY, description=_description(command))
+        command.add_arguments(own)
+    return parser
+
+
+def _whole_parser() -> argparse.ArgumentParser:
+    """The parser of the command line without commands."""
     parser = _Parser(
         prog="benchmate",
         description="Follows along while you knot a band. Without a command, it opens the list of your pieces.",
     )
     parser.add_argument("--version", action="version", version=__version__, help="print the version")
-    parsers = parser.add_subparsers(dest="command", metavar="COMMAND")
-    for command in map(_command, COMMANDS):
-        own = parsers.add_parser(command.NAME, help=command.SUMMARY, description=_description(command))
-        command.add_arguments(own)
+    _command(NO_COMMAND).add_arguments(parser)
     return parser
 
 

@@ -5,8 +5,8 @@ import io
 import sys
 from typing import TYPE_CHECKING
 
-from benchmate.commands.shared.options import design_argument, working_options
-from benchmate.commands.shared.standard_streams import at_a_terminal
+from benchmate.commands.shared.options import design_argument, refuse_width, width_option, working_options
+from benchmate.commands.shared.standard_streams import without_screen
 from benchmate.exit_status import BAD_INPUT
 
 if TYPE_CHECKING:
@@ -22,14 +22,14 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     working_options(parser, resumes=True)
     parser.add_argument("--new", action="store_true", help="begin a new piece even if one is unfinished")
     parser.add_argument("--plain", action="store_true", help="print one step per line instead of the full screen")
+    width_option(parser)
 
 
 def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     """Opens the piece on the full screen, or line by line."""
-    plain = options.plain
-    if not plain and not at_a_terminal():
-        print("Not in a terminal, so continuing in plain lines.", file=sys.stderr)
-        plain = True
+    plain = options.plain or without_screen()
+    if not plain:
+        refuse_width(parser, options.width)
     from benchmate import piece_opening
 
     kept = piece_opening.Kept()
@@ -40,7 +40,7 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
         except piece_opening.OutOfRange as error:
             parser.error(f"--repeats: {error}")
         if plain:
-            return _run_plain(parser, kept, opened)
+            return _run_plain(parser, kept, opened, options.width)
         from benchmate.bench.start import open_bench
 
         return open_bench(kept, opened)
@@ -48,11 +48,11 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
         kept.close()
 
 
-def _run_plain(parser: argparse.ArgumentParser, kept: "Kept", opened: "OpenedPiece") -> int:
+def _run_plain(parser: argparse.ArgumentParser, kept: "Kept", opened: "OpenedPiece", width: int | None) -> int:
+    from benchmate.commands.shared.plain_lines import plain_lines
     from benchmate.piece_exchange import copy_after_work
     from benchmate.plain import piece
     from benchmate.plain.answers import Answers
-    from benchmate.plain.lines import Lines
     from benchmate.store.pieces import TakenOver
 
     if opened.mismatch:
@@ -62,11 +62,8 @@ def _run_plain(parser: argparse.ArgumentParser, kept: "Kept", opened: "OpenedPie
     except TakenOver:
         print("This piece is open in another window. Leave it there, then try again.", file=sys.stderr)
         return BAD_INPUT
-    try:
-        status = piece.run(opened, Answers(sys.stdin or io.StringIO()), Lines(sys.stdout, sys.stderr))
-    finally:
-        opened.held.let_go()
-    notice = copy_after_work(kept, opened.held)
+    status, left = piece.lead_on(opened, Answers(sys.stdin or io.StringIO()), plain_lines(width))
+    notice = copy_after_work(kept, left)
     if notice is not None:
         print(notice, file=sys.stderr)
     return status

@@ -4,19 +4,42 @@ from collections.abc import Sequence
 
 from benchmate.plain.answers import Answers
 from benchmate.plain.lines import Lines
+from benchmate.plain.pages import Pages
+
+MOST_DIGITS = 6
+MORE = "more"
 
 
 def choose(lines: Lines, answers: Answers, question: str, choices: Sequence[str]) -> int | None:
     """The chosen place, from 0. None when nothing is chosen: an empty line, `q` or the end of input.
 
-    The question comes first, then `1: …`, `2: …`; an answer that is no such number is answered with a notice.
+    The question comes first, then `1: …`, `2: …`, in pages; an answer that is no such number is answered with a notice.
     """
-    lines.say(question)
-    for number, words in enumerate(choices, 1):
-        lines.say(f"{number}: {words}")
-    while (answer := answers.next()) not in (None, "", "q"):
-        assert answer is not None
-        if answer.isascii() and answer.isdigit() and len(answer) < 7 and 1 <= int(answer) <= len(choices):
-            return int(answer) - 1
-        lines.notice(f"Type a number from 1 to {len(choices)}, or an empty line for none.")
+    pages = Pages(lines)
+    pages.begin([question, *numbered(choices)])
+    while (answer := answers.next()) is not None and answer.strip() not in ("", "q"):
+        place = place_of(answer.strip(), len(choices))
+        if place is not None:
+            return place
+        if pages.more and answer.strip() == MORE:
+            pages.next()
+        else:
+            numbers = "1" if len(choices) == 1 else f"a number from 1 to {len(choices)}"
+            lines.notice(f"Type {numbers}, or an empty line for none.")
     return None
+
+
+def numbered(choices: Sequence[str]) -> list[str]:
+    """The lines of the choices, each with its number."""
+    return [f"{number}: {words}" for number, words in enumerate(choices, 1)]
+
+
+def place_of(answer: str, count: int) -> int | None:
+    """The place, from 0, that an answer names among so many; None when it names none."""
+    number = whole_number(answer)
+    return number - 1 if number is not None and 1 <= number <= count else None
+
+
+def whole_number(text: str) -> int | None:
+    """The number, of at most six plain digits; None for anything else."""
+    return int(text) if text.isascii() and text.isdigit() and len(text) <= MOST_DIGITS else None

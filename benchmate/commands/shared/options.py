@@ -48,6 +48,34 @@ def float_options(parser: argparse.ArgumentParser) -> None:
     )
 
 
+def width_option(parser: argparse.ArgumentParser, *, dest: str = "width") -> None:
+    """Adds --width."""
+    parser.add_argument(
+        "--width",
+        metavar="N",
+        type=_width,
+        dest=dest,
+        help="plain lines of at most N cells, 20 to 1000, such as 40 for a braille line (default: as in the settings)",
+    )
+
+
+def refuse_width(parser: argparse.ArgumentParser, width: int | None) -> None:
+    """Refuses a width for the full screen, which has its own."""
+    if width is not None:
+        parser.error("--width is for plain lines; add --plain")
+
+
+def _width(text: str) -> int:
+    from benchmate.settings import LEAST_WIDTH, WIDTHS
+
+    if not (text.isascii() and text.isdigit() and len(text) <= 9 and LEAST_WIDTH <= int(text) <= WIDTHS[1]):
+        from benchmate.files.safe_text import shown
+
+        expected = f"must be a whole number from {LEAST_WIDTH} to {WIDTHS[1]}, such as 40"
+        raise argparse.ArgumentTypeError(f"{expected} (found {shown(text)[:40]!r})")
+    return int(text)
+
+
 def json_option(parser: argparse.ArgumentParser) -> None:
     """Adds --json."""
     parser.add_argument("--json", action="store_true", help="print one JSON document")

@@ -120,3 +120,14 @@ def print_bytes(data: bytes, *, on_error_stream: bool = False) -> None:
 def at_a_terminal() -> bool:
     """True when all standard streams are a terminal. The full screen needs that; it is drawn on standard error."""
     return all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stdout, sys.stderr))
+
+
+def without_screen() -> bool:
+    """True, and said on standard error, when the full screen cannot be shown and all goes on in plain lines."""
+    if not at_a_terminal():
+        print("Not in a terminal, so continuing in plain lines.", file=sys.stderr)
+        return True
+    if os.environ.get("TERM", "").strip().lower() in ("", "dumb"):
+        print("This terminal cannot show the full screen, so continuing in plain lines.", file=sys.stderr)
+        return True
+    return False

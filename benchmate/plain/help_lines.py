@@ -1,0 +1,27 @@
+"""A help page in plain lines, and what to say where there is no such page."""
+
+from collections.abc import Mapping
+
+from benchmate.files.safe_text import nearest, quoted
+
+
+def help_lines(topic: str, keys: Mapping[str, tuple[str, ...]]) -> list[str] | None:
+    """A page, one thing a line, with the person's own `keys`; None where there is no page of that name."""
+    # Imported here: most pieces are worked without help.
+    from benchmate.help.topics import TOPICS, page_in_sentences, summary
+
+    topic = topic.casefold()
+    if topic not in TOPICS:
+        return None
+    page = [f"{topic}: {summary(topic)}", *page_in_sentences(topic, keys)]
+    # Backticks set off words on a page; read aloud they are in the way.
+    return [line.replace("`", "") for line in page]
+
+
+def no_page(topic: str) -> str:
+    """What to say about a name that is no page, with the page that may be meant."""
+    from benchmate.help.topics import TOPICS
+
+    found, near = nearest(topic, TOPICS)
+    hint = f" Did you mean help {found}?" if near else ""
+    return f"No help page {quoted(topic)[1:-1]}.{hint} Pages: {', '.join(TOPICS)}."

@@ -1,0 +1,189 @@
+"""Words that change where the piece is and how it is worked: jump, press, length, way."""
+
+from collections.abc import Callable, Sequence
+
+from benchmate.craft.ways import Way
+from benchmate.craft.wording.prompts import Happened
+from benchmate.piece_length import Lengths
+from benchmate.piece_opening import WorkingOptions
+from benchmate.piece_questions import jump_targets, length_choices, way_choices
+from benchmate.plain.in_piece.arguments import kind_and_number, number_and_kind
+from benchmate.plain.in_piece.opening import begin_instead
+from benchmate.plain.in_piece.session import Session
+from benchmate.store.open_piece import MEANS, PRESSES
+
+UNMIRRORED = "unmirrored"
+WAYS: dict[str, Callable[[Way], Way]] = {
+    "rows": lambda way: way._replace(by="rows"),
+    "segments": lambda way: way._replace(by="segments"),
+    "left": lambda way: way._replace(from_right=False),
+    "right": lambda way: way._replace(from_right=True),
+    "mirror": lambda way: way._replace(mirrored=True),
+    "mirrored": lambda way: way._replace(mirrored=True),
+    UNMIRRORED: lambda way: way._replace(mirrored=False),
+}
+"""What a word after `way` changes."""
+BETWEEN = ("by", "from", "the")
+"""Words that may stand between those."""
+
+
+def jump(session: Session, given: str) -> None:
+    """Says what going to a row, knot or step means, and goes there."""
+    held = session.held
+    if session.blocked() or not held.whole.size:
+        return
+    kinds = jump_targets.kinds(held.whole)
+    target: Sequence[int]
+    if given == "end":
+        kind, target = kinds[0], held.order.sequence
+    else:
+        found = kind_and_number(given, kinds, usual=kinds[0])
+        if found is None:
+            ways = [*(f"jump {kind} 12" for kind in kinds), "jump end"]
+            session.refuse(f"Where to? {', '.join(ways)}. {jump_targets.how_many(held.whole, kinds[0])}")
+            return
+        kind, number = found
+        there = jump_targets.target(held, kind, number)
+        if there is None:
+            session.refuse(jump_targets.how_many(held.whole, kind))
+            return
+        target = there
+    out, tied = held.progress.jump(target)
+    texts = jump_targets.meaning(held, kind, target)
+    if not out and not tied:
+        for text in texts:
+            session.say(text)
+        return
+    for text in texts[:-1]:
+        session.say(text)
+    if session.ask(texts[-1], ["go there"]) is None:
+        return
+    before = jump_targets.place_now(held)
+    session.change(lambda: held.jump_to(target), Happened.JUMPED, then=lambda: before)
+
+
+def press(session: Session, given: str) -> None:
+    """Changes what an empty line counts: a knot, the rest of the run, or the rest of the row."""
+    if not given:
+        chosen = session.ask(
+            f"An empty line counts {MEANS[session.press]}. What should it count?", [MEANS[each] for each in PRESSES]
+        )
+        if chosen is None:
+            return
+        given = PRESSES[chosen]
+    if given not in PRESSES:
+        session.refuse("press knot, press run or press row.")
+        return
+    session.press = given
+    session.say(f"An empty line now counts {MEANS[given]}.")
+    session.say_step()
+    session.say_aloud(Happened.RESUMED)
+
+
+def length(session: Session, given: str) -> None:
+    """Makes the band longer, or ends it sooner."""
+    if session.blocked():
+        return
+    held = session.held
+    lengths = Lengths(held)
+    choice = _length_given(session, lengths, given) if given else _length_chosen(session, lengths)
+    if choice is None:
+        return
+    able, texts = length_choices.meaning(held, lengths, choice)
+    if not able:
+        session.refuse(" ".join(texts))
+        return
+    if not choice.no_finish and choice.length(lengths) == lengths.now:
+        session.say(texts[0])
+        return
+    for text in texts[:-1]:
+        session.say(text)
+    if session.ask(texts[-1], ["change it"]) is None:
+        return
+    changed = lengths.without_finish() if choice.no_finish else lengths.changed(choice.length(lengths))
+
+    def says() -> str:
+        now = Lengths(held)
+        return f"Now {now.words(now.now)}."
+
+    session.change_design(changed, says)
+
+
+def _length_given(session: Session, lengths: Lengths, given: str) -> length_choices.Choice | None:
+    found = number_and_kind(given)
+    if found is None or (found[1] == "row" and not lengths.has_rows):
+        rows = ", length 40 rows" if lengths.has_rows else ""
+        session.refuse(f"length alone shows the choices; length 12 repeats{rows}.")
+        return None
+    number, kind = found
+    return length_choices.Choice("", number, of_rows=kind == "row")
+
+
+def _length_chosen(session: Session, lengths: Lengths) -> length_choices.Choice | None:
+    choices = length_choices.choices(lengths)
+    words = [choice.says.format("another number") if choice.open else choice.words for choice in choices]
+    chosen = session.ask("How long should the band be?", words)
+    if chosen is None:
+        return None
+    choice = choices[chosen]
+    if choice.open:
+        number = session.ask_number(f"How many {'rows' if choice.of_rows else 'repeats'} in all?", 1, 999_999)
+        return None if number is None else choice._replace(number=number)
+    return choice
+
+
+def way(session: Session, given: str) -> None:
+    """Changes the way of working: rows or segments, from which side, mirrored or not."""
+    if session.blocked():
+        return
+    held = session.held
+    if not held.whole.main.design.family.has_mirror_image:
+        session.refuse(way_choices.ONE_WAY)
+        return
+    may_mirror = held.piece is None
+    if given:
+        wanted = _way_given(held.way, given)
+        if wanted is None:
+            session.refuse("way rows, way segments, way from left, way from right, way mirrored, way unmirrored.")
+            return
+    else:
+        choices = way_choices.choices(held, may_mirror=may_mirror)
+        session.say(way_choices.now(held))
+        chosen = session.ask("How do you want to work?", [choice.says for choice in choices])
+        if chosen is None:
+            return
+        wanted = choices[chosen].way
+    before = held.way
+    if wanted == before:
+        session.say(f"Working {before.words}, as before.")
+    elif wanted.mirrored != before.mirrored:
+        if may_mirror:
+            _restart_as(session, wanted)
+        else:
+            session.refuse(way_choices.MIRROR_BEFORE)
+    else:
+        session.change(
+            lambda: held.change_way(wanted.by, from_right=wanted.from_right),
+            then=lambda: way_choices.changed_to(before, held.way),
+        )
+
+
+def _way_given(way: Way, given: str) -> Way | None:
+    """The way with what the words after `way` change; None for other words."""
+    words = [word for word in given.replace("not mirrored", UNMIRRORED).split() if word not in BETWEEN]
+    for word in words:
+        change = WAYS.get(word)
+        if change is None:
+            return None
+        way = change(way)
+    return way if words else None
+
+
+def _restart_as(session: Session, way: Way) -> None:
+    """Starts the piece, which has no knot yet, over in another way of working."""
+    held, file = session.held, session.opened.file
+    own = held.copy.repeats == held.whole.main.design.repeats
+    # A length that was chosen before the first step stays.
+    options = WorkingOptions(way.by, None if own else held.copy.repeats, way.from_right, way.mirrored)
+    assert file is not None
+    begin_instead(session, file, options, held.newest)

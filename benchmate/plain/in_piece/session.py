@@ -1,0 +1,359 @@
+"""A piece while it is worked on line by line: what every word may use."""
+
+import time
+from collections.abc import Callable, Iterable, Sequence
+from typing import TYPE_CHECKING
+
+from benchmate.craft.progress import NotPossible
+from benchmate.craft.wording.prompt_parts import sentences
+from benchmate.craft.wording.prompts import Happened, again
+from benchmate.exit_status import BAD_INPUT
+from benchmate.files.safe_text import shown
+from benchmate.piece_exchange import LOST
+from benchmate.piece_opening import OpenedPiece, UpdatedDesign
+from benchmate.plain.answers import Answers
+from benchmate.plain.choices import MORE, choose, numbered, place_of, whole_number
+from benchmate.plain.in_piece.step_line import for_press
+from benchmate.plain.lines import Lines
+from benchmate.plain.pages import Pages
+from benchmate.plain.usual_settings import settings_or_usual
+from benchmate.settings import Settings, change_settings
+from benchmate.speech.text import LONGEST
+from benchmate.store import places
+from benchmate.store.errors import StoreError
+from benchmate.store.open_piece import OpenPiece
+from benchmate.store.pieces import TakenOver
+
+if TYPE_CHECKING:
+    from benchmate.craft.drawing import Layout
+    from benchmate.craft.start_band_finish import WholePiece
+    from benchmate.piece_voice import PieceVoice
+
+TAKEN_OVER = "Another window has taken over this piece."
+PLAN_NOT_SAVED = "The order with the fewest pick-ups could not be saved; continuing as before."
+LOOKING = "Looking for the order with the fewest pick-ups."
+STOP_LOOKING = "keep"
+"""The word that ends a search."""
+LOOK_FOR_WORD = 0.2
+"""Seconds between two looks for that word."""
+LAST_WORDS = 10.0
+"""The most seconds that the end of a piece waits for its last prompt."""
+MORE_TO_READ = "more on the lines"
+"""What the voice says instead of the rest of a long answer."""
+PAGE = 10
+"""How many choices are printed at a time."""
+
+
+class Leave(Exception):
+    """The person leaves, or has to; with the exit status."""
+
+    def __init__(self, status: int) -> None:
+        super().__init__(status)
+        self.status = status
+
+
+class _Stopped(Exception):
+    """The search was cancelled."""
+
+
+class Session:
+    """One piece in plain mode, and after it the pieces that it leads to."""
+
+    def __init__(self, opened: OpenedPiece, answers: Answers, lines: Lines) -> None:
+        """`opened` is a piece that is held."""
+        self.opened = opened
+        self.answers = answers
+        self.lines = lines
+        self.press = "knot"
+        """What an empty line counts. A script that knows nothing of the settings counts knots."""
+        self.beat: float | None = None
+        """Seconds for a knot in pace mode, once they were chosen."""
+        self.pages = Pages(lines)
+        """A long text that is being read."""
+        self._unsaid: list[str] = []
+        """Lines that the voice has not said."""
+        self._voice: PieceVoice | None = None
+        self._drawn: tuple[WholePiece, Layout | None] | None = None
+        self.settings: Settings = settings_or_usual(lines)
+
+    def change_settings(self, change: Callable[[Settings], Settings]) -> bool:
+        """Changes the settings and saves them. False, with a notice, when that failed."""
+        try:
+            self.settings = change_settings(places.settings_file(), change)
+        except StoreError as error:
+            self.notice(shown(str(error)))
+            return False
+        if self._voice is not None:
+            self._voice.settings = self.settings
+        elif self.settings.sounds == "on":
+            self.voice.switch(on=False)
+        return True
+
+    @property
+    def held(self) -> OpenPiece:
+        """The piece."""
+        return self.opened.held
+
+    @property
+    def layout(self) -> "Layout | None":
+        """The drawing of the band, made once for each design it goes on with; None when there is nothing to draw."""
+        whole = self.held.whole
+        if self._drawn is None or self._drawn[0] is not whole:
+            from benchmate.piece_questions.band_pictures import layout_of
+
+            self._drawn = whole, layout_of(self.held)
+        return self._drawn[1]
+
+    # What is printed, and what is asked.
+
+    def say(self, text: str) -> None:
+        """Prints what was asked for; the voice says it before the next answer, unless it says a step by then."""
+        self.lines.say(text)
+        self._unsaid.append(text)
+
+    def notice(self, text: str) -> None:
+        """Prints what the person should know, and what cannot be done."""
+        self.lines.notice(text)
+
+    def ask(self, question: str, choices: Sequence[str]) -> int | None:
+        """Which of the choices, from 0; None for none of them."""
+        self._unsaid += [question, *numbered(choices)]
+        self.say_rest()
+        return choose(self.lines, self.answers, question, choices)
+
+    def ask_paged(self, question: str, count: int, words: Callable[[int], str]) -> int | None:
+        """Which of `count` choices, from 0, of which a few are printed at a time; None for none of them."""
+        self.say(question)
+        printed = self._choices_from(0, count, words)
+        while (answer := self.answers.next()) is not None and answer.strip() not in ("", "q"):
+            place = place_of(answer.strip(), printed)
+            if place is not None:
+                return place
+            if printed < count and answer.strip() == MORE:
+                printed = self._choices_from(printed, count, words)
+            else:
+                self.notice(f"Type a number from 1 to {printed}, or an empty line for none.")
+        return None
+
+    def _choices_from(self, first: int, count: int, words: Callable[[int], str]) -> int:
+        """Prints the next choices; returns how many are printed in all."""
+        end = min(count, first + PAGE)
+        for at in range(first, end):
+            self.say(f"{at + 1}: {words(at)}")
+        if end < count:
+            self.say(f"{count - end} more. Type {MORE}.")
+        self.say_rest()
+        return end
+
+    def ask_number(self, question: str, least: int, most: int) -> int | None:
+        """A whole number in that range; None for an empty line, `q` or the end of input."""
+        self.say(f"{question} Type a number from {least} to {most}, or an empty line to leave it.")
+        self.say_rest()
+        while (answer := self.answers.next()) is not None and answer.strip() not in ("", "q"):
+            number = whole_number(answer.strip())
+            if number is not None and least <= number <= most:
+                return number
+            self.notice(f"Type a number from {least} to {most}, or an empty line to leave it.")
+        return None
+
+    def read_on(self, texts: Iterable[str]) -> None:
+        """Prints a long text, a page at a time."""
+        self.pages.begin(texts)
+
+    def say_step(self) -> None:
+        """Prints the line of the step to do now, where there is one."""
+        line = for_press(self.held, self.steps_of_press())
+        if line is not None:
+            number, _ = self.held.current_step()
+            written = number is not None and not self.held.whole.part_of(number).design.family.row_word
+            self.lines.step(line, written=written)
+
+    # Changes to the piece.
+
+    def steps_of_press(self) -> list[int]:
+        """The steps that an empty line ties: with the voice on, no more of them than one prompt can say."""
+        if self._voice is None:
+            return self.held.steps_of_press(self.press)
+        return self._voice.steps_of_press(self.held, self.press)
+
+    def refuse(self, text: str) -> None:
+        """Says why nothing was changed, aloud too if the voice is on."""
+        self.notice(text)
+        self._unsaid.clear()
+        if self._voice is not None:
+            self._voice.refused(self.held, text, self.press)
+
+    def blocked(self) -> bool:
+        """True, with a notice that says why, while a wrong knot is being undone."""
+        if self.held.wrong is not None:
+            self.refuse("Undo the wrong knot first, or type keep to keep it.")
+        return self.held.wrong is not None
+
+    def change(
+        self,
+        change: Callable[[], None],
+        happened: Happened = Happened.RESUMED,
+        steps: Sequence[int] = (),
+        *,
+        then: Callable[[], str] = str,
+    ) -> bool:
+        """Changes the piece, and prints and says the step to do then. False, with a notice, when it was not possible.
+
+        `then` gives what to print between. Raises Leave when another window has taken the piece over.
+        """
+        try:
+            change()
+        except TakenOver:
+            self.notice(f"{TAKEN_OVER} Nothing was counted; leaving.")
+            raise Leave(BAD_INPUT) from None
+        except NotPossible:
+            self.refuse("Can't do that now: other knots first.")
+            return False
+        except LOST:
+            self.notice("Not saved, not counted.")
+            raise
+        except StoreError as error:
+            self.refuse(f"Not saved, not counted. {shown(str(error))}")
+            return False
+        self.make_plan()
+        if words := then():
+            self.say(words)
+        self.say_step()
+        self.say_aloud(happened, steps)
+        return True
+
+    def change_design(self, changed: UpdatedDesign, then: Callable[[], str]) -> bool:
+        """Goes on with a changed design."""
+        return self.change(lambda: self.held.change_design(*changed), then=then)
+
+    def make_plan(self) -> None:
+        """Plans a piece worked by segments if it has no plan. Raises Leave when another window has taken it over."""
+        held = self.held
+        if not held.needs_plan:
+            return
+        if not held.can_plan_at_once:
+            self.notice(LOOKING)
+            if self.answers.is_person:
+                self.notice(f"{STOP_LOOKING}: stop looking, work by rows.")
+        try:
+            try:
+                held.use_plan(held.plan(None if held.can_plan_at_once else self._looks_for_word()))
+            except _Stopped:
+                held.change_way("rows", from_right=held.way.from_right)
+                self.say("Search stopped; working by rows. Type way to choose again.")
+        except TakenOver:
+            self.notice(f"{TAKEN_OVER} Leaving.")
+            raise Leave(BAD_INPUT) from None
+        except LOST:
+            raise
+        except StoreError as error:
+            self.notice(f"{PLAN_NOT_SAVED} {shown(str(error))}")
+
+    def _looks_for_word(self) -> Callable[[int, int], None]:
+        """What a search calls: it ends the search when the word for that is the next answer."""
+        looked = time.monotonic()
+
+        def look(laid: int, of: int) -> None:
+            nonlocal looked
+            if time.monotonic() - looked >= LOOK_FOR_WORD:
+                looked = time.monotonic()
+                if self.answers.comes_next(STOP_LOOKING):
+                    raise _Stopped
+
+        return look
+
+    # The voice.
+
+    @property
+    def voice_is_on(self) -> bool:
+        """True while the voice is on and has not failed."""
+        return self._voice is not None and self._voice.speaks
+
+    @property
+    def voice_failed(self) -> bool:
+        """True while the voice is on but cannot speak."""
+        return self._voice is not None and self._voice.on and not self._voice.speaks
+
+    @property
+    def voice(self) -> "PieceVoice":
+        """The voice, which is made ready here and loads no engine before it speaks."""
+        if self._voice is None:
+            from benchmate.piece_voice import PieceVoice
+
+            self._voice = PieceVoice(self.settings, self.notice)
+        return self._voice
+
+    def say_aloud(self, happened: Happened, steps: Sequence[int] = ()) -> None:
+        """Says the step aloud, if the voice is on."""
+        self._unsaid.clear()
+        if self._voice is not None:
+            self._voice.say_step(self.held, happened, steps, self.press)
+
+    def tell_step(self) -> None:
+        """Says the step aloud after the lines that were printed before it, if the voice is on."""
+        self._unsaid.append(again(self.held.whole, self.held.progress, names=self.settings.knot_names))
+        self.say_rest()
+
+    def say_rest(self) -> None:
+        """Says the lines aloud that were printed since the last answer, if the voice is on."""
+        if self._voice is not None and self._unsaid:
+            self._voice.say(_in_a_prompt(self._unsaid))
+        self._unsaid.clear()
+
+    def stop_trial(self) -> None:
+        """Stops what was spoken to try the voice out."""
+        if self._voice is not None:
+            self._voice.stop_trial()
+
+    @property
+    def speaking(self) -> bool:
+        """True while a prompt is being spoken."""
+        return self._voice is not None and self._voice.speaking
+
+    def hear_out(self) -> None:
+        """Waits for the last prompt, because leaving would cut it off."""
+        until = time.monotonic() + LAST_WORDS
+        while self.voice_is_on and self.speaking and time.monotonic() < until:
+            time.sleep(0.05)
+
+    # Other pieces.
+
+    def open(self, opened: OpenedPiece) -> bool:
+        """Leaves this piece for another one. False, with a notice, when that cannot be held here."""
+        try:
+            opened.held.hold()
+        except TakenOver:
+            self.refuse("That piece is open in another window. Leave it there, then try again.")
+            return False
+        except LOST:
+            raise
+        except StoreError as error:
+            self.refuse(shown(str(error)))
+            return False
+        self.held.check_saved()
+        self.let_go()
+        self.opened = opened
+        return True
+
+    def let_go(self) -> None:
+        """Lets go of the piece."""
+        self.held.let_go()
+
+    def close(self) -> None:
+        """Ends the voice, which leaves no process and no file."""
+        if self._voice is not None:
+            self._voice.close()
+
+
+def _in_a_prompt(texts: Sequence[str]) -> str:
+    """The lines in one prompt; where they are too long for one, the first of them, and that there is more to read."""
+    words = sentences(*(text.rstrip(".") for text in texts))
+    if len(words) <= LONGEST:
+        return words
+    found, room = [], LONGEST - len(MORE_TO_READ)
+    for text in texts:
+        room -= len(text) + 2
+        if room < 0:
+            break
+        found.append(text.rstrip("."))
+    return sentences(*(found or [texts[0][: LONGEST - len(MORE_TO_READ) - 2]]), MORE_TO_READ)
