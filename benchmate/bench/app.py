@@ -2,6 +2,7 @@
 
 import asyncio
 import signal
+import time
 from collections.abc import Callable
 from typing import ClassVar
 
@@ -24,7 +25,6 @@ from benchmate.bench.terminal.driver import TerminalDriver
 from benchmate.bench.terminal.guard import Guard
 from benchmate.bench.terminal.judged_key import HeldKey, Key, name_of
 from benchmate.bench.terminal.tty import WATCH, end_without_terminal, has_terminal, take_back_after_stop
-from benchmate.bench.terminal.unexpected import in_one_line
 from benchmate.craft.progress import NotPossible
 from benchmate.craft.ways import Way
 from benchmate.craft.wording.counting import counted
@@ -32,10 +32,12 @@ from benchmate.design_files.load import load
 from benchmate.exit_status import BAD_STORE
 from benchmate.files.safe_text import shown
 from benchmate.files.tree import BadFile
+from benchmate.files.unexpected import in_one_line
+from benchmate.listening.pedal import Pedal
 from benchmate.piece_length import length_asked_for
 from benchmate.piece_opening import Kept, OpenedPiece, UpdatedDesign, WorkingOptions
 from benchmate.piece_voice import PieceVoice
-from benchmate.settings import Settings, read_settings, write_settings
+from benchmate.settings import Settings, change_settings
 from benchmate.store import places
 from benchmate.store.errors import Gone, StoreError, fault
 from benchmate.store.open_piece import OpenPiece
@@ -46,6 +48,10 @@ COPY_EVERY = 1800.0
 """Seconds between copies of the pieces while the screen is open."""
 LATER = 5.0
 """Seconds before the next try to show a notice that had to wait."""
+TAP = "tap"
+"""What the guard calls a tap on the table."""
+KEY_NOISE = 0.3
+"""Seconds after a key event in which a tap that is heard is its noise; one heard before it may be that of two keys."""
 
 
 class BenchApp(App[int]):
@@ -66,8 +72,10 @@ class BenchApp(App[int]):
         self._guard = Guard(settings.guard / 1000)
         self.press = settings.press
         self.voice = PieceVoice(settings, self._voice_reports)
+        self._pedal = Pedal(self.heard_tap, self.voice.quiet_since, self._voice_reports)
         self.light = settings.screen == "light"
         self._opening = opening
+        self._last_key = float("-inf")
         self._home: HomeScreen | None = None
         self._bench: StepScreen | None = None
         self.left: OpenPiece | None = None
@@ -91,8 +99,9 @@ class BenchApp(App[int]):
             end_without_terminal()
             take_back_after_stop(self._driver, loop, lambda: loop.call_soon_threadsafe(self.refresh))
         self.hear_mouse()
-        if self.settings.voice == "on":
-            self.voice.switch(on=True)
+        if "on" in (self.settings.voice, self.settings.sounds):
+            self.voice.switch(on=self.settings.voice == "on")
+        self._listen()
         if self._opening is not None:
             self.open(self._opening)
         else:
@@ -139,6 +148,7 @@ class BenchApp(App[int]):
     async def on_event(self, event: events.Event) -> None:
         """Has the guard judge every key event before anything acts on it."""
         if isinstance(event, events.Key) and not event.is_forwarded:
+            self._last_key = event.time
             held = isinstance(event, HeldKey)
             event = Key(event, self._guard.press(name_of(event), event.time, held=held))
             if isinstance(self.screen, LinesScreen) and self.screen.take_press(event.press):
@@ -146,18 +156,34 @@ class BenchApp(App[int]):
         await super().on_event(event)
 
     class VoiceReports(Message):
-        """The voice cannot speak; `words` says why."""
+        """The voice cannot speak, or no taps can be heard; `words` says why."""
 
         def __init__(self, words: str) -> None:
             super().__init__()
             self.words = words
+
+    class Tapped(Message):
+        """A tap on the table was heard, at the time `at` by the monotonic clock."""
+
+        def __init__(self, at: float) -> None:
+            super().__init__()
+            self.at = at
+
+    def heard_tap(self, at: float | None = None) -> None:
+        """Takes a tap on the table, at the time `at` by the monotonic clock, as a press. For any thread."""
+        self.post_message(self.Tapped(time.monotonic() if at is None else at))
+
+    def on_bench_app_tapped(self, message: Tapped) -> None:
+        """Counts a tap as a key for `done` would, on the step screen only, unless it is the noise of a key."""
+        if self._bench is not None and self.screen is self._bench and message.at - self._last_key >= KEY_NOISE:
+            self._bench.take_tap(self._guard.press(TAP, message.at))
 
     def _voice_reports(self, words: str) -> None:
         # This runs in another thread; posting a message does not block it.
         self.post_message(self.VoiceReports(words))
 
     def on_bench_app_voice_reports(self, message: VoiceReports) -> None:
-        """Shows why the voice cannot speak; the bench works on without it."""
+        """Shows why the voice cannot speak, or the pedal not hear; the bench works on without it."""
         if isinstance(self.screen, VoiceSettingsScreen):
             self.screen.say(message.words)
         else:
@@ -174,8 +200,25 @@ class BenchApp(App[int]):
         self._close_messages_no_wait()
 
     def on_unmount(self) -> None:
-        """Closes the voice, which then leaves no process and no file."""
+        """Closes the voice and the pedal, which then leave no process and no file."""
         self.voice.close()
+        self._pedal.stop()
+
+    def _listen(self) -> None:
+        """Listens for taps, or stops, as the settings say."""
+        if self.settings.listen == "on":
+            self._pedal.start()
+        else:
+            self._pedal.stop()
+
+    @property
+    def speaks(self) -> bool:
+        """True while the voice is on."""
+        return self.voice.on
+
+    def speak(self, words: str) -> None:
+        """Says what a screen shows, if the voice is on."""
+        self.voice.say(words)
 
     def hear_mouse(self, *, listening: bool = False) -> None:
         """Takes the buttons of the mouse as keys where an action has one of them, or while something is `listening`."""
@@ -188,14 +231,12 @@ class BenchApp(App[int]):
 
         Raises StoreError, and changes nothing, when they cannot be read or written.
         """
-        file = places.settings_file()
-        try:
-            settings = change(read_settings(file))
-        except BadFile as bad:
-            raise StoreError(f"{str(bad).splitlines()[0]}: fix this first; no setting was changed.") from bad
-        write_settings(file, settings)
+        listen = self.settings.listen
+        settings = change_settings(places.settings_file(), change)
         self.settings = self.voice.settings = settings
         self.hear_mouse()
+        if settings.listen != listen:
+            self._listen()
 
     def check_design_file(self, piece: int) -> OpenedPiece:
         """The piece, compared with its design file as it is now."""

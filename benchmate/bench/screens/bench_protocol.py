@@ -6,6 +6,7 @@ from typing import Protocol
 from benchmate.piece_opening import OpenedPiece, WorkingOptions
 from benchmate.settings import Settings
 from benchmate.store.errors import StoreError
+from benchmate.store.open_piece import OpenPiece
 from benchmate.store.reading import Piece
 
 
@@ -20,6 +21,13 @@ class Bench(Protocol):
     @property
     def settings(self) -> Settings:
         """The settings as they are now."""
+
+    @property
+    def speaks(self) -> bool:
+        """True while the voice is on."""
+
+    def speak(self, words: str) -> None:
+        """Says words aloud, if the voice is on."""
 
     def hear_mouse(self, *, listening: bool = False) -> None:
         """Takes the buttons of the mouse as keys where an action has one of them, or while something is `listening`."""
@@ -47,6 +55,10 @@ class Bench(Protocol):
 
     def open_started_elsewhere(self, piece: int) -> None:
         """Opens the piece that another window has since started from the same file. Raises StoreError."""
+
+    @property
+    def open_piece(self) -> OpenPiece | None:
+        """The piece on the screen now."""
 
     def leave_lost(self, error: StoreError) -> None:
         """Ends the program, because the piece can no longer be saved where it was; `error` says what became of it."""

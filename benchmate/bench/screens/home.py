@@ -3,21 +3,19 @@
 from benchmate.actions import shown_key
 from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.screens.first_screen.list_lines import Row, first_visible, list_lines, rows_of
-from benchmate.bench.screens.first_screen.managing import Done, Managing
 from benchmate.bench.screens.first_screen.piece_menu import PieceMenu
 from benchmate.bench.screens.first_screen.preview_lines import about, preview_lines
 from benchmate.bench.screens.first_screen.previews import Previews
-from benchmate.bench.screens.first_screen.shelves import Entry, Group, Shelf, Stock, found, is_to_begin
 from benchmate.bench.screens.help import HelpScreen
 from benchmate.bench.screens.lines_screen import LinesScreen
 from benchmate.bench.screens.page import foot_lines
 from benchmate.bench.screens.question import CONTINUE, LEAVE, NEW, Answer, Callback, Question, act
 from benchmate.bench.terminal.guard import Verdict
 from benchmate.bench.terminal.judged_key import Key
-from benchmate.design_files.load import DesignFile, load
-from benchmate.design_files.shelf import LESSON_PREFIX, easy_to_hard, name_of, shipped
+from benchmate.choosing.managing import Done, Managing
+from benchmate.choosing.shelves import Entry, Group, Shelf, Stock, found
+from benchmate.choosing.shipped_designs import shipped_designs
 from benchmate.display.cells import Line, Span, beside, cells_of, clipped, cut, line, text_line
-from benchmate.files.tree import BadFile
 from benchmate.piece_opening import Kept
 from benchmate.store.errors import StoreError
 from benchmate.store.reading import Piece
@@ -39,7 +37,7 @@ class HomeScreen(LinesScreen[None]):
     def __init__(self, bench: Bench, kept: Kept) -> None:
         super().__init__(bench)
         self._kept = kept
-        self._managing = Managing(kept)
+        self._managing = Managing(kept, "press tab, then u")
         self._shelf = Shelf.MAIN
         self._by_difficulty = False
         self._typed = ""
@@ -51,7 +49,8 @@ class HomeScreen(LinesScreen[None]):
         self._wanted = 0
         self._last_key = ""
         self._is_open = False
-        self._designs, self._lessons, self._faulty = _shipped_designs()
+        shipped = shipped_designs()
+        self._designs, self._lessons, self._faulty = shipped.designs, shipped.lessons, shipped.faulty
         self.reload()
 
     # What stands there
@@ -355,17 +354,3 @@ class HomeScreen(LinesScreen[None]):
         """Where this line is now; where it was, when it is gone."""
         at = (at for at, entry in enumerate(self._entries) if wanted is not None and entry.key == wanted.key)
         return next(at, min(self._chosen, max(0, len(self._entries) - 1)))
-
-
-def _shipped_designs() -> tuple[list[tuple[DesignFile, float]], list[DesignFile], str]:
-    """The designs to begin, easy to hard, the lessons in order, and what is wrong with one that cannot be read."""
-    files: dict[str, DesignFile] = {}
-    faulty = ""
-    for path in shipped():
-        try:
-            files[path] = load(path)
-        except BadFile as bad:
-            faulty = str(bad).splitlines()[0]
-    lessons = [file for path, file in files.items() if name_of(path).startswith(LESSON_PREFIX)]
-    shelved = easy_to_hard((file.design, path) for path, file in files.items() if is_to_begin(file))
-    return [(files[each.path], each.effort) for each in shelved], lessons, faulty

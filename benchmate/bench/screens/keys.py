@@ -1,6 +1,6 @@
 """The list of all keys, and the screen that sets up a pedal."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import ClassVar
 
 from textual.binding import Binding, BindingType
@@ -58,6 +58,19 @@ class KeysScreen(LinesScreen[None]):
         full = len(items) + AROUND > height
         texts, foot = ([], f"{foot}   {guard}") if full else ([guard], foot)
         return page("KEYS", texts, items, foot, width, height, self.palette)
+
+    def heard_first(self) -> Sequence[str]:
+        """What the keys of this screen do, and the chosen action."""
+        return [
+            "Keys. Up or down: the next action, p: press your pedal now, h: help pages, escape: back",
+            *self.heard(),
+        ]
+
+    def heard(self) -> Sequence[str]:
+        """The chosen action and its keys."""
+        action = ACTIONS[self._chosen]
+        keys = ", ".join(map(shown_key, self.bench.settings.keys[action.name])) or "no key"
+        return [f"{keys}: {action.says}"]
 
     def action_move(self, by: int) -> None:
         """Moves to the action above or below, which scrolls the list."""

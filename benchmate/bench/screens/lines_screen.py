@@ -1,5 +1,6 @@
 """The base of every screen of the bench: a screen made of lines of cells."""
 
+from collections.abc import Sequence
 from typing import TypeVar
 
 from textual.app import ComposeResult
@@ -11,6 +12,8 @@ from benchmate.bench.terminal.board import Board
 from benchmate.bench.terminal.few_colours import depth_of
 from benchmate.bench.terminal.guard import Press
 from benchmate.craft.colours.terminal_colours import ColourDepth
+from benchmate.craft.knots import NAMES
+from benchmate.craft.wording.prompt_parts import sentences
 from benchmate.display.cells import Line
 from benchmate.display.palette import DARK, LIGHT, Palette, on_screen
 
@@ -20,10 +23,12 @@ T = TypeVar("T")
 class LinesScreen(Screen[T]):
     """A screen that makes its lines of cells, and returns a value when it is left.
 
-    Subclasses define `lines` and call `show` after a change.
+    Subclasses define `lines` and call `show` after a change. With the voice on, a screen that defines `heard` says that
+    when it opens, and after a change what is new in it.
     """
 
     _left = False
+    _heard_last: Sequence[str] = ()
 
     def __init__(self, bench: Bench) -> None:
         """`bench` is the app."""
@@ -38,6 +43,25 @@ class LinesScreen(Screen[T]):
     def lines(self, width: int, height: int) -> list[Line]:
         """Exactly `height` lines of exactly `width` cells."""
         raise NotImplementedError
+
+    def on_mount(self) -> None:
+        """Says what is asked."""
+        if self.bench.speaks:
+            self._heard_last = self.heard()
+            self._say_parts(self.heard_first())
+
+    def heard_first(self) -> Sequence[str]:
+        """What the screen says when it opens; nothing where it does not speak, or something else speaks for it."""
+        return self.heard()
+
+    def heard(self) -> Sequence[str]:
+        """What the screen says as it is now, part by part, the most important first."""
+        return ()
+
+    @property
+    def speaks(self) -> bool:
+        """True when it says what it shows, while the voice is on."""
+        return bool(self._heard_last)
 
     def take_press(self, press: Press) -> bool:
         """Acts on a press at once, before any other handler; True when it did.
@@ -54,9 +78,24 @@ class LinesScreen(Screen[T]):
         return super().dismiss(result)
 
     def show(self) -> None:
-        """Shows the lines as they are now."""
+        """Shows the lines as they are now, and says what is new."""
         if self.is_mounted:
             self._board.show()
+            self._say_what_is_new()
+
+    def _say_what_is_new(self) -> None:
+        if self.bench.speaks and not self._left:
+            before, self._heard_last = self._heard_last, self.heard()
+            self._say_parts([part for part in self._heard_last if part not in before])
+
+    def _say_parts(self, parts: Sequence[str]) -> None:
+        """Says the parts, with the names of the knots that the maker knows by ear."""
+        words = sentences(*parts)
+        for knot, name in NAMES[self.bench.settings.knot_names].items():
+            if not knot.swaps:
+                words = words.replace(knot.words, name)
+        if words:
+            self.bench.speak(words)
 
     @property
     def palette(self) -> Palette:

@@ -5,14 +5,13 @@ from typing import ClassVar
 from textual.binding import Binding, BindingType
 
 from benchmate.bench.screens.bench_protocol import Bench
-from benchmate.bench.screens.lines_screen import LinesScreen
-from benchmate.bench.screens.page import Item, page
-from benchmate.craft.wording import step_words
-from benchmate.display.cells import Line
+from benchmate.bench.screens.page import Item
+from benchmate.bench.screens.page_screen import Page, PageScreen
+from benchmate.piece_questions import knot_choices
 from benchmate.store.open_piece import OpenPiece
 
 
-class OutOfTurnScreen(LinesScreen[int]):
+class OutOfTurnScreen(PageScreen[int]):
     """Lists the knots that can be tied now; the result is the number of the chosen one."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -34,22 +33,19 @@ class OutOfTurnScreen(LinesScreen[int]):
         turn = held.progress.next
         self._at = self._ready.index(turn) if turn in self._ready else 0
 
-    def lines(self, width: int, height: int) -> list[Line]:
+    def page(self) -> Page:
         """A line for each knot that can be tied now."""
-        items = [Item(self._said(number), chosen=at == self._at) for at, number in enumerate(self._ready)]
+        items = [
+            Item(knot_choices.out_of_turn(self._held, number), chosen=at == self._at)
+            for at, number in enumerate(self._ready)
+        ]
         count = len(self._ready)
-        texts = [f"Which one did you tie? {count} are possible; this is number {self._at + 1}."]
+        # In two texts: the question is not said again for every knot.
+        texts = [f"Which one did you tie? {count} are possible.", f"This is number {self._at + 1}."]
         if count == 1:
             texts = ["Only this one can be done now."]
         foot = "up/down, page up/page down   enter: this one   escape: none"
-        return page("DIFFERENT KNOT", texts, items, foot, width, height, self.palette)
-
-    def _said(self, number: int) -> str:
-        part, step = self._held.whole.part_of(number), self._held.whole.step(number)
-        if part.design.family.step_word != "knot":
-            return step_words.spoken(part, step)
-        turn = ", next in order" if number == self._held.progress.next else ""
-        return f"row {step.row}, {step_words.name_of(part, step)}, {step_words.crossed(part, step)}{turn}"
+        return Page("DIFFERENT KNOT", texts, items, foot)
 
     def action_walk(self, by: int) -> None:
         """Moves up or down the list."""

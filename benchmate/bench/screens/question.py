@@ -4,11 +4,10 @@ from collections.abc import Callable, Sequence
 from typing import Generic, NamedTuple, TypeVar
 
 from benchmate.bench.screens.bench_protocol import Bench
-from benchmate.bench.screens.lines_screen import LinesScreen
-from benchmate.bench.screens.page import Item, page
+from benchmate.bench.screens.page import Item
+from benchmate.bench.screens.page_screen import Page, PageScreen
 from benchmate.bench.terminal.guard import Press
 from benchmate.bench.terminal.judged_key import Key
-from benchmate.display.cells import Line
 
 T = TypeVar("T")
 Callback = Callable[[], None]
@@ -27,7 +26,7 @@ class Answer(NamedTuple, Generic[T]):
     means: T
 
 
-class Question(LinesScreen[T]):
+class Question(PageScreen[T]):
     """Asks one thing; the result is what the answer means. Other keys do nothing."""
 
     def __init__(
@@ -46,11 +45,11 @@ class Question(LinesScreen[T]):
         self._answers = {answer.key: answer for answer in answers}
         self._escape = escape
 
-    def lines(self, width: int, height: int) -> list[Line]:
+    def page(self) -> Page:
         """The question and its answers."""
         items = [Item(answer.says, answer.key) for answer in self._answers.values()]
         foot = "press one of: " + "  ".join(self._answers)
-        return page(self._heading, self._texts, items, foot, width, height, self.palette)
+        return Page(self._heading, self._texts, items, foot)
 
     def on_key(self, event: Key) -> None:
         """Closes the question when the key is an answer."""

@@ -1,4 +1,4 @@
-"""The settings of the voice: how it sounds and how much it says, with a key to hear it."""
+"""The settings of the voice and the sounds: how they sound and how much they say, with a key to hear them."""
 
 from collections.abc import Callable
 from typing import Protocol
@@ -10,13 +10,13 @@ from benchmate.bench.screens.lines_screen import LinesScreen
 from benchmate.bench.screens.page import Item, page
 from benchmate.bench.terminal.judged_key import Key
 from benchmate.display.cells import Line
-from benchmate.settings import LEVELS, ON_OR_OFF, RATES, VOLUMES, Settings
+from benchmate.piece_questions import voice_choices
+from benchmate.speech.sounds import Sound
 from benchmate.speech.voices import Voice, matching
 from benchmate.store.errors import StoreError
 from benchmate.store.open_piece import OpenPiece
 
-ROWS = ("level", "rate", "volume", "speaker", "tick", "voice")
-SAYS = {"full": "full, for learning", "short": "short", "sparse": "sparse, only what changes"}
+ROWS = tuple(voice_choices.CALLED)
 
 
 class VoiceTrial(Protocol):
@@ -27,6 +27,9 @@ class VoiceTrial(Protocol):
 
     def try_out(self, held: OpenPiece, press: str = "knot") -> None:
         """Speaks the next steps."""
+
+    def try_sound(self, sound: Sound, name: str) -> None:
+        """Plays a sound, and says its name if the voice is on."""
 
     def stop_trial(self) -> None:
         """Stops speaking."""
@@ -50,6 +53,7 @@ class VoiceSettingsScreen(LinesScreen[None]):
         self._at = 0
         self._voices: list[Voice] | None = None
         self._said = ""
+        self._tried = 0
 
     def on_mount(self) -> None:
         """Asks for this machine's voices; the answer comes later."""
@@ -66,30 +70,11 @@ class VoiceSettingsScreen(LinesScreen[None]):
 
     def lines(self, width: int, height: int) -> list[Line]:
         """A line for each setting."""
-        settings = self.bench.settings
-        says = {
-            "level": f"how much it says: {SAYS[settings.level]}",
-            "rate": f"words a minute: {settings.rate}",
-            "volume": f"loudness: {settings.volume} of 100",
-            "speaker": f"voice: {self._called(settings)}",
-            "tick": f"a soft tick at the end of a run with one string: {settings.tick}",
-            "voice": f"the voice when the bench opens: {settings.voice}",
-        }
-        items = [Item(says[name], chosen=at == self._at) for at, name in enumerate(ROWS)]
+        rows = voice_choices.rows(self.bench.settings, self._voices)
+        items = [Item(row.says, chosen=at == self._at) for at, row in enumerate(rows)]
         texts = [self._said] if self._said else []
         foot = "up/down   left/right: change   enter: hear it   escape: back"
         return page("VOICE", texts, items, foot, width, height, self.palette)
-
-    def _called(self, settings: Settings) -> str:
-        language = settings.language
-        if self._voices is None:
-            return settings.speaker or f"any for {language}"
-        if not self._voices:
-            return f"none here for {language}"
-        named = next((voice.name for voice in self._voices if voice.id == settings.speaker), None)
-        if settings.speaker and named is None:
-            return f"{settings.speaker}, not on this machine"
-        return named or f"any for {language}, now {self._voices[0].name}"
 
     def say(self, notice: str) -> None:
         """Shows why the voice cannot speak."""
@@ -107,38 +92,25 @@ class VoiceSettingsScreen(LinesScreen[None]):
         elif event.key in ("left", "right"):
             self._change(1 if event.key == "right" else -1)
         elif event.key in ("enter", "space", "h"):
-            self._said = ""
-            self._voice.try_out(self._held, self.bench.press)
+            self._hear()
         self.show()
+
+    def _hear(self) -> None:
+        """Plays a sample of what is chosen: the next of the sounds, or the next steps."""
+        self._said = ""
+        if ROWS[self._at] not in ("sounds", "sounds_volume"):
+            self._voice.try_out(self._held, self.bench.press)
+            return
+        sounds = list(voice_choices.SOUNDS.items())
+        sound, name = sounds[self._tried % len(sounds)]
+        self._tried += 1
+        self._voice.try_sound(sound, name)
+        self._said = f"Sound {self._tried % len(sounds) or len(sounds)} of {len(sounds)}: {name}."
 
     def _change(self, by: int) -> None:
         try:
-            self.bench.change_settings(lambda settings: self._changed(settings, by))
+            name, voices = ROWS[self._at], self._voices
+            self.bench.change_settings(lambda settings: voice_choices.stepped(settings, name, by, voices))
             self._said = ""
         except StoreError as error:
             self._said = str(error)
-
-    def _changed(self, settings: Settings, by: int) -> Settings:
-        match ROWS[self._at]:
-            case "rate":
-                return settings._replace(rate=_within(settings.rate + 10 * by, RATES))
-            case "volume":
-                return settings._replace(volume=_within(settings.volume + 10 * by, VOLUMES))
-            case "level":
-                return settings._replace(level=_next(LEVELS, settings.level, by))
-            case "tick":
-                return settings._replace(tick=_next(ON_OR_OFF, settings.tick, by))
-            case "voice":
-                return settings._replace(voice=_next(ON_OR_OFF, settings.voice, by))
-            case _:
-                ids = ["", *(voice.id for voice in self._voices or ())]
-                return settings._replace(speaker=_next(ids, settings.speaker, by))
-
-
-def _within(number: int, bounds: tuple[int, int]) -> int:
-    return min(bounds[1], max(bounds[0], number))
-
-
-def _next(choices: tuple[str, ...] | list[str], now: str, by: int) -> str:
-    at = choices.index(now) if now in choices else 0
-    return choices[(at + by) % len(choices)]

@@ -1,5 +1,6 @@
 """Chooses the wrong knot, on the band or by walking back."""
 
+from collections.abc import Sequence
 from typing import ClassVar
 
 from textual.binding import Binding, BindingType
@@ -9,10 +10,12 @@ from benchmate.bench.screens.lines_screen import LinesScreen
 from benchmate.bench.zones.edges import with_edges
 from benchmate.bench.zones.large_field import large
 from benchmate.craft.wording import step_words
-from benchmate.craft.wording.counting import counted
 from benchmate.display.cells import Line, beside, clipped, text_line
 from benchmate.families.registry import zone_of
+from benchmate.piece_questions import knot_choices
 from benchmate.store.open_piece import OpenPiece
+
+QUESTION = "Which is wrong?"
 
 
 class WrongKnotScreen(LinesScreen[int]):
@@ -53,15 +56,10 @@ class WrongKnotScreen(LinesScreen[int]):
             width -= wide
         string = family.step_view.field(step)
         field = self.palette.field if string is None else part.design.value_of(string)
-        out = held.progress.must_come_out(number)
-        kind = family.step_word if all(held.whole.part_of(other) is part for other in out) else "step"
-        undo = "Undo only this one." if len(out) == 1 else f"Undo {counted(len(out), kind)} to reach it, last first."
-        row = f"row {step.row}, " if family.row_word == "row" else ""
-        numbered = step_words.numbered(held.whole, number, held.order.place[number] + 1)
         texts = [
-            (f"Which is wrong? {row}{numbered}", True),
+            (f"{QUESTION} {self._place}", True),
             (step_words.crossed(part, step), False),
-            (undo, True),
+            (self._to_reach, True),
             ("left/right: walk", False),
             ("up/down: by row", False),
             ("enter: this one", False),
@@ -76,6 +74,28 @@ class WrongKnotScreen(LinesScreen[int]):
         lines = [*large(step_words.name_of(part, step), width, max(1, height - len(below)), field), *below][:height]
         lines = with_edges(lines, [] if string is None else [field], ground)
         return beside([lines, picture]) if picture else lines
+
+    @property
+    def _place(self) -> str:
+        """The row and the number of the knot."""
+        return knot_choices.tied_knot(self._held, self._number)
+
+    @property
+    def _to_reach(self) -> str:
+        """How many to undo to reach the knot."""
+        return knot_choices.how_many_out(self._held, self._number)
+
+    def heard_first(self) -> Sequence[str]:
+        """The question, the knot, and the keys."""
+        return [QUESTION, *self.heard(), "Left or right: walk, up or down: by row, enter: this one, escape: none"]
+
+    def heard(self) -> Sequence[str]:
+        """The knot, and how many to undo to reach it."""
+        whole = self._held.whole
+        part, step = whole.part_of(self._number), whole.step(self._number)
+        crossed = step_words.crossed(part, step)
+        knot = ", ".join(filter(None, (self._place, step_words.name_of(part, step).rstrip("."), crossed)))
+        return [knot, self._to_reach]
 
     def action_walk(self, by: int) -> None:
         """Moves to the knot tied before or after."""

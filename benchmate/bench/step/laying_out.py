@@ -49,9 +49,12 @@ class LayingOut:
         if step.blocked():
             return
         if not step.held.whole.laying_out().steps:
-            step.say("This design has no strings to lay out.")
+            step.refuse("This design has no strings to lay out.", "no strings to lay out")
         elif not step.held.may_lay_out:
-            step.say("Laying out is possible only before the first knot.")
+            step.refuse(
+                "Laying out is possible only before the first knot.",
+                "laying out is possible only before the first knot",
+            )
         else:
             self._open()
 

@@ -1,30 +1,27 @@
 """What the step screen offers once every step is done: going on, a finish, a picture, the next lesson."""
 
-from collections.abc import Callable
-from functools import lru_cache
-
 from benchmate.bench.screens.ending.all_done import AllDone, Offer, all_done
-from benchmate.bench.screens.ending.band_picture import PictureScreen, layout_of
+from benchmate.bench.screens.ending.band_picture import PictureScreen
 from benchmate.bench.screens.ending.finish import FinishScreen
 from benchmate.bench.step.questions import Asks, Questions
 from benchmate.bench.terminal.guard import Press, Verdict
 from benchmate.bench.zones.view_values import View
 from benchmate.craft.drawing import Layout
-from benchmate.craft.history.what_it_took import in_a_line
 from benchmate.craft.start_band_finish import WholePiece
-from benchmate.design_files.finishes import finishes_for
-from benchmate.design_files.load import load
-from benchmate.design_files.shelf import Following, following, name_of, next_lesson
+from benchmate.design_files.shelf import Following, following, next_lesson
 from benchmate.display.cells import Line
 from benchmate.display.palette import Palette
 from benchmate.files.tree import BadFile
-from benchmate.piece_opening import UpdatedDesign, with_finish
+from benchmate.piece_opening import UpdatedDesign
+from benchmate.piece_questions import after_the_end
+from benchmate.piece_questions.band_pictures import layout_of
 from benchmate.store.errors import StoreError
 
 FINISH, BAND, LESSON = "f", "b", "n"
 """The keys of what is offered, unless the settings give them to an action."""
 
-GOING_ON = {"row": "go on: more rows or repeats", "": "do it all again: more repeats"}
+WITH_OWN_KEY = (after_the_end.ONWARD, after_the_end.LENGTH)
+"""What is offered with the key of an action."""
 
 
 class Offers:
@@ -53,8 +50,7 @@ class Offers:
     def lines(self, view: View, width: int, height: int, palette: Palette, band: list[Line] | None) -> list[Line]:
         """The screen."""
         step, held = self._step, self._step.held
-        main = held.whole.main
-        took = in_a_line(held.took(), main.work.size, main.design.family.step_word)
+        took = after_the_end.what_it_took(held)
         keys = [
             f"{step.key(action)}: {says}"
             for action, says in (("leave", "leave"), ("keys", "all keys"), ("back", "undo the last step"))
@@ -73,26 +69,20 @@ class Offers:
     def _offers(self) -> list[Offer]:
         """What is possible now; with keys that no action has, but for the first."""
         step, held = self._step, self._step.held
+        does = {
+            after_the_end.ONWARD: (step.key("done"), self._follow),
+            after_the_end.NEXT_LESSON: (LESSON, self._next_lesson),
+            after_the_end.LENGTH: (step.key("length"), self._questions.length),
+            after_the_end.FINISH: (FINISH, self._add_finish),
+            after_the_end.PICTURE: (BAND, self._show_band),
+        }
         taken = {key for keys in step.bench.settings.keys.values() for key in keys}
-        found: list[Offer] = []
-
-        def offer(key: str, says: str, act: Callable[[], None]) -> None:
-            if key not in taken:
-                found.append(Offer(key, says, act))
-
-        follows = following(held.file) if held.holding else None
-        if follows is not None:
-            found.append(Offer(step.key("done"), _said(follows), self.go_on))
-            if follows.path != next_lesson(held.file) is not None:
-                offer(LESSON, "the next lesson", self._next_lesson)
-        if held.holding:
-            says = GOING_ON.get(held.whole.main.design.family.row_word, "go on: more repeats")
-            found.append(Offer(step.key("length"), says, self._questions.length))
-        if self._layout is not None:
-            if held.holding and held.whole.parts[-1] is held.whole.main:
-                offer(FINISH, "add a finish", self._add_finish)
-            offer(BAND, "see the band, save a picture", self._show_band)
-        return found
+        return [
+            Offer(key, says, act)
+            for offered, says in after_the_end.offers(held, drawable=self._layout is not None)
+            for key, act in (does[offered],)
+            if key not in taken or offered in WITH_OWN_KEY
+        ]
 
     @property
     def _layout(self) -> Layout | None:
@@ -112,12 +102,11 @@ class Offers:
 
     def _add_finish(self) -> None:
         held = self._step.held
-        finishes = [with_finish(held, finish) for finish in finishes_for(held.whole.main.design)]
-        possible = [finish for finish in finishes if finish is not None]
+        possible = after_the_end.possible_finishes(held)
         if possible:
             self._step.ask(FinishScreen(self._step.bench, held, possible), self._finish_chosen)
         else:
-            self._step.say("No shipped finish suits this design.")
+            self._step.say(after_the_end.NO_FINISH)
 
     def _finish_chosen(self, finish: UpdatedDesign | None) -> None:
         if finish is None:
@@ -125,30 +114,23 @@ class Offers:
         else:
             self._questions.change_design(finish)
 
-    def go_on(self) -> None:
+    def go_on(self) -> bool:
         """Opens what follows the lesson, if the piece is one: the next lesson, or the band it has begun."""
         follows = following(self._step.held.file) if self._step.held.holding else None
         if follows is not None:
             self._open(follows)
+        return follows is not None
 
     def _next_lesson(self) -> None:
         lesson = next_lesson(self._step.held.file)
         if lesson is not None:
             self._open(Following(lesson, 0))
 
+    def _follow(self) -> None:
+        self.go_on()
+
     def _open(self, follows: Following) -> None:
         try:
             self._step.bench.open_design(follows.path, follows.rows)
         except (BadFile, StoreError) as error:
             self._step.say(str(error))
-
-
-@lru_cache(maxsize=8)
-def _said(follows: Following) -> str:
-    """What follows a lesson, by its title."""
-    try:
-        title = load(follows.path).design.title
-    except BadFile:
-        # Opening it says what is wrong.
-        title = name_of(follows.path)
-    return f"{title}, from row {follows.rows + 1}" if follows.rows else title

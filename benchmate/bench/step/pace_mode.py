@@ -10,28 +10,16 @@ from textual.timer import Timer
 
 from benchmate.bench.step.spoken_step import SpokenStep
 from benchmate.bench.zones.view_values import Beat
-from benchmate.craft import pace
+from benchmate.craft.history import timing
 from benchmate.craft.wording.prompts import Happened
 from benchmate.store.open_piece import OpenPiece
 
-DEFAULT_BEAT = 6.0
-"""Seconds for a knot before the maker's own pace is known."""
-SHORTEST, LONGEST = 1.5, 60.0
-"""The range of a beat, in seconds."""
-FACTOR = 1.1
-"""One press makes the beat this many times longer, or shorter."""
-LATE = 1.0
-"""Seconds between two checks after which the beat does not count: the program was stopped, or the machine asleep."""
 CHECK_EVERY = 0.1
 """Seconds between checks of the clock."""
 REDRAW_EVERY = 0.25
 """Seconds between two drawings of the timer."""
-AFTER_WORDS = 1.0
-"""The least time, in seconds, that a beat lasts after its prompt has been spoken."""
 IGNORE_KEYS = 1.0
 """Seconds after a pause in which step keys are ignored: a foot that comes down twice means one press."""
-ENOUGH_PRESSES = 8
-"""The number of gaps between presses that make a maker's own pace."""
 SMALLEST = (24, 8)
 """The least columns and lines in which the time left can be seen."""
 
@@ -73,7 +61,7 @@ class PaceMode:
         """`spoken` says each step aloud, so that nobody has to look up."""
         self._step = step
         self._spoken = spoken
-        self.seconds = DEFAULT_BEAT
+        self.seconds = timing.DEFAULT_BEAT
         """The length of a beat."""
         self._by_hand = False
         self._due = 0.0
@@ -94,8 +82,8 @@ class PaceMode:
         elif not self._large_enough:
             self._step.say("The window is too small for pace mode.")
         elif self._ready():
-            own = None if self._by_hand else self._own_pace()
-            self.seconds = self.seconds if own is None else _within(own.seconds)
+            own = None if self._by_hand else timing.own_beat(self._step.held.whole, self._step.held.presses)
+            self.seconds = self.seconds if own is None else own
             self._checked = time.time()
             self.begin_beat()
             self._ticker = self._step.set_interval(CHECK_EVERY, self.check_clock)
@@ -104,23 +92,17 @@ class PaceMode:
             self._step.say("" if was_on else "Voice on.")
             self._spoken.say_step(Happened.RESUMED)
 
-    def _own_pace(self) -> pace.Pace | None:
-        held = self._step.held
-        band = held.whole.main
-        knots = range(band.first, band.first + band.work.size)
-        return pace.pace_of(pace.knot_times(held.presses, knots), ENOUGH_PRESSES)
-
     def faster(self) -> None:
         """Gives less time for a knot."""
-        self._change_pace(1 / FACTOR)
+        self._change_pace(1 / timing.FACTOR)
 
     def slower(self) -> None:
         """Gives more time for a knot."""
-        self._change_pace(FACTOR)
+        self._change_pace(timing.FACTOR)
 
     def _change_pace(self, times: float) -> None:
         if self.running:
-            self.seconds, self._by_hand = _within(self.seconds * times), True
+            self.seconds, self._by_hand = timing.within(self.seconds * times), True
             self.begin_beat()
             self._step.show()
         else:
@@ -134,7 +116,7 @@ class PaceMode:
         """Redraws the timer, counts the step when it has run out, and pauses when it cannot be trusted."""
         # The monotonic clock may stop while the machine is asleep; the wall clock does not.
         before, self._checked = self._checked, time.time()
-        if abs(self._checked - before) > LATE:
+        if abs(self._checked - before) > timing.LATE:
             self.pause("Paused: the program or the machine stood still; knot not counted.")
             return
         if not self._large_enough:
@@ -142,7 +124,7 @@ class PaceMode:
             return
         if self._spoken.voice.speaking:
             # A knot never counts while its prompt is still being spoken.
-            self._due = max(self._due, time.monotonic() + AFTER_WORDS)
+            self._due = max(self._due, time.monotonic() + timing.AFTER_WORDS)
         if time.monotonic() < self._due:
             if self._left != self._drawn:
                 self._step.show()
@@ -162,24 +144,18 @@ class PaceMode:
             return False
         elif number is None:
             step.say("All done.")
-        elif not self._has_timer(number):
+        elif not timing.has_beat(step.held.whole, number):
             step.say(f"No timer for this step; press {step.key('done')} when done.")
         else:
             return True
         return False
-
-    def _has_timer(self, number: int) -> bool:
-        """True for a knot that needs no new thread, and for a written step repeated after its first time."""
-        whole = self._step.held.whole
-        part = whole.part_of(number)
-        return not part.design.family.step_view.is_untimed(part.work, number - part.first, whole.step(number))
 
     def _ran_out(self) -> bool:
         """Counts the step whose timer ran out. False when the next step has no timer."""
         if not self._step.count_step():
             return False
         following = self._step.held.progress.next
-        if following is not None and not self._has_timer(following):
+        if following is not None and not timing.has_beat(self._step.held.whole, following):
             self.pause("Paused: no timer for this step;", f"press {self._step.key('done')} when done.")
         return self.running and following is not None
 
@@ -216,7 +192,3 @@ class PaceMode:
         pauses, back = f"{key('done')} pauses", f"{key('back')} undoes one"
         pace_keys = f"{key('faster')} {key('slower')} pace {self.seconds:.1f} s"
         return Beat(self._drawn, self.seconds, (pauses, back, pace_keys))
-
-
-def _within(seconds: float) -> float:
-    return min(LONGEST, max(SHORTEST, seconds))

@@ -8,10 +8,10 @@ from typing import Protocol
 from textual.message import Message
 from textual.timer import Timer
 
-from benchmate.bench.terminal.unexpected import in_one_line
 from benchmate.craft.orders import Order, fewest_left
 from benchmate.craft.ways import order_of
-from benchmate.plain.piece import PLAN_NOT_SAVED
+from benchmate.files.unexpected import in_one_line
+from benchmate.plain.in_piece.session import PLAN_NOT_SAVED
 from benchmate.store.errors import StoreError
 from benchmate.store.open_piece import OpenPiece
 from benchmate.store.pieces import TakenOver

@@ -17,12 +17,11 @@ from benchmate.bench.screens.wrong_knot import WrongKnotScreen
 from benchmate.bench.step.planning import Planning
 from benchmate.bench.step.spoken_step import SpokenStep
 from benchmate.craft.ways import Way
-from benchmate.craft.wording import step_words
-from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.prompts import Happened
 from benchmate.piece_exchange import rescued
 from benchmate.piece_length import Lengths
 from benchmate.piece_opening import OpenedPiece, UpdatedDesign, WorkingOptions
+from benchmate.piece_questions import design_choices, jump_targets, way_choices
 from benchmate.store.errors import StoreError
 from benchmate.store.open_piece import OpenPiece
 
@@ -47,6 +46,9 @@ class Asks(Protocol):
 
     def say(self, notice: str) -> None:
         """Shows a notice."""
+
+    def refuse(self, notice: str, why: str) -> None:
+        """Shows why a press changed nothing, and says it."""
 
     def show(self) -> None:
         """Shows the screen as it is now."""
@@ -105,7 +107,7 @@ class Questions:
         if step.held.progress.done:
             step.ask(WrongKnotScreen(step.bench, step.held), self._marked)
         else:
-            step.say("Nothing is tied yet.")
+            step.refuse("Nothing is tied yet.", "nothing is tied yet")
 
     def _marked(self, number: int | None) -> None:
         if number is not None:
@@ -123,12 +125,9 @@ class Questions:
 
     def _jump_to(self, target: Sequence[int]) -> None:
         held = self._step.held
-        number = held.progress.next
-        before = "the end"
-        if number is not None:
-            before = step_words.numbered(held.whole, number, held.order.place[number] + 1)
+        before = jump_targets.place_now(held)
         held.jump_to(target)
-        self._step.notice = f"Before the jump you were at {before}."
+        self._step.notice = before
 
     def out_of_turn(self) -> None:
         """Asks which knot was tied out of turn, and counts it."""
@@ -136,7 +135,7 @@ class Questions:
         if step.blocked():
             return
         if step.held.progress.finished:
-            step.say("All done.")
+            step.refuse("All done.", "")
         else:
             step.ask(OutOfTurnScreen(step.bench, step.held), self._tied_out_of_turn)
 
@@ -150,7 +149,7 @@ class Questions:
         if step.blocked():
             return
         if not step.held.whole.main.design.family.has_mirror_image:
-            step.say("This design has one way of working.")
+            step.refuse(way_choices.ONE_WAY, "only one way of working")
             return
         step.ask(way_question(step.bench, step.held, may_mirror=step.held.piece is None), self._way_chosen)
 
@@ -165,8 +164,7 @@ class Questions:
         step.change(lambda: step.held.change_way(way.by, from_right=way.from_right))
         # If that could not be saved, the piece still needs the search just stopped.
         self._planning.begin()
-        side = ", from the left" if now.from_right and not step.held.way.from_right else ""
-        step.say(step.notice or f"Working {step.held.way.words}{side}.")
+        step.say(step.notice or way_choices.changed_to(now, step.held.way))
 
     def _restart_as(self, way: Way) -> None:
         held = self._step.held
@@ -220,12 +218,7 @@ class Questions:
     def design_notice(self) -> str:
         """A notice about the design file; empty when it has not changed."""
         opening = self._opening
-        if opening.broken:
-            return f"The design file can't be used now; this piece keeps its own copy. {opening.broken}"
-        if opening.changed:
-            key, what = self._step.key("design"), "; ".join(opening.changed)
-            return f"Design file changed ({key}: review): {what}. This piece keeps its own copy."
-        return ""
+        return design_choices.notice(opening, self._step.key("design"))
 
     def design(self) -> None:
         """Reads the design file again, and asks what to do if it has changed."""
@@ -238,22 +231,19 @@ class Questions:
             step.say(str(error))
             return
         if not opening.changed:
-            same = "The design file has not changed since you began this piece."
-            gone = "The design file is gone; this piece keeps its own copy."
-            step.say(self.design_notice() or (same if opening.file else gone))
+            step.say(self.design_notice() or design_choices.unchanged(opening))
             return
-        own_copy = Answer[Callback](CONTINUE, "continue with this piece's own copy", lambda: step.say(""))
-        answers = [own_copy]
-        if opening.updated is not None:
-            out = opening.updated.comes_out(step.held)
-            says = "continue with the changed design; every tied knot is the same in it"
-            if out:
-                says = f"continue with the changed design; first undo {counted(out, 'step')} of the finish, last first"
-            answers.append(Answer("d", says, self._continue_with_changed))
-        says = "begin a new piece on the changed design; keep this one"
-        answers.append(Answer(NEW, says, self._start_new))
-        texts = [f"The file has changed since you began this piece: {'; '.join(opening.changed)}."]
-        step.ask(Question(step.bench, "CHANGED", texts, answers, escape=CONTINUE), act)
+        does: dict[str, Callback] = {
+            design_choices.KEEP: lambda: step.say(""),
+            design_choices.CHANGED: self._continue_with_changed,
+            design_choices.NEW: self._start_new,
+        }
+        keys = {design_choices.KEEP: CONTINUE, design_choices.CHANGED: "d", design_choices.NEW: NEW}
+        answers = [
+            Answer[Callback](keys[choice], says, does[choice])
+            for choice, says in design_choices.choices(opening, step.held)
+        ]
+        step.ask(Question(step.bench, "CHANGED", [design_choices.question(opening)], answers, escape=CONTINUE), act)
 
     def _continue_with_changed(self) -> None:
         fresh = self._opening.updated

@@ -33,11 +33,23 @@ class SpokenStep:
     def __init__(self, step: Speaks, voice: PieceVoice) -> None:
         self._step = step
         self.voice = voice
+        self.said = 0
+        """How often a step was said, if the voice was on."""
 
     def say_step(self, happened: Happened, steps: Sequence[int] = ()) -> None:
         """Says the next step aloud, if the voice is on."""
         if self._step.held.holding:
+            self.said += 1
             self.voice.say_step(self._step.held, happened, steps, self._step.press)
+
+    def steps_of_press(self) -> list[int]:
+        """The steps that one press ties now: those that are shown, said and counted."""
+        return self.voice.steps_of_press(self._step.held, self._step.press)
+
+    def refused(self, why: str, *, goes_on: bool = True) -> None:
+        """Says that a press changed nothing, and why; then, if the work `goes_on`, the step to do."""
+        held = self._step.held
+        self.voice.refused(held, why, self._step.press, goes_on=goes_on and held.holding)
 
     def again(self) -> None:
         """Repeats the instruction of the whole press, in words on the screen and, if the voice is on, aloud."""
@@ -46,7 +58,7 @@ class SpokenStep:
         if number is None:
             self._step.say("All done.")
         else:
-            steps = [number] if comes_out else held.steps_of_press(self._step.press)
+            steps = [number] if comes_out else self.steps_of_press()
             if len(steps) > 1:
                 words = again(held.whole, held.progress, ahead=steps, most=None)
             else:

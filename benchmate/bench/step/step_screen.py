@@ -14,24 +14,23 @@ from benchmate.bench.step.pace_mode import PaceMode
 from benchmate.bench.step.planning import Planned, Planning
 from benchmate.bench.step.questions import Questions
 from benchmate.bench.step.spoken_step import SpokenStep
-from benchmate.bench.step.view import view_of
+from benchmate.bench.step.view import picture_beside, view_of
 from benchmate.bench.terminal.guard import Press, Verdict
 from benchmate.bench.zones.compose import compose
 from benchmate.craft.progress import NotPossible
 from benchmate.craft.wording.prompts import Happened
 from benchmate.display.cells import Line
-from benchmate.families.registry import zone_of
 from benchmate.piece_exchange import LOST
 from benchmate.piece_opening import OpenedPiece
 from benchmate.piece_voice import PieceVoice
 from benchmate.store.errors import StoreError
-from benchmate.store.open_piece import PRESSES
+from benchmate.store.open_piece import MEANS, PRESSES
 from benchmate.store.pieces import TakenOver
 
 POLL = 1.0
 """Seconds between checks for other windows."""
-MEANS = {"knot": "a knot", "run": "the rest of the run", "row": "the rest of the row"}
-"""What one press counts, in words."""
+READ_ONLY, NOT_SAVED = "read-only", "not saved, not counted"
+"""Why a press changed nothing, by ear."""
 T = TypeVar("T")
 
 
@@ -89,8 +88,15 @@ class StepScreen(LinesScreen[None]):
 
     def take_press(self, press: Press) -> bool:
         """Does what the key is for, at once, so that the next key finds the screen it opened."""
-        told, self.told = self.told, ""
         action = next((name for name, keys in self.bench.settings.keys.items() if press.key in keys), None)
+        return self._take(action, press)
+
+    def take_tap(self, press: Press) -> None:
+        """Does for a tap on the table what a key for `done` does."""
+        self._take("done", press)
+
+    def _take(self, action: str | None, press: Press) -> bool:
+        told, self.told = self.told, ""
         if action is None:
             taken = self.offers.take(press)
         elif told and action == "again":
@@ -112,30 +118,19 @@ class StepScreen(LinesScreen[None]):
         view = view_of(
             self.held,
             press=self.press,
+            counted=self.spoken.steps_of_press(),
             notice=notice,
             now=time.time(),
             beat=self.pace_mode.beat(),
             depth=self.depth,
         )
         view, offered = self.laying_out.offered(view._replace(told=self.told), height)
-        beside = self._picture(view.number, width, height)
+        beside = picture_beside(self.held, view.number, width, height, self.palette, self.depth)
         if self.offers.here:
             return self.offers.lines(view, width, height, self.palette, beside)
         keys = (("keys", "keys"), ("wrong", "wrong"), *offered, ("leave", "leave"))
         hint = "  ".join(f"{self.key(action)} {says}" for action, says in keys)
         return compose(view, width, height, self.palette, beside, hint)
-
-    def _picture(self, number: int | None, width: int, height: int) -> list[Line] | None:
-        """The band so far, or the disk, where there is room for it beside the rest."""
-        held, part = self.held, self.held.whole.on_screen(self.depth).main
-        zone = zone_of(part.design.family)
-        if height <= 4 or zone is None:
-            return None
-        wide = zone.width_beside(part, width, height - 1)
-        if not wide:
-            return None
-        undone = held.wrong is not None
-        return zone.draw(part, held.progress, number, wide, height - 1, self.palette, undone=undone)
 
     def say(self, notice: str) -> None:
         """Shows a notice."""
@@ -162,7 +157,7 @@ class StepScreen(LinesScreen[None]):
         self, change: Callable[[], None], happened: Happened = Happened.RESUMED, steps: Sequence[int] = ()
     ) -> bool:
         """Changes the piece, shows it and says it. False, with a notice, when it failed or could not be saved."""
-        changed = False
+        changed, why = False, READ_ONLY
         self.told = ""
         if not self.held.holding:
             self.notice = self.other_windows.elsewhere
@@ -173,19 +168,28 @@ class StepScreen(LinesScreen[None]):
             except TakenOver as taken:
                 self.lost(taken)
             except NotPossible:
-                self.notice = "Can't do that now: other knots first."
+                self.notice, why = "Can't do that now: other knots first.", "not possible now"
             except LOST as error:
                 self.cannot_save(error)
+                self.spoken.refused(NOT_SAVED, goes_on=False)
                 return False
             except StoreError as error:
-                self.notice = f"NOT SAVED, NOT COUNTED. {error}"
+                self.notice, why = f"NOT SAVED, NOT COUNTED. {error}", NOT_SAVED
             else:
                 changed = True
                 self.planning.begin()
                 if not self.laying_out.open_unasked():
                     self.spoken.say_step(happened, steps)
         self.show()
+        # Another window may have begun the piece, which is then open here by now.
+        if not changed and self.bench.open_piece is self.held:
+            self.spoken.refused(why)
         return changed
+
+    def refuse(self, notice: str, why: str) -> None:
+        """Shows why a press changed nothing, and says it."""
+        self.say(notice)
+        self.spoken.refused(why)
 
     def cannot_save(self, error: StoreError) -> None:
         """Stops counting: the piece can no longer be saved where it was."""
@@ -208,9 +212,9 @@ class StepScreen(LinesScreen[None]):
     def blocked(self) -> bool:
         """True, with a notice that says why, when the piece is read-only or a wrong knot is being undone."""
         if not self.held.holding:
-            self.say(self.other_windows.elsewhere)
+            self.refuse(self.other_windows.elsewhere, READ_ONLY)
         elif self.held.wrong is not None:
-            self.say(f"Undo the knot first; {self.key('keep')} keeps it.")
+            self.refuse(f"Undo the knot first; {self.key('keep')} keeps it.", "not possible now")
         return not self.held.holding or self.held.wrong is not None
 
     def _counts(self, press: Press) -> bool:
@@ -223,11 +227,14 @@ class StepScreen(LinesScreen[None]):
         """Counts the step as done or, on the way to a wrong knot, as undone."""
         if self.pace_mode.running:
             self.pace_mode.pause()
-        elif self._counts(press) and not self.planning.just_reordered and not self.pace_mode.just_paused:
-            if self.offers.here:
-                self.offers.go_on()
-            else:
-                self.count_step()
+        elif not self._counts(press) or self.pace_mode.just_paused:
+            return
+        elif self.planning.just_reordered:
+            self.spoken.refused("not counted")
+        elif not self.offers.here:
+            self.count_step()
+        elif not self.offers.go_on():
+            self.spoken.refused("")
 
     def count_step(self) -> bool:
         """Counts the step for one press or one beat. False when nothing is left, or it could not be saved."""
@@ -235,11 +242,14 @@ class StepScreen(LinesScreen[None]):
         number, comes_out = held.current_step()
         if number is None:
             return False
-        steps = [number] if comes_out else held.steps_of_press(self.press)
+        steps = [number] if comes_out else self.spoken.steps_of_press()
 
         def done() -> None:
-            held.finish_step(self.press)
-            if comes_out and held.wrong is None:
+            if not comes_out:
+                held.tie(steps)
+                return
+            held.untie(steps[0])
+            if held.wrong is None:
                 self.notice = "ALL UNDONE. The next press ties again."
 
         return self.change(done, Happened.OUT if comes_out else Happened.TIED, steps)
@@ -259,6 +269,9 @@ class StepScreen(LinesScreen[None]):
             self.pace_mode.pause()
         last = self.held.progress.last
         if not self._counts(press) or (paused and last is None):
+            return
+        if last is None and self.held.wrong is None and self.held.holding:
+            self.refuse("Nothing is tied yet.", "nothing to undo")
             return
         undone = [] if last is None or self.held.wrong is not None else [last]
         if self.change(self._undo, Happened.UNDONE if undone else Happened.RESUMED, undone) and paused:
@@ -294,7 +307,8 @@ class StepScreen(LinesScreen[None]):
     def _change_press(self) -> None:
         """Changes what one press counts: a knot, the rest of the run, or the rest of the row."""
         self.bench.press = PRESSES[(PRESSES.index(self.bench.press) + 1) % len(PRESSES)]
-        self.say(f"One press now: {MEANS[self.bench.press]}.")
+        most = ", as much as one instruction says" if self.spoken.voice.on and self.bench.press != "knot" else ""
+        self.say(f"One press now: {MEANS[self.bench.press]}{most}.")
         self.spoken.say_step(Happened.RESUMED)
 
     def _change_light(self) -> None:
@@ -322,7 +336,15 @@ class StepScreen(LinesScreen[None]):
 
     def ask(self, screen: LinesScreen[T], answered: Callable[[T | None], None]) -> None:
         """Opens a screen over this one; `answered` gets its result."""
-        self.app.push_screen(screen, answered)
+
+        def closed(result: T | None) -> None:
+            said = self.spoken.said
+            answered(result)
+            # Whoever listens was told about the other screen last.
+            if screen.speaks and self.in_front and self.spoken.said == said:
+                self.spoken.say_step(Happened.RESUMED)
+
+        self.app.push_screen(screen, closed)
 
     @property
     def in_front(self) -> bool:

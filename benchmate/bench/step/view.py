@@ -1,4 +1,4 @@
-"""Makes what the step screen shows at one moment from the piece, as plain values."""
+"""Makes what the step screen shows at one moment from the piece, as plain values, and the picture beside it."""
 
 from collections.abc import Sequence
 from functools import lru_cache
@@ -6,8 +6,12 @@ from functools import lru_cache
 from benchmate.bench.zones.view_values import COMING, NEUTRAL_FIELD, Beat, Run, String, View
 from benchmate.craft import pace
 from benchmate.craft.colours.terminal_colours import TRUE_COLOUR, ColourDepth
+from benchmate.craft.history import timing
 from benchmate.craft.shown_step import ComingStep
 from benchmate.craft.wording import step_words
+from benchmate.display.cells import Line
+from benchmate.display.palette import Palette
+from benchmate.families.registry import zone_of
 from benchmate.store.open_piece import OpenPiece
 
 
@@ -15,6 +19,7 @@ def view_of(
     held: OpenPiece,
     *,
     press: str = "knot",
+    counted: Sequence[int] | None = None,
     notice: str = "",
     now: float | None = None,
     beat: Beat | None = None,
@@ -22,7 +27,8 @@ def view_of(
 ) -> View:
     """The view of a piece as it is now, in colours for a screen of that `depth`.
 
-    `now` (seconds on the clock of the presses) decides whether a rest is due.
+    `counted` are the steps that one press ties; without them, all that a `press` means. `now` (seconds on the clock of
+    the presses) decides whether a rest is due.
     """
     held = held.on_screen(depth)
     out = held.must_come_out()
@@ -33,7 +39,7 @@ def view_of(
         return _finished(held, notice)
     part, step = held.whole.part_of(number), held.whole.step(number)
     step_view = part.design.family.step_view
-    counted = held.steps_of_press(press)
+    counted = held.steps_of_press(press) if counted is None else counted
     ahead = held.progress.coming(len(counted) + COMING)[len(counted) :]
     view = _view(
         held,
@@ -55,6 +61,21 @@ def view_of(
     brief = "; ".join(filter(None, (step_words.pick_up_in_brief(held.whole, other) for other in counted)))
     view = view._replace(beat=beat, before=before, before_in_brief=brief, know=know, drawn=drawn)
     return _read_only(held, view)
+
+
+def picture_beside(
+    held: OpenPiece, number: int | None, width: int, height: int, palette: Palette, depth: ColourDepth
+) -> list[Line] | None:
+    """The band so far, or the disk, where a screen has room for it beside the rest."""
+    part = held.whole.on_screen(depth).main
+    zone = zone_of(part.design.family)
+    if height <= 4 or zone is None:
+        return None
+    wide = zone.width_beside(part, width, height - 1)
+    if not wide:
+        return None
+    undone = held.wrong is not None
+    return zone.draw(part, held.progress, number, wide, height - 1, palette, undone=undone)
 
 
 def _read_only(held: OpenPiece, view: View) -> View:
@@ -202,11 +223,5 @@ def _numbered(held: OpenPiece, number: int | None) -> str:
 
 
 def _time_left(held: OpenPiece) -> str:
-    """The time the band still takes; nothing for written steps, none of which takes as long as another."""
-    band = held.whole.main
-    if not band.design.family.row_word:
-        return ""
-    knots = range(band.first, band.first + band.work.size)
-    # The band rests on the whole start, and the finish on the whole band.
-    open_knots = len(knots) - min(len(knots), max(0, held.progress.done - band.first))
-    return pace.time_left(pace.pace_of(pace.knot_times(held.presses, knots)), open_knots)
+    """The time the band still takes, at the pace of this piece."""
+    return timing.time_left(held.whole, held.progress.done, timing.own_pace(held.whole, held.presses))

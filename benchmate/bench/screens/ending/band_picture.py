@@ -1,8 +1,5 @@
 """Shows the finished band at full size, and saves a picture of it."""
 
-import os
-from collections.abc import Callable
-from itertools import count
 from typing import ClassVar
 
 from textual.binding import Binding, BindingType
@@ -11,28 +8,15 @@ from textual.message import Message
 from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.screens.lines_screen import LinesScreen
 from benchmate.bench.screens.page import foot_lines
-from benchmate.bench.terminal.unexpected import in_one_line
 from benchmate.craft.colours.terminal_colours import ColourDepth
 from benchmate.craft.design import Design
-from benchmate.craft.drawing import CannotDraw, Layout
+from benchmate.craft.drawing import Layout
 from benchmate.display.cells import Line, clipped, line, on, text_line
 from benchmate.draw.in_terminal import in_cells
-from benchmate.draw.layout import lay_out
-from benchmate.draw.raster import png
-from benchmate.files.atomic_write import AlreadyExists, NotWritten, write_atomically
-from benchmate.files.safe_text import shown
-from benchmate.store.open_piece import OpenPiece
+from benchmate.piece_questions.band_pictures import saved
 
 MOST_SAID = 3
 """The most lines that say what was saved."""
-
-
-def layout_of(held: OpenPiece) -> Layout | None:
-    """The drawing of the band of a piece; None when there is nothing to draw."""
-    try:
-        return lay_out(held.whole.main.design, max(1, held.copy.repeats))
-    except CannotDraw:
-        return None
 
 
 class PictureScreen(LinesScreen[None]):
@@ -118,26 +102,3 @@ class PictureScreen(LinesScreen[None]):
         """Shows where the picture is."""
         self._saving, self._saved = False, message.words
         self.show()
-
-
-def saved(layout: Layout, piece: int, paint: Callable[[Layout], bytes] = png) -> str:
-    """Saves a picture in the working folder, never over another file; says where, or why not.
-
-    The file is named for the number of the piece alone: nothing in a design decides where anything is written.
-    """
-    try:
-        data = paint(layout)
-        folder = os.getcwd()
-    except Exception as error:
-        # Whatever is wrong with the drawing, the bench stays open and says so.
-        return f"Not saved: {in_one_line(error)}."
-    for number in count(1):
-        file = os.path.join(folder, f"benchmate-piece-{piece}{f'-{number}' if number > 1 else ''}.png")
-        try:
-            write_atomically(file, data)
-        except AlreadyExists:
-            continue
-        except NotWritten as error:
-            return f"Not saved: {shown(file)}: {error}."
-        return f"Saved: {os.path.basename(file)} in {shown(folder)}"
-    raise AssertionError("the numbers do not end")

@@ -6,17 +6,16 @@ from typing import ClassVar
 from textual.binding import Binding, BindingType
 
 from benchmate.bench.screens.bench_protocol import Bench
-from benchmate.bench.screens.lines_screen import LinesScreen
-from benchmate.bench.screens.page import Item, page
+from benchmate.bench.screens.page import Item
+from benchmate.bench.screens.page_screen import Page, PageScreen
 from benchmate.bench.terminal.guard import Verdict
 from benchmate.bench.terminal.judged_key import Key
-from benchmate.craft.wording.counting import counted
-from benchmate.display.cells import Line
 from benchmate.piece_opening import UpdatedDesign
+from benchmate.piece_questions import after_the_end
 from benchmate.store.open_piece import OpenPiece
 
 
-class FinishScreen(LinesScreen[UpdatedDesign]):
+class FinishScreen(PageScreen[UpdatedDesign]):
     """Lists finishes; the result is the piece with the chosen one."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -32,18 +31,15 @@ class FinishScreen(LinesScreen[UpdatedDesign]):
         self._finishes = finishes
         self._at = 0
 
-    def lines(self, width: int, height: int) -> list[Line]:
+    def page(self) -> Page:
         """A line for each finish, and the first steps of the chosen one."""
-        items = []
-        for at, finish in enumerate(self._finishes):
-            part = finish.whole.parts[-1]
-            text = f"{part.design.title}: {counted(part.work.size, 'step')}"
-            items.append(Item(text, chosen=at == self._at))
-        part = self._finishes[self._at].whole.parts[-1]
-        first = part.design.family.words.name(part.work.step(0))
+        items = [
+            Item(after_the_end.finish_words(finish), chosen=at == self._at) for at, finish in enumerate(self._finishes)
+        ]
+        first = after_the_end.how_it_begins(self._finishes[self._at])
         texts = ["Which finish? Its steps follow the band.", f"It begins: {first}."]
         foot = "up/down   enter: this one   escape: none"
-        return page("FINISH", texts, items, foot, width, height, self.palette)
+        return Page("FINISH", texts, items, foot)
 
     def action_walk(self, by: int) -> None:
         """Moves up or down the list."""

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from benchmate.bench.screens.first_screen.shelves import Entry, Group
+from benchmate.choosing.shelves import Entry, Group
 from benchmate.display.cells import Line, Span, cells_of, cut, fits, fitted, line
 from benchmate.display.palette import Palette
 

@@ -6,9 +6,8 @@ from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.screens.lines_screen import LinesScreen
 from benchmate.bench.screens.page import page
 from benchmate.bench.terminal.judged_key import Key
+from benchmate.choosing.managing import as_name
 from benchmate.display.cells import Line, cells_of
-from benchmate.files.safe_text import hidden_in
-from benchmate.store.reading import LONGEST_NAME
 
 
 class NameScreen(LinesScreen[str | None]):
@@ -53,5 +52,4 @@ class NameScreen(LinesScreen[str | None]):
         self.show()
 
     def _type(self, text: str) -> None:
-        hidden = hidden_in(text)
-        self._typed = (self._typed + "".join(sign for sign in text if sign not in hidden))[:LONGEST_NAME]
+        self._typed = as_name(self._typed + text)

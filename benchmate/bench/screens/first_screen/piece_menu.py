@@ -6,10 +6,10 @@ from typing import Any
 from textual.app import App
 
 from benchmate.bench.screens.bench_protocol import Bench
-from benchmate.bench.screens.first_screen.managing import Done, Managing
 from benchmate.bench.screens.first_screen.name_screen import NameScreen
-from benchmate.bench.screens.first_screen.shelves import Entry
 from benchmate.bench.screens.question import Answer, Callback, Question, act
+from benchmate.choosing.managing import Done, Managing
+from benchmate.choosing.shelves import Entry
 from benchmate.store.reading import Piece
 
 

@@ -1,11 +1,10 @@
 """The preview of the line under the cursor, in lines of cells."""
 
-from benchmate.bench.screens.first_screen.preview import Preview
-from benchmate.bench.screens.first_screen.shelves import Entry
 from benchmate.bench.zones.edges import SWATCH, with_edged_swatches
+from benchmate.choosing.preview import Preview
+from benchmate.choosing.shelves import Entry, with_last_day
 from benchmate.craft.colours.terminal_colours import ColourDepth
 from benchmate.craft.drawing import Layout
-from benchmate.craft.ways import Way
 from benchmate.display import large_type
 from benchmate.display.cells import Line, Span, beside, cells_of, clipped, line, on, text_line
 from benchmate.display.palette import Palette
@@ -95,7 +94,7 @@ def _words(entry: Entry, preview: Preview | None, width: int, height: int, palet
             before = Span(f" {label if at == 0 else '':<{indent}}"[: indent + 1], quiet, ground)
             lines.append(line([before, Span(part, ink, ground)], width, ground))
 
-    add("", _state(entry))
+    add("", with_last_day(entry))
     for fact in () if preview is None else preview.facts:
         add(fact.label, fact.value)
         if not fact.label and preview is not None:
@@ -105,16 +104,6 @@ def _words(entry: Entry, preview: Preview | None, width: int, height: int, palet
         lines.append(line([], width, ground))
         lines += [text_line(part, width, ink, ground) for part in clipped(preview.notes, width - 2, room)]
     return lines[: max(0, height)]
-
-
-def _state(entry: Entry) -> str:
-    """How far a piece is, and when it was touched last."""
-    piece = entry.piece
-    if piece is None:
-        return entry.state
-    done = "finished" if piece.finished else f"{piece.done} of {piece.size} steps"
-    way = "" if piece.way == Way() else f", {piece.way.words}"
-    return f"{done}{way}, last on {piece.touched[:10]}"
 
 
 def _colours(colours: tuple[tuple[str, str], ...], width: int, palette: Palette) -> list[Line]:

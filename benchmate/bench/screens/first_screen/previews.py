@@ -4,14 +4,11 @@ import asyncio
 from collections.abc import Callable, Sequence
 from threading import Thread
 
-from benchmate.bench.screens.first_screen.preview import Preview, Wanted, preview_of
-from benchmate.bench.screens.first_screen.shelves import Entry
-from benchmate.bench.terminal.unexpected import in_one_line
+from benchmate.choosing.preview import Preview, PreviewSources, preview_of
+from benchmate.choosing.shelves import Entry
 from benchmate.craft.colours.terminal_colours import ColourDepth
-from benchmate.craft.pace import Pace
-from benchmate.files.top_level import top_level
-from benchmate.makers_pace import pace_with
-from benchmate.store.reading import Copy, Piece, PieceReader
+from benchmate.files.unexpected import in_one_line
+from benchmate.store.reading import Piece, PieceReader
 
 MOST = 200
 """How many previews are kept."""
@@ -22,17 +19,14 @@ class Previews:
 
     def __init__(self, reader: PieceReader, taken: Callable[[str], None]) -> None:
         """`taken` is called when a preview is there, with what went wrong, or an empty text."""
-        self._reader = reader
+        self._sources = PreviewSources(reader)
         self._taken = taken
-        self._pieces: Sequence[Piece] = ()
         self._made: dict[object, Preview] = {}
-        self._paces: dict[str, Pace | None] = {}
 
     def forget(self, pieces: Sequence[Piece]) -> None:
         """Forgets all: the pieces have been read again."""
-        self._pieces = pieces
+        self._sources.forget(pieces)
         self._made.clear()
-        self._paces.clear()
 
     def of(self, entry: Entry) -> Preview | None:
         """The preview of a line, if it is made."""
@@ -40,8 +34,7 @@ class Previews:
 
     def make(self, entry: Entry, depth: ColourDepth) -> None:
         """Has a preview made, in colours for a screen of that `depth`. Raises StoreError for an unreadable piece."""
-        copy = None if entry.piece is None else self._reader.copies_of(entry.piece.piece)[-1][1]
-        wanted = Wanted(entry, copy, self._pace(_family_of(entry, copy)), depth)
+        wanted = self._sources.wanted(entry, depth)
         loop = asyncio.get_running_loop()
 
         def work() -> None:
@@ -65,14 +58,3 @@ class Previews:
         else:
             self._made[entry.key] = made
             self._taken("")
-
-    def _pace(self, family: str) -> Pace | None:
-        if family not in self._paces:
-            self._paces[family] = pace_with(self._reader, self._pieces, family)
-        return self._paces[family]
-
-
-def _family_of(entry: Entry, copy: Copy | None) -> str:
-    if copy is not None:
-        return top_level(copy.design, "family") or ""
-    return "" if entry.loaded is None else entry.loaded.design.family.name
