@@ -31,6 +31,24 @@ def laid_out(text: str, width: int) -> list[str]:
     return lines
 
 
+def in_sentences(text: str) -> list[str]:
+    """The text in lines of any length without columns or blank lines: a paragraph, a row or an item each.
+
+    An example keeps its lines and its own indents, which are part of what it shows.
+    """
+    lines: list[str] = []
+    for block in _blocks(text):
+        if block[0].startswith(EXAMPLE):
+            lines += [line.removeprefix(EXAMPLE).rstrip() for line in block]
+        elif block[0].startswith(ROW):
+            lines += [f"{term}: {meaning}" if meaning else term for term, meaning in _rows(block)]
+        elif block[0].startswith(ITEM):
+            lines += _items(block)
+        else:
+            lines.append(" ".join(block))
+    return lines
+
+
 def _blocks(text: str) -> list[list[str]]:
     return [block.split("\n") for block in re.split(r"\n\s*\n", text.strip("\n"))]
 

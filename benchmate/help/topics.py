@@ -9,12 +9,12 @@ from functools import cache
 from importlib.resources import files
 
 from benchmate.actions import ACTIONS, shown_key
-from benchmate.help.page_layout import laid_out
+from benchmate.help.page_layout import in_sentences, laid_out
 from benchmate.settings import DEFAULTS
 
 TOPICS = (
     *("start", "bench", "heights", "knots", "keys", "wrong", "different", "ending", "segments", "pictures", "braids"),
-    *("voice", "pace", "pedals", "plain", "pieces", "making", "design", "json"),
+    *("voice", "pace", "pedals", "listening", "plain", "pieces", "making", "design", "json"),
     *("settings", "data", "completion", "cautions"),
 )
 """Every topic, in the order for a newcomer."""
@@ -33,15 +33,22 @@ def page(topic: str, width: int, keys: Mapping[str, tuple[str, ...]] = DEFAULTS.
 
     In the table of keys, a key of two cells may make a line one cell wider.
     """
-    text = _text(topic).partition("\n")[2]
-    if KEYS_TABLE in text:
-        text = text.replace(KEYS_TABLE, _keys_table(keys))
-    return laid_out(text, width)
+    return laid_out(_body(topic, keys), width)
+
+
+def page_in_sentences(topic: str, keys: Mapping[str, tuple[str, ...]] = DEFAULTS.keys) -> list[str]:
+    """The page of a topic to be read aloud: a paragraph, an example or a row of a table each, without columns."""
+    return in_sentences(_body(topic, keys))
 
 
 def topic_list(width: int) -> list[str]:
     """Every topic with its summary, in lines of at most `width` characters."""
     return laid_out("\n".join(f"  {topic}  {summary(topic)}" for topic in TOPICS), width)
+
+
+def _body(topic: str, keys: Mapping[str, tuple[str, ...]]) -> str:
+    text = _text(topic).partition("\n")[2]
+    return text.replace(KEYS_TABLE, _keys_table(keys)) if KEYS_TABLE in text else text
 
 
 @cache
