@@ -1,15 +1,22 @@
 """How the tests are spread over workers, and what many begin with: a home to keep things in, a design to follow."""
 
+import importlib
 import os
 import shutil
 import signal
+import sys
 from collections.abc import Iterator
+from contextlib import suppress
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
 from benchmate.piece_opening import Kept
-from tests.running import CHART
+from tests.running import CHART, ROOT
+
+if TYPE_CHECKING:
+    from tests.stand_in_microphone import StandIn
 
 WORKERS_PER_CORE = 2
 """Many tests wait most of their time: for a voice to end, for a program to start, for a guard to be content."""
@@ -51,6 +58,27 @@ def pytest_configure() -> None:
             signal.signal(number, lambda *_: None)
     if os.access(MEMORY, os.W_OK) and shutil.disk_usage(MEMORY).free >= ENOUGH:
         os.environ.setdefault("PYTEST_DEBUG_TEMPROOT", str(MEMORY))
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        # Else every worker, and every program that a test starts, compiles all it loads for itself.
+        os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+        sys.dont_write_bytecode = False
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection(session: pytest.Session) -> None:
+    """Each worker first loads its own share of the test modules, so that each is compiled once and not by every worker.
+
+    Preparing all the assertions of the tests takes longer than anything else before the first test.
+    """
+    worker: dict[str, Any] | None = getattr(session.config, "workerinput", None)
+    if worker is None:
+        return
+    number, workers = int(worker["workerid"].removeprefix("gw")), worker["workercount"]
+    files = sorted(file for each in session.config.args for file in Path(each).resolve().rglob("test_*.py"))
+    for file in files[number::workers]:
+        # What is wrong with a module is reported when it is collected.
+        with suppress(Exception):
+            importlib.import_module(".".join(file.relative_to(ROOT).with_suffix("").parts))
 
 
 def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
@@ -88,3 +116,11 @@ def kept(home: Path) -> Iterator[Kept]:
     kept = Kept()
     yield kept
     kept.close()
+
+
+@pytest.fixture
+def stand_in(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> "StandIn":
+    """Stands in for the microphone: only for tests that listen, which need its numbers."""
+    from tests.stand_in_microphone import StandIn
+
+    return StandIn(tmp_path, monkeypatch)

@@ -11,7 +11,7 @@ from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
 ROOT = Path(__file__).resolve().parents[1]
-PURPOSES = ("run", "voice", "test", "build")
+PURPOSES = ("run", "voice", "listen", "test", "build")
 """What a dependency is for, most important first: to run the program, for its extras, to build it."""
 SYSTEMS = (
     {"sys_platform": "linux", "platform_system": "Linux", "os_name": "posix"},

@@ -17,13 +17,14 @@ HEADINGS = ("package", "licence", "for", "brought by")
 
 NOT_IN_METADATA = {
     "espeakng-loader": "GPL-3.0",
+    "sounddevice": "MIT",
     "comtypes": "MIT",
     "colorama": "BSD",
     "pyobjc": "MIT",
     "pypiwin32": "PSF-2.0",
     "pywin32": "PSF-2.0",
 }
-"""Licences by hand: of the library inside a package that states none, and of what only other systems install."""
+"""Licences by hand: of the library inside a package that states none, and of what is not installed everywhere."""
 
 CLASSIFIERS = {
     "Apache Software License": "Apache-2.0",

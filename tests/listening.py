@@ -1,26 +1,28 @@
-"""Prompts as the maker hears them: a count of their words, and a listener who finds every knot from them."""
+"""A maker at work who only hears: the prompts of a piece, one after the other, and the moves they mean."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Hashable, Iterator, Sequence
+from itertools import groupby
 from typing import NamedTuple
 
 from benchmate.craft.orders import Order
 from benchmate.craft.progress import Progress
-from benchmate.craft.start_band_finish import WholePiece
+from benchmate.craft.start_band_finish import Part, WholePiece
 from benchmate.craft.wording.prompt_parts import Level
-from benchmate.craft.wording.prompts import Happened, prompt
+from benchmate.craft.wording.prompts import Happened, prompt, sayable
+from benchmate.families.alpha.body import Alpha, AlphaKnot
+from benchmate.families.alpha.work import AlphaWork
+from benchmate.families.braid.body import Braid, BraidMove
 from benchmate.families.diagonal.body import DiagonalKnot
-from tests.charts import tie_by_hand
+from benchmate.families.steps.body import WrittenStep
+from tests.ear.braid import Disk, Moved
+from tests.ear.diagonal import Band, Made
+from tests.ear.phrases import NAMINGS, NotUnderstood
+from tests.ear.picture import Picture, PictureKnot
+from tests.ear.steps import Instructions, Step
 
-TOKENS = {"forward": "f", "backward": "b", "forward-backward": "fb", "backward-forward": "bf"}
-KNOT = r"(?P<knot>forward-backward|backward-forward|forward|backward)"
-END = re.compile(r"all out|(row|repeat)( \d+( of \d+)?)? done|row \d+( of \d+)?")
-STRING = re.compile(r"(from )?(?P<say>\w+) at (?P<at>\d+)( for \d+ knots)?( to the (?P<side>right|left))?")
-KNOTS = re.compile(rf"((?P<count>\d+) )?{KNOT}( over (?P<over>\w+))?")
-TAKE_OUT = re.compile(rf"take out {KNOT}, (?P<say>\w+) at (?P<at>\d+)( over (?P<over>\w+))?, (?P<more>.+)")
-UNDONE = re.compile(
-    rf"undo {KNOT}(, (?P<say>\w+) over (?P<over>\w+))?(, \w+ back at (?P<back>\d+))?(, then (?P<then>.+))?"
-)
+Ear = Band | Picture | Disk | Instructions
+Move = Made | PictureKnot | Moved | Step
 
 
 def count(words: str) -> int:
@@ -51,15 +53,15 @@ def at_each_level(
     return said
 
 
-def ahead_of(progress: Progress, press: str) -> list[int]:
-    """The steps one press counts."""
-    if press == "knot":
-        return progress.coming(1)
-    return progress.rest_of_run() if press == "run" else progress.rest_of_row()
+class Prompt(NamedTuple):
+    """A prompt, and the steps that the next press counts; none at the end."""
+
+    words: str
+    ahead: Sequence[int]
 
 
 def followed(whole: WholePiece, order: Order, press: str = "knot") -> list[dict[Level, str]]:
-    """Every prompt of a piece, from the first to the last."""
+    """Every prompt of a piece at each level, from the first to the last, however long they are."""
     progress = Progress(whole, order)
     ahead = ahead_of(progress, press)
     said = [at_each_level(whole, progress, Happened.RESUMED, ahead=ahead)]
@@ -71,109 +73,171 @@ def followed(whole: WholePiece, order: Order, press: str = "knot") -> list[dict[
     return said
 
 
-class Made(NamedTuple):
-    """A knot: the position of the pair's left string, its token, and the numbers of its two strings."""
-
-    left: int
-    token: str
-    knotting: int
-    passive: int
+def ahead_of(progress: Progress, press: str) -> list[int]:
+    """The steps that one press counts while the voice is off."""
+    if press == "knot":
+        return progress.coming(1)
+    return progress.rest_of_run() if press == "run" else progress.rest_of_row()
 
 
-class Listener:
-    """Knows the strings as they hang, their colours, the tied knots and the last knot heard, but has no chart."""
-
-    def __init__(self, colours: Sequence[str]) -> None:
-        self.colours = colours
-        self.hanging = list(range(1, len(colours) + 1))
-        self.tied: list[Made] = []
-        self.last: Made | None = None
-        self.puts_down = False
-
-    def hears(self, words: str) -> list[Made]:
-        """The knots to tie now. Checks that every word is understood and agrees with the strings as they hang."""
-        hanging, found = list(self.hanging), list[Made]()
-        string, left, onward, named, last = (self.last.knotting if self.last else 0), 0, 0, False, False
-        for piece in (piece for piece in words.split(", ") if not END.fullmatch(piece)):
-            if match := STRING.fullmatch(piece):
-                string, left, named = hanging[int(match["at"]) - 1], 0, True
-                onward = {"right": 2, "left": -2, None: 0}[match["side"]]
-                assert self.colours[string - 1] == match["say"]
-            elif match := KNOTS.fullmatch(piece):
-                for _ in range(int(match["count"] or 1)):
-                    found.append(self._next(hanging, string, left, TOKENS[match["knot"]]))
-                    left = found[-1].left + onward if onward else 0
-                    assert match["over"] in (None, self.colours[found[-1].passive - 1])
-            elif piece in ("last", f"last with {self.colours[string - 1]}"):
-                last = True
-            else:
-                assert piece == str(self.made_in_a_row() + 1), f"not understood: {piece} in {words}"
-        if not found:
-            assert self.last
-            found.append(self._next(hanging, string, 0, self.last.token))
-        assert named or not self.puts_down, "the string was put down"
-        self.puts_down = last
-        return found
-
-    def _next(self, hanging: list[int], string: int, left: int, token: str) -> Made:
-        """The knot of this kind with the string in hand, or at the pair that begins at `left`; ties it too."""
-        left = left or hanging.index(string) + (1 if token in ("f", "fb") else 0)
-        assert 1 <= left < len(hanging)
-        knotting, passive = tie_by_hand(hanging, left, token)
-        return Made(left, token, knotting, passive)
-
-    def made_in_a_row(self) -> int:
-        """How many knots the string in hand has made since its pick-up."""
-        made = 0
-        while made < len(self.tied) and self.tied[-1 - made].knotting == self.tied[-1].knotting:
-            made += 1
-        return made
-
-    def ties(self, made: Made) -> None:
-        """Ties a knot."""
-        tie_by_hand(self.hanging, made.left, made.token)
-        self.tied.append(made)
-        self.last = made
-
-    def undoes(self, words: str) -> str:
-        """Undoes the last knot, checks the words about it, and returns the words about the next step."""
-        match = UNDONE.fullmatch(words)
-        assert match, f"not understood: {words}"
-        made = self.tied[-1]
-        self._take_out(made)
-        assert match["back"] in (None, str(self.hanging.index(made.knotting) + 1))
-        self._agrees(match, made)
-        self.last = made if match["then"] is None else None
-        return match["then"] or ""
-
-    def takes_out(self, words: str) -> tuple[Made, int]:
-        """Takes out a knot on the way to a wrong one; returns it and how many more there are."""
-        match = TAKE_OUT.fullmatch(words)
-        assert match, f"not understood: {words}"
-        string = self.hanging[int(match["at"]) - 1]
-        made = next(made for made in reversed(self.tied) if string in made[2:])
-        self._agrees(match, made)
-        assert made.knotting == string
-        self._take_out(made)
-        self.last = None
-        more = re.fullmatch(r"(the )?last( one to take out)?|(?P<more>\d+) more( to take out)?", match["more"])
-        assert more
-        return made, int(more["more"] or 0)
-
-    def _agrees(self, match: re.Match[str], made: Made) -> None:
-        assert TOKENS[match["knot"]] == made.token
-        assert match["say"] in (None, self.colours[made.knotting - 1])
-        assert match["over"] in (None, self.colours[made.passive - 1])
-
-    def _take_out(self, made: Made) -> None:
-        at = len(self.tied) - 1 - self.tied[::-1].index(made)
-        del self.tied[at]
-        tie_by_hand(self.hanging, made.left, made.token)
-        self.puts_down = False
+def press_counts(progress: Progress, press: str, level: Level, names: str = "chart") -> Sequence[int]:
+    """The steps that one press counts while the voice is on: no more than one prompt says."""
+    steps = ahead_of(progress, press)
+    assert isinstance(progress.work, WholePiece)
+    return steps[: sayable(progress.work, progress, steps, level, names)]
 
 
-def made_by(whole: WholePiece, number: int) -> Made:
-    """A step as the listener finds it."""
-    step = whole.step(number)
-    assert isinstance(step, DiagonalKnot)
-    return Made(step.left, step.knot.value, step.knotting, step.passive)
+def prompts_of(
+    whole: WholePiece, order: Order, level: Level, press: str = "knot", names: str = "chart"
+) -> Iterator[Prompt]:
+    """Every prompt of a piece, from the first to the last."""
+    progress = Progress(whole, order)
+    ahead = press_counts(progress, press, level, names)
+    yield Prompt(prompt(whole, progress, Happened.RESUMED, (), level, ahead=ahead, names=names), ahead)
+    while ahead:
+        for number in ahead:
+            progress.tie(number)
+        tied, ahead = ahead, press_counts(progress, press, level, names)
+        yield Prompt(prompt(whole, progress, Happened.TIED, tied, level, ahead=ahead, names=names), ahead)
+
+
+class Maker:
+    """Hears the prompts of a piece. Of the design it knows the strings that hang at the beginning, and no step."""
+
+    def __init__(self, whole: WholePiece, names: str = "chart") -> None:
+        self.ears = [(part.called, ear_for(part, names)) for part in whole.parts]
+        self._at = 0
+
+    @property
+    def ear(self) -> Ear:
+        """The ear for the part at work."""
+        return self.ears[self._at][1]
+
+    def hears(self, words: str) -> Sequence[Move]:
+        """The moves that are announced."""
+        if self._at + 1 < len(self.ears):
+            called, ear = self.ears[self._at]
+            following = self.ears[self._at + 1][1]
+            if words.startswith(f"{called} done"):
+                self._at += 1
+            elif isinstance(ear, Instructions) != isinstance(following, Instructions):
+                # Where there is no room to say that a part is done: no knot is an instruction, and the reverse.
+                knots, at = (following, 1) if isinstance(ear, Instructions) else (ear, 0)
+                try:
+                    heard = _moves(knots, words)
+                except NotUnderstood:
+                    at = 1 - at
+                    heard = _moves(following if at else ear, words)
+                self._at += at
+                return heard
+        return _moves(self.ear, words)
+
+    def hears_written(self, words: str, steps: Sequence[WrittenStep]) -> None:
+        """Hears several written steps, which one press counts; raises NotUnderstood where others are said."""
+        if not isinstance(self.ear, Instructions) or words.startswith(f"{self.ears[self._at][0]} done"):
+            self._at += 1
+        assert isinstance(self.ear, Instructions)
+        alike = groupby(step.do for step in steps)
+        self.ear.hears_all(words, [(do, len(list(same))) for do, same in alike])
+
+    def ties(self, moves: Sequence[Move]) -> None:
+        """Makes moves."""
+        for move in moves:
+            ear = self.ear
+            match move:
+                case Made():
+                    assert isinstance(ear, Band)
+                    ear.ties(move)
+                case PictureKnot():
+                    assert isinstance(ear, Picture)
+                    ear.ties(move)
+                case Moved():
+                    assert isinstance(ear, Disk)
+                    ear.ties(move)
+                case Step():
+                    assert isinstance(ear, Instructions)
+                    ear.ties(move)
+
+
+def _moves(ear: Ear, words: str) -> Sequence[Move]:
+    heard = ear.hears(words)
+    return [heard] if isinstance(heard, Step) else heard
+
+
+def ear_for(part: Part, names: str = "chart") -> Ear:
+    """The ear of a maker who knows what hangs before the first step of a part."""
+    design, body = part.design, part.design.body
+    naming = NAMINGS[names]
+    if isinstance(body, Alpha):
+        return Picture(body.columns, [design.say(name) for name in body.leading], naming)
+    if isinstance(body, Braid):
+        return Disk({slot: design.say(name) for slot, name in body.strands})
+    if design.family.name == "diagonal":
+        return Band([design.say(name) for name in design.strings], naming)
+    return Instructions()
+
+
+def by_ear(words: str) -> str:
+    """The words as the ear has them: no sign, no hyphen, no pause."""
+    return " ".join(_SOUNDS.findall(words))
+
+
+_SOUNDS = re.compile(r"[\w']+")
+
+
+def situation(ear: Ear) -> Hashable:
+    """What a maker sees, and remembers of the last move: the strings as they hang, the one in hand, its last knot."""
+    match ear:
+        case Band():
+            last = ear.last
+            in_hand = (last.kind, ear.hanging.index(last.knotting)) if last else None
+            return tuple(ear.colours[string - 1] for string in ear.hanging), in_hand
+        case Picture():
+            # A row looks like any other.
+            waiting = {
+                (colour, knot.column, knot.row - ear.row, string == ear.in_hand)
+                for string, (colour, knot) in ear.hanging.items()
+            }
+            return frozenset(waiting), ear.made_in_row, ear.kind
+        case Disk():
+            return frozenset(ear.strands.items())
+        case Instructions():
+            return ear.last
+
+
+def seen_from(ear: Ear, move: Move) -> Hashable:
+    """A move as the maker sees it: not by the numbers of strings or rows."""
+    match move:
+        case Made():
+            return move.left, move.kind
+        case PictureKnot():
+            assert isinstance(ear, Picture)
+            waits = ear.hanging.get(move.string)
+            place = (waits[1].column, move.row - waits[1].row) if waits else ()
+            return move.column, move.kind, place
+        case Step():
+            return move.says, move.time
+    return move
+
+
+def move_of(part: Part, number: int) -> Move:
+    """A step as a maker's ear finds it; `number` counts within the part."""
+    step = part.work.step(number)
+    match step:
+        case DiagonalKnot():
+            return Made(step.left, step.knot.value, step.knotting, step.passive)
+        case AlphaKnot():
+            assert isinstance(part.work, AlphaWork)
+            return PictureKnot(step.row, step.column, step.knot.value, part.work.plan.leading(number))
+        case BraidMove():
+            return Moved(step.source, step.target)
+        case WrittenStep():
+            return Step(step.do, step.time, step.of)
+    raise AssertionError(step)
+
+
+def is_heard(heard: Move, wanted: Move) -> bool:
+    """True when a move that was heard is the one that is wanted."""
+    if isinstance(heard, Step) and isinstance(wanted, Step):
+        return heard.is_of(wanted.says, wanted.time, wanted.of)
+    return heard == wanted

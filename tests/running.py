@@ -102,7 +102,10 @@ def run(
 
 def pieces(home: Path) -> list[dict[str, Any]]:
     """The document of `pieces --json`."""
-    done = run("pieces", "--json", home=home)
+    # Imported here: it is built on this module.
+    from tests.loaded import run as run_loaded
+
+    done = run_loaded("pieces", "--json", home=home)
     assert (done.status, done.err) == (0, "")
     found = json.loads(done.out)
     assert isinstance(found, list)

@@ -13,6 +13,7 @@ from typing import NamedTuple
 import pytest
 
 from benchmate.speech.manager import SpeechOptions
+from benchmate.speech.sounds import Sounds
 from benchmate.speech.speaker import Speaker
 from tests.player import Played, Player
 from tests.reference_voice import Rendered
@@ -137,9 +138,9 @@ class Reports(list[str]):
     """What was reported, in order."""
 
 
-def say(speaker: Speaker, text: str, options: SpeechOptions = FAST) -> None:
-    """Speaks a text to its end."""
-    speaker.say(text, options)
+def say(speaker: Speaker, text: str, options: SpeechOptions = FAST, sounds: Sounds | None = None) -> None:
+    """Speaks a text to its end, after sounds if there are any."""
+    speaker.say(text, options, sounds)
     until(lambda: not speaker.speaking, f"end of {text!r}")
 
 

@@ -14,7 +14,7 @@ from benchmate.craft.laying_out import LayingOut, hung_side_by_side
 from benchmate.craft.shown_step import ComingStep
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.list_changes import list_changes
-from benchmate.craft.wording.prompt_parts import Level, PromptContext, each_counted
+from benchmate.craft.wording.prompt_parts import PromptContext, each_counted
 from benchmate.craft.work import RowSpan, Work
 from benchmate.families.registration import Registration
 from benchmate.files.family_reader import FamilyReader
@@ -100,17 +100,17 @@ class TallyWords(Words[Bead]):
 class TallyPrompts(Prompts[Bead]):
     """The bead's colour."""
 
-    def for_step(self, context: PromptContext, design: DesignLike, work: Work, number: int, step: Bead) -> str:
-        return f"thread {design.say_of(step.place)}"
+    def for_step(self, context: PromptContext, design: DesignLike, work: Work, number: int, step: Bead) -> list[str]:
+        return [f"thread {design.say_of(step.place)}"]
 
-    def for_steps(self, context: PromptContext, design: DesignLike, steps: Sequence[Bead]) -> str:
-        return each_counted(f"thread {design.say_of(step.place)}" for step in steps)
+    def for_steps(self, context: PromptContext, design: DesignLike, steps: Sequence[Bead]) -> list[str]:
+        return [each_counted(f"thread {design.say_of(step.place)}" for step in steps)]
 
-    def take_out(self, design: DesignLike, step: Bead, level: Level) -> list[str]:
+    def take_out(self, context: PromptContext, design: DesignLike, step: Bead) -> list[str]:
         return [f"slip off {design.say_of(step.place)}"]
 
-    def undone(self, design: DesignLike, step: Bead, level: Level) -> list[str]:
-        return [design.say_of(step.place)]
+    def undone(self, context: PromptContext, design: DesignLike, step: Bead) -> list[str]:
+        return [f"thread {step.place}, {design.say_of(step.place)}"]
 
 
 class TallyStepView(StepView[Bead]):

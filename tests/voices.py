@@ -7,6 +7,7 @@ import pytest
 
 from benchmate import piece_voice as voice
 from benchmate.speech.manager import SpeechOptions
+from benchmate.speech.sounds import Sounds
 from benchmate.speech.voices import Voice
 
 
@@ -15,7 +16,12 @@ class Said(NamedTuple):
 
     words: str
     options: SpeechOptions
-    tick: float | None
+    sounds: Sounds | None
+
+    @property
+    def heard(self) -> list[str]:
+        """The sounds before the words, by name."""
+        return [each.value for each in self.sounds.which] if self.sounds else []
 
 
 class Recorder:
@@ -28,6 +34,7 @@ class Recorder:
         self.speaking = self.failed = False
         self.here: list[Voice] = []
         """The voices of this machine."""
+        self.quiet_since: float | None = float("-inf")
 
     def on(self) -> None:
         self.switched.append("on")
@@ -41,8 +48,8 @@ class Recorder:
     def close(self) -> None:
         self.switched.append("close")
 
-    def say(self, text: str, options: SpeechOptions, tick: float | None = None) -> None:
-        self.said.append(Said(text, options, tick))
+    def say(self, text: str, options: SpeechOptions, sounds: Sounds | None = None) -> None:
+        self.said.append(Said(text, options, sounds))
 
     def voices(self, answer: Callable[[list[Voice]], None]) -> None:
         answer(self.here)

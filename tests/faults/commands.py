@@ -47,13 +47,13 @@ def forked(*arguments: str | Path, home: Path, given: str = "") -> Done:
     return in_fork(command, given)
 
 
-def in_fork(work: Callable[[], None], given: str = "") -> Done:
+def in_fork(work: Callable[[], None], given: str | bytes = "") -> Done:
     """Runs `work` in a forked process with standard streams of its own. An uncaught exception ends as in Python."""
     (done,) = in_fork_with(work, [given])
     return done
 
 
-def in_fork_with(work: Callable[[], None], all_given: Sequence[str]) -> list[Done]:
+def in_fork_with(work: Callable[[], None], all_given: Sequence[str | bytes]) -> list[Done]:
     """Runs `work` in a forked process for each text given on standard input, all begun at the same moment."""
     gate, opened = os.pipe()
     running = [_begun(work, given, gate, opened) for given in all_given]
@@ -62,10 +62,10 @@ def in_fork_with(work: Callable[[], None], all_given: Sequence[str]) -> list[Don
     return [_ended(*each) for each in running]
 
 
-def _begun(work: Callable[[], None], given: str, gate: int, opened: int) -> tuple[int, list[int]]:
+def _begun(work: Callable[[], None], given: str | bytes, gate: int, opened: int) -> tuple[int, list[int]]:
     """A process that begins once the gate is closed by everybody else, and its standard streams."""
     streams = [os.memfd_create(name) for name in ("in", "out", "err")]
-    os.write(streams[0], given.encode())
+    os.write(streams[0], given.encode() if isinstance(given, str) else given)
     os.lseek(streams[0], 0, os.SEEK_SET)
     sys.stdout.flush()
     sys.stderr.flush()

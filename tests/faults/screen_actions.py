@@ -140,7 +140,7 @@ def key_setting(chance: Random, state: State, design: Path) -> Action:
 def voice_setting(chance: Random, state: State, design: Path) -> Action:
     """The voice gets another rate or loudness."""
     down, key, name, value = chance.choice(
-        [(1, "right", "rate", 160), (1, "left", "rate", 140), (2, "left", "volume", 90), (4, "right", "tick", True)]
+        [(1, "right", "rate", 160), (1, "left", "rate", 140), (2, "left", "volume", 90), (5, "right", "tick", True)]
     )
     said = {"rate": f"words a minute: {value}", "volume": f"loudness: {value}", "tick": "with one string: on"}[name]
     after = state._replace(settings={name: value})

@@ -11,7 +11,19 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
 
-from tests.measure import commands, leading_strings, long_logs, long_texts, pictures, screens, segments, voice
+from benchmate.design_files.shelf import shipped
+from tests.measure import (
+    commands,
+    leading_strings,
+    listening,
+    long_logs,
+    long_texts,
+    pictures,
+    prompts,
+    screens,
+    segments,
+    voice,
+)
 from tests.measure.pieces import band, make
 from tests.measure.sample_charts import Size
 from tests.measure.starting import Scripts
@@ -22,7 +34,8 @@ class Extent(NamedTuple):
     """How much to measure: window sizes, starts of each app, keys, runs of each command, sizes of growing designs.
 
     `length` is that of a long text, in characters, and `pixels` how many a large picture has. `planned` are the charts
-    compared with a solver, `growing` those for timing the planning alone, of pictures too.
+    compared with a solver, `growing` those for timing the planning alone, of pictures too. `prompted` are the shipped
+    designs whose prompts are spoken.
     """
 
     windows: Sequence[tuple[int, int]]
@@ -38,7 +51,9 @@ class Extent(NamedTuple):
     growing: Sequence[Size]
     planned_runs: int
     spoken: voice.Extent
+    heard: listening.Extent
     logs: Sequence[int]
+    prompted: Sequence[str]
 
 
 QUICK = Extent(
@@ -55,7 +70,9 @@ QUICK = Extent(
     growing=segments.GROWING[:2],
     planned_runs=1,
     spoken=voice.QUICK,
+    heard=listening.QUICK,
     logs=long_logs.SIZES[:2],
+    prompted=prompts.FEW,
 )
 FULL = Extent(
     [(80, 24), (120, 36)],
@@ -71,7 +88,9 @@ FULL = Extent(
     growing=segments.GROWING,
     planned_runs=3,
     spoken=voice.FULL,
+    heard=listening.FULL,
     logs=long_logs.SIZES,
+    prompted=[*shipped()],
 )
 
 
@@ -99,7 +118,9 @@ def measure(extent: Extent) -> list[Row]:
         rows += segments.growth(extent.growing, extent.planned_runs)
         rows += leading_strings.growth(extent.growing, extent.planned_runs)
         rows += long_logs.measure(folder, extent.logs)
+        rows += prompts.measure(extent.prompted, prompts.MOST)
         rows += voice.measure(folder, extent.spoken)
+        rows += listening.measure(extent.heard)
         if extent.limits:
             rows += commands.limits(scripts, folder)
     return rows

@@ -36,6 +36,7 @@ def soon(scripts: Scripts, small: Made, runs: int) -> list[Row]:
         "order --json": scripts.program("order", "--json", design),
         "untie --json": scripts.program("untie", "--json", "--done", str(small.done), "--knot", "1", design),
         "pieces --json": scripts.program("pieces", "--json"),
+        "--plain": scripts.program("--plain"),
     }
     nothing = [sys.executable, "-c", NOTHING]
     env = dict(os.environ) | changes_of_environment(small.home)

@@ -4,10 +4,14 @@ from math import inf
 
 import pytest
 
-from tests.measure import leading_strings, long_texts, pictures, voice
+from tests.measure import leading_strings, listening, long_texts, pictures, voice
 from tests.measure.__main__ import Extent, measure
 from tests.measure.sample_charts import SORTS, Size
 from tests.measure.table import Row, as_text, p95
+from tests.table_sounds import NOISES
+
+PROMPTED = 3 * 3 * 4
+"""Figures of prompts: three levels, three presses, four figures; the longest of two levels has a limit."""
 
 
 def test_every_figure_is_measured_and_in_the_table() -> None:
@@ -28,7 +32,9 @@ def test_every_figure_is_measured_and_in_the_table() -> None:
             growing=growing,
             planned_runs=1,
             spoken=voice.Extent(presses=2, hour=20),
+            heard=listening.Extent(minutes=0.5, presses=2, noises=1),
             logs=(500, 1000),
+            prompted=["lesson-1-half-hitches"],
         )
     )
     figures = {(row.part, row.what) for row in rows}
@@ -36,7 +42,7 @@ def test_every_figure_is_measured_and_in_the_table() -> None:
     for part in ("start to first frame", "key to frame, p50", "key to frame, p95", "memory at its peak"):
         assert (f"{part}, 80x24", "100 knots : bare app") in figures
         assert all((f"{part}, 80x24", f"{name} : 100 knots") in figures for name in large)
-    for command in ("check", "order --json", "untie --json", "pieces --json"):
+    for command in ("check", "order --json", "untie --json", "pieces --json", "--plain"):
         assert ("command, start to end", f"{command} : python -c pass") in figures
     for figure in ("check: time", "check: memory", "order --json: time", "order --json: memory"):
         assert all((f"{figure} a knot", f"{size:,} knots") in figures for size in sizes)
@@ -49,19 +55,29 @@ def test_every_figure_is_measured_and_in_the_table() -> None:
         assert all((f"plan of leading strings, {sort}: time a knot", str(size)) in figures for size in growing)
     for figure in ("call returns", "cut to silence", "key to first sample"):
         assert all(("the voice, 2 presses", f"{figure}, {each}") in figures for each in ("median", "p95", "most"))
+    for figure in ("a sound alone", "sounds before words"):
+        assert ("the voice, 2 presses", f"key to {figure} : to words alone") in figures
     for figure in ("memory", "open files", "threads", "processes", "temporary files"):
         assert ("an hour of 20 prompts : its first tenth", figure) in figures
+    for level in ("full", "short", "sparse"):
+        for figure in ("median", "longest", "words, median", "words, most"):
+            assert (f"prompts, {level}", f"steps, press knot: {figure}") in figures
     long = {(row.part, row.what) for row in long_texts.measure(2_000, 1)}
     assert long <= figures
     assert len(long) == len(long_texts.TEXTS) * len(long_texts.SIZES) == 9
     assert all(("picture of 10,000 pixels: memory", kind) in figures for kind in pictures.KINDS)
-    assert len(figures) == len(rows) == 5 * 4 + 4 + 4 * 3 + 9 + 6 + 4 * 4 + 2 * 2 + 2 * 2 + 3 * 4 + 5 + 10
-    assert sum(bool(row.verdict) for row in rows) == 5 * 4 + 4 + 4 + 9 + 6 + 4 * 3 + 2 + 2 + 3 + 5 + 5
+    # What is heard of so few sounds may be nothing.
+    counts = [row for row in rows if row.part.endswith(("not heard", "in an hour", "same hour", "noise alone"))]
+    assert len(counts) == 2 * 4 + 4 + 4 + 2 * len(NOISES)
+    heard, spoken = len(counts) + 1, 7 + 10 + PROMPTED
+    assert len(figures) == len(rows) == 5 * 4 + 5 + 4 * 3 + 9 + 6 + 4 * 4 + 2 * 2 + 2 * 2 + 3 * 4 + spoken + heard
+    with_verdict = 5 + 5 + 5 + 6 + PROMPTED // 6
+    assert sum(bool(row.verdict) for row in rows) == 5 * 4 + 5 + 4 + 9 + 6 + 4 * 3 + 2 + 2 + with_verdict
     # These counts do not depend on speed: nothing of the voice may pile up.
     counted = ("open files", "threads", "processes", "temporary files")
     piled_up = [row for row in rows if row.part.startswith("an hour") and row.what in counted and row.over]
     assert piled_up == []
-    assert all(row.value > 0 for row in rows if "a knot" not in row.part)
+    assert all(row.value > 0 for row in rows if "a knot" not in row.part and row not in counts)
     lines = as_text(rows).splitlines()
     assert len(lines) == 1 + len(rows)
     assert all(row.what in line for row, line in zip(rows, lines[1:], strict=True))

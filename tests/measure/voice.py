@@ -1,4 +1,4 @@
-"""The voice: how soon the old prompt stops and the new one starts, and what an hour of prompts leaves behind.
+"""The voice and its sounds: how soon the old prompt stops and the new one starts, and what an hour leaves behind.
 
 `python -m tests.measure.voice` is the measured program; it prints its results as JSON.
 """
@@ -18,6 +18,7 @@ from statistics import median
 from typing import Any, NamedTuple
 
 from benchmate.speech.manager import SpeechOptions
+from benchmate.speech.sounds import Sound, Sounds
 from benchmate.speech.speaker import Speaker
 from tests.measure.table import Row, p95
 from tests.player import Player
@@ -29,6 +30,10 @@ SOUNDING = 120.0
 """Milliseconds (median) from a press to the first sample of the new prompt."""
 RETURNED = 1.0
 """Milliseconds (95th percentile) that a press may spend on passing on its prompt."""
+ALONE, BEFORE_WORDS = 1.2, 1.4
+"""The limits for the time (median) from a press to a sound alone, and to sounds before words, as multiples of that to
+words alone.
+"""
 GROWTH = 1.05
 """The limit for the memory after an hour, as a multiple of that after its first tenth."""
 PROMPTS = (
@@ -66,6 +71,11 @@ def measure(folder: Path, extent: Extent) -> list[Row]:
         *_distribution(part, "call returns", found["returned"], of_p95=RETURNED),
         *_distribution(part, "cut to silence", found["silent"], of_median=SILENT),
         *_distribution(part, "key to first sample", found["sounding"], of_median=SOUNDING),
+    ]
+    to_words = median(found["words alone"])
+    rows += [
+        Row(part, f"key to {what} : to words alone", "ms", 1000 * median(found[what]), 1000 * to_words, most)
+        for what, most in (("a sound alone", ALONE), ("sounds before words", BEFORE_WORDS))
     ]
     part = f"an hour of {extent.hour} prompts : its first tenth"
     early, late = found["early"], found["late"]
@@ -110,6 +120,22 @@ def _presses(speaker: Speaker, player: Player, count: int, chance: random.Random
         os.close(playing)
         until(partial(_more_than, player, len(played)), "sound")
         found["sounding"].append(player.played()[-1].began - pressed)
+    return found
+
+
+def _with_sounds(speaker: Speaker, player: Player, count: int, chance: random.Random) -> dict[str, list[float]]:
+    """Seconds until words, sounds, or sounds before words start."""
+    both = Sounds((Sound.ROW_END, Sound.STRING_CHANGE), 0.5)
+    kinds = {"words alone": (PROMPTS[0], None), "a sound alone": ("", both), "sounds before words": (PROMPTS[0], both)}
+    found: dict[str, list[float]] = {what: [] for what in kinds}
+    for _ in range(count):
+        for what, (text, sounds) in kinds.items():
+            time.sleep(chance.uniform(0.15, 0.4))
+            played = len(player.played())
+            pressed = time.monotonic()
+            speaker.say(text, SpeechOptions(450), sounds)
+            until(partial(_more_than, player, played), "sound")
+            found[what].append(player.played()[-1].began - pressed)
     return found
 
 
@@ -162,6 +188,7 @@ def _main(player_folder: str, presses: str, hour: str) -> None:
     player = Player(Path(player_folder))
     speaker = Speaker(reports.append)
     found: dict[str, Any] = _presses(speaker, player, int(presses), chance)
+    found |= _with_sounds(speaker, player, int(presses), chance)
     found |= _hour(speaker, int(hour), chance)
     speaker.close()
     assert not reports, reports

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from benchmate.families.alpha.body import Alpha, alpha
 from benchmate.families.alpha.work import AlphaWork
 from tests.charts import seeded
-from tests.running import run
+from tests.loaded import run
 
 COLOURS = ("deep", "foam", "rust")
 

@@ -24,7 +24,7 @@ from benchmate.craft.float_rules import USUAL, FloatRules
 from benchmate.design_files.load import load
 from benchmate.families.alpha.body import Alpha, alpha
 from benchmate.families.alpha.work import AlphaWork
-from tests.running import run
+from tests.loaded import run
 
 WIDE, HIGH = 2.45, 1.9
 """The width of a knot and the height of a row, mm."""

@@ -1,4 +1,4 @@
-"""The shipped designs, read and worked independently of the program: colours, repeats, braids, letters."""
+"""The shipped designs, read and worked independently of the program: colours, repeats, braids, letters, words."""
 
 import re
 from collections.abc import Iterator
@@ -13,9 +13,10 @@ import yaml
 from benchmate.cli import main
 from benchmate.craft.colours.colour_difference import Kind, difference, seen_with
 from benchmate.design_files.shelf import shipped
+from tests.reference_voice import Asked, rendered
 
 FOUND: dict[str, dict[str, Any]] = {
-    Path(path).stem: yaml.safe_load(Path(path).read_text(encoding="utf-8")) for path in shipped()
+    Path(path).stem: yaml.load(Path(path).read_text(encoding="utf-8"), Loader=yaml.CSafeLoader) for path in shipped()
 }
 
 LEAST_DIFFERENCE = 15.0
@@ -24,6 +25,12 @@ ROW_MM = {"diagonal": 1.3, "alpha": 1.9}
 """The length of a row in six-strand floss: derived from the thickness of the thread."""
 BAND_MM = (140, 180)
 """The usual length of a band without its ties, in mm: common practice."""
+MOST_WORDS = 7
+"""Our own bound for the instruction of a written step, so that it is heard, and read in large type, at once."""
+SPARSE, SHORT = 3.0, 5.0
+"""The longest prompts of these levels, in seconds at 150 words a minute."""
+END_PAUSE = 0.38
+"""Seconds of silence that the engine puts after a text, at that rate."""
 MOST_STEPS = 3000
 """Our own bound: nobody sits at a shipped design for weeks."""
 
@@ -211,3 +218,17 @@ def test_knot_by_knot_matches_the_letters_command(capsys: pytest.CaptureFixture[
     band = [line[1:-1] for line in FOUND["knot-by-knot"]["chart"].splitlines()]
     assert band[: len(written)] == written
     assert set("".join(band[len(written) :])) == {"."}
+
+
+def test_instructions_are_heard_in_the_time_of_their_level() -> None:
+    steps = [step for name in of_family("steps") for step in FOUND[name]["steps"]]
+    assert all(len(step["do"].split()) <= MOST_WORDS for step in steps)
+    counted = [step for step in steps if "times" in step]
+    limits = {step["do"]: SPARSE for step in steps}
+    limits |= {f"{step['do']}. {step['times']} times": SPARSE for step in counted}
+    limits |= {f"{step['do']}. 1 of {step['times']}": SHORT for step in counted}
+    sounds = rendered(*(Asked(text, rate=150) for text in limits))
+    seconds = {text: sound.samples / 22050 - END_PAUSE for text, sound in zip(limits, sounds, strict=True)}
+    assert {text: found for text, found in seconds.items() if found > limits[text]} == {}
+    # A text that the engine did not speak would be short as well.
+    assert min(seconds.values()) > 0.5

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from benchmate.bench.screens import home
+from benchmate.choosing import shipped_designs
 from benchmate.piece_opening import Kept, OpenedPiece
 from tests.screen.benches import CHEVRON, begun, written_to
 from tests.voices import Recorder, recorder
@@ -37,13 +38,10 @@ def voice(monkeypatch: pytest.MonkeyPatch) -> Callable[[], Recorder]:
 @pytest.fixture(autouse=True)
 def designs_read_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """Reads the shipped designs once for all tests of screens, as reading them takes longer than most tests."""
-    monkeypatch.setattr(home, "_shipped_designs", lambda: _read_designs(tuple(vars(home)["shipped"]())))
+    monkeypatch.setattr(home, "shipped_designs", lambda: _read_designs(tuple(vars(shipped_designs)["shipped"]())))
 
 
 @cache
 def _read_designs(files: tuple[str, ...]) -> object:
     """The designs in these files, which differ from test to test unless they are the shipped ones."""
-    return _REAL()
-
-
-_REAL = home._shipped_designs
+    return shipped_designs.shipped_designs()

@@ -9,13 +9,13 @@ import pytest
 from PIL import Image
 
 from benchmate import piece_opening as openings
-from benchmate.bench.screens.ending import band_picture
 from benchmate.bench.screens.ending.band_picture import PictureScreen
 from benchmate.bench.screens.ending.finish import FinishScreen
 from benchmate.bench.step.step_screen import StepScreen
 from benchmate.design_files.load import load
 from benchmate.design_files.shelf import path_of
 from benchmate.piece_opening import Kept, OpenedPiece
+from benchmate.piece_questions import band_pictures
 from benchmate.settings import DEFAULTS
 from tests.running import CHART, WRITTEN
 from tests.screen.benches import CHEVRON, ROPE, begun, read, written_to
@@ -169,11 +169,11 @@ async def test_a_picture_that_cannot_be_saved_is_reported(
 
 async def test_nothing_in_a_design_names_the_file(kept: Kept, begin: Callable[..., OpenedPiece]) -> None:
     opening = begin(CHART.replace("Rain on slate", "../../up; rm"), done=12)
-    layout = band_picture.layout_of(opening.held)
+    layout = band_pictures.layout_of(opening.held)
     assert layout is not None
-    said = band_picture.saved(layout, 12, lambda _: b"picture")
+    said = band_pictures.saved(layout, 12, lambda _: b"picture")
     assert said == f"Saved: benchmate-piece-12.png in {os.getcwd()}"
-    assert band_picture.saved(layout, 12, lambda _: b"picture").startswith("Saved: benchmate-piece-12-2.png in ")
+    assert band_pictures.saved(layout, 12, lambda _: b"picture").startswith("Saved: benchmate-piece-12-2.png in ")
 
 
 async def test_going_on_from_the_end(kept: Kept, done: OpenedPiece) -> None:

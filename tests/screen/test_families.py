@@ -22,13 +22,13 @@ async def test_rows_of_a_picture_alternate_direction(kept: Kept, begin: Begin) -
     async with sitting(kept, opening) as hands:
         assert "0/30" in hands.text
         assert "row 1 of 6" in hands.text
-        assert "FIRST start a new deep, leave a 9 cm tail" in hands.words
+        assert "FIRST begin a new deep, leave a 9 cm tail" in hands.words
         # What to know before the first knot stands below it.
         assert "3 leading strings in all, up to 3 hanging at once; 6 ends to hide." in hands.words
         assert "leads: knot 1 of 1" in hands.legible
         assert "base string" in hands.legible
         await hands.press("space")
-        assert "FIRST start a new foam, leave a 9 cm tail" in hands.words
+        assert "FIRST begin a new foam, leave a 9 cm tail" in hands.words
         assert "to hide" not in hands.words
         assert "leads: knot 1 of 2" in hands.legible
         await hands.press("space")
@@ -41,7 +41,7 @@ async def test_rows_of_a_picture_alternate_direction(kept: Kept, begin: Begin) -
         assert "FIRST bring deep across the back from column 4 (1 knot)" in hands.words
         await hands.press("left")
         assert "4/30" in hands.text
-        assert "FIRST start a new rust, leave a 9 cm tail" in hands.words
+        assert "FIRST begin a new rust, leave a 9 cm tail" in hands.words
     assert kept.pieces.all()[0].done == 4
 
 
@@ -58,7 +58,7 @@ async def test_a_row_with_one_press(kept: Kept, begin: Begin) -> None:
     opening = begin(PICTURE)
     async with sitting(kept, opening, settings=DEFAULTS._replace(press="row")) as hands:
         # Before the row, all that has to be picked up in it is listed.
-        pick_ups = "start a new deep; start a new foam; bring deep from column 1 (2 knots)"
+        pick_ups = "begin a new deep; begin a new foam; bring deep from column 1 (2 knots)"
         assert pick_ups in hands.words
         await hands.press("space")
         assert "5/30" in hands.text
@@ -188,16 +188,16 @@ async def test_they_are_spoken(kept: Kept, begin: Begin, monkeypatch: pytest.Mon
     async with sitting(kept, begin(PICTURE, done=4), settings=DEFAULTS._replace(voice="on")) as hands:
         await hands.press("space", "left")
     assert voice().words == [
-        "row 1 of 6, start a new rust, leave a 9 cm tail, then forward",
-        "row 1 done, bring deep across the back from column 4 (1 knot), then backward",
-        "undo forward, rust over 5",
+        "row 1 of 6, begin a new rust, leave a 9 cm tail, forward",
+        "row 1 done, turn, bring deep across the back, second from the right, 1 knot away, backward",
+        "undo forward, rust, first from the right",
     ]
     async with sitting(kept, begin(PICTURE), settings=DEFAULTS._replace(voice="on")):
         pass
     assert voice().words == [
         "row 1 of 6, 3 leading strings in all, up to 3 hanging at once; 6 ends to hide. Floats pass behind up to "
         "3 columns and 1 row; catch a long one under a knot on its way, "
-        "start a new deep, leave a 9 cm tail, then forward"
+        "begin a new deep, leave a 9 cm tail, forward"
     ]
     async with sitting(kept, begin(ROPE, done=3), settings=DEFAULTS._replace(voice="on", level="short")) as hands:
         await hands.press("space", "left")

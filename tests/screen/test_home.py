@@ -8,11 +8,11 @@ from threading import Event
 import pytest
 
 from benchmate.bench.screens.first_screen import previews
-from benchmate.bench.screens.first_screen.preview import Preview, Wanted, preview_of
 from benchmate.bench.screens.help import HelpScreen
 from benchmate.bench.screens.home import HomeScreen
 from benchmate.bench.screens.question import Question
 from benchmate.bench.step.step_screen import StepScreen
+from benchmate.choosing.preview import Preview, Wanted, preview_of
 from benchmate.design_files import load as designs
 from benchmate.design_files.shelf import easy_to_hard, shipped
 from benchmate.piece_opening import Kept
@@ -363,7 +363,7 @@ async def test_the_list_names_a_design_it_cannot_open(
 ) -> None:
     good = written_to(tmp_path, CHEVRON, "good.yaml")
     bad = written_to(tmp_path, "benchmate: 1\n", "bad.yaml")
-    monkeypatch.setattr("benchmate.bench.screens.home.shipped", lambda: [str(bad), str(good)])
+    monkeypatch.setattr("benchmate.choosing.shipped_designs.shipped", lambda: [str(bad), str(good)])
     async with sitting(kept, None) as hands:
         assert "bad.yaml" in hands.words.replace(" ", "")
         assert titles(hands)[-1] == "Heather on the moor"

@@ -319,7 +319,7 @@ def grey(colour: str) -> bool:
     return colour in ("default", "black", "white", "brightblack", "brightwhite")
 
 
-@pytest.mark.parametrize("term", ["xterm", "screen-256color", "linux", "vt100", "dumb"])
+@pytest.mark.parametrize("term", ["xterm", "screen-256color", "linux", "vt100"])
 def test_in_terminals_of_other_kinds(file: Path, home: Path, term: str) -> None:
     with in_terminal(file, home, TERM=term, COLORTERM="") as terminal:
         wait_for_count(terminal, 0)

@@ -8,9 +8,8 @@ import pytest
 
 from benchmate.bench.screens import jump
 from benchmate.bench.screens.jump import JumpScreen
-from benchmate.bench.screens.page import page
+from benchmate.bench.screens.page_screen import Page
 from benchmate.bench.step.step_screen import StepScreen
-from benchmate.display.cells import Line
 from benchmate.piece_opening import Kept, OpenedPiece
 from tests.screen.benches import CHEVRON, ROPE, WRITTEN, begun, written_to
 from tests.screen.hands import sitting
@@ -55,7 +54,7 @@ async def test_the_strings_shown_are_those_that_hang_after_the_jump(kept: Kept, 
         words = hands.words
         await hands.press("enter")
         design = held.whole.main.design
-        hanging = " ".join(design.say(design.strings[string - 1]) for string in held.progress.hanging)
+        hanging = ", ".join(design.say(design.strings[string - 1]) for string in held.progress.hanging)
         assert f"Strings there, from the left: {hanging}." in words
 
 
@@ -153,11 +152,11 @@ async def test_the_names_of_many_strings_are_told_only_as_far_as_a_screen_shows_
 ) -> None:
     told: list[int] = []
 
-    def measured(heading: str, texts: list[str], *rest: Any) -> list[Line]:
+    def measured(heading: str, texts: list[str], *rest: Any) -> Page:
         told.append(sum(map(len, texts)))
-        return page(heading, texts, *rest)
+        return Page(heading, texts, *rest)
 
-    monkeypatch.setattr(jump, "page", measured)
+    monkeypatch.setattr(jump, "Page", measured)
     say = "sea green " * 50
     opening = begin(
         f"benchmate: 1\ntitle: Wide\nfamily: diagonal\ncolours: {{a: {{css: teal, say: {say}}}}}\n"

@@ -137,7 +137,7 @@ async def test_it_is_spoken(kept: Kept, chevron: OpenedPiece, voice: Callable[[]
         "lay out the strings: plum at 1, 1 string at the left edge; fix the ends at the top with tape or a clip",
         "mossy green at 2, 1 string to the right of plum",
         "mossy green at 2, 1 string to the right of plum",
-        "row 1 of 12, plum at 1, forward over mossy green",
+        "row 1 of 12, plum, first from the left, forward over mossy green",
     ]
 
 

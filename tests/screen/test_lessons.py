@@ -1,6 +1,7 @@
 """The lessons: two keypresses away for beginners, each step with text and drawing."""
 
 import re
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -8,6 +9,7 @@ import pytest
 from benchmate.bench.screens.home import HomeScreen
 from benchmate.bench.step.step_screen import StepScreen
 from benchmate.bench.step.view import view_of
+from benchmate.bench.zones import half_hitch_cells
 from benchmate.design_files import load as designs
 from benchmate.design_files.shelf import following, shipped
 from benchmate.display.palette import DARK
@@ -22,6 +24,8 @@ LESSONS = [file for file in shipped() if Path(file).name.startswith("lesson-")]
 SIZES = [(40, 12), (60, 20), (60, 40), (80, 24), (120, 36), (200, 60)]
 AMBER, SKY = "#e8a33d", "#8fd0e6"
 """The two strings of a lesson."""
+draw_once = cache(half_hitch_cells.draw)
+"""The same drawing at the same size, which several lessons have, is drawn once; it takes longer than all around it."""
 DRAWN = """
   - do: Lay it over
     hint: To the right
@@ -102,7 +106,7 @@ async def test_pieces_under_way_come_before_the_lessons(kept: Kept, tmp_path: Pa
 async def test_without_lessons_the_list_has_no_line_for_them(
     kept: Kept, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("benchmate.bench.screens.home.shipped", lambda: [str(written_to(tmp_path, CHEVRON))])
+    monkeypatch.setattr("benchmate.choosing.shipped_designs.shipped", lambda: [str(written_to(tmp_path, CHEVRON))])
     async with sitting(kept, None) as hands:
         assert "Heather on the moor" in chosen(hands)
         assert "LEARN" not in hands.text
@@ -110,7 +114,10 @@ async def test_without_lessons_the_list_has_no_line_for_them(
 
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("file", LESSONS, ids=lambda file: Path(file).stem)
-def test_every_step_has_its_text_and_drawing_in_every_window(kept: Kept, file: str, size: tuple[int, int]) -> None:
+def test_every_step_has_its_text_and_drawing_in_every_window(
+    kept: Kept, monkeypatch: pytest.MonkeyPatch, file: str, size: tuple[int, int]
+) -> None:
+    monkeypatch.setattr(half_hitch_cells, "draw", draw_once)
     held = lesson(kept, file).held
     held.hold()
     while held.progress.next is not None:

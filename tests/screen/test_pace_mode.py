@@ -68,7 +68,7 @@ async def test_each_beat_that_runs_out_counts_one_knot(
         assert "space pauses left undoes one" in hands.words
         assert "- + pace 6.0 s" in hands.words
         assert voice().switched == ["on"]
-        assert voice().words == ["row 1 of 12, plum at 1, forward over mossy green"]
+        assert voice().words == ["row 1 of 12, plum, first from the left, forward over mossy green"]
         await let_pass(hands, clock, 5.5)
         assert chevron.held.progress.done == 0
         assert "DONE IN 1" in hands.text
@@ -77,7 +77,7 @@ async def test_each_beat_that_runs_out_counts_one_knot(
         assert "1/30" in hands.text
         assert "DONE IN 6" in hands.text
         assert kept.pieces.all()[0].done == 1
-        assert voice().last == "straw at 3, forward over straw"
+        assert voice().last == "straw, third from the left, forward over straw"
         await let_pass(hands, clock, 12)
         assert chevron.held.progress.done == 3
         assert len(voice().said) == 4
@@ -109,7 +109,7 @@ async def test_any_step_key_pauses_and_counts_nothing(
         assert "p continues." in hands.words
         assert "DONE IN" not in hands.text
         if back:
-            assert voice().last == "undo forward, straw over straw, straw back at 3"
+            assert voice().last == "undo forward, straw over straw, straw back, third from the left"
         # A foot that comes down twice means one press.
         await hands.press("space")
         assert chevron.held.progress.done == (1 if back else 2)
@@ -246,7 +246,7 @@ async def test_a_knot_that_cannot_be_saved_stops_pace_mode(
         assert "NOT SAVED, NOT COUNTED. The disk is full." in hands.words
         assert chevron.held.progress.done == 1
         assert not bench(hands).pace_mode.running
-        assert voice().words == said
+        assert voice().words == [*said, f"not saved, not counted, {said[-1]}"]
 
 
 async def test_another_window_takes_over(

@@ -205,7 +205,7 @@ async def test_settings_that_cannot_be_written_do_not_change(
     def refuse(file: Path, settings: Settings) -> None:
         raise StoreError(f"{file} cannot be written (No space left on device): the settings stay as they were.")
 
-    monkeypatch.setattr("benchmate.bench.app.write_settings", refuse)
+    monkeypatch.setattr("benchmate.settings.write_settings", refuse)
     async with sitting(kept, chevron) as hands:
         await listening(hands)
         await push(hands, "b")

@@ -268,7 +268,7 @@ async def test_out_of_turn_by_rows_too(kept: Kept, chevron: OpenedPiece) -> None
         await hands.press("o", "down", "down", "up", "enter")
         assert list(held.progress.history) == [1]
         await hands.press("o", "end", "home", "pagedown", "pageup")
-        assert "Which one did you tie? 2 are possible; this is number 1." in hands.words
+        assert "Which one did you tie? 2 are possible. This is number 1." in hands.words
         await hands.press("escape")
         assert held.progress.next == 0
         await hands.press("o", "escape", "space", "space")

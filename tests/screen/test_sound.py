@@ -10,6 +10,7 @@ from benchmate.settings import DEFAULTS, Settings, read_settings, write_settings
 from benchmate.speech.voices import Voice
 from benchmate.store import places
 from tests.screen.hands import Hands, sitting
+from tests.stand_in_microphone import StandIn
 from tests.voices import Recorder, recorder
 
 HERE = [
@@ -17,7 +18,7 @@ HERE = [
     Voice("gmw/en", "English (Great Britain)", ("en-gb", "en")),
     Voice("gmw/en-US", "English (America)", ("en-us", "en")),
 ]
-FIRST = "row 1 of 12, plum at 1, forward over mossy green"
+FIRST = "row 1 of 12, plum, first from the left, forward over mossy green"
 
 
 @pytest.fixture
@@ -38,7 +39,10 @@ def chosen(hands: Hands) -> str:
     return next(line.strip("> ") for line in hands.lines if line.lstrip().startswith(">"))
 
 
-async def test_each_setting_is_saved_at_once(kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]) -> None:
+async def test_each_setting_is_saved_at_once(
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder], stand_in: StandIn
+) -> None:
+    stand_in.hears(None)
     async with sitting(kept, chevron) as hands:
         await hands.press("s")
         assert isinstance(hands.app.screen, VoiceSettingsScreen)
@@ -57,12 +61,21 @@ async def test_each_setting_is_saved_at_once(kept: Kept, chevron: OpenedPiece, v
         await hands.press("right", "right")
         assert chosen(hands) == "voice: English (America)"
         await hands.press("down", "right")
+        assert chosen(hands) == "spoken names of the knots: lark's head forward"
+        await hands.press("down", "right")
         assert chosen(hands) == "a soft tick at the end of a run with one string: on"
+        await hands.press("down", "right")
+        assert chosen(hands) == "short sounds after each press: on"
+        await hands.press("down", "right", "right", "right")
+        assert chosen(hands) == "loudness of the sounds: 80 % of the voice's"
+        await hands.press("down", "right")
+        assert chosen(hands) == "two taps on the table are a press: on"
         await hands.press("down", "left")
         assert chosen(hands) == "the voice when the bench opens: on"
         await hands.press("escape", "space")
         assert chevron.held.progress.done == 1
     expected = DEFAULTS._replace(level="sparse", rate=170, volume=70, speaker="gmw/en-US", tick="on", voice="on")
+    expected = expected._replace(knot_names="larks-head", sounds="on", sounds_volume=80, listen="on")
     assert read_settings(places.settings_file()) == expected
 
 
@@ -72,13 +85,13 @@ async def test_enter_plays_a_sample_and_changes_nothing_else(
     async with sitting(kept, chevron) as hands:
         await hands.press("s", "enter")
         # The next two steps: the second shows how much is said.
-        assert voice().words == [f"{FIRST}. straw at 3, forward over straw"]
+        assert voice().words == [f"{FIRST}. straw, third from the left, forward over straw"]
         await hands.press("right", "down", "right", "space")
-        assert voice().last == "row 1, plum at 1, forward. straw at 3, forward"
+        assert voice().last == "row 1, plum, first from the left, forward. straw, third from the left, forward"
         assert voice().said[-1].options.rate == DEFAULTS.rate + 10
-        assert voice().said[-1].tick is None
-        await hands.press("up", "up", "up", "right", "enter")
-        assert voice().said[-1].tick is not None
+        assert voice().said[-1].heard == []
+        await hands.press("down", "down", "down", "down", "right", "enter")
+        assert voice().said[-1].heard == ["tick"]
         assert chevron.held.progress.done == 0
         await hands.press("s")
         assert voice().switched[-1] == "off", "the voice is off: it is shut down again"
@@ -86,12 +99,53 @@ async def test_enter_plays_a_sample_and_changes_nothing_else(
         assert len(voice().said) == 3
 
 
+@pytest.mark.parametrize("spoken", ["on", "off"])
+async def test_enter_plays_the_sounds_one_by_one(
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder], spoken: str
+) -> None:
+    async with sitting(kept, chevron, settings=DEFAULTS._replace(voice=spoken, volume=70)) as hands:
+        await hands.press("s", *["down"] * 6, "enter", "enter", "down", "right")
+        said = len(voice().said)
+        await hands.press(*["enter"] * 4)
+        assert "Sound 1 of 5: done." in hands.words
+        assert [(each.heard, each.words) for each in voice().said[said - 2 :]] == [
+            ([sound], name if spoken == "on" else "")
+            for sound, name in (
+                ("done", "done"),
+                ("undone", "undone"),
+                ("wrong way", "nothing changed"),
+                ("row end", "end of a row"),
+                ("string change", "another string"),
+                ("done", "done"),
+            )
+        ]
+        assert {each.sounds.share for each in voice().said if each.sounds} == {0.5, 0.6}
+        assert voice().said[-1].options.volume == 0.7
+        await hands.press("escape")
+        assert voice().switched[-1] == ("hush" if spoken == "on" else "off")
+        assert chevron.held.progress.done == 0
+
+
+async def test_sounds_turned_on_are_ready_at_once_and_off_leave_nothing(
+    kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
+) -> None:
+    async with sitting(kept, chevron) as hands:
+        await hands.press("s", *["down"] * 6, "right")
+        assert voice().switched == ["on"]
+        await hands.press("escape", "space")
+        assert voice().switched == ["on", "hush"]
+        assert voice().said[-1].heard == ["string change"]
+        await hands.press("s", *["down"] * 6, "left", "escape", "space")
+        assert voice().switched == ["on", "hush", "off", "off"]
+        assert len(voice().said) == 1
+
+
 async def test_with_the_voice_on_the_step_is_said_again_afterwards(
     kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron, settings=DEFAULTS._replace(voice="on")) as hands:
         await hands.press("s", "right", "escape")
-        assert voice().words == [FIRST, "row 1, plum at 1, forward"]
+        assert voice().words == [FIRST, "row 1, plum, first from the left, forward"]
         assert "off" not in voice().switched
 
 
@@ -164,11 +218,21 @@ async def test_a_setting_that_cannot_be_saved_is_reported_and_unchanged(
         assert hands.app.settings == DEFAULTS
 
 
+EACH = (
+    *("how much it says", "words a minute", "loudness", "voice", "spoken names of the knots", "a soft tick"),
+    *("short sounds", "loudness of the sounds", "two taps on the table", "the voice when"),
+)
+"""How each setting begins on the screen."""
+
+
 async def test_in_a_small_window(kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]) -> None:
     async with sitting(kept, chevron, size=(40, 12)) as hands:
-        await hands.press("s", "up")
-        assert "the voice when the bench opens: off" in hands.words
-        assert "escape: back" in hands.words
+        await hands.press("s")
+        for said in EACH:
+            assert chosen(hands).startswith(said)
+            assert "escape: back" in hands.words
+            await hands.press("down")
+        assert chosen(hands).startswith("how much it says")
 
 
 async def test_settings_from_another_window_are_kept(

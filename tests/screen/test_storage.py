@@ -87,7 +87,7 @@ async def test_a_new_piece_that_cannot_be_prepared_is_reported(
 async def test_a_failed_copy_is_reported(
     kept: Kept, begun_before: Callable[[], OpenedPiece], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("benchmate.piece_opening.make_copy", full)
+    monkeypatch.setattr("benchmate.store.safekeeping.keeping.make_copy", full)
     async with sitting(kept, begun_before()) as hands:
         await hands.wait_for(lambda: "The disk is full." in hands.words)
         assert "7/30" in hands.text
@@ -101,7 +101,7 @@ async def test_an_unexpected_error_of_the_copying_is_reported(
     def broken(*_: object) -> None:
         raise RuntimeError("no\x1b[2J sense\nin this")
 
-    monkeypatch.setattr("benchmate.piece_opening.make_copy", broken)
+    monkeypatch.setattr("benchmate.store.safekeeping.keeping.make_copy", broken)
     async with sitting(kept, begun_before(), size=(160, 24)) as hands:
         await hands.wait_for(lambda: "The copy of your pieces was not made" in hands.words)
         assert "(RuntimeError: no [2J sense in this). Every step is still saved." in hands.words
@@ -114,7 +114,7 @@ async def test_the_notice_of_a_failed_copy_waits_for_a_free_line(
     kept: Kept, begun_before: Callable[[], OpenedPiece], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("benchmate.bench.app.LATER", 0.01)
-    monkeypatch.setattr("benchmate.piece_opening.make_copy", full)
+    monkeypatch.setattr("benchmate.store.safekeeping.keeping.make_copy", full)
     written_to(tmp_path, CHEVRON.replace("repeats: 3", "repeats: 4"))
     async with sitting(kept, begun_before()) as hands:
         await hands.pilot.pause(0.1)

@@ -1,13 +1,15 @@
 """The voice at the bench: what it says after each press, and that the bench works on when it fails."""
 
+import re
 from collections.abc import Callable
 
 import pytest
 
+from benchmate.craft.wording.prompt_parts import Level
 from benchmate.piece_opening import Kept, OpenedPiece
 from benchmate.settings import DEFAULTS
 from benchmate.store.pieces import Pieces
-from tests.screen.benches import STRIPE, WRITTEN, full
+from tests.screen.benches import FOUR_KNOTS, PICTURE, STRIPE, WRITTEN, full
 from tests.screen.hands import sitting
 from tests.voices import Recorder
 
@@ -23,7 +25,7 @@ async def test_the_voice_is_off_until_turned_on(
         assert (voice().said, voice().switched) == ([], [])
         await hands.press("v")
         assert "Voice on." in hands.words
-        assert voice().words == ["row 1 of 12, straw at 3, forward over straw"]
+        assert voice().words == ["row 1 of 12, straw, third from the left, forward over straw"]
         await hands.press("v")
         assert "Voice off." in hands.words
         assert voice().switched == ["on", "off"]
@@ -37,13 +39,13 @@ async def test_each_press_is_answered(kept: Kept, chevron: OpenedPiece, voice: C
         assert voice().switched == ["on"]
         await hands.press("space", "space", "space", "left", "left")
     assert voice().words == [
-        "row 1 of 12, plum at 1, forward over mossy green",
-        "straw at 3, forward over straw",
-        "plum at 6, backward over mossy green",
+        "row 1 of 12, plum, first from the left, forward over mossy green",
+        "straw, third from the left, forward over straw",
+        "plum, first from the right, backward over mossy green",
         # The strings now hang as mossy green, plum, straw, straw, plum, mossy green.
-        "row 1 done, plum at 2, forward over straw",
-        "undo backward, plum over mossy green, plum back at 6",
-        "undo forward, straw over straw, straw back at 3",
+        "row 1 done, plum, second from the left, forward over straw",
+        "undo backward, plum over mossy green, plum back, first from the right",
+        "undo forward, straw over straw, straw back, third from the left",
     ]
 
 
@@ -53,7 +55,7 @@ async def test_how_much_is_said_and_how_it_sounds(
     settings = SPOKEN._replace(level="sparse", rate=210, volume=40, language="en-gb", speaker="gmw/en")
     async with sitting(kept, chevron, settings=settings) as hands:
         await hands.press("space")
-    assert voice().words == ["row 1, plum at 1, forward", "straw at 3"]
+    assert voice().words == ["row 1, first from left, forward", "third from left, forward"]
     assert {said.options for said in voice().said} == {(210, 0.4, "gmw/en", "en-gb")}
 
 
@@ -61,15 +63,81 @@ async def test_one_press_for_a_row(kept: Kept, chevron: OpenedPiece, voice: Call
     async with sitting(kept, chevron, settings=SHORT._replace(press="row")) as hands:
         await hands.press("space")
     assert voice().words == [
-        "row 1, from plum at 1 to the right, 2 forward, backward",
-        "row done, from plum at 2 to the right, forward, backward",
+        "plum, first from the left, pairs right, 2 forward, then backward",
+        "plum, second from the left, pairs right, forward, then backward",
     ]
+
+
+MANY = """\
+benchmate: 1
+title: Twenty strings
+family: diagonal
+colours: {deep: "#0b3c5d", foam: "#f4f1de"}
+strings: [deep, foam, foam, deep, deep, foam, deep, deep, foam, foam, foam, deep, foam, foam, deep, deep, foam, deep]
+rows:
+  - f b fb bf f f b b fb
+  - b bf f b f fb f f
+"""
+
+
+def knots_in(words: str, level: Level) -> int:
+    """How many knots a prompt says; at the sparse level a number alone counts knots of a kind that is known."""
+    if level is Level.SPARSE:
+        words = re.sub(r"row \d+|(?<=, )(\d+)(?=,|$)", lambda found: f"{found[1]} forward" if found[1] else "", words)
+    knots = re.findall(r"(?:(\d+) )?(?:forward-backward|backward-forward|forward|backward)", words)
+    return sum(int(number or 1) for number in knots)
+
+
+@pytest.mark.parametrize("level", Level)
+@pytest.mark.parametrize("text", [MANY, PICTURE], ids=["band", "picture"])
+async def test_one_press_counts_what_its_prompt_says_and_the_screen_shows(
+    kept: Kept, begin: Callable[..., OpenedPiece], voice: Callable[[], Recorder], level: Level, text: str
+) -> None:
+    opened = begin(text)
+    held = opened.held
+    shorter = False
+    async with sitting(kept, opened, settings=SPOKEN._replace(level=level.value, press="row")) as hands:
+        while held.progress.next is not None:
+            row, before = held.steps_of_press("row"), held.progress.done
+            said, (shown,) = knots_in(voice().last, level), re.findall(r"one press: (\d+)", hands.words)
+            await hands.press("r")
+            again = knots_in(voice().last, Level.FULL)
+            await hands.press("space")
+            counted = held.progress.done - before
+            assert 1 <= counted == said == int(shown) == again <= len(row)
+            shorter |= counted < len(row)
+        assert shorter or level is Level.FULL
+    # With the voice off, it counts the whole row.
+    other = begin(text)
+    async with sitting(kept, other, settings=DEFAULTS._replace(level=level.value, press="row")) as hands:
+        row = other.held.steps_of_press("row")
+        await hands.press("space")
+        assert other.held.progress.done == len(row)
+
+
+async def test_knots_have_the_names_that_the_maker_chose(
+    kept: Kept, begin: Callable[..., OpenedPiece], voice: Callable[[], Recorder]
+) -> None:
+    async with sitting(kept, begin(FOUR_KNOTS), settings=SHORT._replace(knot_names="larks-head")) as hands:
+        assert "lark's head forward" in voice().last
+        await hands.press("r")
+        assert "lark's head forward over sand" in voice().last
+        await hands.press("space")
+        assert "lark's head backward" in voice().last
+        await hands.press("left")
+        assert voice().last.startswith("undo lark's head forward")
+        await hands.press("s", "enter")
+        assert "lark's head forward" in voice().last
+        # The trade's other name for it, chosen on the screen, is heard at once.
+        await hands.press(*["down"] * 4, "right", "enter")
+        assert "lark's head" not in voice().last
+        assert "forward-backward" in voice().last
 
 
 async def test_again_says_it_in_full(kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]) -> None:
     async with sitting(kept, chevron, settings=SPOKEN._replace(level="sparse")) as hands:
         await hands.press("space", "r")
-        assert voice().last == "row 1 of 12, straw at 3, forward over straw"
+        assert voice().last == "row 1 of 12, straw, third from the left, forward over straw"
         assert "Forward, 3 straw over 4 straw" in hands.legible
 
 
@@ -77,21 +145,21 @@ async def test_what_only_a_cut_off_prompt_said_is_said_again(
     kept: Kept, begin: Callable[..., OpenedPiece], voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, begin(STRIPE), settings=SHORT) as hands:
-        assert voice().last == "row 1, deep at 1, forward"
+        assert voice().last == "row 1, deep, first from the left, forward"
         voice().speaking = True
         await hands.press("space")
-        assert voice().last == "row done, deep at 2, forward", "the prompt that said where deep hangs was cut off"
+        assert voice().last == "second from left, forward", "the prompt that said where deep hangs was cut off"
         voice().speaking = False
         await hands.press("space")
-        assert voice().last == "row done, forward"
+        assert voice().last == "3"
         voice().speaking = True
         await hands.press("left")
         assert voice().last == "undo forward"
         await hands.press("space")
-        assert voice().last == "row done, deep at 3, forward"
+        assert voice().last == "third from left, forward"
         voice().speaking = False
         await hands.press("space")
-        assert voice().last == "row done, forward"
+        assert voice().last == "4"
 
 
 async def test_hands_that_are_faster_than_the_voice_hear_less(
@@ -100,12 +168,11 @@ async def test_hands_that_are_faster_than_the_voice_hear_less(
     async with sitting(kept, chevron, settings=SPOKEN) as hands:
         voice().speaking = True
         await hands.press("space", "space", "space", "space")
-        # The end of a row is said once, with the knot that ends it.
         assert voice().words[1:] == [
-            "straw at 3, forward",
-            "plum at 6, backward",
-            "row done, plum at 2, forward",
-            "plum at 5, backward",
+            "straw, third from the left, forward",
+            "first from right, backward",
+            "row done, second from left, forward",
+            "second from right, backward",
         ]
         voice().speaking = False
         await hands.press(*["space"] * 5)
@@ -151,26 +218,29 @@ async def test_a_new_meaning_of_a_press_is_spoken(
 ) -> None:
     async with sitting(kept, chevron, settings=SHORT) as hands:
         await hands.press("m", "m")
-        assert voice().last == "row 1, from plum at 1 to the right, 2 forward, backward"
+        assert voice().last == "plum, first from the left, pairs right, 2 forward, then backward"
+        assert "One press now: the rest of the row, as much as one instruction says." in hands.words
+        await hands.press("m")
+        assert "One press now: a knot." in hands.words
 
 
 async def test_on_the_way_to_a_wrong_knot(kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]) -> None:
     chevron.held.jump(2)
     async with sitting(kept, chevron, settings=SPOKEN) as hands:
         await hands.press("u", "left", "enter")
-        assert voice().last == "take out forward, plum at 2 over mossy green, the last one to take out"
+        assert voice().last == "take out forward, plum over mossy green, second from the left, the last one to take out"
         await hands.press("r")
-        assert voice().last == "take out forward, plum at 2 over mossy green, the last one to take out"
+        assert voice().last == "take out forward, plum over mossy green, second from the left, the last one to take out"
         await hands.press("escape")
-        assert voice().last == "row 1 of 12, plum at 6, backward over mossy green"
+        assert voice().last == "row 1 of 12, plum, first from the right, backward over mossy green"
         await hands.press("u", "left", "enter", "space")
-        assert voice().last == "all out, plum at 1, forward over mossy green"
+        assert voice().last == "all out, plum, first from the left, forward over mossy green"
 
 
 async def test_a_jump_is_said(kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]) -> None:
     async with sitting(kept, chevron, settings=SPOKEN) as hands:
         await hands.press("j", "3", "enter")
-    assert voice().last == "jumped to row 3 of 12, mossy green at 1, forward over straw"
+    assert voice().last == "jumped to row 3 of 12, mossy green, first from the left, forward over straw"
 
 
 async def test_a_new_way_of_working_is_spoken_in_full(
@@ -178,9 +248,10 @@ async def test_a_new_way_of_working_is_spoken_in_full(
 ) -> None:
     async with sitting(kept, chevron, settings=SHORT) as hands:
         await hands.press("space", "w", "s")
-        said = len(voice().said)
         assert voice().last.startswith("row 1, ")
-        await hands.press("o", "down", "enter")
+        await hands.press("o", "down")
+        said = len(voice().said)
+        await hands.press("enter")
         assert len(voice().said) == said + 1
         assert "row" not in voice().last
 
@@ -196,8 +267,9 @@ async def test_written_steps(kept: Kept, begin: Callable[..., OpenedPiece], voic
         "3 of 3, Twist",
         "the piece is done",
         "the piece is done",
+        "the piece is done",
     ]
-    assert {said.tick for said in voice().said} == {None}
+    assert {said.sounds for said in voice().said} == {None}
 
 
 async def test_a_tick_at_the_end_of_a_run(
@@ -215,14 +287,14 @@ async def test_a_tick_at_the_end_of_a_run(
     )
     async with sitting(kept, begin(two_runs), settings=SHORT._replace(tick="on")) as hands:
         await hands.press("space", "space", "space", "left", "r")
-        assert [said.tick is not None for said in voice().said] == [False, False, True, True, False, False]
+        assert [said.heard == ["tick"] for said in voice().said] == [False, False, True, True, False, False]
     async with sitting(kept, begin(two_runs), settings=SHORT) as hands:
         await hands.press("space", "space", "space")
         assert len(voice().said) == 4
-        assert all(said.tick is None for said in voice().said)
+        assert all(said.sounds is None for said in voice().said)
 
 
-async def test_an_unsaved_step_is_not_spoken(
+async def test_an_unsaved_step_is_said_to_be_unsaved(
     kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     async with sitting(kept, chevron, settings=SPOKEN) as hands:
@@ -232,10 +304,13 @@ async def test_an_unsaved_step_is_not_spoken(
         monkeypatch.setattr(Pieces, "add", full)
         await hands.press("space")
         assert "NOT SAVED, NOT COUNTED" in hands.words
-        assert voice().words == said
+        assert voice().words == [
+            *said,
+            "not saved, not counted, row 1 of 12, straw, third from the left, forward over straw",
+        ]
 
 
-async def test_a_read_only_window_is_silent_until_it_takes_over(
+async def test_a_read_only_window_says_no_step_until_it_takes_over(
     kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron, settings=SPOKEN) as hands:
@@ -247,9 +322,9 @@ async def test_a_read_only_window_is_silent_until_it_takes_over(
         assert "Read-only: open in another window" in hands.words
         assert voice().switched[-1] == "hush"
         await hands.press("space", "left", "r")
-        assert voice().words == said
+        assert voice().words == [*said, *["read-only"] * 3]
         await hands.press("t")
-        assert voice().words == [*said, "row 1 of 12, straw at 3, forward over straw"]
+        assert voice().last == "row 1 of 12, straw, third from the left, forward over straw"
 
 
 async def test_the_bench_says_once_why_the_voice_fails_and_works_on(

@@ -3,7 +3,9 @@
 import io
 import json
 import os
+from collections.abc import Iterator
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 
@@ -15,10 +17,17 @@ from benchmate.piece_opening import Kept
 from benchmate.plain import piece as plain
 from benchmate.plain.answers import Answers
 from benchmate.plain.lines import Lines
-from tests.running import run
+from tests.loaded import run
 
 FILES = shipped()
 ids = pytest.mark.parametrize("file", FILES, ids=lambda file: Path(file).stem)
+
+
+@pytest.fixture
+def tmp_path() -> Iterator[Path]:
+    """A folder in memory where there is room: nothing is killed here, and many thousand steps need no disk."""
+    with TemporaryDirectory(dir=os.environ.get("PYTEST_DEBUG_TEMPROOT")) as folder:
+        yield Path(folder)
 
 
 def test_every_design_is_good_without_warnings(tmp_path: Path) -> None:

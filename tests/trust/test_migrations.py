@@ -12,7 +12,7 @@ import pytest
 from benchmate import piece_opening as openings
 from benchmate.craft.ways import Way
 from benchmate.piece_opening import Kept
-from benchmate.plain.piece import current as line_of
+from benchmate.plain.in_piece.step_line import current as line_of
 from benchmate.store import database, inspection, migrations
 from benchmate.store.checksum import checksum
 from benchmate.store.database import Database

@@ -12,7 +12,8 @@ from typing import NamedTuple
 import pytest
 
 from tests.installing import unpack
-from tests.running import pieces, run
+from tests.loaded import run
+from tests.running import pieces
 
 DATA = Path(__file__).with_name("data")
 

@@ -8,11 +8,13 @@ from functools import partial
 import pytest
 
 from benchmate.speech.manager import QUIET, SpeechOptions
+from benchmate.speech.sounds import Sound, Sounds
 from benchmate.speech.speaker import Speaker
 from benchmate.speech.voices import Voice, matching
 from tests.reference_voice import Asked, rendered
 from tests.speaking import FAST, PROMPTS, Reports, Room, begun, heard, say, until
 
+TICK = Sounds((Sound.TICK,), 0.5)
 SHORT_WORDS = "string over under left right deep foam row seven next knot band rust done"
 SHORTER = 0.77
 """The length of a short word as a share of the word that the rate counts (about five letters and a space). Measured on
@@ -91,10 +93,10 @@ def test_a_missing_voice_is_reported_once_and_another_speaks(
 
 
 def test_a_tick_alone_and_before_words(room: Room, speaker: Speaker, reports: Reports) -> None:
-    speaker.tick(0.5)
+    speaker.say("", FAST, TICK)
     until(lambda: not speaker.speaking, "end of the tick")
     say(speaker, "deep")
-    speaker.say("deep", FAST, tick=0.5)
+    speaker.say("deep", FAST, TICK)
     until(lambda: not speaker.speaking, "end of the prompt")
     tick, word, both = room.heard()
     assert both.samples == tick.samples + word.samples
@@ -152,7 +154,7 @@ def test_nothing_runs_before_it_is_needed(room: Room, speaker: Speaker) -> None:
     speaker.close()
     speaker.say("deep")
     speaker.on()
-    speaker.tick()
+    speaker.say("", FAST, TICK)
     assert not speaker.speaking
     room.wait_until_nothing_is_left()
 

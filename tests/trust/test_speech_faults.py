@@ -10,10 +10,12 @@ from pathlib import Path
 import pytest
 
 from benchmate.speech.manager import MOST_CRASHES
+from benchmate.speech.sounds import Sound, Sounds
 from benchmate.speech.speaker import Speaker
 from tests.reference_voice import Asked, rendered
 from tests.speaking import FAST, PROMPTS, Reports, Room, enter, heard, say, until
 
+TICK = Sounds((Sound.TICK,), 0.5)
 NO_LIBRARY = """
 import ctypes, sys
 sys.modules["espeakng_loader"] = None
@@ -172,10 +174,29 @@ def test_no_thread_for_the_voice_is_reported(
 
 def test_a_tick_needs_no_engine(room: Room, speaker: Speaker, reports: Reports) -> None:
     room.customise(NO_LIBRARY)
-    speaker.tick()
+    speaker.say("", FAST, TICK)
     until(lambda: not speaker.speaking, "end of the tick")
     assert len(heard(room)) == 1
     assert reports == []
+
+
+def test_sounds_go_on_where_words_fail(room: Room, speaker: Speaker, reports: Reports) -> None:
+    room.customise(NO_LIBRARY)
+    for number in (1, 2, 3):
+        say(speaker, "deep", FAST, TICK)
+        assert len(heard(room)) == number
+    say(speaker, "deep")
+    assert len(heard(room)) == 3
+    assert speaker.failed
+    assert reports == ["No speech engine found. See `benchmate help voice`."]
+    # Without a player nothing can be heard, and one message says both.
+    (room.player.folder / "aplay").unlink()
+    speaker.on()
+    say(speaker, "deep", FAST, TICK)
+    assert reports[1:] == [f"{reports[0]} No sound player found. Install `aplay` (Debian: alsa-utils)."]
+    room.player.become("plays")
+    say(speaker, "deep", FAST, TICK)
+    assert len(heard(room)) == 3
 
 
 @pytest.mark.parametrize("output", ["print('hello')", "print(1)", "print('{}')", "print('hello', end=' ', flush=True)"])

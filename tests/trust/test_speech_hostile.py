@@ -113,7 +113,7 @@ def test_no_player_outlives_its_helper(room: Room, reports: Reports) -> None:
 
 def test_the_events_of_a_helper(room: Room) -> None:
     command = [sys.executable, "-m", "benchmate.speech.helper", str(room.place)]
-    request = {"say": "deep", "tick": None, "rate": 450, "volume": 1, "voice": "nobody", "language": "en"}
+    request = {"say": "deep", "lead": "", "rate": 450, "volume": 1, "voice": "nobody", "language": "en"}
     with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, cwd=ROOT) as process:
         assert process.stdout is not None
         assert process.stdin is not None
@@ -128,7 +128,7 @@ def test_the_events_of_a_helper(room: Room) -> None:
 
 def test_a_helper_whose_folder_is_gone_says_nothing_about_voices(room: Room) -> None:
     command = [sys.executable, "-m", "benchmate.speech.helper", str(room.place)]
-    request = {"say": "deep", "tick": None, "rate": 450, "volume": 1, "voice": "nobody", "language": "en"}
+    request = {"say": "deep", "lead": "", "rate": 450, "volume": 1, "voice": "nobody", "language": "en"}
     with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, cwd=ROOT) as process:
         assert process.stdout is not None
         assert process.stdin is not None

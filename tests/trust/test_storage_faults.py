@@ -20,6 +20,7 @@ from benchmate.piece_opening import Kept
 from benchmate.store.migrations import VERSION
 from benchmate.store.places import Home
 from benchmate.store.safekeeping.copies import copy_files, read_copy
+from tests.loaded import run
 from tests.running import (
     CHART,
     COMMAND,
@@ -32,7 +33,6 @@ from tests.running import (
     count,
     environment,
     pieces,
-    run,
     wait_for_count,
 )
 

@@ -5,7 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.running import PATIENCE, Plain, bench, count, pieces, run, wait_for_count
+from tests.loaded import run
+from tests.running import PATIENCE, Plain, bench, count, pieces, wait_for_count
 from tests.terminal import Terminal
 
 REFUSED = "This piece is open in another window. Leave it there, then try again.\n"

@@ -51,13 +51,13 @@ def test_the_spoken_instructions_follow_each_press(file: Path, home: Path, room:
     with bench(file, home, room, "rate: 400\n") as terminal:
         wait_for_count(terminal, 0)
         terminal.press("v")
-        meant = ["row 1 of 12, plum at 1, forward over mossy green"]
+        meant = ["row 1 of 12, plum, first from the left, forward over mossy green"]
         heard_to_the_end(room, 1)
         for key, words in (
-            ("space", "straw at 3, forward over straw"),
-            ("space", "plum at 6, backward over mossy green"),
-            ("left", "undo forward, straw over straw, straw back at 3"),
-            ("r", "row 1 of 12, straw at 3, forward over straw"),
+            ("space", "straw, third from the left, forward over straw"),
+            ("space", "plum, first from the right, backward over mossy green"),
+            ("left", "undo forward, straw over straw, straw back, third from the left"),
+            ("r", "row 1 of 12, straw, third from the left, forward over straw"),
         ):
             terminal.press(key)
             meant.append(words)
@@ -80,8 +80,8 @@ def test_of_quick_presses_only_the_last_is_heard_to_its_end(file: Path, home: Pa
     first, *cut_off, last = room.heard()
     assert (first.end is None, last.end is None) == (False, False)
     assert all(played.end is None for played in cut_off)
-    # Four rows have ended by now; each end was said with the knot that ended the row, and is not repeated.
-    assert room.handed()[-1] == "straw at 6, backward"
+    # Shortened twice, because hands were faster; sparse words name no colour.
+    assert room.handed()[-1] == "first from right, backward"
 
 
 def test_prompts_of_a_run_get_shorter(tmp_path: Path, home: Path, room: Room) -> None:
@@ -95,12 +95,12 @@ def test_prompts_of_a_run_get_shorter(tmp_path: Path, home: Path, room: Room) ->
         terminal.press("q")
         assert terminal.exit_code == 0
     assert room.handed() == [
-        "row 1 of 12, deep at 1 for 5 knots, forward over foam",
-        "row 1 done, forward over foam",
-        "row 2 done, forward",
-        "row 3 done, forward",
-        "row 4 done, forward, last with deep",
-        "row 5 done, repeat 1 of 2 done, foam at 1 for 5 knots, forward over foam",
+        "row 1 of 12, deep, first from the left, for 5 knots, forward over foam",
+        "forward over foam",
+        "forward",
+        "forward",
+        "forward, last with deep",
+        "repeat 1 of 2 done, foam, first from the left, for 5 knots, forward over foam",
     ]
 
 

@@ -8,7 +8,8 @@ import pytest
 
 from benchmate.design_files.load import load
 from benchmate.design_files.shelf import shipped
-from tests.running import WRITTEN, Plain, pieces, run
+from tests.loaded import run
+from tests.running import WRITTEN, Plain, pieces
 
 REEDS = """\
 benchmate: 1

@@ -12,7 +12,8 @@ from benchmate.commands.shared.output import write_content
 from benchmate.design_files.load import load, parse
 from benchmate.families.alpha.body import Alpha
 from benchmate.files.atomic_write import AlreadyExists, NotWritten
-from tests.running import COMMAND, PATIENCE, environment, run
+from tests.loaded import run
+from tests.running import COMMAND, PATIENCE, environment
 
 
 def test_letters_are_written_to_standard_output(tmp_path: Path) -> None:

@@ -14,7 +14,8 @@ from benchmate.cli import COMMANDS
 from benchmate.commands.completion import SHELLS
 from benchmate.design_files.shelf import name_of, shipped
 from benchmate.help.topics import TOPICS
-from tests.running import PATIENCE, environment, pieces, run
+from tests.loaded import run
+from tests.running import PATIENCE, environment, pieces
 from tests.terminal import Terminal
 
 ODD = 'My $(touch struck) `touch struck` "band\'s".yaml'

@@ -36,33 +36,33 @@ def test_a_run_with_one_string() -> None:
     left_half_first = from_sequence("any", [0, 2, 4, 1, 3, 5, 6])
     said = followed(whole, left_half_first)
     assert [each[Level.FULL] for each in said] == [
-        "row 1 of 4, deep at 1 for 3 knots, forward over foam",
+        "row 1 of 4, deep, first from the left, for 3 knots, forward over foam",
         "forward over kelp",
         "forward, last with deep",
-        "deep at 8 for 3 knots, backward over foam",
-        "row 1 done, backward over kelp",
-        "row 2 done, backward, last with deep",
-        "row 3 done, deep at 4, forward over deep",
+        "deep, first from the right, for 3 knots, backward over foam",
+        "backward over kelp",
+        "backward, last with deep",
+        "row 3 done, deep, fourth from the left, forward over deep",
         "the piece is done",
     ]
     assert [each[Level.SHORT] for each in said] == [
-        "row 1, deep at 1, forward",
+        "row 1, deep, first from the left, forward",
         "forward",
         "forward, last",
-        "deep at 8, backward",
-        "row done, backward",
-        "row done, backward, last",
-        "row done, deep at 4, forward",
+        "deep, first from the right, backward",
+        "backward",
+        "backward, last",
+        "row done, deep, fourth from the left, forward",
         "piece done",
     ]
     assert [each[Level.SPARSE] for each in said] == [
-        "row 1, deep at 1, forward",
+        "row 1, first from left, forward",
         "2",
         "last",
-        "deep at 8, backward",
-        "row done, backward",
-        "row done, backward, last",
-        "row done, deep at 4, forward",
+        "first from right, backward",
+        "2",
+        "last",
+        "row done, fourth from left, forward",
         "done",
     ]
 
@@ -70,31 +70,31 @@ def test_a_run_with_one_string() -> None:
 def test_another_knot_with_the_string_in_hand() -> None:
     said = prompts_of(design(chart("deep foam kelp", "f", "fb", "-", "fb", "-", "fb")), Way("segments"))
     assert said[Level.FULL] == [
-        "row 1 of 6, deep at 1 for 4 knots, forward over foam",
-        "row 1 done, forward-backward over kelp",
-        "row 2 done, forward-backward over kelp",
-        "row 4 done, forward-backward, last with deep",
+        "row 1 of 6, deep, first from the left, for 4 knots, forward over foam",
+        "forward-backward over kelp",
+        "forward-backward over kelp",
+        "forward-backward, last with deep",
         "the piece is done",
     ]
     assert said[Level.SHORT][1:4] == [
-        "row done, forward-backward",
-        "row done, forward-backward",
-        "row done, forward-backward, last",
+        "forward-backward",
+        "forward-backward",
+        "forward-backward, last",
     ]
     assert said[Level.SPARSE][1:4] == [
-        "row done, forward-backward",
-        "row done, forward-backward",
-        "row done, forward-backward, last",
+        "forward-backward",
+        "3",
+        "last",
     ]
 
 
 def test_every_run_names_its_string() -> None:
     said = prompts_of(design(slanted(3, [2, 2])), Way("segments"))
     assert said[Level.FULL] == [
-        "row 1 of 4, a at 1 for 2 knots, forward over b",
-        "row 1 done, forward over c, last with a",
-        "row 2 done, b at 1 for 2 knots, forward over c",
-        "row 3 done, forward over a, last with b",
+        "row 1 of 4, a, first from the left, for 2 knots, forward over b",
+        "forward over c, last with a",
+        "row 2 done, b, first from the left, for 2 knots, forward over c",
+        "forward over a, last with b",
         "the piece is done",
     ]
 
@@ -102,33 +102,33 @@ def test_every_run_names_its_string() -> None:
 def test_rows_and_repeats() -> None:
     said = prompts_of(design(chart(FOUR, "f b", "f"), repeats=2))
     assert said[Level.FULL] == [
-        "row 1 of 4, deep at 1, forward over foam",
-        "sand at 4, backward over kelp",
-        "row 1 done, deep at 2, forward over sand",
-        "row 2 done, repeat 1 of 2 done, foam at 1, forward over sand",
-        "kelp at 4, backward over deep",
-        "row 3 done, foam at 2, forward over kelp",
+        "row 1 of 4, deep, first from the left, forward over foam",
+        "sand, first from the right, backward over kelp",
+        "row 1 done, deep, second from the left, forward over sand",
+        "repeat 1 of 2 done, foam, first from the left, forward over sand",
+        "kelp, first from the right, backward over deep",
+        "row 3 done, foam, second from the left, forward over kelp",
         "the piece is done",
     ]
     assert said[Level.SHORT][2:6] == [
-        "row done, deep at 2, forward",
-        "repeat 1 done, foam at 1, forward",
-        "kelp at 4, backward",
-        "row done, foam at 2, forward",
+        "row done, deep, second from the left, forward",
+        "repeat 1 done, foam, first from the left, forward",
+        "kelp, first from the right, backward",
+        "row done, foam, second from the left, forward",
     ]
     assert said[Level.SPARSE][2:6] == [
-        "row done, deep at 2, forward",
-        "repeat done, foam at 1",
-        "kelp at 4, backward",
-        "row done, foam at 2, forward",
+        "row done, second from left, forward",
+        "repeat done, first from left, forward",
+        "first from right, backward",
+        "row done, second from left, forward",
     ]
 
 
 def test_a_string_may_stay_in_hand_by_rows_too() -> None:
     said = prompts_of(design(chart("deep foam", "f", "", "b")))
     assert said[Level.FULL] == [
-        "row 1 of 3, deep at 1 for 2 knots, forward over foam",
-        "row 1 done, backward over foam, last with deep",
+        "row 1 of 3, deep, first from the left, for 2 knots, forward over foam",
+        "backward over foam, last with deep",
         "the piece is done",
     ]
 
@@ -136,15 +136,15 @@ def test_a_string_may_stay_in_hand_by_rows_too() -> None:
 def test_from_the_right_and_mirrored() -> None:
     body = chart(FOUR, "f b", "f")
     assert prompts_of(design(body), Way("rows", from_right=True))[Level.SHORT] == [
-        "row 1, sand at 4, backward",
-        "deep at 1, forward",
-        "row done, forward, last",
+        "row 1, sand, first from the right, backward",
+        "deep, first from the left, forward",
+        "forward, last",
         "piece done",
     ]
     assert prompts_of(design(body), Way("rows", mirrored=True))[Level.SHORT] == [
-        "row 1, sand at 1, forward",
-        "deep at 4, backward",
-        "row done, backward, last",
+        "row 1, sand, first from the left, forward",
+        "deep, first from the right, backward",
+        "backward, last",
         "piece done",
     ]
 
@@ -153,8 +153,8 @@ def test_a_colour_goes_by_its_label() -> None:
     plain = design(chart("deep foam", "f", "-", "f"))
     sea = plain._replace(colours={**plain.colours, "foam": Colour("foam", "#f4f1de", "off white")})
     assert prompts_of(sea)[Level.FULL][:2] == [
-        "row 1 of 3, deep at 1, forward over off white",
-        "row 1 done, off white at 1, forward over deep",
+        "row 1 of 3, deep, first from the left, forward over off white",
+        "row 1 done, off white, first from the left, forward over deep",
     ]
 
 
@@ -193,12 +193,18 @@ def test_start_and_finish() -> None:
     said = followed(whole, order_of(whole, Way()))
     assert [each[Level.FULL] for each in said] == [
         "start step 1 of 1, Fold",
-        "start done, now the band, deep at 1, forward over foam",
+        "start done, now the band, deep, first from the left, forward over foam",
         "band done, now the finish, Trim",
         "the piece is done",
     ]
-    assert [each[Level.SHORT] for each in said][1:3] == ["start done, deep at 1, forward", "band done, Trim"]
-    assert [each[Level.SPARSE] for each in said][1:3] == ["start done, deep at 1, forward", "band done, Trim"]
+    assert [each[Level.SHORT] for each in said][1:3] == [
+        "start done, deep, first from the left, forward",
+        "band done, Trim",
+    ]
+    assert [each[Level.SPARSE] for each in said][1:3] == [
+        "start done, first from left, forward",
+        "band done, Trim",
+    ]
 
 
 def test_a_piece_without_steps() -> None:
@@ -217,12 +223,12 @@ def test_prompts_after_an_undo() -> None:
     ]
     progress.untie(0)
     assert list(at_each_level(whole, progress, Happened.UNDONE, [0]).values()) == [
-        "undo forward, deep over foam, deep back at 1",
+        "undo forward, deep over foam, deep back, first from the left",
         "undo forward, deep over foam",
         "undo forward",
     ]
     assert list(at_each_level(whole, progress, Happened.UNDONE, [1, 0]).values()) == [
-        "undo 2, back to forward, deep over foam, deep back at 1",
+        "undo 2, back to forward, deep over foam, deep back, first from the left",
         "undo 2, back to forward, deep over foam",
         "undo 2, back to forward",
     ]
@@ -234,9 +240,10 @@ def test_an_undo_after_which_another_step_comes_next() -> None:
     progress.tie(1)
     progress.untie(1)
     assert list(at_each_level(whole, progress, Happened.UNDONE, [1]).values()) == [
-        "undo backward, sand over kelp, sand back at 4, then deep at 1, forward over foam",
-        "undo backward, sand over kelp, then deep at 1, forward",
-        "undo backward, then deep at 1, forward",
+        "undo backward, sand over kelp, sand back, first from the right, "
+        "then deep, first from the left, forward over foam",
+        "undo backward, then deep, first from the left, forward",
+        "undo, then first from left, forward",
     ]
 
 
@@ -251,22 +258,24 @@ def test_on_the_way_to_a_wrong_knot() -> None:
     progress = placed(whole, 3)
     out = progress.must_come_out(1)
     assert list(at_each_level(whole, progress, Happened.RESUMED, out=out).values()) == [
-        "take out forward, deep at 3 over sand, 1 more to take out",
-        "take out forward, deep at 3 over sand, 1 more",
-        "take out forward, deep at 3, 1 more",
+        "take out forward, deep over sand, second from the right, 1 more to take out",
+        "take out forward, second from right, 1 more",
+        "take out second from right, 1 more",
     ]
-    assert again(whole, progress, out=out) == "take out forward, deep at 3 over sand, 1 more to take out"
+    assert (
+        again(whole, progress, out=out) == "take out forward, deep over sand, second from the right, 1 more to take out"
+    )
     progress.untie(out[0])
     assert list(at_each_level(whole, progress, Happened.OUT, out[:1], out=out[1:]).values()) == [
-        "take out backward, sand at 3 over kelp, the last one to take out",
-        "take out backward, sand at 3 over kelp, last",
-        "take out backward, sand at 3, last",
+        "take out backward, sand over kelp, second from the right, the last one to take out",
+        "take out backward, sand over kelp, second from the right, last",
+        "take out second from right, last",
     ]
     progress.untie(out[1])
     assert list(at_each_level(whole, progress, Happened.OUT, out[1:]).values()) == [
-        "all out, sand at 4, backward over kelp",
-        "all out, sand at 4, backward",
-        "all out, sand at 4, backward",
+        "all out, sand, first from the right, backward over kelp",
+        "all out, sand, first from the right, backward",
+        "all out, first from right, backward",
     ]
 
 
@@ -277,17 +286,20 @@ def test_on_the_way_to_a_wrong_written_step() -> None:
     assert list(at_each_level(whole, progress, Happened.RESUMED, out=out).values()) == [
         "take back Braid, 2 of 2, 2 more to take out",
         "take back Braid, 2 of 2, 2 more",
-        "take back Braid, 2 of 2, 2 more",
+        "take back Braid, 2 more",
     ]
 
 
 def test_a_press_that_ties_the_rest_of_the_run() -> None:
     said = prompts_of(design(chart(FOUR, "f -", "f", "- fb")), Way("segments"), "run")
-    assert said[Level.SHORT] == ["row 1, deep at 1, 2 forward, forward-backward", "piece done"]
+    assert said[Level.SHORT] == [
+        "deep, first from the left, 2 forward, then one forward-backward",
+        "piece done",
+    ]
     whole = whole_piece(design(chart(FOUR, "f -", "f", "- fb")), None, None)
     progress = placed(whole, 1)
     said_then = at_each_level(whole, progress, Happened.TIED, [0], ahead=progress.rest_of_run())
-    assert said_then[Level.SHORT] == "row done, forward, forward-backward"
+    assert said_then[Level.SHORT] == "forward, then one forward-backward"
 
 
 def test_a_press_that_ties_the_rest_of_the_row() -> None:
@@ -295,14 +307,14 @@ def test_a_press_that_ties_the_rest_of_the_row() -> None:
     body = Diagonal(("moss", "sand", "moss", "sand", "sand", "moss", "sand", "moss"), rows)
     said = prompts_of(design(body), press="row")
     assert said[Level.SHORT] == [
-        "row 1, from moss at 1 to the right, 2 forward, 2 backward",
-        "row done, moss at 2, forward, moss at 7, backward",
-        "row done, sand at 1, forward-backward, sand at 8, backward-forward",
+        "first from left, pairs right, 2 forward, then 2 backward",
+        "second from left, forward, then second from right, backward",
+        "first left, forward-backward, then first right, backward-forward",
         "piece done",
     ]
     assert prompts_of(design(body), Way(from_right=True), "row")[Level.SPARSE][:2] == [
-        "row 1, from moss at 8 to the left, 2 backward, 2 forward",
-        "row done, moss at 7, backward, moss at 2, forward",
+        "first right pairs left, 2 backward, then 2 forward",
+        "second right, backward, then second left, forward",
     ]
 
 
@@ -315,15 +327,15 @@ def test_an_undo_before_a_press_that_ties_several() -> None:
     whole = whole_piece(design(chart(FOUR, "f -", "f", "- f")), None, None)
     progress = placed(whole, 1)
     said = at_each_level(whole, progress, Happened.UNDONE, [2, 1], ahead=progress.rest_of_run())
-    assert said[Level.SHORT] == "undo 2, back to forward, deep over kelp, then deep at 2, 2 forward"
+    assert said[Level.SHORT] == "undo 2, then deep, second from the left, 2 forward"
 
 
 def test_a_jump_and_a_resumed_piece() -> None:
     whole = whole_piece(design(chart(FOUR, "f b", "f")), design(written("Fold", "Pin")), None)
     assert list(at_each_level(whole, placed(whole, 4), Happened.JUMPED).values()) == [
-        "jumped to row 2 of 2, deep at 2, forward over sand",
-        "jumped to row 2, deep at 2, forward",
-        "jumped to row 2, deep at 2, forward",
+        "jumped to row 2 of 2, deep, second from the left, forward over sand",
+        "jumped to row 2, deep, second from the left, forward",
+        "row 2, second from left, forward",
     ]
     assert list(at_each_level(whole, placed(whole, 1), Happened.JUMPED).values()) == [
         "jumped to start step 2 of 2, Pin",
@@ -335,8 +347,10 @@ def test_a_jump_and_a_resumed_piece() -> None:
 
 def test_repeating_the_instruction_gives_the_full_step() -> None:
     whole = whole_piece(design(chart(FOUR, "f -", "f", "- f")), None, design(written(("Braid", 3))))
-    assert again(whole, placed(whole, 1)) == "row 2 of 3, deep at 2 for 2 knots, forward over kelp"
-    assert again(whole, placed(whole, 2)) == "row 3 of 3, deep at 3, forward over sand, last with deep"
+    assert again(whole, placed(whole, 1)) == "row 2 of 3, deep, second from the left, for 2 knots, forward over kelp"
+    assert (
+        again(whole, placed(whole, 2)) == "row 3 of 3, deep, second from the right, forward over sand, last with deep"
+    )
     assert again(whole, placed(whole, 4)) == "finish step 2 of 3, Braid. 2 of 3"
     assert again(whole, placed(whole, 6)) == "the piece is done"
 
@@ -345,23 +359,26 @@ def test_a_prompt_repeats_what_an_earlier_one_did_not_finish() -> None:
     whole = whole_piece(design(chart(FOUR, "f -", "f", "- fb")), None, None)
     # The maker did not hear the second forward, but it is of the same kind and with the same string.
     said = at_each_level(whole, placed(whole, 2), Happened.TIED, [0, 1])
-    assert said[Level.SHORT] == "row done, forward-backward, last"
+    assert said[Level.SHORT] == "forward-backward, last"
     whole = whole_piece(design(chart("deep foam", "f", "", "f", "", "f")), None, None)
     # The maker did not hear of foam in between, so the prompt must name deep.
-    assert at_each_level(whole, placed(whole, 2), Happened.TIED, [0, 1])[Level.SPARSE] == "row done, deep at 1"
+    assert (
+        at_each_level(whole, placed(whole, 2), Happened.TIED, [0, 1])[Level.SPARSE]
+        == "row done, first from left, forward"
+    )
 
 
 def test_rows_completed_while_prompts_were_cut_off_are_announced() -> None:
     whole = whole_piece(design(chart("deep foam", "f", "-"), repeats=4), design(written("Fold")), None)
     assert list(at_each_level(whole, placed(whole, 3), Happened.TIED, [1, 2]).values()) == [
-        "row 3 done, repeat 2 of 4 done, deep at 1, forward over foam",
-        "repeat 2 done, deep at 1, forward",
-        "repeat done, deep at 1",
+        "repeat 2 of 4 done, deep, first from the left, forward over foam",
+        "repeat 2 done, deep, first from the left, forward",
+        "repeat done, first from left, forward",
     ]
     assert list(at_each_level(whole, placed(whole, 2), Happened.TIED, [0, 1]).values()) == [
-        "start done, now the band, row 1 done, repeat 1 of 4 done, foam at 1, forward over deep",
-        "start done, repeat 1 done, foam at 1, forward",
-        "start done, repeat done, foam at 1, forward",
+        "start done, now the band, foam, first from the left, forward over deep",
+        "start done, foam, first from the left, forward",
+        "start done, first from left, forward",
     ]
 
 

@@ -9,7 +9,7 @@ import yaml
 
 from benchmate.design_files.load import load
 from benchmate.design_files.shelf import easy_to_hard, path_of, shipped
-from tests.running import run
+from tests.loaded import run
 
 
 @pytest.fixture

@@ -6,9 +6,9 @@ from pathlib import Path
 import pytest
 
 from benchmate import piece_opening as openings
-from benchmate.bench.screens.first_screen.preview import MOST_ROWS, Preview, Wanted, preview_of
 from benchmate.bench.screens.first_screen.preview_lines import about, preview_lines
-from benchmate.bench.screens.first_screen.shelves import Entry, Group, found
+from benchmate.choosing.preview import MOST_ROWS, Preview, Wanted, preview_of
+from benchmate.choosing.shelves import Entry, Group, found
 from benchmate.craft.colours.terminal_colours import TRUE_COLOUR, ColourDepth
 from benchmate.craft.effort import HOW_HARD, how_hard
 from benchmate.craft.pace import Pace

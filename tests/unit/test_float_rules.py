@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.running import run
+from tests.loaded import run
 
 PICTURE = """\
 benchmate: 1
@@ -53,7 +53,7 @@ def test_settings_hold_in_order_and_in_plain_lines(picture: Path, tmp_path: Path
     assert leading(picture, tmp_path) == 3
     assert leading(picture, tmp_path, "--float-columns", "5") == 2, "an option goes before a setting"
     done = run("follow", picture, "--plain", home=tmp_path, given="\n" * 5)
-    assert "6/12 start a new lamp, leave a 9 cm tail; then forward, lamp over 6" in done.out
+    assert "6/12 begin a new lamp, leave a 9 cm tail; then forward, lamp over 6" in done.out
     assert done.err == (
         "3 leading strings in all, up to 2 hanging at once; 6 ends to hide. "
         "Floats pass behind up to 1 column; catch a long one under a knot on its way.\n"

@@ -38,9 +38,9 @@ LETTERS = {
     "who makes the knot": ["makes the knot"],
     "the next steps": ["forward, 2 foam over 3 kelp", "f, 2 foam over 3 kelp"],
     "tags of the strings": ["ke"],
-    "a written step": ["Bring its two ends down through the fold"],
+    "a written step": ["Bring both ends down through the fold"],
     "its hint": ["Pulled tight, the loop closes round the ring as a lark's head"],
-    "FIRST": ["start a new beam, leave a 9 cm tail"],
+    "FIRST": ["begin a new beam, leave a 9 cm tail"],
 }
 """Rows of the tables, with the texts measured, as they stand in shipped designs."""
 
@@ -188,10 +188,10 @@ def test_every_hint_of_the_shelf_stands_large(monkeypatch: pytest.MonkeyPatch, s
 @pytest.mark.parametrize(
     "before",
     [
-        "start a new deep, leave a 9 cm tail",
+        "begin a new deep, leave a 9 cm tail",
         "bring foam across the back from column 11 (3 knots)",
-        "cut foam behind column 8; start a new foam, leave 9 cm tails",
-        "cut mossy green behind column 12 in row 30; start a new mossy green, leave 9 cm tails",
+        "cut foam behind column 8; begin a new foam, leave 9 cm tails",
+        "cut mossy green behind column 12 in row 30; begin a new mossy green, leave 9 cm tails",
     ],
 )
 def test_what_comes_first_stands_large(kept: Kept, size: tuple[int, int], before: str) -> None:

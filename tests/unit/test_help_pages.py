@@ -18,7 +18,7 @@ from benchmate.families.registry import FAMILIES
 from benchmate.families.steps.reader import DRAWINGS
 from benchmate.files.fields import MOST_IN_LINE, MOST_IN_NOTES
 from benchmate.help.page_layout import laid_out
-from benchmate.help.topics import KEYS_TABLE, TOPICS, page, summary, topic_list
+from benchmate.help.topics import KEYS_TABLE, TOPICS, page, page_in_sentences, summary, topic_list
 from benchmate.settings import DEFAULTS, FLOATS, HANG, LEVELS, RATES, SCREENS, VOLUMES, Settings, read_settings
 from benchmate.store.open_piece import PRESSES
 from tests.running import ROOT, run
@@ -316,3 +316,16 @@ def test_how_hard_names_designs_with_their_numbers() -> None:
             effort = load(title.lower().replace(" ", "-")).design.effort.number
             assert (f"{effort:.1f}", how_hard(effort)) == (number, word)
             assert (effort < int(limit)) == meaning.startswith("below")
+
+
+@pytest.mark.parametrize("topic", TOPICS)
+def test_a_page_read_aloud_says_the_same_without_columns(topic: str) -> None:
+    sentences = page_in_sentences(topic)
+    said, laid = (
+        [word.rstrip(":") for line in lines for word in line.split() if word not in ("-", "-:")]
+        for lines in (sentences, page(topic, 1000))
+    )
+    assert said == laid
+    rows = [f"{term}: {meaning}" for term, meaning in table(topic).items()]
+    assert set(rows) <= {" ".join(line.split()) for line in sentences}
+    assert "" not in sentences

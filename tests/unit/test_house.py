@@ -24,6 +24,7 @@ MAY_IMPORT = {
     "exit_status": set(),
     "settings": {"actions", "craft", "files", "store"},
     "speech": set(),
+    "listening": set(),
     "garbage_collection": set(),
     "display": {"craft"},
     "letters": {"craft", "families", "files"},
@@ -31,33 +32,43 @@ MAY_IMPORT = {
     "draw": {"craft", "display", "files"},
     "makers_pace": {"craft", "design_files", "files", "store"},
     "piece_exchange": {"craft", "design_files", "files", "piece_opening", "store"},
-    "piece_opening": {"craft", "design_files", "files", "garbage_collection", "settings", "store"},
+    "piece_opening": {"craft", "design_files", "files", "garbage_collection", "kept", "store"},
     "piece_length": {"craft", "design_files", "piece_opening", "store"},
     "piece_voice": {"craft", "settings", "speech", "store"},
+    "piece_questions": {
+        *("craft", "design_files", "draw", "files", "piece_length", "piece_opening", "settings", "speech", "store"),
+    },
+    "kept": {"craft", "settings", "store"},
+    "choosing": {"craft", "design_files", "draw", "families", "files", "kept", "makers_pace", "store"},
     "plain": {
-        *("actions", "craft", "design_files", "display", "exit_status", "files", "help", "makers_pace"),
-        *("piece_exchange", "piece_length", "piece_opening", "piece_voice", "settings", "store"),
+        *("actions", "choosing", "craft", "design_files", "display", "exit_status", "files", "help", "kept"),
+        *("makers_pace", "piece_exchange", "piece_length", "piece_opening", "piece_questions", "piece_voice"),
+        *("settings", "speech", "store"),
     },
     "help": {"actions", "settings"},
     "bench": {
         *("craft", "design_files", "display", "draw", "families", "files", "garbage_collection", "store"),
         *(
             "actions",
+            "choosing",
             "exit_status",
             "settings",
             "makers_pace",
             "piece_exchange",
             "piece_length",
             "piece_opening",
+            "piece_questions",
             "piece_voice",
             "plain",
             "speech",
+            "listening",
             "help",
         ),
     },
     "commands": {
         *("bench", "craft", "design_files", "draw", "families", "files"),
-        *("exit_status", "help", "letters", "picture", "piece_exchange", "piece_opening", "plain", "settings", "store"),
+        *("exit_status", "help", "kept", "letters", "picture", "piece_exchange", "piece_opening", "plain"),
+        *("settings", "store"),
     },
     "cli": {"commands", "exit_status", "files", "store"},
     "__main__": {"cli"},
@@ -104,11 +115,13 @@ OUTSIDE = {
     "display": {"rich", *PLAIN},
     "draw": {"PIL", *PLAIN, "html", "io", "unicodedata"},
     "speech": {*sys.stdlib_module_names, "espeakng_loader", "pyttsx3"} - {"asyncio", "multiprocessing", "socket"},
+    "listening": {"array", "collections", "json", "operator", "os", "pathlib", "queue", "sounddevice", "subprocess"}
+    | {"sys", "threading", "time", "typing"},
 }
 """All that these rooms may use from outside the house.
 
 For the heart and the reading of files: no clock, no screen, no database. For pictures, the library for images beside
-that. For the voice: Python's own, and its engine.
+that. For the voice: Python's own, and its engine. For listening: nothing that keeps sound or passes it on.
 """
 
 
@@ -171,6 +184,16 @@ def test_only_the_process_that_speaks_knows_the_engine() -> None:
             assert not any(name.startswith("benchmate.speech.engine") for name in imported(file)), file
 
 
+def test_only_the_process_that_listens_knows_the_microphone() -> None:
+    for file in modules():
+        listens = file == PACKAGE / "listening" / "microphone.py"
+        assert listens == any(name.split(".")[0] == "sounddevice" for name in imported(file)), file
+        if room_of(file) == "listening" and not listens:
+            assert "benchmate.listening.microphone" not in {name.rpartition(".")[0] for name in imported(file)}, file
+        if room_of(file) != "listening":
+            assert not any(name.startswith("benchmate.listening.microphone") for name in imported(file)), file
+
+
 def test_only_the_bench_knows_the_framework() -> None:
     for file in modules():
         if room_of(file) != "bench":
@@ -188,7 +211,9 @@ import contextlib, io, sys
 from benchmate.cli import main
 for arguments in (["check", {str(design)!r}], ["order", {str(design)!r}], ["pieces"], ["designs"],
                   ["letters", "a"], ["help", "keys"], ["completion", "bash"],
-                  ["draw", {str(band)!r}], ["follow", {str(design)!r}, "--plain"]):
+                  ["draw", {str(band)!r}], ["follow", {str(design)!r}, "--plain"], ["--plain"],
+                  ["--plain", "--width", "40"]):
+    sys.stdin = io.StringIO("1\\n1\\nq\\nabout 1\\nfind tide\\n1\\n\\nq\\nhelp keys\\nmore\\n")
     out = io.TextIOWrapper(io.BytesIO(), "utf-8")
     with contextlib.redirect_stdout(out), contextlib.redirect_stderr(io.StringIO()):
         assert main(arguments) == 0, arguments
@@ -263,6 +288,8 @@ EVERYWHERE = {
     ),
     # A command, and what it is about or opens.
     *("app", "draw", "help", "letters", "picture", "pieces"),
+    # The first screen, and the same in plain lines.
+    "home",
 }
 """Names that stand in several rooms and mean the same in each."""
 

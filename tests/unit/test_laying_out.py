@@ -23,7 +23,7 @@ from benchmate.craft.start_band_finish import WholePiece, whole_piece
 from benchmate.craft.ways import mirrored
 from benchmate.craft.wording import step_words
 from benchmate.craft.wording.prompt_parts import Level
-from benchmate.craft.wording.prompts import Happened, prompt
+from benchmate.craft.wording.prompts import Happened, again, prompt
 from benchmate.design_files.load import load, parse
 from benchmate.design_files.shelf import shipped
 from benchmate.families.steps.body import Steps, WrittenStep
@@ -31,6 +31,8 @@ from benchmate.families.steps.lengths import folded_lengths
 from benchmate.piece_opening import Kept
 from benchmate.plain import piece as plain
 from benchmate.plain.answers import Answers
+from benchmate.plain.in_piece import telling
+from benchmate.plain.in_piece.word_table import opening_line
 from benchmate.plain.lines import Lines
 from tests.charts import chart, design, seeded, written
 from tests.screen.benches import PICTURE, ROPE, WRITTEN, begun, written_to
@@ -188,12 +190,15 @@ def test_a_doubled_start_says_its_lengths_in_its_first_step_only() -> None:
     ]
 
 
-@pytest.mark.parametrize("level", Level)
-def test_the_lengths_are_spoken_at_every_level(level: Level) -> None:
+def test_the_lengths_are_spoken_as_far_as_the_level_has_room() -> None:
     whole = started("deep deep foam foam foam")
     progress = Progress(whole, by_rows(whole))
-    words = prompt(whole, progress, Happened.RESUMED, (), level)
-    assert "Cut the lengths. Fold 1 length of deep and 1 of foam; cut 1 single length of foam, knot it in" in words
+    said = {level: prompt(whole, progress, Happened.RESUMED, (), level) for level in Level}
+    lengths = "Cut the lengths. Fold 1 length of deep and 1 of foam; cut 1 single length of foam, knot it in"
+    assert lengths in said[Level.FULL]
+    assert said[Level.SHORT] == "Cut the lengths. Fold 1 length of deep and 1, more"
+    assert said[Level.SPARSE] == "Cut the lengths, more"
+    assert lengths in again(whole, progress)
 
 
 def test_a_start_that_is_not_doubled_says_nothing_of_lengths() -> None:
@@ -305,7 +310,7 @@ def test_l_prints_the_strings_and_the_step_again_and_counts_nothing(kept: Kept, 
         ]
         * 2
     )
-    assert notices == [plain.TOO_LATE]
+    assert notices == [telling.TOO_LATE]
     (piece,) = kept.pieces.all()
     assert piece.done == 1
 
@@ -318,7 +323,7 @@ def test_l_alone_begins_no_piece(kept: Kept, tmp_path: Path) -> None:
 def test_l_without_strings_says_so(kept: Kept, tmp_path: Path) -> None:
     lines, notices = follow(kept, WRITTEN.replace("strings: [ink]\n", ""), tmp_path, "l\n")
     assert len(lines) == 1
-    assert notices == [plain.NO_STRINGS]
+    assert notices == [telling.NO_STRINGS]
 
 
 class AtATerminal(io.StringIO):
@@ -336,9 +341,9 @@ def test_a_person_at_a_terminal_is_offered_it_once(kept: Kept, tmp_path: Path, t
     file = written_to(tmp_path, text)
     notices = io.StringIO()
     plain.run(begun(kept, file), Answers(AtATerminal("\nq\n")), Lines(io.StringIO(), notices))
-    assert notices.getvalue().splitlines() == [expected]
+    assert notices.getvalue().splitlines() == [expected, opening_line()]
     notices = io.StringIO()
     resumed = openings.follow(kept, str(file), openings.NO_OPTIONS, new=False)
     resumed.held.hold()
     plain.run(resumed, Answers(AtATerminal("q\n")), Lines(io.StringIO(), notices))
-    assert notices.getvalue() == ""
+    assert notices.getvalue().splitlines() == [opening_line()]

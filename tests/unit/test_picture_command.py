@@ -6,7 +6,8 @@ import pytest
 from PIL import Image
 
 from benchmate.design_files.load import parse
-from tests.running import Done, run
+from tests.loaded import run
+from tests.running import Done
 
 DEEP, FOAM = "deep=#0b3c5d", "foam=ivory"
 THREADS = {"deep": "#0b3c5d", "foam": "#fffff0"}

@@ -15,11 +15,12 @@ from benchmate.piece_voice import PieceVoice
 from benchmate.settings import DEFAULTS
 from benchmate.store.open_piece import OpenPiece
 from tests.charts import seeded
-from tests.listening import TOKENS, UNDONE, Listener, Made, made_by
+from tests.ear.diagonal import Band, Made
+from tests.listening import move_of
 from tests.screen.benches import CHEVRON, STRIPE, begun, written_to
 from tests.voices import recorder
 
-MANY = re.compile(r"undo \d+, back to ")
+MANY = re.compile(r"undo (\d+)\b")
 PRESSES = st.lists(st.tuples(st.sampled_from(("tie", "tie", "tie", "back", "again")), st.booleans()), max_size=40)
 """What the maker does, and whether the prompt that follows is heard to its end."""
 
@@ -63,7 +64,7 @@ def test_every_prompt_is_enough_after_prompts_that_were_cut_off(
             ear.speaking = not heard
             if heard and held.progress.next is not None:
                 known = found(held, ear.last, known)
-                assert known == made_by(held.whole, held.progress.next)
+                assert known == made_by(held, held.progress.next)
 
     hold()
 
@@ -71,22 +72,28 @@ def test_every_prompt_is_enough_after_prompts_that_were_cut_off(
 def found(held: OpenPiece, words: str, known: Made | None) -> Made:
     """The knot to tie by this prompt; of all earlier prompts, only the knot heard last is `known`.
 
-    The strings are seen as they hang.
+    The strings are seen as they hang, and the maker knows what was undone.
     """
-    listener = Listener(held.whole.strings)
+    ear = Band(held.whole.strings)
     for number in held.progress.history:
-        listener.ties(made_by(held.whole, number))
-    listener.last = known
-    if words.startswith("undo "):
-        undone, _, words = words.partition(", then ")
-        match = UNDONE.fullmatch(MANY.sub("undo ", undone))
-        assert match
-        assert held.progress.next is not None
+        ear.ties(made_by(held, number))
+    ear.last = known
+    if words.startswith("undo"):
+        many = MANY.match(words)
+        undone = held.progress.coming(int(many[1]) if many else 1)
+        for number in undone:
+            ear.ties(made_by(held, number))
+        words = ear.undoes(words, len(undone))
         if not words:
-            # With no more words, the knot just undone is the one to tie.
-            made = made_by(held.whole, held.progress.next)
-            assert TOKENS[match["knot"]] == made.token
-            return made
-        listener.last = None
-    (made,) = listener.hears(words)
+            # The knot just undone is the one to tie.
+            assert ear.last
+            return ear.last
+    (made,) = ear.hears(words)
+    return made
+
+
+def made_by(held: OpenPiece, number: int) -> Made:
+    """A step as an ear finds it."""
+    made = move_of(held.whole.main, number)
+    assert isinstance(made, Made)
     return made

@@ -9,7 +9,8 @@ import pytest
 from benchmate.design_files.load import load
 from benchmate.design_files.shelf import name_of, nearest_name, path_of, shipped
 from benchmate.files.tree import BadFile
-from tests.running import CHART, Done, pieces, run
+from tests.loaded import run
+from tests.running import CHART, Done, pieces
 
 NAME = "tidewater-chevron"
 COMMANDS = [["check"], ["order"], ["untie", "--done", "2", "--knot", "1"], ["draw"], ["follow", "--plain"]]

@@ -11,7 +11,8 @@ import pytest
 
 from benchmate.speech.error_output import LONGEST, last_line
 from benchmate.speech.folders import PREFIX, Folder
-from benchmate.speech.player import RATE, lead_with, seconds_of, tick, write
+from benchmate.speech.player import lead_with, seconds_of, write
+from benchmate.speech.sounds import RATE, Sound, Sounds, samples
 from benchmate.speech.voices import Voice, matching
 
 CARIBBEAN = Voice("gmw/en-029", "English (Caribbean)", ("en-029",))
@@ -90,8 +91,11 @@ def test_without_locks_each_still_gets_its_own_folder(place: Path, monkeypatch: 
 
 
 def test_a_tick_is_short_and_soft_and_has_the_chosen_volume(tmp_path: Path) -> None:
-    def loudest(volume: float) -> int:
-        return max(map(abs, memoryview(tick(volume)).cast("h")))
+    def tick(share: float) -> bytes:
+        return samples(Sounds((Sound.TICK,), share), 1.0)
+
+    def loudest(share: float) -> int:
+        return max(map(abs, memoryview(tick(share)).cast("h")))
 
     assert 0 == loudest(0.0) < loudest(0.5) < loudest(1.0) < 32767 / 4
     assert loudest(0.5) == pytest.approx(loudest(1.0) / 2, abs=1)

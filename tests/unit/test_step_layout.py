@@ -136,9 +136,9 @@ def test_a_wide_picture_in_a_small_window_shows_the_base_string_in_hand(kept: Ke
 def test_what_one_press_counts_is_listed_in_full(four: OpenedPiece, size: tuple[int, int]) -> None:
     press = tuple(f"{count} foam" for count in range(1, 13))
     rows = legible(view_of(four.held)._replace(this_press=press), *size, DARK, KEYS)
-    both = view_of(four.held)._replace(this_press=press, before="start a new foam, leave a 9 cm tail")
+    both = view_of(four.held)._replace(this_press=press, before="begin a new foam, leave a 9 cm tail")
     first = " ".join(" ".join(legible(both, *size, DARK, KEYS)).split())
-    assert "FIRST start a new foam, leave a 9 cm tail" in first
+    assert "FIRST begin a new foam, leave a 9 cm tail" in first
     if size[1] < 16:
         assert "press=12" in rows[-1]
     else:
@@ -152,7 +152,7 @@ def test_what_one_press_counts_is_listed_in_full(four: OpenedPiece, size: tuple[
     "told",
     [
         "Forward, 3 deep over 4 foam, then deep hangs at 4, foam at 3; row 1.",
-        "Row 2 of 88, cut beam behind column 8; start a new beam, leave 9 cm tails, then backward.",
+        "Row 2 of 88, cut beam behind column 8; begin a new beam, leave 9 cm tails, then backward.",
     ],
 )
 def test_the_instruction_in_words_stands_alone_in_large_type(

@@ -1,0 +1,1 @@
+"""What a maker understands of the prompts, from how prompts are worded and without the code that words them."""
