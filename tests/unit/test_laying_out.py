@@ -196,8 +196,8 @@ def test_the_lengths_are_spoken_as_far_as_the_level_has_room() -> None:
     said = {level: prompt(whole, progress, Happened.RESUMED, (), level) for level in Level}
     lengths = "Cut the lengths. Fold 1 length of deep and 1 of foam; cut 1 single length of foam, knot it in"
     assert lengths in said[Level.FULL]
-    assert said[Level.SHORT] == "Cut the lengths. Fold 1 length of deep and 1, more"
-    assert said[Level.SPARSE] == "Cut the lengths, more"
+    assert said[Level.SHORT] == "Cut the lengths. Fold 1 length of deep, more to hear"
+    assert said[Level.SPARSE] == "Cut the lengths, more to hear"
     assert lengths in again(whole, progress)
 
 
