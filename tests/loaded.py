@@ -14,6 +14,7 @@ import subprocess
 import sys
 import threading
 import time
+from contextlib import suppress
 from functools import cache, partial
 from pathlib import Path
 from typing import Any
@@ -21,6 +22,7 @@ from typing import Any
 from benchmate import cli
 from tests.faults.commands import in_fork, load_all
 from tests.running import ROOT, Done, environment
+from tests.running import run as start
 
 _ONE_AT_A_TIME = threading.Lock()
 
@@ -36,15 +38,19 @@ def run(*arguments: str | Path | bytes, home: Path, given: str | bytes = "", cwd
     }
     with _ONE_AT_A_TIME:
         program = _program()
-        if program.poll() is not None:
-            # Somebody who ends programs by their name has ended it between two commands.
-            _program.cache_clear()
-            program = _program()
         assert program.stdin is not None
         assert program.stdout is not None
-        program.stdin.write(json.dumps(request) + "\n")
-        program.stdin.flush()
-        return Done(*json.loads(program.stdout.readline()))
+        answer = ""
+        with suppress(BrokenPipeError):
+            program.stdin.write(json.dumps(request) + "\n")
+            program.stdin.flush()
+            answer = program.stdout.readline()
+        if answer:
+            return Done(*json.loads(answer))
+        # The process that forks was ended from outside before it took the command, which has not run then.
+        program.wait()
+        _program.cache_clear()
+    return start(*arguments, home=home, given=given, cwd=cwd)
 
 
 @cache
