@@ -14,7 +14,6 @@ import subprocess
 import sys
 import threading
 import time
-from contextlib import suppress
 from functools import cache, partial
 from pathlib import Path
 from typing import Any
@@ -22,7 +21,6 @@ from typing import Any
 from benchmate import cli
 from tests.faults.commands import in_fork, load_all
 from tests.running import ROOT, Done, environment
-from tests.running import run as start
 
 _ONE_AT_A_TIME = threading.Lock()
 
@@ -40,17 +38,9 @@ def run(*arguments: str | Path | bytes, home: Path, given: str | bytes = "", cwd
         program = _program()
         assert program.stdin is not None
         assert program.stdout is not None
-        answer = ""
-        with suppress(BrokenPipeError):
-            program.stdin.write(json.dumps(request) + "\n")
-            program.stdin.flush()
-            answer = program.stdout.readline()
-        if answer:
-            return Done(*json.loads(answer))
-        # The process that forks was ended from outside before it took the command, which has not run then.
-        program.wait()
-        _program.cache_clear()
-    return start(*arguments, home=home, given=given, cwd=cwd)
+        program.stdin.write(json.dumps(request) + "\n")
+        program.stdin.flush()
+        return Done(*json.loads(program.stdout.readline()))
 
 
 @cache

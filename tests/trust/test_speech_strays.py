@@ -2,6 +2,8 @@
 
 import os
 import signal
+import subprocess
+import sys
 import time
 from collections.abc import Callable
 from pathlib import Path
@@ -11,9 +13,9 @@ import pytest
 from benchmate.speech import manager
 from benchmate.speech.manager import HANGS
 from benchmate.speech.speaker import Speaker
-from benchmate.speech.strays import kill_outside_group
 from tests.player import Played
 from tests.reference_voice import Asked, rendered
+from tests.running import ROOT
 from tests.speaking import FAST, PROMPTS, Reports, Room, enter, heard, say, until
 from tests.trust.test_speech_kills import Talker
 
@@ -115,8 +117,26 @@ def test_what_a_killed_program_and_its_killed_helper_left_ends_when_somebody_spe
     room.wait_until_nothing_is_left()
 
 
+LEADER = """
+import os, subprocess
+from benchmate.speech.strays import kill_outside_group
+beside = subprocess.Popen(["sleep", "60"])
+kill_outside_group(os.getpid())
+try:
+    beside.wait(0.2)
+except subprocess.TimeoutExpired:
+    print("both are left")
+beside.kill()
+"""
+"""The leader of a process group, with another process in it."""
+
+
 def test_processes_of_the_group_and_above_are_left_alone() -> None:
-    kill_outside_group(os.getpid())
+    # In a process of its own: below this one are programs of other tests, in a group that this one does not lead.
+    done = subprocess.run(
+        [sys.executable, "-c", LEADER], check=True, capture_output=True, text=True, cwd=ROOT, process_group=0
+    )
+    assert done.stdout == "both are left\n"
     assert running(os.getpid())
 
 
