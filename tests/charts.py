@@ -14,7 +14,10 @@ from benchmate.craft.family import AnyFamily
 from benchmate.craft.knots import Knot
 from benchmate.craft.orders import Order, from_sequence
 from benchmate.craft.progress import Progress
+from benchmate.craft.start_band_finish import WholePiece, whole_piece
 from benchmate.craft.work import Step, Work
+from benchmate.families.alpha.body import Alpha, alpha
+from benchmate.families.alpha.family import ALPHA
 from benchmate.families.diagonal.body import Diagonal, Row
 from benchmate.families.diagonal.family import DIAGONAL
 from benchmate.families.diagonal.work import DiagonalWork
@@ -25,6 +28,7 @@ seeded = settings(derandomize=True, deadline=None, max_examples=100, database=No
 """Property tests try the same examples on every run."""
 
 TOKENS: list[Knot | None] = [*Knot, None]
+PICTURE_COLOURS = ("deep", "foam", "rust")
 DIFFERENT = tuple("abcdefghijklmnopqrstuvwxyz")
 """Different colour names, enough for every chart here."""
 
@@ -245,3 +249,19 @@ def begun_bands(draw: st.DrawFn, least: int = 0) -> Progress:
 def steps_of(work: Work) -> list[Step]:
     """Every step in the order of the chart."""
     return [work.step(number) for number in range(work.size)]
+
+
+def picture(body: Alpha, repeats: int = 1) -> WholePiece:
+    """A picture in the colours of `pictures`, as a piece."""
+    colours = {name: Colour(name, "#000000", name) for name in PICTURE_COLOURS}
+    return whole_piece(Design("T", ALPHA, colours, body), None, None, repeats)
+
+
+@st.composite
+def pictures(draw: st.DrawFn) -> WholePiece:
+    """Small pictures of up to three colours, with one or two repeats."""
+    columns, rows = draw(st.integers(1, 7)), draw(st.integers(1, 5))
+    names = st.sampled_from(PICTURE_COLOURS[: draw(st.integers(1, 3))])
+    chart = draw(st.lists(st.lists(names, min_size=columns, max_size=columns), min_size=rows, max_size=rows))
+    body = alpha("deep", tuple(map(tuple, chart)), draw(st.sampled_from(("left", "right"))))
+    return picture(body, draw(st.integers(1, 2)))

@@ -53,6 +53,19 @@ def at_each_level(
     return said
 
 
+def repaired(progress: Progress, whole: WholePiece, ear: Band | Picture, wrong: int, level: Level) -> str:
+    """Marks a knot wrong and unties all steps on the way to it, as the ear hears them; returns the last prompt."""
+    out = progress.must_come_out(wrong)
+    said = prompt(whole, progress, Happened.RESUMED, (), level, out=out)
+    while out:
+        number, out = out[0], out[1:]
+        made, more = ear.takes_out(said)
+        assert (made, len(out) if more is None else more) == (move_of(whole.main, number), len(out))
+        progress.untie(number)
+        said = prompt(whole, progress, Happened.OUT, [number], level, out=out)
+    return said
+
+
 class Prompt(NamedTuple):
     """A prompt, and the steps that the next press counts; none at the end."""
 

@@ -59,16 +59,9 @@ class Disk:
         for _ in range(count):
             move = self.made.pop()
             _carry(self.strands, Moved(move.target, move.source), text)
-        undo = words.match(self._undo)
-        if not undo:
-            return text
-        if words.goes_on():
-            understood(undo["count"] in (None, str(count)), text, "another count")
-            return words.rest
-        understood(int(undo["count"] or 1) == count, text, "another count")
-        named = words.match(self._back_to) if undo["count"] else undo
-        understood(named, text)
-        assert named
+        named, rest = words.undo(self._undo, self._back_to, count)
+        if named is None:
+            return rest
         understood(named["source"] is None or _moved(named) == move, text, "another move")
         colour = words.match(self._colour)
         understood(not colour or colour[0] == self.strands[move.source], text, "another strand")

@@ -125,6 +125,24 @@ class Words:
             self._phrases.pop(0)
         return found
 
+    def undo(
+        self, undo: "re.Pattern[str]", back_to: "re.Pattern[str]", count: int
+    ) -> "tuple[re.Match[str] | None, str]":
+        """Takes `undo …` for the last moves: what names the last of them; or None, and the words about what comes next.
+
+        Those are all the words where none of them is about undoing.
+        """
+        found = self.match(undo)
+        if not found:
+            return None, self.words
+        if self.goes_on():
+            understood(found["count"] in (None, str(count)), self.words, "another count")
+            return None, self.rest
+        understood(int(found["count"] or 1) == count, self.words, "another count")
+        named = self.match(back_to) if found["count"] else found
+        understood(named, self.words)
+        return named, ""
+
     def put_back(self, phrase: str) -> None:
         """Puts a phrase in front of the others, where no pause parted it from the one before."""
         self._phrases.insert(0, phrase)

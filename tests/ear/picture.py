@@ -344,16 +344,9 @@ class Picture:
         words = Words(text)
         taken, left = self._made[-count:], self._lefts[-count]
         self._keep_only(self._made[:-count])
-        undo = words.match(self._undo)
-        if not undo:
-            return text
-        if words.goes_on():
-            understood(undo["count"] in (None, str(count)), text, "another count")
-            return words.rest
-        understood(int(undo["count"] or 1) == count, text, "another count")
-        named = words.match(self._back_to) if undo["count"] else undo
-        understood(named, text)
-        assert named
+        named, rest = words.undo(self._undo, self._back_to, count)
+        if named is None:
+            return rest
         knot, _, colour, _ = taken[0]
         understood(named["knot"] is None or self._naming[named["knot"]] == knot.kind, text, "another knot")
         said = words.colour(self._colours)

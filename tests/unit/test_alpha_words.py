@@ -3,21 +3,16 @@
 import re
 
 from hypothesis import given
-from hypothesis import strategies as st
 
-from benchmate.craft.colours.colour import Colour
-from benchmate.craft.design import Design
 from benchmate.craft.orders import by_rows
 from benchmate.craft.progress import Progress
-from benchmate.craft.start_band_finish import WholePiece, whole_piece
+from benchmate.craft.start_band_finish import WholePiece
 from benchmate.craft.wording import step_words
 from benchmate.craft.wording.prompts import again
-from benchmate.families.alpha.body import Alpha, alpha
-from benchmate.families.alpha.family import ALPHA
+from benchmate.families.alpha.body import alpha
 from benchmate.families.alpha.work import AlphaWork
-from tests.charts import seeded
+from tests.charts import picture, pictures, seeded
 
-COLOURS = ("deep", "foam", "rust")
 PICK_UP = re.compile(
     r"(begin (a new|another) (?P<new>\w+)(, leave a 9 cm tail)?"
     r"|bring (the )?(?P<float>\w+) (across the back )?from column \d+( in row \d+)? \(\d+ (knots?|rows? up)\)"
@@ -25,21 +20,6 @@ PICK_UP = re.compile(
     r"(; cut \w+ at column \d+(, leave a 9 cm tail)?)?"
 )
 PLACE = re.compile(r"column (?P<column>\d+)( in row (?P<row>\d+))?")
-
-
-def piece(body: Alpha, repeats: int = 1) -> WholePiece:
-    colours = {name: Colour(name, "#000000", name) for name in COLOURS}
-    return whole_piece(Design("T", ALPHA, colours, body), None, None, repeats)
-
-
-@st.composite
-def pieces(draw: st.DrawFn) -> WholePiece:
-    """Small alpha bands of up to three colours, with one or two repeats."""
-    columns, rows = draw(st.integers(1, 7)), draw(st.integers(1, 5))
-    names = st.sampled_from(COLOURS[: draw(st.integers(1, 3))])
-    chart = draw(st.lists(st.lists(names, min_size=columns, max_size=columns), min_size=rows, max_size=rows))
-    body = alpha("deep", tuple(map(tuple, chart)), draw(st.sampled_from(("left", "right"))))
-    return piece(body, draw(st.integers(1, 2)))
 
 
 class Hands:
@@ -79,7 +59,7 @@ class Hands:
         return fitting[0]
 
 
-@given(pieces())
+@given(pictures())
 @seeded
 def test_the_words_name_one_leading_string_and_the_plan_agrees(whole: WholePiece) -> None:
     hands = Hands()
@@ -96,7 +76,7 @@ def test_the_words_name_one_leading_string_and_the_plan_agrees(whole: WholePiece
 
 
 def test_a_string_is_begun_brought_across_and_cut() -> None:
-    whole = piece(alpha("deep", (("foam", "foam"), ("foam", "rust"))))
+    whole = picture(alpha("deep", (("foam", "foam"), ("foam", "rust"))))
     assert step_words.pick_up(whole, 1) == ""
     assert step_words.pick_up(whole, 2) == "begin a new rust, leave a 9 cm tail"
     bring, cut = "bring foam across the back from column 2 (1 knot)", "cut rust at column 2"
@@ -106,7 +86,7 @@ def test_a_string_is_begun_brought_across_and_cut() -> None:
 
 
 def test_what_to_read_says_all_that_one_press_needs() -> None:
-    whole = piece(alpha("deep", (("deep", "foam", "deep"), ("foam", "deep", "foam"))))
+    whole = picture(alpha("deep", (("deep", "foam", "deep"), ("foam", "deep", "foam"))))
     progress = Progress.resume(whole, by_rows(whole), range(3))
     assert again(whole, progress, ahead=progress.rest_of_row(), most=None) == (
         "row 2 of 2, bring foam from column 2 (1 knot), then backward, bring deep from column 3 (1 knot), then "

@@ -13,32 +13,21 @@ from benchmate.craft.start_band_finish import WholePiece, whole_piece
 from benchmate.craft.wording import step_words
 from benchmate.craft.wording.prompt_parts import Level
 from benchmate.craft.wording.prompts import PIECE_DONE, Happened, prompt
-from benchmate.families.alpha.body import Alpha, AlphaKnot, alpha
-from benchmate.families.alpha.family import ALPHA
+from benchmate.families.alpha.body import Alpha, AlphaKnot
 from benchmate.families.alpha.work import AlphaWork
 from benchmate.families.braid.body import Braid
 from benchmate.families.braid.family import BRAID
-from tests.charts import seeded
+from tests.charts import pictures, seeded
 from tests.ear import lines
 from tests.ear.phrases import NAMINGS
 from tests.ear.picture import Picture, PictureKnot
-from tests.listening import Maker, followed, move_of, prompts_of
+from tests.listening import Maker, followed, move_of, prompts_of, repaired
 
 COLOURS = ("deep", "foam", "rust")
 
 
 def a_design(body: Alpha | Braid, family: AnyFamily) -> Design:
     return Design("T", family, {name: Colour(name, "#000000", name) for name in COLOURS}, body)
-
-
-@st.composite
-def pieces(draw: st.DrawFn) -> WholePiece:
-    """Small pictures of up to three colours, with one or two repeats."""
-    columns, rows = draw(st.integers(1, 7)), draw(st.integers(1, 5))
-    names = st.sampled_from(COLOURS[: draw(st.integers(1, 3))])
-    chart = draw(st.lists(st.lists(names, min_size=columns, max_size=columns), min_size=rows, max_size=rows))
-    body = alpha("deep", tuple(map(tuple, chart)), draw(st.sampled_from(("left", "right"))))
-    return whole_piece(a_design(body, ALPHA), None, None, draw(st.integers(1, 2)))
 
 
 def ear_for(whole: WholePiece, names: str = "chart") -> Picture:
@@ -59,7 +48,7 @@ def strings_in(whole: WholePiece) -> int:
     return whole.main.work.plan.strings
 
 
-@given(pieces(), st.sampled_from(("knot", "run", "row")), st.sampled_from(sorted(NAMINGS)))
+@given(pictures(), st.sampled_from(("knot", "run", "row")), st.sampled_from(sorted(NAMINGS)))
 @seeded
 def test_prompts_identify_every_knot_and_its_leading_string(whole: WholePiece, press: str, names: str) -> None:
     for level in Level:
@@ -81,7 +70,7 @@ def test_prompts_identify_every_knot_and_its_leading_string(whole: WholePiece, p
             assert ear.strings_in_all == strings_in(whole)
 
 
-@given(pieces(), st.lists(st.integers(0, 199), max_size=20))
+@given(pictures(), st.lists(st.integers(0, 199), max_size=20))
 @seeded
 def test_prompts_identify_every_knot_with_undos_and_repairs(whole: WholePiece, choices: list[int]) -> None:
     for level in Level:
@@ -93,7 +82,7 @@ def test_prompts_identify_every_knot_with_undos_and_repairs(whole: WholePiece, c
                 progress.untie(last)
                 said = ear.undoes(prompt(whole, progress, Happened.UNDONE, [last], level))
             elif choice % 8 == 1 and last is not None and _comes_to_the_end(progress, choice % progress.done):
-                said = _repair(progress, whole, ear, progress.history[choice % progress.done], level)
+                said = repaired(progress, whole, ear, progress.history[choice % progress.done], level)
             elif number is not None:
                 # Without more words, the maker ties the undone step again.
                 if said:
@@ -112,27 +101,14 @@ def _comes_to_the_end(progress: Progress, at: int) -> bool:
     return len(progress.must_come_out(progress.history[at])) == progress.done - at
 
 
-def _repair(progress: Progress, whole: WholePiece, ear: Picture, wrong: int, level: Level) -> str:
-    """Marks a knot wrong and unties all steps on the way to it; returns the last prompt."""
-    out = progress.must_come_out(wrong)
-    said = prompt(whole, progress, Happened.RESUMED, (), level, out=out)
-    while out:
-        number, out = out[0], out[1:]
-        made, more = ear.takes_out(said)
-        assert (made, len(out) if more is None else more) == (knot(whole, number), len(out))
-        progress.untie(number)
-        said = prompt(whole, progress, Happened.OUT, [number], level, out=out)
-    return said
-
-
-@given(pieces())
+@given(pictures())
 @seeded
 def test_a_shorter_level_has_no_more_words(whole: WholePiece) -> None:
     # `followed` compares the levels.
     assert len(followed(whole, by_rows(whole))) == whole.size + 1
 
 
-@given(pieces())
+@given(pictures())
 @seeded
 def test_a_stretch_is_as_long_as_announced(whole: WholePiece) -> None:
     order = by_rows(whole)
@@ -149,7 +125,7 @@ def test_a_stretch_is_as_long_as_announced(whole: WholePiece) -> None:
         progress.tie(number)
 
 
-@given(pieces())
+@given(pictures())
 @seeded
 def test_the_lines_name_one_leading_string_and_the_plan_agrees(whole: WholePiece) -> None:
     ear = ear_for(whole)

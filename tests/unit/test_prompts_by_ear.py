@@ -21,7 +21,7 @@ from benchmate.families.diagonal.body import Diagonal, Row
 from tests.charts import bodies, design, seeded, trace
 from tests.ear.diagonal import Band, Made
 from tests.ear.phrases import NAMINGS
-from tests.listening import by_ear, followed, move_of, prompts_of
+from tests.listening import by_ear, followed, move_of, prompts_of, repaired
 
 WAYS = [Way(by, right, mirror) for by in ("rows", "segments") for right in (False, True) for mirror in (False, True)]
 
@@ -80,7 +80,7 @@ def test_prompts_identify_every_knot_with_undos_and_repairs(trial: Trial, choice
                 progress.untie(last)
                 said = ear.undoes(prompt(whole, progress, Happened.UNDONE, [last], level))
             elif choice % 4 == 1 and last is not None:
-                said = _repair(progress, whole, ear, progress.history[choice % progress.done], level)
+                said = repaired(progress, whole, ear, progress.history[choice % progress.done], level)
             elif progress.next is not None:
                 number = progress.next
                 # Without more words, the maker ties the undone step again.
@@ -89,19 +89,6 @@ def test_prompts_identify_every_knot_with_undos_and_repairs(trial: Trial, choice
                 progress.tie(number)
                 said = prompt(whole, progress, Happened.TIED, [number], level)
             assert ear.hanging == progress.hanging
-
-
-def _repair(progress: Progress, whole: WholePiece, ear: Band, wrong: int, level: Level) -> str:
-    """Marks a knot wrong and unties all steps on the way to it; returns the last prompt."""
-    out = progress.must_come_out(wrong)
-    said = prompt(whole, progress, Happened.RESUMED, (), level, out=out)
-    while out:
-        number, out = out[0], out[1:]
-        made, more = ear.takes_out(said)
-        assert (made, len(out) if more is None else more) == (made_by(whole, number), len(out))
-        progress.untie(number)
-        said = prompt(whole, progress, Happened.OUT, [number], level, out=out)
-    return said
 
 
 @given(trials(), st.data())
