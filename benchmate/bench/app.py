@@ -2,7 +2,6 @@
 
 import asyncio
 import signal
-import time
 from collections.abc import Callable
 from typing import ClassVar
 
@@ -169,9 +168,9 @@ class BenchApp(App[int]):
             super().__init__()
             self.at = at
 
-    def heard_tap(self, at: float | None = None) -> None:
+    def heard_tap(self, at: float) -> None:
         """Takes a tap on the table, at the time `at` by the monotonic clock, as a press. For any thread."""
-        self.post_message(self.Tapped(time.monotonic() if at is None else at))
+        self.post_message(self.Tapped(at))
 
     def on_bench_app_tapped(self, message: Tapped) -> None:
         """Counts a tap as a key for `done` would, on the step screen only, unless it is the noise of a key."""

@@ -22,7 +22,7 @@ from benchmate.listening.detector import RATE, Detector
 NO_PACKAGE = "No taps can be heard: the package sounddevice is missing. See `benchmate help listening`."
 NO_LIBRARY = "No taps can be heard: install PortAudio (on Debian, `apt install libportaudio2`)."
 NO_MICROPHONE = "No taps can be heard: no microphone was found."
-STOPPED = "No taps can be heard any more: the microphone gives no sound."
+STOPPED = "Taps are no longer heard: the microphone gives no sound."
 OVERSAMPLED = (1, 3)
 """How many samples are taken for each of ours: some microphones know only 48,000 a second."""
 BLOCKS = 50

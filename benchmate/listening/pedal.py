@@ -17,7 +17,7 @@ from benchmate.listening.microphone import main
 main()
 """
 """Runs the microphone's process from this very package; nothing is imported from the current folder."""
-ENDED = "No taps can be heard any more: the process that listens has ended."
+ENDED = "Taps are no longer heard: the process that listens has ended."
 EVENT = b'{"event": '
 
 ECHO = 0.3

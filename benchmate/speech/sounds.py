@@ -1,6 +1,6 @@
 """Short sounds without words: each a few soft notes, made here from their pitches and lengths.
 
-They are told apart by how many notes they have and whether these rise or fall, so that nobody needs an ear for pitch.
+They differ in how many notes they have and whether these rise or fall, so that nobody needs an ear for pitch.
 """
 
 import math

@@ -152,7 +152,7 @@ def test_when_it_was_last_quiet(voice: Callable[[], Recorder]) -> None:
 async def test_a_tap_counts_as_a_key_does(kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]) -> None:
     async with sitting(kept, chevron, settings=SOUNDS) as hands:
         # From another thread, as it is heard.
-        thread = threading.Thread(target=hands.app.heard_tap)
+        thread = threading.Thread(target=hands.app.heard_tap, args=(time.monotonic(),))
         thread.start()
         thread.join()
         await hands.catch_up()

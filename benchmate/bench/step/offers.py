@@ -70,7 +70,7 @@ class Offers:
         """What is possible now; with keys that no action has, but for the first."""
         step, held = self._step, self._step.held
         does = {
-            after_the_end.ONWARD: (step.key("done"), self._follow),
+            after_the_end.ONWARD: (step.key("done"), self.go_on),
             after_the_end.NEXT_LESSON: (LESSON, self._next_lesson),
             after_the_end.LENGTH: (step.key("length"), self._questions.length),
             after_the_end.FINISH: (FINISH, self._add_finish),
@@ -125,9 +125,6 @@ class Offers:
         lesson = next_lesson(self._step.held.file)
         if lesson is not None:
             self._open(Following(lesson, 0))
-
-    def _follow(self) -> None:
-        self.go_on()
 
     def _open(self, follows: Following) -> None:
         try:

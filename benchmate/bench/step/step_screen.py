@@ -340,7 +340,7 @@ class StepScreen(LinesScreen[None]):
         def closed(result: T | None) -> None:
             said = self.spoken.said
             answered(result)
-            # Whoever listens was told about the other screen last.
+            # Whoever listens heard about the other screen last.
             if screen.speaks and self.in_front and self.spoken.said == said:
                 self.spoken.say_step(Happened.RESUMED)
 

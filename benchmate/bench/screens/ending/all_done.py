@@ -19,7 +19,7 @@ class Offer(NamedTuple):
 
     key: str
     says: str
-    act: Callable[[], None]
+    act: Callable[[], object]
 
 
 class AllDone(NamedTuple):
