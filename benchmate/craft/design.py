@@ -6,6 +6,9 @@ from typing import TYPE_CHECKING, NamedTuple
 from benchmate.craft.colours.colour import Colour
 from benchmate.craft.effort import Effort
 from benchmate.craft.family import AnyFamily, Body
+from benchmate.craft.float_rules import KnotSize
+from benchmate.craft.thread.gauge import FLOSS
+from benchmate.craft.thread.variegated.along import UNCHANGING, USUAL, Beginnings, ThreadAlong
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.work import Work
 
@@ -17,24 +20,36 @@ MOST_STEPS = 200_000
 
 
 class Design(NamedTuple):
-    """A design. `start` and `finish` name the designs in written steps that are worked before and after it."""
+    """A design. `start` and `finish` name the designs in written steps that are worked before and after it.
+
+    `beginnings` are not the design's own: by what the place on a variegated thread is reckoned. `parts` are those that
+    variegated strings show now; without them, the average along a thread stands for it.
+    """
 
     title: str
     family: AnyFamily
     colours: Mapping[str, Colour]
     body: Body
-    thread: str = "floss"
+    thread: str = FLOSS.name
     repeats: int = 1
     start: str | None = None
     finish: str | None = None
     notes: str | None = None
     author: str | None = None
     licence: str | None = None
+    beginnings: Beginnings = USUAL
+    parts: Mapping[int, int] | None = None
 
     @property
     def effort(self) -> Effort:
         """How hard one repeat is, without start and finish."""
         return self.family.effort(self.body)
+
+    @property
+    def knot_size(self) -> KnotSize | None:
+        """The size of knots by which its leading strings are planned; None for the usual one, and without any."""
+        rules = self.family.float_rules(self.body)
+        return None if rules is None or rules.size == KnotSize() else rules.size
 
     @property
     def strings(self) -> tuple[str, ...]:
@@ -50,23 +65,32 @@ class Design(NamedTuple):
         return self.say(self.body.colour_of(string))
 
     def value_of(self, string: int) -> str:
-        """The colour of a string as `#rrggbb`."""
-        return self.colours[self.body.colour_of(string)].value
+        """The colour of a string as `#rrggbb`; of a variegated one, that of the part it shows now."""
+        colour = self.colours[self.body.colour_of(string)]
+        part = None if self.parts is None else self.parts.get(string)
+        return colour.value if part is None else colour.value_at(part)
+
+    @property
+    def is_variegated(self) -> bool:
+        """Whether any of its threads is."""
+        threads = self.family.threads(self.body)
+        return any(colour.sequence and name in threads for name, colour in self.colours.items())
+
+    def thread_along(self, work: Work) -> ThreadAlong:
+        """Which part of its thread each variegated string shows along the band."""
+        return self.family.thread_along(self, self.body, work) if self.is_variegated else UNCHANGING
+
+    def showing(self, parts: Mapping[int, int]) -> "Design":
+        """The design with these parts of variegated strings to be seen; itself where there are none."""
+        return self._replace(parts=parts) if parts else self
 
     def on_screen(self, depth: "ColourDepth") -> "Design":
         """The design in the colours of a screen, chosen together so that no two threads look the same."""
         # Imported inside: a command that shows no threads does not load this.
-        from benchmate.craft.colours.apart import told_apart
-        from benchmate.craft.colours.terminal_colours import nearest
+        from benchmate.craft.colours.screen_colours import shown_on
 
         threads = self.family.threads(self.body)
-        used = [name for name in self.colours if name in threads]
-        shown = dict(zip(used, told_apart(tuple(self.colours[name].value for name in used), depth), strict=True))
-        colours = {
-            name: colour._replace(**shown[name]._asdict() if name in shown else {"value": nearest(colour.value, depth)})
-            for name, colour in self.colours.items()
-        }
-        return self._replace(colours=colours)
+        return self._replace(colours=shown_on(self.colours, threads, depth))
 
 
 def work_for(design: Design, repeats: int | None = None) -> Work:

@@ -8,8 +8,8 @@ from collections.abc import Mapping, Sequence
 from typing import Literal, NamedTuple
 
 from benchmate.craft.colours.colour import Colour, best_ground
-from benchmate.craft.gauge import FLOSS
 from benchmate.craft.knots import Knot
+from benchmate.craft.thread.gauge import THICKNESS
 
 TAIL = 5.0
 """How far strings stick out at each end, mm. Chosen for the drawing."""
@@ -32,7 +32,10 @@ class CannotDraw(ValueError):
 
 
 class DrawnKnot(NamedTuple):
-    """A knot in its place: its centre, its row and its position (the left one of two), both from 1."""
+    """A knot in its place: its centre, its row and its position (the left one of two), both from 1.
+
+    `part` is the part of the colour's sequence that it shows, here and below; 0 where the thread is not variegated.
+    """
 
     x: float
     y: float
@@ -40,6 +43,7 @@ class DrawnKnot(NamedTuple):
     colour: str
     row: int
     place: int
+    part: int = 0
 
 
 class Strand(NamedTuple):
@@ -50,8 +54,9 @@ class Strand(NamedTuple):
 
     way: tuple[Point, ...]
     colour: str
-    thick: float = FLOSS
+    thick: float = THICKNESS
     over: bool = False
+    part: int = 0
 
 
 class WaitingString(NamedTuple):
@@ -60,6 +65,7 @@ class WaitingString(NamedTuple):
     row: int
     place: int
     colour: str
+    part: int = 0
 
 
 class MovedStrand(NamedTuple):
@@ -74,6 +80,7 @@ class MovedStrand(NamedTuple):
     target: int
     colour: str
     by: int
+    part: int = 0
 
 
 class Layout(NamedTuple):
@@ -81,7 +88,9 @@ class Layout(NamedTuple):
 
     `wide` and `long` are the size of the drawn part, mm, without the strings that stick out. `rows` of the `of_rows`
     rows (or moves) are drawn; one repeat has `once`. `first` and `last` are the colours at every position (or in every
-    slot, None for an empty one) before the first drawn row and after the last.
+    slot, None for an empty one) before the first drawn row and after the last; `first_parts` and `last_parts` are the
+    parts that they show there, and `rest_parts` those in every slot after each move. Where no thread is variegated,
+    these are empty.
 
     `unit` and `across` are the words for a row and a position. `size` gives the size in words where millimetres mean
     nothing. A drawing with `crosses` has moves for rows and no knots.
@@ -104,6 +113,22 @@ class Layout(NamedTuple):
     strands: tuple[Strand, ...] = ()
     waits: tuple[WaitingString, ...] = ()
     crosses: tuple[MovedStrand, ...] = ()
+    first_parts: tuple[int, ...] = ()
+    last_parts: tuple[int, ...] = ()
+    rest_parts: tuple[tuple[int, ...], ...] = ()
+
+    def value_of(self, colour: str, part: int = 0) -> str:
+        """The value of a colour where it shows a part of its sequence."""
+        return self.colours[colour].value_at(part)
+
+    @property
+    def ends(self) -> tuple[list[tuple[str | None, int]], list[tuple[str | None, int]]]:
+        """The colours and parts of the hanging strings, before the first drawn row and after the last."""
+        first, last = (
+            [*zip(names, parts or (0,) * len(names), strict=True)]
+            for names, parts in ((self.first, self.first_parts), (self.last, self.last_parts))
+        )
+        return first, last
 
     @property
     def repeats(self) -> int:
@@ -133,10 +158,10 @@ class Layout(NamedTuple):
 
     def ground(self, grounds: Sequence[str] = GROUNDS) -> str:
         """The background, `#rrggbb`: the best of `grounds`. Looks at every knot."""
-        return best_ground(grounds, [self.colours[name].value for name in self.used])
+        return best_ground(grounds, [value for name in self.used for value in self.colours[name].values])
 
     @property
     def box(self) -> tuple[float, float, float, float]:
         """Left, top, right and bottom of the drawing with its margin, mm."""
-        aside = LOOP + FLOSS + MARGIN
+        aside = LOOP + THICKNESS + MARGIN
         return -aside, -TAIL - MARGIN, self.wide + aside, self.long + TAIL + MARGIN

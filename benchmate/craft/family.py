@@ -4,7 +4,7 @@ Each folder in `families/` implements it. The parameters of the methods are expl
 """
 
 from abc import ABC, abstractmethod
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Generic, NamedTuple, Protocol, TypeVar
 
 from benchmate.craft.work import Step, Work
@@ -17,6 +17,10 @@ if TYPE_CHECKING:
     from benchmate.craft.laying_out import LayingOut
     from benchmate.craft.progress import CurrentRun
     from benchmate.craft.shown_step import ColouredDrawing, ComingStep, Side
+    from benchmate.craft.thread.counts import BandUse
+    from benchmate.craft.thread.gauge import Gauge
+    from benchmate.craft.thread.length_to_cut import Length, Wanted
+    from benchmate.craft.thread.variegated.along import Beginnings, ThreadAlong
     from benchmate.craft.wording.prompt_parts import PromptContext
 
 
@@ -45,6 +49,13 @@ class DesignLike(Protocol):
     @property
     def strings(self) -> tuple[str, ...]:
         """The colour names of the strings as they hang at the start."""
+
+    @property
+    def beginnings(self) -> "Beginnings":
+        """Where on their thread the variegated strings begin."""
+
+    def thread_along(self, work: Work, /) -> "ThreadAlong":
+        """Which part of its thread each variegated string shows along the band."""
 
     def say_of(self, string: int, /) -> str:
         """The label of a string's colour, as shown and spoken."""
@@ -219,8 +230,12 @@ class Family(ABC, Generic[B, S]):
     """The word for one step: `knot`, `move` or `step`."""
     row_word = "repeat"
     """The word for what `row` of a step counts: `row` or `repeat`; empty where steps are counted one by one."""
+    string_word = "string"
+    """What a string is called where its number follows: `string`, `base string`, `slot`."""
     has_mirror_image = False
     """Whether a design can be mirrored, and worked in more than one way."""
+    rows_measured = "rows"
+    """What the rows of its bands are called where a gauge keeps how long they came out."""
     called = "other designs"
     """What makers call its designs, in the plural."""
 
@@ -299,6 +314,24 @@ class Family(ABC, Generic[B, S]):
         """What a plan of the work adds to the document of a step; `number` counts within the work."""
         return {}
 
+    def thread_use(self, body: B, repeats: int, gauge: "Gauge") -> "BandUse | None":
+        """What every string does through all repeats, by a gauge; None where there is nothing to cut."""
+        return None
+
+    def thread_along(self, design: DesignLike, body: B, work: Work) -> "ThreadAlong":
+        """Which part of its thread each variegated string shows along the band. The design has such strings."""
+        # Imported here: only variegated threads need it.
+        from benchmate.craft.thread.variegated.along import UNCHANGING
+
+        return UNCHANGING
+
+    def lengths_wanted(self, work: Work, lengths: "Sequence[Length]") -> "list[Wanted]":
+        """What each of the lengths to cut is for: `string 1`, `strings 1 and 4`."""
+        # Imported here: only a cut list needs it.
+        from benchmate.craft.thread.length_to_cut import wanted
+
+        return [wanted(self.string_word, length.strings) for length in lengths]
+
     def float_rules(self, body: B) -> "FloatRules | None":
         """The maker's rules for floats that the body is planned by; None in a family without leading strings."""
         return None
@@ -311,9 +344,22 @@ class Family(ABC, Generic[B, S]):
         """The strings in JSON."""
         return list(body.strings)
 
-    def start_of(self, body: B, band: DesignLike) -> B:
-        """The body of a start, with what it says about the strings of its `band`."""
+    def start_of(
+        self, body: B, band: DesignLike, lengths: "Callable[[], Sequence[Length]]" = tuple, units: str = "cm"
+    ) -> B:
+        """The body of a start, with what it says about the strings of its `band`.
+
+        `lengths` gives the lengths to cut for it, none where that is not known; they are said in these `units`.
+        """
         return body
+
+    def folds_strings(self, body: B) -> bool:
+        """Whether the body is a start in which two strings of one colour are one length, folded."""
+        return False
+
+    def uses_mm(self, body: B) -> float | None:
+        """The thread that a start or finish takes of each string, mm; None where it does not say."""
+        return None
 
     def threads(self, body: B) -> Collection[str]:
         """The names of the colours it is made of."""
@@ -322,6 +368,10 @@ class Family(ABC, Generic[B, S]):
     def rows_per_repeat(self, body: B) -> int:
         """How many rows one repeat has."""
         return 1
+
+    def row_mm(self, gauge: "Gauge") -> float | None:
+        """What a row adds to the length of the band by a gauge, mm; None where that cannot be said."""
+        return None
 
     def first_rows(self, body: B, rows: int) -> B | None:
         """The body with its rows worked over and over, up to row `rows`, as one repeat.

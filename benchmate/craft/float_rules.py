@@ -2,12 +2,24 @@
 
 from typing import NamedTuple
 
-from benchmate.craft.gauge import ALPHA_ROW, KNOT_WIDE
+from benchmate.craft.thread.gauge import FLOSS, Gauge
 
 LONGEST = 5
 """The most columns, and the most rows, that a float passes behind; a longer one snags (common practice)."""
 MOST_LONGEST = 20
 """The largest such limit to choose."""
+
+
+class KnotSize(NamedTuple):
+    """The width of a knot and the height of a row, mm, by which floats are measured."""
+
+    wide: float = FLOSS.wide_mm
+    high: float = FLOSS.base_mm
+
+    @classmethod
+    def of(cls, gauge: Gauge) -> "KnotSize":
+        """The size of the knots of a thread."""
+        return cls(gauge.wide_mm, gauge.base_mm)
 
 
 class FloatRules(NamedTuple):
@@ -20,8 +32,17 @@ class FloatRules(NamedTuple):
     columns: int = LONGEST
     rows: int = LONGEST
     hang: int | None = None
-    wide: float = KNOT_WIDE
-    high: float = ALPHA_ROW
+    wide: float = FLOSS.wide_mm
+    high: float = FLOSS.base_mm
+
+    @property
+    def size(self) -> KnotSize:
+        """The size of the knots."""
+        return KnotSize(self.wide, self.high)
+
+    def with_size(self, size: KnotSize) -> "FloatRules":
+        """The same rules for knots of another size."""
+        return self._replace(wide=size.wide, high=size.high)
 
 
 USUAL = FloatRules()

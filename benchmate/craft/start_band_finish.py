@@ -2,38 +2,58 @@
 
 from array import array
 from bisect import bisect_right
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
 from benchmate.craft.design import Design, work_for
 from benchmate.craft.laying_out import LayingOut
+from benchmate.craft.thread.variegated.along import UNCHANGING, ThreadAlong
 from benchmate.craft.work import RowSpan, Step, Work
 
 if TYPE_CHECKING:
     from benchmate.craft.colours.terminal_colours import ColourDepth
+    from benchmate.craft.progress import Progress
+    from benchmate.craft.thread.cutting_steps.length_steps import From
+    from benchmate.craft.thread.cutting_steps.to_cut import KnownThread, ToCut
 
 
 class Part(NamedTuple):
-    """One part of a piece: its name there, its design, its steps, and the number of its first step."""
+    """One part of a piece: its name there, its design, its steps, and the number of its first step.
+
+    `along` says which part of its thread each variegated string shows.
+    """
 
     called: str
     design: Design
     work: Work
     first: int
+    along: ThreadAlong = UNCHANGING
+
+    def design_at(self, step: int) -> Design:
+        """The design as the strings of a step show in it; `step` counts through the whole piece."""
+        return self.design.showing(self.along.of_step(step - self.first))
+
+    def design_now(self, progress: "Progress") -> Design:
+        """The design as its strings hang now."""
+        first, done = self.first, progress.done - self.first
+        done = min(max(0, done), self.work.size)
+        return self.design.showing(self.along.now(lambda step: progress.is_tied(first + step), done))
 
 
 class WholePiece(Work):
     """A start, a band and a finish as one piece. The band rests on the whole start, the finish on the whole band."""
 
-    def __init__(self, parts: Sequence[tuple[str, Design, Work]], main: int) -> None:
+    def __init__(self, parts: Sequence[tuple[str, Design, Work]], main: int, to_cut: "ToCut | None" = None) -> None:
+        """`to_cut` is what to cut for it, where its thread is known."""
+        self.to_cut = to_cut
         self.parts: list[Part] = []
         self._firsts = array("L")
         self._row_firsts = array("L")
         self.size = 0
         self.rows = 0
         for called, design, work in parts:
-            self.parts.append(Part(called, design, work, self.size))
+            self.parts.append(Part(called, design, work, self.size, design.thread_along(work)))
             self._firsts.append(self.size)
             self._row_firsts.append(self.rows)
             self.size += work.size
@@ -47,7 +67,12 @@ class WholePiece(Work):
         if shown is None:
             parts = [(part.called, part.design.on_screen(depth), part.work) for part in self.parts]
             main = next(at for at, part in enumerate(self.parts) if part is self.main)
-            shown = self._on_screens[depth] = WholePiece(parts, main)
+            shown = WholePiece(parts, main, self.to_cut)
+            # What the strings show is worked out once for all screens.
+            both = zip(shown.parts, self.parts, strict=True)
+            shown.parts = [seen._replace(along=part.along) for seen, part in both]
+            shown.main = shown.parts[main]
+            self._on_screens[depth] = shown
         return shown
 
     @cached_property
@@ -93,7 +118,16 @@ class WholePiece(Work):
     def laying_out(self) -> LayingOut:
         """How to lay out the strings of the main design; without steps when it has no strings."""
         design = self.main.design
-        return design.family.laying_out(design, design.body, started=self.main.first > 0)
+        laying = design.family.laying_out(design, design.body, started=self.main.first > 0)
+        if not design.is_variegated:
+            return laying
+        from benchmate.craft.thread.variegated.start_point import hung_there
+
+        return hung_there(laying, design)
+
+    def cutting_out(self, sources: "Mapping[int, From] | None" = None) -> LayingOut | None:
+        """The lengths to cut for it, one a step; None where there are none. `sources` as in `length_steps`."""
+        return None if self.to_cut is None else self.to_cut.steps(self.main.work, sources)
 
     def row_of(self, number: int) -> int:
         """The row of a step, from 1, counted through all parts."""
@@ -177,10 +211,30 @@ class WholePiece(Work):
         return {}
 
 
-def whole_piece(design: Design, start: Design | None, finish: Design | None, repeats: int | None = None) -> WholePiece:
-    """The steps of a design together with its start and finish. The start says what it knows of the design."""
+def whole_piece(
+    design: Design,
+    start: Design | None,
+    finish: Design | None,
+    repeats: int | None = None,
+    thread: "KnownThread | None" = None,
+) -> WholePiece:
+    """The steps of a design together with its start and finish. The start says what it knows of the design.
+
+    Where the `thread` is known, the piece knows what to cut.
+    """
+    to_cut = None
+    if thread is not None:
+        # Imported here: a command that only counts steps does not need it.
+        from benchmate.craft.thread.cutting_steps.to_cut import ToCut
+
+        if design.is_variegated:
+            from benchmate.craft.thread.variegated.start_point import begun
+
+            design = begun(design, thread.estimate, start, finish, repeats)
+        to_cut = ToCut(thread, design, start, finish, repeats)
     if start is not None:
-        start = start._replace(body=start.family.start_of(start.body, design))
+        known = () if to_cut is None else (to_cut.lengths, to_cut.thread.units)
+        start = start._replace(body=start.family.start_of(start.body, design, *known))
     parts = [("start", start), ("band", design), ("finish", finish)]
     return WholePiece(
         [
@@ -188,5 +242,6 @@ def whole_piece(design: Design, start: Design | None, finish: Design | None, rep
             for called, part in parts
             if part is not None
         ],
-        main=0 if start is None else 1,
+        0 if start is None else 1,
+        to_cut,
     )

@@ -1,15 +1,17 @@
 """Reading design files: the keys of every design, its family's part, and its start and finish."""
 
 import os
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from benchmate.craft.design import MOST_STEPS, Design, rows_fault, steps_in
+from benchmate.craft.thread.gauge import FLOSS
+from benchmate.craft.thread.kinds import KINDS
 from benchmate.design_files.shelf import ENDING, nearest_name, path_of, shipped_folder
 from benchmate.families.registration import Registration
 from benchmate.families.registry import FAMILIES
 from benchmate.files.fields import MOST_IN_NOTES, Faults, Fields
-from benchmate.files.safe_text import quoted
+from benchmate.files.safe_text import is_gauge_name, quoted
 from benchmate.files.strings import read_colours
 from benchmate.files.tree import BadFile, FaultyNode, MappingNode, Problem, ScalarNode, parse_yaml, read_text
 
@@ -18,9 +20,6 @@ COMMON_KEYS = (
     *("start", "finish", "notes", "author", "licence"),
 )
 """The keys that a design of any family may have."""
-
-THREADS = ("floss",)
-"""The known gauges. The first is used where a design names none or an unknown one."""
 
 
 class DesignFile(NamedTuple):
@@ -56,15 +55,20 @@ def parse(text: str, *, limit_texts: bool = True) -> tuple[Design | None, list[P
     return None if faults.errors else design, faults.in_file_order()
 
 
-def load(given: str) -> DesignFile:
+def _is_shipped(thread: str) -> bool:
+    return thread in KINDS
+
+
+def load(given: str, *, known_thread: Callable[[str], bool] = _is_shipped) -> DesignFile:
     """The design in the file `given`, or the shipped design of that name, with its start and finish.
 
     `start` and `finish` are looked for beside the file (or a link's target), then among the shipped designs. Raises
-    BadFile with all problems in file order, warnings included.
+    BadFile with all problems in file order, warnings included. A thread that is not shipped is a warning, unless it is
+    a `known_thread`.
     """
     found = path_of(given)
     text = _text_of(given, found)
-    design, faults, links = _read(text)
+    design, faults, links = _read(text, known_thread=known_thread)
     path = os.path.realpath(found)
     before = _linked("start", links, path, faults)
     after = _linked("finish", links, path, faults)
@@ -77,6 +81,13 @@ def load(given: str) -> DesignFile:
     if faults.errors or design is None:
         raise BadFile(given, problems)
     return DesignFile(given, path, text, design, before, after, problems)
+
+
+def start_and_finish(text: str, path: str) -> tuple[Design | None, Design | None]:
+    """The start and the finish that a good design names, looked for as if its text were in a file at `path`."""
+    _, faults, links = _read(text)
+    before, after = (_linked(key, links, path, faults) for key in ("start", "finish"))
+    return before and before.design, after and after.design
 
 
 def faults_of_links(text: str, path: str) -> list[str]:
@@ -110,7 +121,7 @@ def total_steps_fault(design: Design, extra: Sequence[Design], repeats: int) -> 
     return f"with its start and finish, the design makes {steps} steps; the limit is {MOST_STEPS}"
 
 
-def _read(text: str, *, limit_texts: bool = True) -> _Reading:
+def _read(text: str, *, limit_texts: bool = True, known_thread: Callable[[str], bool] = _is_shipped) -> _Reading:
     root, problems = parse_yaml(text)
     faults = Faults(problems, limit_texts=limit_texts)
     if root is None:
@@ -119,10 +130,10 @@ def _read(text: str, *, limit_texts: bool = True) -> _Reading:
         if not isinstance(root, FaultyNode):
             faults.error(root, "a design must consist of keys and values, such as `title: Tidewater`")
         return _Reading(None, faults, {})
-    return _read_design(root, faults)
+    return _read_design(root, faults, known_thread)
 
 
-def _read_design(root: MappingNode, faults: Faults) -> _Reading:
+def _read_design(root: MappingNode, faults: Faults, known_thread: Callable[[str], bool]) -> _Reading:
     registration = _registration(root)
     readers = [registration.reader] if registration else [each.reader for each in FAMILIES.values()]
     keys = [key for reader in readers for key in reader.keys]
@@ -139,7 +150,7 @@ def _read_design(root: MappingNode, faults: Faults) -> _Reading:
     texts = {
         key: fields.text(key, most) for key, most in (("notes", MOST_IN_NOTES), ("author", None), ("licence", None))
     }
-    thread = _thread(fields)
+    thread = _thread(fields, known_thread)
     links: dict[str, ScalarNode] = {}
     for key, link in names.items():
         node = fields.node(key)
@@ -148,7 +159,8 @@ def _read_design(root: MappingNode, faults: Faults) -> _Reading:
     if body is None or registration is None:
         return _Reading(None, faults, links)
     family = registration.family
-    design = Design(title or "", family, colours or {}, body, thread, repeats or 1, **names, **texts)
+    ends, said = (names["start"], names["finish"]), (texts["notes"], texts["author"], texts["licence"])
+    design = Design(title or "", family, colours or {}, body, thread, repeats or 1, *ends, *said)
     fault = rows_fault(design, design.repeats)
     if fault is not None and repeats is not None:
         faults.error(fields.entry("repeats").value, fault)
@@ -162,12 +174,16 @@ def _registration(root: MappingNode) -> Registration | None:
     return FAMILIES.get(entry.value.text) if entry is not None and isinstance(entry.value, ScalarNode) else None
 
 
-def _thread(fields: Fields) -> str:
+def _thread(fields: Fields, known: Callable[[str], bool]) -> str:
+    """The thread as it is named, known or not: it may become known. What can be no name is that of floss."""
     scalar = fields.scalar("thread", what="the name of a gauge")
-    if scalar is not None and scalar.text not in THREADS:
-        fields.faults.check_length(scalar, "`thread`", scalar.text)
-        fields.faults.warning(scalar, f"unknown thread {quoted(scalar.text)}: `{THREADS[0]}` is used")
-    return THREADS[0]
+    if scalar is None:
+        return FLOSS.name
+    fits = fields.faults.check_length(scalar, "`thread`", scalar.text)
+    could_be = is_gauge_name(scalar.text) and fits
+    if not (could_be and known(scalar.text)):
+        fields.faults.warning(scalar, f"unknown thread {quoted(scalar.text)}: `{FLOSS.name}` is used")
+    return scalar.text if could_be else FLOSS.name
 
 
 def _linked(key: str, links: dict[str, ScalarNode], path: str, faults: Faults) -> DesignFile | None:

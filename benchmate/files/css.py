@@ -1,6 +1,9 @@
 """CSS colours: the 148 named colours of CSS Color Module Level 4, and hex of 3 or 6 digits."""
 
+from collections.abc import Collection, Iterable
 from functools import cache
+
+from benchmate.craft.colours.colour_difference import difference
 
 # Names, each followed by its hex value; CSS Color Module Level 4, section "Named Colors".
 _NAMED = """
@@ -37,6 +40,27 @@ def named_colours() -> dict[str, str]:
     """Every named colour, in lower case, and its value as `#rrggbb`."""
     words = _NAMED.split()
     return {name: f"#{digits}" for name, digits in zip(words[::2], words[1::2], strict=True)}
+
+
+_PLAIN = (
+    *("black", "white", "grey", "silver", "red", "crimson", "maroon", "brown", "orange", "gold", "yellow", "khaki"),
+    *("tan", "beige", "ivory", "olive", "green", "lime", "teal", "turquoise", "cyan", "blue", "navy", "indigo"),
+    *("purple", "violet", "lavender", "plum", "magenta", "pink", "salmon", "coral"),
+)
+"""The named colours that everybody knows by one word."""
+
+
+def plain_name(value: str, taken: Collection[str] = ()) -> str:
+    """The word for a colour `#rrggbb`: of those that everybody knows, the one nearest to it (CIEDE2000).
+
+    Where that is `taken`, it is the nearest named colour that is not.
+    """
+
+    def nearest(names: Iterable[str]) -> str:
+        return min(names, key=lambda name: difference(value, named_colours()[name]))
+
+    plain = nearest(_PLAIN)
+    return plain if plain not in taken else nearest(name for name in named_colours() if name not in taken)
 
 
 def parse_colour(text: str) -> str | None:

@@ -183,6 +183,20 @@ class Fields:
         self.faults.error(scalar, f"`{key}` must be {what} (found {_quoted_or_nothing(scalar.text)})")
         return None
 
+    def decimal_number(self, key: str, high: int, example: str) -> float | None:
+        """A number from 0 to `high` in decimal digits, with or without a point; `example` has its unit and one such."""
+        what = f"a number from 0 to {high} {example}"
+        scalar = self.scalar(key, what=what)
+        if scalar is None:
+            return None
+        whole, point, part = scalar.text.partition(".")
+        if is_whole_number(whole) and (is_whole_number(part) or not point):
+            value = float(scalar.text) if len(whole.lstrip("0")) <= len(str(high)) else high + 1.0
+            if value <= high:
+                return value
+        self.faults.error(scalar, f"`{key}` must be {what} (found {_quoted_or_nothing(scalar.text)})")
+        return None
+
     def choice(self, key: str, choices: Collection[str], needed: bool = False) -> str | None:
         """One of `choices`."""
         what = f"one of {', '.join(choices)}"

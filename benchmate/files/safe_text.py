@@ -4,6 +4,8 @@ import re
 from collections.abc import Iterable
 
 MOST_QUOTED = 40
+LONGEST_NAME = 500
+"""The most characters of a name that a person gives, as of any line of a design."""
 _HIDDEN = frozenset(("Cc", "Cf", "Cs", "Zl", "Zp"))
 _MOST_COMPARED = 150
 
@@ -67,6 +69,11 @@ def is_name(text: str) -> bool:
     # A combining mark at the beginning would join the character printed before the name.
     begins_with_mark = category(text[0])[0] == "M"
     return not begins_with_mark and all(kind[0] in "LM" or kind == "Nd" for kind in kinds)
+
+
+def is_gauge_name(text: str) -> bool:
+    """True for a name that a gauge can have: a line of text, nothing hidden in it, and no space at its ends."""
+    return 0 < len(text) <= LONGEST_NAME and text == text.strip() and not hidden_in(text)
 
 
 def is_whole_number(text: str) -> bool:

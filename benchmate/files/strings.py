@@ -2,12 +2,13 @@
 
 from collections.abc import Mapping
 
-from benchmate.craft.colours.colour import Colour
+from benchmate.craft.colours.colour import Colour, ColourLength
 from benchmate.craft.design import MOST_STRINGS
-from benchmate.files.css import named_colours, parse_colour
+from benchmate.craft.thread.variegated.sequence import average
 from benchmate.files.fields import Faults, Fields, as_scalar
 from benchmate.files.safe_text import is_name, quoted
-from benchmate.files.tree import Entry, FaultyNode, MappingNode, ScalarNode
+from benchmate.files.tree import Entry, FaultyNode, MappingNode, ScalarNode, SequenceNode
+from benchmate.files.variegated_thread import EXAMPLE, read_css, read_sequence, report_too_many
 
 Colours = Mapping[str, Colour]
 
@@ -22,7 +23,9 @@ def read_colours(fields: Fields) -> Colours | None:
         return None
     if not node.entries:
         fields.faults.error(node, "`colours` needs at least one colour, such as `deep: teal`")
-    return {name: _read_colour(name, entry, fields.faults) for name, entry in node.entries.items()}
+    found = {name: _read_colour(name, entry, fields.faults) for name, entry in node.entries.items()}
+    report_too_many(node, found, fields.faults)
+    return found
 
 
 def read_strings(fields: Fields, colours: Colours | None, least: int, needed: bool) -> tuple[str, ...] | None:
@@ -65,29 +68,19 @@ def _read_colour(name: str, entry: Entry, faults: Faults) -> Colour:
     faults.check_length(entry.key, f"the colour name {quoted(name)}", name)
     node, say = entry.value, None
     value: str | None = None
+    sequence: tuple[ColourLength, ...] = ()
     if isinstance(node, MappingNode):
         parts = Fields(node, ("css", "say"), faults, f" from the colour {quoted(name)} on line {entry.key.line}")
-        css = parts.scalar("css", needed=True, what="a CSS colour")
+        css = parts.node("css", needed=True)
         say = parts.one_line("say")
-        value = _read_css(css, faults) if css else None
+        if isinstance(css, SequenceNode):
+            sequence = read_sequence(css, faults)
+            value = average(sequence) if sequence else None
+        elif css is not None:
+            scalar = as_scalar(css, "`css`", f"a CSS colour, or {EXAMPLE} for a thread that changes", faults)
+            value = read_css(scalar, scalar.text, faults) if scalar else None
     elif not isinstance(node, FaultyNode):
         wanted = "a CSS colour such as `teal`, or a mapping such as `{css: teal, say: sea green}`"
         scalar = as_scalar(node, "a colour", wanted, faults)
-        value = _read_css(scalar, faults) if scalar else None
-    return Colour(name, value or "#000000", say or name)
-
-
-def _read_css(scalar: ScalarNode, faults: Faults) -> str | None:
-    """The value as `#rrggbb`, or None and a report."""
-    value = parse_colour(scalar.text)
-    if value is None:
-        faults.error(scalar, _bad_colour(scalar.text, faults))
-    return value
-
-
-def _bad_colour(text: str, faults: Faults) -> str:
-    if not text:
-        return 'the colour has no value: write a CSS colour, in quotes if it begins with #, such as "#0b3c5d"'
-    if text.startswith("#"):
-        return f"{quoted(text)} is not a colour: write 3 or 6 digits after #, 0 to 9 and a to f"
-    return f"{quoted(text)} is not a CSS colour{faults.guess(text, named_colours(), only_near=True)}"
+        value = read_css(scalar, scalar.text, faults) if scalar else None
+    return Colour(name, value or "#000000", say or name, sequence=sequence)

@@ -19,7 +19,7 @@ from itertools import chain, combinations
 from math import inf
 from typing import NamedTuple
 
-from benchmate.craft.colours.colour_difference import ciede2000, difference, encoded, lab
+from benchmate.craft.colours.colour_difference import as_value, ciede2000, difference, lab, lights_of
 from benchmate.craft.colours.few_to_choose import cheapest_apart
 from benchmate.craft.colours.terminal_colours import GREYS, ColourDepth, grey_of, nearest
 
@@ -169,20 +169,9 @@ def _shades(value: str) -> Iterator[str]:
 
 def _rgb(lightness: float, a: float, b: float) -> Iterator[str]:
     """The colour `#rrggbb` with these CIE L*a*b* values, if a screen can show it."""
-    y = (lightness + 16) / 116
-    # CIE 15:2004, 8.2.1, and IEC 61966-2-1, solved for red, green and blue.
-    x, y, z = (_cubed(share) * white for share, white in ((y + a / 500, 0.9505), (y, 1.0), (y - b / 200, 1.0890)))
-    lights = (
-        3.2406 * x - 1.5372 * y - 0.4986 * z,
-        -0.9689 * x + 1.8758 * y + 0.0415 * z,
-        0.0557 * x - 0.2040 * y + 1.0570 * z,
-    )
+    lights = lights_of((lightness, a, b))
     if all(-0.002 <= light <= 1.002 for light in lights):
-        yield "#" + "".join(f"{round(255 * encoded(min(1.0, max(0.0, light)))):02x}" for light in lights)
-
-
-def _cubed(share: float) -> float:
-    return share**3 if share > 6 / 29 else (share - 4 / 29) * 108 / 841
+        yield as_value(lights)
 
 
 def _search(offers: Sequence[Sequence[_Choice]], enough: float) -> list[str] | None:

@@ -9,17 +9,42 @@ from benchmate.craft.colours.colour_difference import LIGHT, difference, levels
 BLACK, WHITE = "#000000", "#ffffff"
 
 
+class ColourLength(NamedTuple):
+    """One colour of a variegated thread: its value as `#rrggbb`, how long it goes on, mm, and its name."""
+
+    value: str
+    mm: float
+    say: str
+
+
 class Colour(NamedTuple):
     """A colour of a design: its name there, its value as `#rrggbb`, and its label, as shown and spoken.
 
     `pattern` is not 0 only on a screen with fewer colours than the design has: then the value is shared, and patterns
-    tell the colours apart.
+    tell the colours apart. `sequence` are the colours of a variegated thread, over and over along it; an ordinary
+    thread has none. The value of a variegated thread is the average along it, for where one colour stands for all.
     """
 
     name: str
     value: str
     say: str
     pattern: int = 0
+    sequence: tuple[ColourLength, ...] = ()
+
+    def value_at(self, part: int) -> str:
+        """The value of part `part` of the sequence, from 0; of an ordinary thread always the same."""
+        return self.sequence[part].value if self.sequence else self.value
+
+    @property
+    def values(self) -> tuple[str, ...]:
+        """The values along the thread, each once."""
+        return tuple(dict.fromkeys(each.value for each in self.sequence)) or (self.value,)
+
+    @property
+    def described(self) -> str:
+        """The label, with the names of the colours of a variegated thread: `dusk (navy, ivory, teal)`."""
+        names = ", ".join(dict.fromkeys(each.say for each in self.sequence))
+        return f"{self.say} ({names})" if names else self.say
 
 
 @lru_cache(maxsize=1024)

@@ -79,6 +79,28 @@ def lab_of(red: int, green: int, blue: int) -> Lab:
     return 116 * over_y - 16, 500 * (over_x - over_y), 200 * (over_y - over_z)
 
 
+def lights_of(colour: Lab) -> tuple[float, float, float]:
+    """The light of red, green and blue in a colour; one that no screen can show has some below 0 or above 1."""
+    lightness, a, b = colour
+    y = (lightness + 16) / 116
+    # CIE 15:2004, 8.2.1, and IEC 61966-2-1, solved for red, green and blue.
+    x, y, z = (_cubed(share) * white for share, white in ((y + a / 500, 0.9505), (y, 1.0), (y - b / 200, 1.0890)))
+    return (
+        3.2406 * x - 1.5372 * y - 0.4986 * z,
+        -0.9689 * x + 1.8758 * y + 0.0415 * z,
+        0.0557 * x - 0.2040 * y + 1.0570 * z,
+    )
+
+
+def _cubed(share: float) -> float:
+    return share**3 if share > 6 / 29 else (share - 4 / 29) * 108 / 841
+
+
+def as_value(lights: tuple[float, float, float]) -> str:
+    """The colour `#rrggbb` of these lights of red, green and blue, each kept within 0 and 1."""
+    return "#" + "".join(f"{round(255 * encoded(min(1.0, max(0.0, light)))):02x}" for light in lights)
+
+
 def _root(share: float) -> float:
     return share ** (1 / 3) if share > _KNEE else share * 841 / 108 + 4 / 29
 
@@ -139,5 +161,5 @@ def seen_with(value: str, kind: Kind) -> str:
     Machado, Oliveira & Fernandes 2009 at severity 1.0, on linear RGB, each channel kept within 0 and 1.
     """
     lights = [LIGHT[level] for level in levels(value)]
-    seen = (sum(part * light for part, light in zip(row, lights, strict=True)) for row in MATRICES[kind])
-    return "#" + "".join(f"{round(255 * encoded(min(1.0, max(0.0, light)))):02x}" for light in seen)
+    red, green, blue = (sum(part * light for part, light in zip(row, lights, strict=True)) for row in MATRICES[kind])
+    return as_value((red, green, blue))

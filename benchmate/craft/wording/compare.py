@@ -18,6 +18,8 @@ def changes(old: Design, new: Design) -> list[str]:
     found += new.family.changes(old.body, new.body)
     if old.repeats != new.repeats:
         found.append(f"{counted(new.repeats, 'repeat')} instead of {old.repeats}")
+    if old.thread != new.thread:
+        found.append(f"the thread is now {new.thread}")
     for what in ("start", "finish"):
         before_name, after_name = getattr(old, what), getattr(new, what)
         if before_name != after_name:

@@ -17,6 +17,7 @@ from benchmate.craft.start_band_finish import Part, WholePiece
 from benchmate.craft.wording import step_words
 from benchmate.craft.wording.prompt_parts import THEN, Level, PromptContext, joined
 from benchmate.craft.wording.spoken_length import MORE, cut, is_short_enough
+from benchmate.craft.wording.spoken_length import MOST as MOST
 
 
 class Happened(Enum):
@@ -38,8 +39,6 @@ class Happened(Enum):
 PIECE_DONE = {Level.FULL: "the piece is done", Level.SHORT: "piece done", Level.SPARSE: "done"}
 NOTHING = "nothing to tie"
 """The prompt of a piece without steps."""
-MOST = 300
-"""The most characters in a prompt; the voice drops the rest of a longer text."""
 LAST = 2
 """How many of the last tied steps a family gets to see."""
 

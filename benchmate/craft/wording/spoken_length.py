@@ -8,12 +8,15 @@ from benchmate.craft.wording.prompt_parts import Level
 
 SECONDS = {Level.SHORT: 5.0, Level.SPARSE: 3.0}
 """The longest prompt of a level, in seconds at 150 words a minute; the full level has no such limit."""
+MOST = 300
+"""The most characters in a prompt; the voice drops the rest of a longer text."""
 OFF_BY = 0.12
 """Seconds that the estimate may be too low for the words that prompts are made of."""
 OFF_BY_A_WORD, WORDS_OFF = 0.1, 4
 """How many seconds more for each other word (a colour, a text), up to so many words: errors even out."""
 
-# Least squares over the lengths that espeak-ng gave 9,000 prompts of all kinds, without the pause it adds at the end.
+# Least squares over the lengths that espeak-ng gave 9,000 prompts of all kinds, and 1,200 lengths to cut, without the
+# pause it adds at the end.
 _SECONDS_OF = {
     0.08: "a",
     0.12: "in",
@@ -22,9 +25,10 @@ _SECONDS_OF = {
     0.18: "up",
     0.23: "eight out",
     0.24: "row",
+    0.25: "eighths",
     0.27: "ten all",
-    0.28: "from two three earlier hundred",
-    0.29: "right one eighty then done bring back",
+    0.28: "from two three earlier hundred base quarter",
+    0.29: "right one eighty then done bring back metre",
     0.3: "left another move hear",
     0.31: "middle cut",
     0.32: "four",
@@ -32,13 +36,13 @@ _SECONDS_OF = {
     0.34: "pairs lark's head third",
     0.35: "pick",
     0.36: "fourth fifth tenth start later undo and",
-    0.37: "six nine eighteen last turn take",
-    0.38: "first ninth band across",
-    0.39: "five",
-    0.4: "finish",
+    0.37: "six nine eighteen last turn take quarters",
+    0.38: "first ninth band across leading",
+    0.39: "five slot",
+    0.4: "finish metres strand",
     0.41: "thirty fifty ninety",
-    0.42: "forty eighteenth repeat begin",
-    0.43: "seven twelve",
+    0.42: "forty eighteenth repeat begin inches",
+    0.43: "seven twelve string",
     0.44: "eleven",
     0.45: "sixth step",
     0.46: "twenty sixty jumped",
@@ -48,12 +52,15 @@ _SECONDS_OF = {
     0.51: "thirteen nineteen",
     0.53: "seventy",
     0.54: "sixteen nineteenth",
+    0.55: "folded strings",
     0.56: "thirteenth",
     0.58: "thousand fourteenth",
     0.59: "fifteenth twentieth",
     0.62: "sixteenth",
     0.64: "seventeen",
+    0.66: "centimetre",
     0.74: "seventeenth",
+    0.8: "centimetres",
 }
 _KNOWN = {word: seconds for seconds, words in _SECONDS_OF.items() for word in words.split()}
 _ONCE, _STOP, _PAUSE, _LETTER, _WORD = [0.114, 0.464, 0.276, 0.053, 0.087]

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from itertools import chain
+from typing import TypeVar
 
 from benchmate.craft.progress import CurrentRun
 from benchmate.craft.start_band_finish import Part, WholePiece
@@ -113,12 +114,15 @@ def line(whole: WholePiece, n: int, number: int, *, comes_out: bool = False) -> 
     return f"{n}/{whole.size} {prompt(whole, number, comes_out=comes_out)}{within}"
 
 
-def tags(said: Mapping[str, str]) -> dict[str, str]:
+Name = TypeVar("Name")
+
+
+def tags(said: Mapping[Name, str]) -> dict[Name, str]:
     """A different tag of one or two characters for every colour, as close to its label as possible.
 
-    `said` gives the label of every colour name. Tags stand beside colours, which are never the only sign.
+    `said` gives the label of every colour by its name. Tags stand beside colours, which are never the only sign.
     """
-    found: dict[str, str] = {}
+    found: dict[Name, str] = {}
     taken: set[str] = set()
     # One for all names, because what was taken stays taken.
     any_two = (left + right for signs in (_SIGNS, _MORE_SIGNS) for left in signs for right in signs)

@@ -14,8 +14,14 @@ from benchmate.families.alpha.body import Alpha, AlphaKnot, alpha
 from benchmate.families.alpha.work import AlphaWork
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from benchmate.craft.drawing import Layout
     from benchmate.craft.laying_out import LayingOut
+    from benchmate.craft.thread.counts import BandUse
+    from benchmate.craft.thread.gauge import Gauge
+    from benchmate.craft.thread.length_to_cut import Length, Wanted
+    from benchmate.craft.thread.variegated.along import ThreadAlong
     from benchmate.families.alpha.prompts import AlphaPrompts
     from benchmate.families.alpha.step_view import AlphaStepView
     from benchmate.families.alpha.words import AlphaWords
@@ -28,6 +34,8 @@ class AlphaFamily(Family[Alpha, AlphaKnot]):
     called = "alpha bands (pictures, letters)"
     step_word = "knot"
     row_word = "row"
+    string_word = "base string"
+    rows_measured = "alpha rows"
 
     # Imported inside: a command that neither says nor shows a step does not load this.
 
@@ -108,6 +116,36 @@ class AlphaFamily(Family[Alpha, AlphaKnot]):
 
         return laying_out(design, body, started=started)
 
+    def thread_use(self, body: Alpha, repeats: int, gauge: "Gauge") -> "BandUse":
+        """What every string does."""
+        # Imported here: only a cut list needs it.
+        from benchmate.families.alpha.thread_use import thread_use
+
+        return thread_use(body, repeats, gauge)
+
+    def thread_along(self, design: DesignLike, body: Alpha, work: Work) -> "ThreadAlong":
+        """Each leading string along its knots and floats, each base string along its rows."""
+        # Imported here: only variegated threads need it.
+        from benchmate.craft.thread.variegated.along import TakenAlong, parts_of
+        from benchmate.families.alpha.thread_use import takes
+
+        assert isinstance(work, AlphaWork)
+        begins = design.beginnings
+        return TakenAlong(
+            work,
+            begins,
+            lambda: takes(body, work, begins.gauge),
+            lambda string: parts_of(design.colours[body.colour_of(string)], string, begins),
+        )
+
+    def lengths_wanted(self, work: Work, lengths: "Sequence[Length]") -> "list[Wanted]":
+        """Base strings by their columns, leading strings by their numbers."""
+        # Imported here: only a cut list needs it.
+        from benchmate.families.alpha.laying_out import lengths_wanted
+
+        assert isinstance(work, AlphaWork)
+        return lengths_wanted(work, lengths)
+
     def step_document(self, design: DesignLike, body: Alpha, step: AlphaKnot, run: int) -> dict[str, object]:
         """Row, column, knot, the leading string's colour, the base string and the pick-up."""
         return {
@@ -135,6 +173,10 @@ class AlphaFamily(Family[Alpha, AlphaKnot]):
     def rows_per_repeat(self, body: Alpha) -> int:
         """The rows of the chart."""
         return len(body.rows)
+
+    def row_mm(self, gauge: "Gauge") -> float:
+        """The height of a row, which is what it takes of a base string."""
+        return gauge.base_mm
 
     def first_rows(self, body: Alpha, rows: int) -> Alpha:
         """The rows of the chart over and over."""

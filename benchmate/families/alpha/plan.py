@@ -31,6 +31,18 @@ class PickUp(NamedTuple):
     cuts: bool
 
 
+class MadeStretch(NamedTuple):
+    """A stretch as a plan has it made: its first knot, from 0, how many there are, and the leading string, from 1.
+
+    `float` is the way that the string is brought to it, None for a new string.
+    """
+
+    first: int
+    knots: int
+    leading: int
+    float: Float | None
+
+
 class LeadingPlan:
     """The leading strings of a band, numbered from 1 in the order in which they are first used."""
 
@@ -59,12 +71,18 @@ class LeadingPlan:
         return max(columns), max(rows)
 
     @property
-    def floats(self) -> Iterator[Float]:
-        """All floats, in working order."""
+    def stretches(self) -> Iterator[MadeStretch]:
+        """All stretches, in working order."""
         found = self._stretches
         for stretch, before in enumerate(self._before):
-            if before != NONE:
-                yield float_between(found.waits(before), found.wanted(stretch))
+            brought = None if before == NONE else float_between(found.waits(before), found.wanted(stretch))
+            first = found.firsts[stretch]
+            yield MadeStretch(first, found.last(stretch) - first + 1, self._strings.numbers[stretch] + 1, brought)
+
+    @property
+    def floats(self) -> Iterator[Float]:
+        """All floats, in working order."""
+        return (each.float for each in self.stretches if each.float is not None)
 
     def leading(self, number: int) -> int:
         """The number of the leading string that makes a knot."""

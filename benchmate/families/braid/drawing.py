@@ -1,5 +1,8 @@
 """The layout of a drawing of a braid: its disk, cut open and laid flat."""
 
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import groupby
+
 from benchmate.craft.drawing import MOST_LONG, TAIL, Layout, MovedStrand, Point, Strand
 from benchmate.craft.family import DesignLike
 from benchmate.craft.wording.counting import counted
@@ -21,10 +24,14 @@ def lay_out(design: DesignLike, body: Braid, times: int) -> Layout:
     length.
     """
     work = BraidWork(body, times)
+    along = design.thread_along(work)
     moves = min(work.size, int(MOST_LONG / MOVE_HIGH))
     wide, long = body.slots * SLOT_WIDE, moves * MOVE_HIGH
-    since = {slot: -TAIL for slot, _ in body.strands}
+    # What every strand shows before each move and after the last, where any is variegated.
+    parts = [along.now(lambda _: False, number) for number in range(moves + 1)]
+    since = dict.fromkeys((slot for slot, _ in body.strands), -1)
     lies = work.at_start()
+    at_rest: list[tuple[int, ...]] = []
     rests: list[Strand] = []
     ways: list[Strand] = []
     crosses: list[MovedStrand] = []
@@ -35,13 +42,17 @@ def lay_out(design: DesignLike, body: Braid, times: int) -> Layout:
         by = (move.target - move.source) % body.slots
         by -= body.slots if by > body.slots / 2 else 0
         start, finish = _over(move.source), _over(move.source) + by * SLOT_WIDE
-        rests.append(Strand(((start, since.pop(move.source)), (start, top)), colour, STRAND))
-        since[move.target] = end
+        part = parts[number].get(move.strand, 0)
+        rests += _at_rest(body, move.source, move.strand, (since.pop(move.source), number), moves, parts)
+        since[move.target] = number + 1
         work.change_places(number, lies)
-        crosses.append(MovedStrand(number + 1, move.source, move.target, colour, by))
-        ways += [Strand(way, colour, STRAND, True) for way in _crossing((start, top), (finish, end), wide)]
-    for slot, top in since.items():
-        rests.append(Strand(((_over(slot), top), (_over(slot), long + TAIL)), body.colour_of(lies[slot - 1]), STRAND))
+        crosses.append(MovedStrand(number + 1, move.source, move.target, colour, by, part))
+        at_rest.append(_parts(lies, parts[number + 1]))
+        crossing = _crossing((start, top), (finish, end), wide)
+        ways += [Strand(way, colour, STRAND, True, part) for way in crossing]
+    for slot, first in since.items():
+        rests += _at_rest(body, slot, lies[slot - 1], (first, moves + 1), moves, parts)
+    varies = bool(parts[0])
     return Layout(
         title=design.title,
         colours=design.colours,
@@ -57,7 +68,30 @@ def lay_out(design: DesignLike, body: Braid, times: int) -> Layout:
         size=f"{counted(len(body.strands), 'strand')} on a disk of {body.slots} slots, cut open and laid flat",
         strands=(*rests, *ways),
         crosses=tuple(crosses),
+        first_parts=_parts(work.at_start(), parts[0]) if varies else (),
+        last_parts=at_rest[-1] if varies else (),
+        rest_parts=tuple(at_rest) if varies else (),
     )
+
+
+def _parts(lies: list[int], parts: Mapping[int, int]) -> tuple[int, ...]:
+    return tuple(parts.get(strand, 0) for strand in lies)
+
+
+def _at_rest(
+    body: Braid, slot: int, strand: int, moves: tuple[int, int], of_moves: int, parts: Sequence[Mapping[int, int]]
+) -> Iterator[Strand]:
+    """A strand that stays in its slot from the first of these moves up to the second: a piece for each of its parts.
+
+    Move -1 and the one after the last of all stand for what sticks out.
+    """
+    x, (first, end) = _over(slot), moves
+    shows = [parts[max(0, number)].get(strand, 0) for number in range(first, end)]
+    for part, alike in groupby(range(first, end), key=lambda number: shows[number - first]):
+        here = [*alike]
+        top = here[0] * MOVE_HIGH if here[0] >= 0 else -TAIL
+        below = of_moves * MOVE_HIGH + TAIL if here[-1] == of_moves else (here[-1] + 1) * MOVE_HIGH
+        yield Strand(((x, top), (x, below)), body.colour_of(strand), STRAND, part=part)
 
 
 def _over(slot: int) -> float:

@@ -7,12 +7,19 @@ from benchmate.craft.effort import Effort
 from benchmate.craft.family import DesignLike, Family, ImpossibleStep
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.list_changes import list_changes
+from benchmate.craft.work import Work
 from benchmate.families.braid.body import Braid, BraidMove, impossible_move
 from benchmate.families.braid.work import BraidWork
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from benchmate.craft.drawing import Layout
     from benchmate.craft.laying_out import LayingOut
+    from benchmate.craft.thread.counts import BandUse
+    from benchmate.craft.thread.gauge import Gauge
+    from benchmate.craft.thread.length_to_cut import Length, Wanted
+    from benchmate.craft.thread.variegated.along import ThreadAlong
     from benchmate.families.braid.prompts import BraidPrompts
     from benchmate.families.braid.step_view import BraidStepView
     from benchmate.families.braid.words import BraidWords
@@ -23,6 +30,7 @@ class BraidFamily(Family[Braid, BraidMove]):
 
     name = "braid"
     step_word = "move"
+    string_word = "slot"
     called = "braids on a disk"
 
     # Imported inside: a command that neither says nor shows a step does not load this.
@@ -107,6 +115,36 @@ class BraidFamily(Family[Braid, BraidMove]):
         from benchmate.families.braid.laying_out import laying_out
 
         return laying_out(design, body, started=started)
+
+    def thread_use(self, body: Braid, repeats: int, gauge: "Gauge") -> "BandUse":
+        """What every strand does."""
+        # Imported here: only a cut list needs it.
+        from benchmate.families.braid.thread_use import thread_use
+
+        return thread_use(body, repeats, gauge)
+
+    def thread_along(self, design: DesignLike, body: Braid, work: Work) -> "ThreadAlong":
+        """Each strand along the braid, in which all of them run on with every move."""
+        # Imported here: only variegated threads need it.
+        from benchmate.craft.thread.variegated.along import EvenlyAlong, parts_of
+        from benchmate.families.braid.thread_use import thread_use
+
+        assert isinstance(work, BraidWork)
+        begins = design.beginnings
+        strands = {}
+        for use in thread_use(body, 1, begins.gauge).strings:
+            parts = parts_of(design.colours[use.colour], use.string, begins)
+            if parts is not None:
+                assert use.needs_mm is not None
+                strands[use.string] = parts, use.needs_mm / len(body.moves)
+        return EvenlyAlong(begins.start_mm, lambda number: work.step(number).strand, strands)
+
+    def lengths_wanted(self, work: Work, lengths: "Sequence[Length]") -> "list[Wanted]":
+        """Strands by their slots."""
+        # Imported here: only a cut list needs it.
+        from benchmate.families.braid.laying_out import lengths_wanted
+
+        return lengths_wanted(lengths)
 
     def step_document(self, design: DesignLike, body: Braid, step: BraidMove, run: int) -> dict[str, object]:
         """Repeat, slots and strand."""

@@ -55,7 +55,7 @@ class DiskZone(Zone):
             move = work.step(number - part.first)
             if undone:
                 move = move._replace(source=move.target, target=move.source)
-        return draw(part.design, progress.hanging, move, width, height, palette)
+        return draw(part.design_now(progress), progress.hanging, move, width, height, palette)
 
     def draw_laying_out(
         self, part: Part, filled: Collection[int], now: Collection[int], width: int, height: int, palette: Palette
@@ -146,7 +146,9 @@ def draw(
     empty = [slot for slot in slots if not lies[slot - 1] and slot not in of_move]
     broad = next(cells for most, cells in BROAD if body.slots <= most)
     # A strand of the colour of the screen would be a hole in it.
-    ground = best_ground(palette.string_grounds, [design.colours[name].value for name in body.strings])
+    ground = best_ground(
+        palette.string_grounds, [value for name in body.strings for value in design.colours[name].values]
+    )
     ink = ink_on(ground)
     quiet = Span("", ink, ground)
     for numbered in (True, False):
@@ -179,7 +181,7 @@ def _marked(design: Design, slot: int, strand: int, move: BraidMove | None, ink:
 
 
 def _strand_style(design: Design, strand: int) -> Span:
-    colour = design.colours[design.body.colour_of(strand)]
-    style = Span("", ink_on(colour.value), colour.value, True)
+    value, pattern = design.value_of(strand), design.colours[design.body.colour_of(strand)].pattern
+    style = Span("", ink_on(value), value, True)
     # A thread that shares its colour with another shows its number the other way round.
-    return style._replace(ink=style.ground, ground=style.ink) if colour.pattern % 2 else style
+    return style._replace(ink=style.ground, ground=style.ink) if pattern % 2 else style

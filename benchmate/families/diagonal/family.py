@@ -8,12 +8,16 @@ from benchmate.craft.effort import Effort, period
 from benchmate.craft.family import DesignLike, Family
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.list_changes import list_changes
+from benchmate.craft.work import Work
 from benchmate.families.diagonal.body import Diagonal, DiagonalKnot, Row
 from benchmate.families.diagonal.work import DiagonalWork
 
 if TYPE_CHECKING:
     from benchmate.craft.drawing import Layout
     from benchmate.craft.laying_out import LayingOut
+    from benchmate.craft.thread.counts import BandUse
+    from benchmate.craft.thread.gauge import Gauge
+    from benchmate.craft.thread.variegated.along import ThreadAlong
     from benchmate.families.diagonal.prompts import DiagonalPrompts
     from benchmate.families.diagonal.step_view import DiagonalStepView
     from benchmate.families.diagonal.words import DiagonalWords
@@ -100,6 +104,28 @@ class DiagonalFamily(Family[Diagonal, DiagonalKnot]):
 
         return laying_out(design, body, started=started)
 
+    def thread_use(self, body: Diagonal, repeats: int, gauge: "Gauge") -> "BandUse":
+        """What every string does."""
+        # Imported here: only a cut list needs it.
+        from benchmate.families.diagonal.thread_use import thread_use
+
+        return thread_use(body, repeats, gauge)
+
+    def thread_along(self, design: DesignLike, body: Diagonal, work: Work) -> "ThreadAlong":
+        """Each string along its knots and waits."""
+        # Imported here: only variegated threads need it.
+        from benchmate.craft.thread.variegated.along import TakenAlong, parts_of
+        from benchmate.families.diagonal.thread_use import takes
+
+        assert isinstance(work, DiagonalWork)
+        begins = design.beginnings
+        return TakenAlong(
+            work,
+            begins,
+            lambda: takes(work, begins.gauge),
+            lambda string: parts_of(design.colours[body.colour_of(string)], string, begins),
+        )
+
     def step_document(self, design: DesignLike, body: Diagonal, step: DiagonalKnot, run: int) -> dict[str, object]:
         """Row, pair, knot, strings and pick-up."""
         return {
@@ -114,6 +140,10 @@ class DiagonalFamily(Family[Diagonal, DiagonalKnot]):
     def rows_per_repeat(self, body: Diagonal) -> int:
         """The rows of the chart."""
         return len(body.rows)
+
+    def row_mm(self, gauge: "Gauge") -> float:
+        """The height of a row."""
+        return gauge.row_mm
 
     def first_rows(self, body: Diagonal, rows: int) -> Diagonal:
         """The rows of the chart over and over."""

@@ -2,6 +2,7 @@
 
 from array import array
 from bisect import bisect_right
+from collections import Counter
 from collections.abc import Collection, Sequence
 from functools import cached_property
 from itertools import compress
@@ -90,6 +91,11 @@ class DiagonalWork(Work):
     def passive(self, number: int) -> int:
         """The number of the passive string."""
         return (self._right_string if FROM_LEFT[self._codes[number]] else self._left_string)[number]
+
+    def kinds_of_knots(self) -> Counter[tuple[Knot, int, int]]:
+        """How often each knot is tied between the same two strings: the knot, the left string, the right one."""
+        counts = Counter(zip(self._codes, self._left_string, self._right_string, strict=True))
+        return Counter({(KNOTS[code], left, right): times for (code, left, right), times in counts.items()})
 
     def left(self, number: int) -> int:
         """The position, from 1, of the left string of the pair."""

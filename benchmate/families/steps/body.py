@@ -10,7 +10,8 @@ class Instruction(NamedTuple):
     """One instruction, to do `times` times, with its hint and its drawing, each or None.
 
     `ties` is the knot that is whole each time it is done; None for any other instruction. `lay_out` is true where the
-    strings are laid out with it. `lengths` says, in the first step of a start, which lengths the design takes.
+    strings are laid out with it. `lengths` says, in the first step of a start, which lengths the design takes, and
+    `lengths_aloud` by ear where that differs.
     """
 
     do: str
@@ -20,17 +21,20 @@ class Instruction(NamedTuple):
     ties: Knot | None = None
     lay_out: bool = False
     lengths: str = ""
+    lengths_aloud: str = ""
 
 
 class Steps(NamedTuple):
     """A piece in written steps; `strings` are colour names and may be empty.
 
-    `doubled` is true for a start in which two strings of one colour are one length, folded.
+    `doubled` is true for a start in which two strings of one colour are one length, folded. `uses` is the thread that
+    a start or finish takes of each string, mm; None where it does not say.
     """
 
     strings: tuple[str, ...]
     steps: tuple[Instruction, ...]
     doubled: bool = False
+    uses: float | None = None
 
     def colour_of(self, string: int) -> str:
         """The colour name of a string, by its place in `strings`."""
@@ -41,7 +45,8 @@ class WrittenStep(NamedTuple):
     """An instruction, number `time` of its `of` times. `row` is the repeat it belongs to, from 1.
 
     `draw` is its drawing, or None. `swapped` says that its two strings do not hang as at the start, because knots have
-    been tied since. `lengths` are the lengths that the design takes, in the first step of a start.
+    been tied since. `lengths` are the lengths that the design takes, in the first step of a start, and `lengths_aloud`
+    the same by ear where that differs.
     """
 
     row: int
@@ -52,6 +57,7 @@ class WrittenStep(NamedTuple):
     draw: KnotDrawing | None = None
     swapped: bool = False
     lengths: str = ""
+    lengths_aloud: str = ""
 
     @property
     def notes(self) -> tuple[str, ...]:

@@ -11,8 +11,11 @@ from benchmate.families.steps.body import Steps, WrittenStep
 from benchmate.families.steps.work import StepsWork
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
     from benchmate.craft.drawing import Layout
     from benchmate.craft.laying_out import LayingOut
+    from benchmate.craft.thread.length_to_cut import Length
     from benchmate.families.steps.prompts import StepsPrompts
     from benchmate.families.steps.step_view import StepsStepView
     from benchmate.families.steps.words import StepsWords
@@ -48,16 +51,33 @@ class StepsFamily(Family[Steps, WrittenStep]):
 
         return StepsStepView()
 
-    def start_of(self, body: Steps, band: DesignLike) -> Steps:
-        """A doubled start, with the lengths that the band takes in its first step."""
+    def start_of(
+        self, body: Steps, band: DesignLike, lengths: "Callable[[], Sequence[Length]]" = tuple, units: str = "cm"
+    ) -> Steps:
+        """A doubled start, with the lengths that the band takes in its first step, and how long they are if known."""
         if not body.doubled or not band.strings:
             return body
         # Imported here: a command that neither says nor shows a step does not load this.
-        from benchmate.families.steps.lengths import folded_lengths
+        from benchmate.craft.wording.length_words import length_words, spoken_length_words
+        from benchmate.families.steps.lengths import folded_lengths, how_long
 
+        def say(name: str) -> str:
+            return band.colours[name].say
+
+        cut = lengths()
+        long = how_long(cut, lambda mm: length_words(mm, units))
+        said = how_long(cut, lambda mm: spoken_length_words(mm, units))
+        words, aloud = folded_lengths(band.strings, say, long), folded_lengths(band.strings, say, said, aloud=True)
         first, *others = body.steps
-        lengths = folded_lengths(band.strings, lambda name: band.colours[name].say)
-        return body._replace(steps=(first._replace(lengths=lengths), *others))
+        return body._replace(steps=(first._replace(lengths=words, lengths_aloud=aloud), *others))
+
+    def folds_strings(self, body: Steps) -> bool:
+        """As the body says."""
+        return body.doubled
+
+    def uses_mm(self, body: Steps) -> float | None:
+        """As the body says."""
+        return body.uses
 
     def steps_per_repeat(self, body: Steps) -> int:
         """The times of all instructions."""
@@ -80,10 +100,12 @@ class StepsFamily(Family[Steps, WrittenStep]):
         return Effort(len(body.strings), 1, self.steps_per_repeat(body) / len(body.steps), len(body.steps))
 
     def changes(self, old: Steps, new: Steps) -> list[str]:
-        """Which instructions differ, and whether the strings are folded."""
+        """Which instructions differ, whether the strings are folded, and the thread that it takes."""
         found = list_changes("step", old.steps, new.steps)
         if old.doubled != new.doubled:
             found.append("the strings are now folded" if new.doubled else "the strings are no longer folded")
+        if old.uses != new.uses:
+            found.append("it takes another length of each string")
         return found
 
     def same_step(self, old: Steps, one: WrittenStep, new: Steps, other: WrittenStep) -> bool:

@@ -31,7 +31,7 @@ class StepsPrompts(Prompts[WrittenStep]):
             return [_WORDS.counted(step)]
         sparse = level is Level.SPARSE
         times = f"{step.of} times" if sparse and step.time == 1 < step.of else _WORDS.counted(step)
-        must = sentences(step.do, times, step.lengths)
+        must = sentences(step.do, times, step.lengths_aloud or step.lengths)
         whole = sentences(must, step.hint or "")
         wordings = {Level.FULL: [whole], Level.SHORT: [whole, must], Level.SPARSE: [must]}[level]
         if times and not context.fits(must):

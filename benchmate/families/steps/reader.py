@@ -10,8 +10,11 @@ from benchmate.files.safe_text import quoted
 from benchmate.files.strings import Colours, read_strings
 from benchmate.files.tree import FaultyNode, MappingNode, Node
 
-KEYS = ("strings", "doubled", "steps")
+KEYS = ("strings", "doubled", "uses", "steps")
 """The keys of family `steps`, besides the common ones."""
+
+MOST_USED = 10_000
+"""The most thread that a start or finish takes of each string, mm."""
 
 _STEP_KEYS = ("do", "hint", "times", "draw", "ties", "lay_out")
 
@@ -29,6 +32,7 @@ def read_steps(fields: Fields, colours: Colours | None) -> Steps | None:
     """The strings, possibly none, and the steps; None when there are no steps or too many."""
     strings = read_strings(fields, colours, least=0, needed=False) or ()
     doubled = _read_truth(fields, "doubled")
+    uses = fields.decimal_number("uses", MOST_USED, "mm of each string, such as 120")
     node = fields.sequence("steps", needed=True, what=" of steps, such as `- do: Fold the strings in half`")
     if node is None:
         return None
@@ -41,7 +45,7 @@ def read_steps(fields: Fields, colours: Colours | None) -> Steps | None:
     if total > MOST_STEPS:
         faults.error(node, f"the steps with their `times` make {total} steps; the limit is {MOST_STEPS}")
         return None
-    return Steps(strings, steps, doubled)
+    return Steps(strings, steps, doubled, uses)
 
 
 def _read_step(number: int, node: Node, faults: Faults) -> Instruction:

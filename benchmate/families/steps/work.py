@@ -36,8 +36,8 @@ class StepsWork(Work):
         swapped = self._swapped[index] ^ (self._ends_swapped and not row % 2)
         if written.ties is not None and written.ties.swaps:
             swapped ^= not time % 2
-        lengths = written.lengths if time == 1 else ""
-        return WrittenStep(row, written.do, written.hint, time, written.times, written.draw, swapped, lengths)
+        lengths = (written.lengths, written.lengths_aloud) if time == 1 else ("", "")
+        return WrittenStep(row, written.do, written.hint, time, written.times, written.draw, swapped, *lengths)
 
     def lays_out_at(self) -> int | None:
         """The first step that says so."""

@@ -1,0 +1,1 @@
+"""The cut list as steps before the first knot."""

@@ -1,0 +1,1 @@
+"""Whether a band fits a wrist, and how thick wrists are."""

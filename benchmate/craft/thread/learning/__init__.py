@@ -1,0 +1,1 @@
+"""How a gauge learns from what a maker measured."""
