@@ -8,6 +8,8 @@ from typing import NamedTuple
 from benchmate.actions import ACTIONS, NAMED_KEYS, RESERVED, key_named, shown_key
 from benchmate.craft.float_rules import LONGEST, MOST_LONGEST, FloatRules
 from benchmate.craft.knots import NAMES
+from benchmate.craft.thread.usual import USUAL_SCRAP
+from benchmate.craft.wording.length_words import UNITS
 from benchmate.craft.wording.prompt_parts import Level
 from benchmate.files.atomic_write import NotWritten, write_atomically
 from benchmate.files.fields import Faults, Fields, as_scalar
@@ -29,6 +31,8 @@ WIDTHS, LEAST_WIDTH = (0, 1000), 20
 """The range of the width of a line, and the least one but 0, which stands for lines as long as they are."""
 FLOATS, HANG = (0, MOST_LONGEST), (0, 500)
 """The ranges of the columns and rows that a float may pass behind, and of the leading strings that may hang at once."""
+SCRAPS, SITTINGS = (0, 100_000), (5, 600)
+"""The ranges of the shortest end to keep, in mm, and of the minutes of a sitting."""
 
 
 class Settings(NamedTuple):
@@ -38,7 +42,8 @@ class Settings(NamedTuple):
     first that speaks the `language`. `knot_names` are the names of the knots by ear. `sounds_volume` is in percent of
     the voice's volume. `width` is that of a line of plain mode, or 0 for lines as long as they are. `float_columns` and
     `float_rows` are the most that a float may pass behind, `hang` the most leading strings that may hang at once, or 0
-    for any number.
+    for any number. `units` are those of lengths on screen; ends shorter than `scrap` mm are too short to use; `sitting`
+    is how many minutes the maker knots at a time.
     """
 
     keys: Mapping[str, tuple[str, ...]]
@@ -60,6 +65,9 @@ class Settings(NamedTuple):
     float_columns: int = LONGEST
     float_rows: int = LONGEST
     hang: int = 0
+    units: str = "cm"
+    scrap: int = USUAL_SCRAP
+    sitting: int = 40
 
     @property
     def float_rules(self) -> FloatRules:
@@ -92,6 +100,14 @@ def read_settings(file: Path) -> Settings:
     return settings
 
 
+def units_or_usual(path: Path) -> str:
+    """The units for lengths. A fault of the settings is left to those who read the rest of them."""
+    try:
+        return read_settings(path).units
+    except BadFile:
+        return DEFAULTS.units
+
+
 def _read(root: MappingNode, faults: Faults) -> Settings:
     fields = Fields(root, [name.replace("_", "-") for name in Settings._fields], faults)
     guard = fields.whole_number("guard", 20, 2000)
@@ -100,6 +116,7 @@ def _read(root: MappingNode, faults: Faults) -> Settings:
     if width is not None and 0 < width < LEAST_WIDTH:
         faults.error(root.entries["width"].value, f"`width` must be 0 or from {LEAST_WIDTH} to {WIDTHS[1]}")
     columns, rows = (fields.whole_number(name, *FLOATS) for name in ("float-columns", "float-rows"))
+    scrap = fields.whole_number("scrap", *SCRAPS)
     keys = dict(DEFAULTS.keys)
     mapping = fields.mapping("keys", what=" from actions to their keys")
     if mapping is not None:
@@ -130,6 +147,9 @@ def _read(root: MappingNode, faults: Faults) -> Settings:
         LONGEST if columns is None else columns,
         LONGEST if rows is None else rows,
         fields.whole_number("hang", *HANG) or DEFAULTS.hang,
+        fields.choice("units", UNITS) or DEFAULTS.units,
+        DEFAULTS.scrap if scrap is None else scrap,
+        fields.whole_number("sitting", *SITTINGS) or DEFAULTS.sitting,
     )
 
 
@@ -236,6 +256,10 @@ def as_text(settings: Settings) -> str:
         f"float-columns: {settings.float_columns}",
         f"float-rows: {settings.float_rows}",
         f"hang: {settings.hang}",
+        "# Lengths on screen in cm or inches; the shortest end of thread to keep, in mm; minutes of a sitting.",
+        f"units: {settings.units}",
+        f"scrap: {settings.scrap}",
+        f"sitting: {settings.sitting}",
         "keys:",
     ]
     for action in ACTIONS:

@@ -6,7 +6,7 @@ import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from benchmate.store.checksum import add_checksum
+from benchmate.store.checksum import OF_THREAD, add_checksum
 from benchmate.store.errors import Gone, NotSaved, StoreError, damaged, empty, explained, missing
 from benchmate.store.inspection import WAIT, Damage, in_memory, is_ours, open_to_read, quick_check, version_of
 from benchmate.store.migrations import VERSION, migrate
@@ -108,7 +108,7 @@ def _identity(home: Home) -> tuple[int, int] | None:
 
 
 def _refuse_lost(home: Home) -> None:
-    # A copy exists only once there are pieces; an empty database would hide that they are missing.
+    # A copy exists only once there is something to lose; an empty database would hide that it is missing.
     error = missing(home)
     if error is not None:
         raise error
@@ -148,18 +148,20 @@ def _version(connection: sqlite3.Connection, home: Home) -> int:
             f"{file} was written by a newer version of benchmate (its data is version {version}, this program reads "
             f"up to {VERSION}). Nothing was changed. Use the newer version, or set BENCHMATE_HOME to another folder."
         )
-    if new or connection.execute("SELECT NOT EXISTS (SELECT 1 FROM piece)").fetchone() == (1,):
+    if new or not _has_content(connection):
         # Another machine's may have come in its place, or the write-ahead log of an earlier version was lost.
         error = empty(home)
         # Meanwhile another window may have begun the first piece, and made a copy.
-        if error is not None and not _has_pieces(connection):
+        if error is not None and not _has_content(connection):
             raise error
     return version
 
 
-def _has_pieces(connection: sqlite3.Connection) -> bool:
-    (tables,) = connection.execute("SELECT count(*) FROM sqlite_schema WHERE name = 'piece'").fetchone()
-    return bool(tables) and bool(connection.execute("SELECT EXISTS (SELECT 1 FROM piece)").fetchone() == (1,))
+def _has_content(connection: sqlite3.Connection) -> bool:
+    """True when there is a piece, or anything in the box or the gauges."""
+    tables = {name for (name,) in connection.execute("SELECT name FROM sqlite_schema WHERE type = 'table'")}
+    kept = [table for table in ("piece", *OF_THREAD) if table in tables]
+    return any(connection.execute(f"SELECT EXISTS (SELECT 1 FROM {table})").fetchone() == (1,) for table in kept)
 
 
 def _no_write_ahead_log(connection: sqlite3.Connection, home: Home) -> None:

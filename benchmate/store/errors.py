@@ -3,21 +3,26 @@
 import os
 import shlex
 import sqlite3
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import closing, contextmanager
 from pathlib import Path
 
 from benchmate.files.safe_text import shown
+from benchmate.store.checksum import UNREADABLE
 from benchmate.store.fault_report import write_report
-from benchmate.store.inspection import NO_DATABASE, Damage, damages_in_file
+from benchmate.store.inspection import NO_DATABASE, Damage, damages_in_file, in_memory
 from benchmate.store.places import Home
 from benchmate.store.safekeeping.copies import (
     Content,
+    ThreadKey,
+    ThreadKnown,
     copy_files,
+    covers_thread,
     intact_copies,
     interrupted,
     read_copy,
     set_aside,
+    thread_known_in,
 )
 
 
@@ -62,6 +67,7 @@ OUR_FAULTS = (ArithmeticError, AttributeError, LookupError, TypeError, ValueErro
 """What Python raises at a fault in the program, or at data that is not what the program wrote."""
 UNTOUCHED = "Nothing was changed or deleted."
 NO_COPY = "No copy of it can be read here. If you have a file from benchmate keep, benchmate restore takes it back."
+LOST = "No copy here has it. If you have a file from benchmate keep, benchmate restore takes it back."
 NO_MEMORY = "Not enough memory. Nothing was changed. Close other programs, then try again."
 
 
@@ -121,15 +127,17 @@ def damaged(home: Home, damage: Damage) -> Damaged:
     """The error for damaged data; says how to get it back."""
     found = [] if damage.piece is None else damages_in_file(home.database, rows_only=True)
     # Pieces can be taken back one by one only while the database itself is sound.
-    damage = next((each for each in found if each.piece is None), damage)
+    damage = next((each for each in found if each.of_all), damage)
     file, why = home.database, shown(damage.why)
+    if damage.beside:
+        return _damaged_beside(home, why)
     if damage.piece is None:
         text = f"{file} is damaged ({why}). {UNTOUCHED}"
         for copy in (*intact_copies(home), *set_aside(home)):
             return Damaged(text, *_all_back(copy))
         return Damaged(text, f"{NO_COPY} To start without it, {_away(file)}")
     text = f"Piece {damage.piece} in {file} is damaged ({why}). {UNTOUCHED}"
-    damaged_pieces = {damage.piece, *(each.piece for each in found)}
+    damaged_pieces = {damage.piece, *(each.piece for each in found if not each.beside)}
     for copy in (*intact_copies(home), *set_aside(home)):
         known = {piece: known for (piece, _), known in copy.pieces.items()}
         if damage.piece in known:
@@ -140,6 +148,27 @@ def damaged(home: Home, damage: Damage) -> Damaged:
             options = [word for piece in together for word in ("--piece", str(piece))]
             return Damaged(text, f"To get it back {state}", [command("restore", str(copy.file), *options)])
     return Damaged(text, f"{NO_COPY} Your other pieces can be used; to begin this one again, add --new to follow.")
+
+
+def _damaged_beside(home: Home, why: str) -> Damaged:
+    """The error for a damaged part of the box or the gauges."""
+    text = f"A part of your box and gauges in {home.database} is damaged ({why}). {UNTOUCHED} The rest can be used."
+    known = _thread_known(home)
+    for copy in (*intact_copies(home), *set_aside(home)):
+        # The newest copies lack what was damaged when they were made.
+        if known is not None and not covers_thread(known, copy):
+            advice = f"To get your box and gauges back as of {copy.moment}"
+            return Damaged(text, advice, [command("restore", str(copy.file), "--box")])
+    return Damaged(text, LOST)
+
+
+def _thread_known(home: Home) -> Mapping[ThreadKey, ThreadKnown] | None:
+    """What the intact part of the database knows about the box and the gauges; None when it cannot be read now."""
+    try:
+        with closing(in_memory(home.database)) as content:
+            return thread_known_in(content)
+    except UNREADABLE:
+        return None
 
 
 def missing(home: Home) -> Missing | None:
@@ -163,7 +192,7 @@ def empty(home: Home) -> Missing | None:
     text = f"{home.database} is missing or empty. Nothing was changed."
     for copy in (*interrupted(home), *intact_copies(home), *set_aside(home)):
         return Missing(text, *_all_back(copy))
-    # There is a folder for copies only once there were pieces. Earlier versions copied databases without pieces too.
+    # There is a folder for copies only once there was something to copy. Earlier versions copied empty databases too.
     if home.copies.is_dir() or any(read_copy(file) is None for file in copy_files(home)):
         keep = f"move {home.folder} to another place; keep it, as a repair may be possible."
         return Missing(text, f"{NO_COPY} To start without it, {keep}")
@@ -171,7 +200,8 @@ def empty(home: Home) -> Missing | None:
 
 
 def _all_back(copy: Content) -> tuple[str, list[str]]:
-    return f"To get your pieces back as of {copy.moment}", [command("restore", str(copy.file))]
+    what = "pieces" if copy.pieces else "box and gauges"
+    return f"To get your {what} back as of {copy.moment}", [command("restore", str(copy.file))]
 
 
 def command(*words: str) -> str:

@@ -7,11 +7,10 @@ from contextlib import closing
 from pathlib import Path
 from typing import NamedTuple
 
-from benchmate.store.checksum import CALLED, add_checksum, intact
+from benchmate.store.checksum import CALLED, UNREADABLE, add_checksum, intact
 from benchmate.store.migrations import APPLICATION_ID, VERSION, expected_schema, migrate, schema
+from benchmate.store.thread.intact_rows import IntactRows
 
-UNREADABLE = (sqlite3.Error, UnicodeDecodeError)
-"""What reading a damaged database raises; the messages of SQLite repeat texts in it that may not be Unicode."""
 NO_DATABASE = frozenset((sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB))
 """The codes that mean the file itself is damaged."""
 WAIT = 2.0
@@ -19,10 +18,19 @@ WAIT = 2.0
 
 
 class Damage(NamedTuple):
-    """What is damaged, in words; the number of the piece, where only that is."""
+    """What is damaged, in words; the number of the piece, where only that is.
+
+    `beside` is true where no piece is concerned, but only a part of the box or of a gauge.
+    """
 
     why: str
     piece: int | None = None
+    beside: bool = False
+
+    @property
+    def of_all(self) -> bool:
+        """True where the database itself is damaged."""
+        return self.piece is None and not self.beside
 
 
 def open_to_read(file: Path, *, alone: bool = False) -> sqlite3.Connection:
@@ -137,6 +145,8 @@ def damage_in(connection: sqlite3.Connection) -> Damage | None:
 def damages_in(connection: sqlite3.Connection, *, rows_only: bool = False) -> Iterator[Damage]:
     """All that is wrong with a database of this version: one thing for the database itself, or for each piece.
 
+    After the pieces comes what is wrong with the box and the gauges.
+
     With `rows_only`, its tables need not be exactly as this program makes them.
     """
     try:
@@ -163,6 +173,8 @@ def _damages_in_rows(connection: sqlite3.Connection) -> Iterator[Damage]:
         why = _damage_in_piece(connection, piece)
         if why is not None:
             yield Damage(why, piece)
+    for why in IntactRows(connection).damages:
+        yield Damage(why, beside=True)
 
 
 def _damage_in_piece(connection: sqlite3.Connection, piece: int) -> str | None:

@@ -88,6 +88,93 @@ MIGRATIONS = (
         WHERE sum = checksum(piece, title, CAST(file AS BLOB), started, touched, done, size, way, from_right,
         mirrored, planned, entries);
     """,
+    """
+    CREATE TABLE gauge (
+        name TEXT PRIMARY KEY,
+        at TEXT NOT NULL,
+        thickness REAL,
+        slippery INTEGER NOT NULL DEFAULT 0 CHECK (slippery IN (0, 1)),
+        sum INTEGER NOT NULL DEFAULT 0
+    ) STRICT;
+    CREATE TABLE session (
+        session INTEGER PRIMARY KEY AUTOINCREMENT,
+        gauge TEXT NOT NULL,
+        at TEXT NOT NULL,
+        piece INTEGER,
+        taken_back INTEGER NOT NULL DEFAULT 0 CHECK (taken_back IN (0, 1)),
+        sum INTEGER NOT NULL DEFAULT 0
+    ) STRICT;
+    CREATE TABLE seen (
+        session INTEGER NOT NULL REFERENCES session,
+        number INTEGER NOT NULL,
+        what TEXT NOT NULL CHECK (what IN ('string', 'base', 'rows', 'alpha rows', 'wide')),
+        made INTEGER NOT NULL,
+        carried INTEGER NOT NULL,
+        stayed INTEGER NOT NULL,
+        waited INTEGER NOT NULL,
+        mm REAL NOT NULL CHECK (mm > 0),
+        sum INTEGER NOT NULL DEFAULT 0,
+        PRIMARY KEY (session, number)
+    ) STRICT, WITHOUT ROWID;
+    CREATE TABLE left_over (
+        session INTEGER NOT NULL REFERENCES session,
+        number INTEGER NOT NULL,
+        colour TEXT NOT NULL,
+        strings TEXT NOT NULL,
+        leading INTEGER,
+        cut REAL NOT NULL CHECK (cut > 0),
+        rest REAL CHECK (rest >= 0),
+        sum INTEGER NOT NULL DEFAULT 0,
+        PRIMARY KEY (session, number)
+    ) STRICT, WITHOUT ROWID;
+    CREATE TABLE thread (
+        thread INTEGER PRIMARY KEY AUTOINCREMENT,
+        name TEXT NOT NULL,
+        colour TEXT NOT NULL,
+        kind TEXT NOT NULL,
+        mm REAL NOT NULL CHECK (mm >= 0),
+        whole INTEGER NOT NULL CHECK (whole IN (0, 1)),
+        price TEXT,
+        out INTEGER NOT NULL DEFAULT 0 CHECK (out IN (0, 1)),
+        sum INTEGER NOT NULL DEFAULT 0
+    ) STRICT;
+    CREATE TABLE booking (
+        booking INTEGER PRIMARY KEY AUTOINCREMENT,
+        at TEXT NOT NULL,
+        why TEXT NOT NULL,
+        piece INTEGER,
+        threads INTEGER NOT NULL,
+        undone INTEGER NOT NULL DEFAULT 0 CHECK (undone IN (0, 1)),
+        sum INTEGER NOT NULL DEFAULT 0
+    ) STRICT;
+    CREATE TABLE booked (
+        booking INTEGER NOT NULL REFERENCES booking,
+        thread INTEGER NOT NULL REFERENCES thread,
+        before TEXT,
+        after TEXT NOT NULL,
+        sum INTEGER NOT NULL DEFAULT 0,
+        PRIMARY KEY (booking, thread)
+    ) STRICT, WITHOUT ROWID;
+    CREATE TABLE cut (
+        piece INTEGER NOT NULL REFERENCES piece,
+        number INTEGER NOT NULL,
+        total INTEGER NOT NULL,
+        gauge TEXT NOT NULL,
+        colour TEXT NOT NULL,
+        strings TEXT NOT NULL,
+        leading INTEGER,
+        mm REAL NOT NULL CHECK (mm > 0),
+        thread INTEGER,
+        sum INTEGER NOT NULL DEFAULT 0,
+        PRIMARY KEY (piece, number)
+    ) STRICT, WITHOUT ROWID;
+    CREATE TABLE knot_size (
+        piece INTEGER PRIMARY KEY REFERENCES piece,
+        wide REAL NOT NULL CHECK (wide > 0),
+        high REAL NOT NULL CHECK (high > 0),
+        sum INTEGER NOT NULL DEFAULT 0
+    ) STRICT;
+    """,
 )
 """What each version adds to the one before. Released entries never change; a new version is a new entry.
 

@@ -16,6 +16,7 @@ from benchmate.craft.progress import NotPossible, Progress
 from benchmate.craft.start_band_finish import WholePiece
 from benchmate.craft.ways import Way, order_of
 from benchmate.craft.work import ReportProgress
+from benchmate.store.database import Database
 from benchmate.store.errors import NotSaved
 from benchmate.store.holders import Holder
 from benchmate.store.log import as_ranges
@@ -23,7 +24,8 @@ from benchmate.store.pieces import Pieces, TakenOver
 from benchmate.store.places import Home
 from benchmate.store.plans import packed, unpacked
 from benchmate.store.reading import Copy, PieceRecord
-from benchmate.store.saved_piece import Change, SavedPiece
+from benchmate.store.saved_piece import Change, SavedPiece, renumbered
+from benchmate.store.thread.cuts import WasCut
 
 if TYPE_CHECKING:
     from benchmate.craft.colours.terminal_colours import ColourDepth
@@ -120,6 +122,11 @@ class OpenPiece:
     def piece(self) -> int | None:
         """Its number among the pieces; None while it is new."""
         return self._saved.piece
+
+    @property
+    def database(self) -> Database:
+        """The database that it is in, and all else that is kept."""
+        return self._saved.pieces.database
 
     @property
     def newest(self) -> int | None:
@@ -259,6 +266,15 @@ class OpenPiece:
         latest = max(self.whole.main.first, self.whole.lays_out_at() or 0)
         return bool(self.whole.strings) and self.progress.done <= latest and not self.progress.finished
 
+    @property
+    def was_cut(self) -> WasCut | None:
+        """What was cut for it; None where that is not known."""
+        return self._saved.was_cut
+
+    def keep_cut(self, cut: WasCut) -> None:
+        """Keeps what was cut for it, from its next saved step on."""
+        self._saved.keep_cut(cut)
+
     def finish_step(self, press: str = "knot") -> None:
         """Does the step shown now: undoes it, or ties it and whatever else a `press` means."""
         number, comes_out = self.current_step()
@@ -356,7 +372,7 @@ class OpenPiece:
         order = by_rows(whole, from_right=self.way.from_right)
         progress = Progress.resume(whole, order, carried.history)
         if self.piece is not None:
-            before, after = _renumbered(self.progress.history, carried)
+            before, after = renumbered(self.progress.history, carried)
             title = whole.main.design.title
             self._saved.change_copy(title, whole.size, copy, before, after, progress.done)
         self.copy, self.whole, self.order, self.progress = copy, whole, order, progress
@@ -365,7 +381,8 @@ class OpenPiece:
         done = self.progress.done if done is None else done
         if self.piece is None:
             plan = packed(self.order) if self.order.by == "segments" else None
-            self._saved.begin(self._design_title, self.way, plan, self.whole.size, self.copy, events, done)
+            size, knots = self.whole.size, self.whole.main.design.knot_size
+            self._saved.begin(self._design_title, self.way, plan, size, self.copy, events, done, knots)
         else:
             try:
                 self._saved.add(events, done)
@@ -378,14 +395,3 @@ class OpenPiece:
     def _pressed(self, steps: int, first: int = 0) -> None:
         self.presses.append(Press(time.time(), steps, first))
         del self.presses[:-KEPT_PRESSES]
-
-
-def _renumbered(history: Sequence[int], carried: CarriedOver) -> tuple[list[Change], list[Change]]:
-    """What the log gets before a changed design and after it: steps of the finish that come out, and new numbers."""
-    left = list(history[: len(history) - len(carried.come_out)])
-    same = next(
-        (at for at, (one, other) in enumerate(zip(left, carried.history, strict=False)) if one != other),
-        min(len(left), len(carried.history)),
-    )
-    before = as_ranges("untie", carried.come_out) + as_ranges("jump-untie", left[same:][::-1])
-    return before, as_ranges("jump-tie", carried.history[same:])

@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 from enum import Enum
 from typing import NamedTuple
 
+from benchmate.craft.float_rules import KnotSize
 from benchmate.craft.ways import Way
 from benchmate.store.checksum import checksum, seal
 from benchmate.store.database import Database, gone
@@ -15,6 +16,7 @@ from benchmate.store.holders import is_alive
 from benchmate.store.log import LogEnd
 from benchmate.store.places import Home
 from benchmate.store.reading import Arrangement, Copy, PieceReader, PieceRecord, path_bytes
+from benchmate.store.thread.cuts import Cut, WasCut, cuts_in, put_cuts
 
 IN_BIN = "This piece was deleted in another window. Nothing was changed. To go on with it, take it back from the bin."
 
@@ -51,6 +53,11 @@ class Pieces(PieceReader):
     def __init__(self, home: Home) -> None:
         self._database = Database(home)
         super().__init__(home, self._database.connection)
+
+    @property
+    def database(self) -> Database:
+        """The database that the pieces are in, and all else that is kept."""
+        return self._database
 
     def close(self) -> None:
         """Closes the database."""
@@ -97,6 +104,8 @@ class Pieces(PieceReader):
         newest: int | None,
         events: Iterable[tuple[str, int, int]],
         done: int,
+        knot_size: KnotSize | None = None,
+        cut: WasCut | None = None,
     ) -> tuple[int, LogEnd]:
         """Adds a new piece with its first events; returns its number and the last entry of its log.
 
@@ -115,6 +124,9 @@ class Pieces(PieceReader):
             piece = int(cursor.lastrowid or 0)
             self._put_plan(piece, plan)
             self._insert("copy", piece, 0, now, *copy)
+            self._put_knot_size(piece, knot_size)
+            if cut is not None:
+                put_cuts(self._connection, piece, *cut)
             end = self._log(piece, 0, now, events)
             self._seal(piece)
         return piece, end
@@ -129,17 +141,26 @@ class Pieces(PieceReader):
             raise TakenOver(row[0])
 
     def add(
-        self, piece: int, token: str, file: str, seen: LogEnd, events: Iterable[tuple[str, int, int]], done: int
+        self,
+        piece: int,
+        token: str,
+        file: str,
+        seen: LogEnd,
+        events: Iterable[tuple[str, int, int]],
+        done: int,
+        cut: WasCut | None = None,
     ) -> LogEnd:
         """Adds events to a piece's log and saves `file` as its file; returns the last entry.
 
-        A piece that was put aside is then no longer aside.
+        A piece that was put aside is then no longer aside. `cut` is what was cut for it, where that is not saved yet.
 
         Raises TakenOver and writes nothing when `token` does not hold the piece or the log has entries after `seen`.
         """
         now = utc_now()
         with self._database.writing():
             self.refuse_stranger(piece, token, seen)
+            if cut is not None:
+                put_cuts(self._connection, piece, *cut)
             end = self._log(piece, seen.number, now, events)
             self._connection.execute(
                 "UPDATE piece SET touched = ?, done = ?, file = CAST(? AS TEXT), arranged = arranged + aside, aside = 0"
@@ -214,7 +235,7 @@ class Pieces(PieceReader):
             known, new = min(len(ours.log), len(record.log)), min(len(ours.copies), len(record.copies))
             if ours.log[:known] != record.log[:known] or ours.copies[:new] != record.copies[:new]:
                 continue
-            arrangement = _merged(ours.arrangement, record.arrangement)
+            arrangement = ours.arrangement.merged_with(record.arrangement)
             longer = len(record.log) > len(ours.log)
             if not longer and arrangement == ours.arrangement:
                 return piece, Outcome.KNOWN
@@ -231,6 +252,7 @@ class Pieces(PieceReader):
         )
         piece = int(cursor.lastrowid or 0)
         self._put_record(piece, arrival, 0, 0)
+        self._put_knot_size(piece, record.knot_size)
         self._put_arrangement(piece, record.arrangement)
         return piece, Outcome.NEW
 
@@ -253,6 +275,9 @@ class Pieces(PieceReader):
         for number, entry in enumerate(record.log[entries:], entries + 1):
             self._insert("event", piece, number, *entry)
         self._connection.execute("UPDATE piece SET entries = ? WHERE piece = ?", (len(record.log), piece))
+        if record.cut is not None and cuts_in(self._connection, piece) is None:
+            gauge, lengths = record.cut
+            put_cuts(self._connection, piece, gauge, [Cut(length) for length in lengths])
         self._put_plan(piece, None)
         self._seal(piece)
 
@@ -275,7 +300,7 @@ class Pieces(PieceReader):
                 raise
 
     def copy(self, piece: int, name: str) -> int:
-        """Adds a piece with the same design, log and plan, and a name of its own; returns its number.
+        """Adds a piece with the same design, log, plan and cut, and a name of its own; returns its number.
 
         It starts now, and its file is the same. Raises NotSaved.
         """
@@ -312,6 +337,10 @@ class Pieces(PieceReader):
             (fresh, fresh, piece),
         )
         self._put_plan(fresh, self.plan_of(piece))
+        self._put_knot_size(fresh, self.knot_size_of(piece))
+        if (cut := cuts_in(self._connection, piece)) is not None:
+            # Nothing is taken from the box twice.
+            put_cuts(self._connection, fresh, cut[0], [Cut(each.length) for each in cut[1]])
         self._seal(fresh)
         return fresh
 
@@ -325,6 +354,10 @@ class Pieces(PieceReader):
         self._connection.execute("DELETE FROM plan WHERE piece = ?", (piece,))
         if plan is not None:
             self._insert("plan", piece, plan)
+
+    def _put_knot_size(self, piece: int, size: KnotSize | None) -> None:
+        if size is not None:
+            self._insert("knot_size", piece, *size)
 
     def refuse_stranger(self, piece: int, token: str, seen: LogEnd) -> None:
         """Raises TakenOver when `token` does not hold the piece or the log has entries after `seen`.
@@ -348,7 +381,7 @@ class Pieces(PieceReader):
         self._connection.execute("UPDATE piece SET entries = ? WHERE piece = ?", (end.number, piece))
         return end
 
-    def _insert(self, table: str, *values: int | str | bytes | None) -> int:
+    def _insert(self, table: str, *values: int | float | str | bytes | None) -> int:
         """Adds a row with its checksum, which is returned. The columns stand in the order the checksum covers them."""
         total = checksum(*values)
         places = ", ".join("?" * (len(values) + 1))
@@ -357,17 +390,6 @@ class Pieces(PieceReader):
 
     def _seal(self, piece: int) -> None:
         self._connection.execute(f"{seal('piece')} WHERE piece = ?", (piece,))
-
-
-def _merged(ours: Arrangement, theirs: Arrangement) -> Arrangement:
-    """How a piece is kept after it came from another machine: as where that was changed more often.
-
-    A piece that is not deleted there comes out of the bin here: whoever takes it in wants it.
-    """
-    later = theirs if theirs.changes > ours.changes else ours
-    if later.deleted and not theirs.deleted:
-        return later._replace(deleted=False, changes=later.changes + 1)
-    return later
 
 
 def utc_now() -> str:

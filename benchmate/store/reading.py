@@ -7,7 +7,9 @@ from contextlib import closing
 from datetime import datetime
 from typing import NamedTuple
 
+from benchmate.craft.float_rules import KnotSize
 from benchmate.craft.pace import Press
+from benchmate.craft.thread.cut_list import Length
 from benchmate.craft.ways import Way
 from benchmate.store.checksum import intact
 from benchmate.store.database import opened_to_read
@@ -15,9 +17,7 @@ from benchmate.store.errors import Damaged, damaged, explained
 from benchmate.store.inspection import Damage
 from benchmate.store.log import LogEnd, LogEntry
 from benchmate.store.places import Home
-
-LONGEST_NAME = 500
-"""The most characters of a piece's own name, equal to the most of a design's title."""
+from benchmate.store.thread.cuts import cuts_in
 
 
 class Arrangement(NamedTuple):
@@ -31,6 +31,16 @@ class Arrangement(NamedTuple):
     aside: bool = False
     deleted: bool = False
     changes: int = 0
+
+    def merged_with(self, theirs: "Arrangement") -> "Arrangement":
+        """How a piece is kept after it came from another machine: as where that was changed more often.
+
+        A piece that is not deleted there comes out of the bin here: whoever takes it in wants it.
+        """
+        later = theirs if theirs.changes > self.changes else self
+        if later.deleted and not theirs.deleted:
+            return later._replace(deleted=False, changes=later.changes + 1)
+        return later
 
 
 class Piece(NamedTuple):
@@ -79,7 +89,8 @@ class Copy(NamedTuple):
 class PieceRecord(NamedTuple):
     """Everything that is kept of a piece, without its number and its plan.
 
-    `title` is its design's, `copies` are its designs, oldest first.
+    `title` is its design's, `copies` are its designs, oldest first. `knot_size` is as in `PieceReader.knot_size_of`,
+    `cut` the gauge it was cut by, and its lengths.
     """
 
     title: str
@@ -90,6 +101,8 @@ class PieceRecord(NamedTuple):
     copies: list[tuple[str, Copy]]
     log: list[LogEntry]
     arrangement: Arrangement = Arrangement()
+    knot_size: KnotSize | None = None
+    cut: tuple[str, list[Length]] | None = None
 
 
 class PieceReader:
@@ -236,12 +249,20 @@ class PieceReader:
             row = self._connection.execute(query, (piece,)).fetchone()
         return bytes(row[0]) if row is not None and row[1] else None
 
+    def knot_size_of(self, piece: int) -> KnotSize | None:
+        """The size of knots by which the leading strings of a piece were planned; None for that of the usual gauge."""
+        query = f"SELECT wide, high, {intact('knot_size')} FROM knot_size WHERE piece = ?"
+        with explained(self.home):
+            row = self._connection.execute(query, (piece,)).fetchone()
+        return KnotSize(row[0], row[1]) if row is not None and row[2] else None
+
     def record(self, piece: int) -> PieceRecord:
         """Everything that is kept of a piece."""
         row = self.get(piece)
         self.check_entries(row)
         with explained(self.home):
             (title,) = self._connection.execute("SELECT title FROM piece WHERE piece = ?", (piece,)).fetchone()
+            cut = cuts_in(self._connection, piece)
         return PieceRecord(
             title,
             row.file,
@@ -251,6 +272,9 @@ class PieceReader:
             self.copies_of(piece),
             list(self.log(piece)),
             row.arrangement,
+            self.knot_size_of(piece),
+            # The box, and the numbers of the threads in it, stay at home.
+            None if cut is None else (cut[0], [each.length for each in cut[1]]),
         )
 
     def damage(self, why: str, piece: int) -> Damaged:

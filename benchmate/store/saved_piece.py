@@ -1,15 +1,19 @@
 """A piece in the database as this window uses it: how much of the log it has read, and whether it may add to it."""
 
+from collections.abc import Sequence
 from contextlib import suppress
 from typing import NamedTuple
 
+from benchmate.craft.float_rules import KnotSize
+from benchmate.craft.history.carry_over import CarriedOver
 from benchmate.craft.pace import Press
 from benchmate.craft.ways import Way
 from benchmate.store.errors import NotSaved, StoreError
 from benchmate.store.holders import Holder
-from benchmate.store.log import LogEnd, LogEntry, LogInMemory, PieceState, read_log
+from benchmate.store.log import LogEnd, LogEntry, LogInMemory, PieceState, as_ranges, read_log
 from benchmate.store.pieces import Pieces, TakenOver, utc_now
 from benchmate.store.reading import Arrangement, Copy, Piece, PieceRecord
+from benchmate.store.thread.cuts import WasCut, cuts_of
 
 Change = tuple[str, int, int]
 """A log entry without its number: the act, the first step and the last."""
@@ -25,6 +29,8 @@ class StoredPiece(NamedTuple):
     plan: bytes | None
     end: LogEnd
     log: LogInMemory
+    knot_size: KnotSize | None
+    cut: WasCut | None
 
 
 class SavedPiece:
@@ -51,6 +57,10 @@ class SavedPiece:
         self._log = LogInMemory()
         self._copies: list[tuple[str, Copy]] = []
         self._planned = 0
+        self._knot_size: KnotSize | None = None
+        self._cut: WasCut | None = None
+        """What was cut for it, as long as that is not saved."""
+        self._saved_cut: WasCut | None = None
         self.arrangement = Arrangement()
         """How its maker keeps it, as far as this window has read."""
 
@@ -79,6 +89,8 @@ class SavedPiece:
                 pieces.plan_of(number),
                 pieces.log_end(number, row.entries),
                 log,
+                pieces.knot_size_of(number),
+                cuts_of(pieces.database, number),
             )
 
     def mark_seen(self, stored: StoredPiece) -> None:
@@ -88,6 +100,8 @@ class SavedPiece:
         self._copies = stored.copies
         self.started = stored.row.started
         self._planned = stored.row.planned
+        self._knot_size = stored.knot_size
+        self._saved_cut = stored.cut
         self.arrangement = stored.row.arrangement
 
     @property
@@ -138,7 +152,12 @@ class SavedPiece:
         """All that was saved of it, from the memory of this window."""
         touched = self._seen.at or self.started
         entries = self._log.entries()
-        return PieceRecord(title, self.file, self.started, touched, way, self._copies, entries, self.arrangement)
+        cut = None
+        if self._saved_cut is not None:
+            gauge, cuts = self._saved_cut
+            cut = gauge, [each.length for each in cuts]
+        arranged, knots = self.arrangement, self._knot_size
+        return PieceRecord(title, self.file, self.started, touched, way, self._copies, entries, arranged, knots, cut)
 
     def other_records(self) -> list[PieceRecord]:
         """Everything saved of all other pieces, as far as it can still be read."""
@@ -151,13 +170,23 @@ class SavedPiece:
         return found
 
     def begin(
-        self, title: str, way: Way, plan: bytes | None, size: int, copy: Copy, events: list[Change], done: int
+        self,
+        title: str,
+        way: Way,
+        plan: bytes | None,
+        size: int,
+        copy: Copy,
+        events: list[Change],
+        done: int,
+        knot_size: KnotSize | None,
     ) -> None:
         """Adds the piece to the database with its first entries."""
         self._refuse_unheld()
         token, before = self._holder.token, self.pieces.newest()
         try:
-            begun = self.pieces.begin(title, self.file, way, plan, size, copy, token, self.newest, events, done)
+            begun = self.pieces.begin(
+                title, self.file, way, plan, size, copy, token, self.newest, events, done, knot_size, self._cut
+            )
         except NotSaved as error:
             self.piece = self._begun_after_all(before)
             if self.piece is None:
@@ -166,15 +195,20 @@ class SavedPiece:
         self.piece, self._seen = begun
         self.started = self._seen.at
         self._copies = [(self._seen.at, copy)]
+        self._knot_size = knot_size
+        self._cut_is_saved()
         self._remember(events)
 
     def add(self, events: list[Change], done: int) -> None:
         """Adds entries to the log, after which `done` steps are tied."""
         self._refuse_unheld()
         try:
-            self._seen = self.pieces.add(self.number, self._holder.token, self.file, self._seen, events, done)
+            self._seen = self.pieces.add(
+                self.number, self._holder.token, self.file, self._seen, events, done, self._cut
+            )
         except NotSaved as error:
             self._seen = self._saved_after_all(len(events), error)
+        self._cut_is_saved()
         if self.arrangement.aside:
             self.arrangement = self.arrangement._replace(aside=False, changes=self.arrangement.changes + 1)
         self._remember(events)
@@ -214,6 +248,18 @@ class SavedPiece:
         for event in events:
             self._log.add(LogEntry(self._seen.at, *event))
 
+    def _cut_is_saved(self) -> None:
+        self._saved_cut, self._cut = self._cut or self._saved_cut, None
+
+    @property
+    def was_cut(self) -> WasCut | None:
+        """What was cut for it, saved already or not; None where that is not known."""
+        return self._cut or self._saved_cut
+
+    def keep_cut(self, cut: WasCut) -> None:
+        """Keeps what was cut for it: that is saved with its next entry."""
+        self._cut = cut
+
     def change_way(self, way: Way, plan: bytes | None) -> None:
         """Saves another way of working and its plan. A new piece saves them with its first entry."""
         self._refuse_unheld()
@@ -245,3 +291,14 @@ class SavedPiece:
     def _refuse_unheld(self) -> None:
         if not self.holding:
             raise TakenOver(self.piece or 0)
+
+
+def renumbered(history: Sequence[int], carried: CarriedOver) -> tuple[list[Change], list[Change]]:
+    """What the log gets before a changed design and after it: steps of the finish that come out, and new numbers."""
+    left = list(history[: len(history) - len(carried.come_out)])
+    same = next(
+        (at for at, (one, other) in enumerate(zip(left, carried.history, strict=False)) if one != other),
+        min(len(left), len(carried.history)),
+    )
+    before = as_ranges("untie", carried.come_out) + as_ranges("jump-untie", left[same:][::-1])
+    return before, as_ranges("jump-tie", carried.history[same:])

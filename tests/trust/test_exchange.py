@@ -6,14 +6,19 @@ import random
 import re
 import resource
 from collections.abc import Callable
+from contextlib import closing
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from benchmate.craft.thread.cut_list import Length
+from benchmate.store.database import Database
 from benchmate.store.log import MOST_NUMBERS
+from benchmate.store.places import Home
 from benchmate.store.safekeeping.exchange import LONGEST_PATH, read
-from tests.homes import command, done_of, export, follow, listed, take_in
+from benchmate.store.thread.cuts import Cut
+from tests.homes import command, done_of, export, follow, keep_cut, listed, take_in
 from tests.running import Done
 
 PLACE = re.compile(r"[^\n]+:(\d+):(\d+): [^\n]+\n")
@@ -62,8 +67,10 @@ def refused(home: Path, file: Path) -> Done:
 
 @pytest.fixture
 def exported(band: Path, home: Path, tmp_path: Path) -> Path:
-    """A file with one piece of which four steps are done, one as the second of a jump."""
+    """A file with one piece of which four steps are done, one as the second of a jump, and what was cut for it."""
     follow(band, home, 4)
+    with closing(Database(Home(home))) as database:
+        keep_cut(database, 1, "floss", [Cut(Length("slate", (1, 4), 1880.0), 3), Cut(Length("rain", (), 470.5, 2))])
     return export(home, tmp_path / "rain.pieces")
 
 
@@ -133,6 +140,11 @@ HOSTILE: dict[str, Callable[[dict[str, Any]], None]] = {
     "an unknown way": set_to("way", "by", "columns"),
     "a way that is a list": set_to("way", []),
     "a side that is a number": set_to("way", "from_right", 1),
+    "a length that is no number": set_to("cut", "lengths", 1, 3, float("nan")),
+    "a length without end": set_to("cut", "lengths", 0, 3, float("inf")),
+    "a string that is none": set_to("cut", "lengths", 0, 1, [1, 0]),
+    "too many lengths": lambda piece: piece["cut"].update(lengths=piece["cut"]["lengths"] * 100_001),
+    "a gauge that controls the terminal": set_to("cut", "gauge", "floss\x1b[2J"),
     "a second design that nothing mentions": lambda piece: piece["designs"].append(piece["designs"][0]),
 }
 
@@ -151,6 +163,8 @@ def test_many_hostile_values(exported: Path, home: Path) -> None:
     places += [("designs", 0), ("log", 0), *(("log", 0, at) for at in range(4))]
     places += [("way", name) for name in ("by", "from_right", "mirrored")]
     places += [("kept", name) for name in ("name", "aside", "deleted", "changes")]
+    places += [("cut", "gauge"), ("cut", "lengths"), ("cut", "lengths", 0)]
+    places += [("cut", "lengths", 0, at) for at in range(4)]
     for place in places:
         for value in VALUES:
             changed = json.loads(good)
@@ -160,10 +174,16 @@ def test_many_hostile_values(exported: Path, home: Path) -> None:
             a_count = type(value) is int and 0 <= value <= 10**9 and place == ("kept", "changes")
             a_path = value in ("x", "\x1b[2J") and place == ("file",)
             a_flag = value is True and place[-1] in ("from_right", "mirrored", "aside", "deleted")
-            if json.dumps(changed) != good and not any((a_text, a_name, a_count, a_path, a_flag)):
+            a_cut = place[0] == "cut" and (
+                (value == "x" and place[-1] in ("gauge", 0) and place[-2] != "lengths")
+                or (value == 1.5 and type(value) is float and place[-1] == 3)
+                or (value is None and place[-1] == 2)
+                or (value == [] and place[-1] == 1)
+            )
+            if json.dumps(changed) != good and not any((a_text, a_name, a_count, a_path, a_flag, a_cut)):
                 refused(home, forged(exported, changed))
-        if place == ("kept",):
-            # As earlier versions exported.
+        if place in (("kept",), ("cut",), ("cut", "lengths", 0)):
+            # As earlier versions exported, or one length fewer.
             continue
         changed = json.loads(good)
         without(*place)(changed)

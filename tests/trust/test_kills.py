@@ -19,9 +19,10 @@ from benchmate.store.holders import STALE
 from benchmate.store.inspection import damages_in_file
 from benchmate.store.places import Home
 from benchmate.store.reading import pieces_kept
-from tests.running import CHART, COMMAND, PATIENCE, bench, count, environment, run, wait_for_count
+from tests.loaded import run
+from tests.running import CHART, COMMAND, PATIENCE, bench, count, environment, wait_for_count
 
-PLAIN_KILLS, SCREEN_KILLS, AT_ONCE = 40, 8, 2
+PLAIN_KILLS, SCREEN_KILLS, AT_ONCE = 28, 8, 2
 LONG = CHART.replace("repeats: 4", "repeats: 2500")
 """7,500 knots: more than there is time for between all kills."""
 KEPT = re.compile(

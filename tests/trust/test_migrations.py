@@ -4,12 +4,16 @@ import hashlib
 import os
 import sqlite3
 from contextlib import closing
+from decimal import Decimal
 from pathlib import Path
 from zlib import crc32
 
 import pytest
 
 from benchmate import piece_opening as openings
+from benchmate.craft.float_rules import KnotSize
+from benchmate.craft.thread.box_thread import BoxThread
+from benchmate.craft.thread.cut_list import Length
 from benchmate.craft.ways import Way
 from benchmate.piece_opening import Kept
 from benchmate.plain.in_piece.step_line import current as line_of
@@ -21,6 +25,10 @@ from benchmate.store.inspection import damages_in_file
 from benchmate.store.migrations import APPLICATION_ID, MIGRATIONS, VERSION
 from benchmate.store.places import Home
 from benchmate.store.reading import Arrangement, pieces_kept
+from benchmate.store.thread.box import Box
+from benchmate.store.thread.cuts import Cut, cuts_of
+from benchmate.store.thread.gauges import OwnThread, estimate_of, own_thread
+from benchmate.store.thread.measurements_kept import Left, left_of
 from tests.homes import events_of
 from tests.running import pieces, run
 
@@ -128,8 +136,8 @@ def test_pieces_of_every_version_are_listed_without_changing_it(opened_home: Hom
     assert len(listed) >= 2
 
 
-@pytest.mark.parametrize("version", range(1, VERSION))
-def test_pieces_of_earlier_versions_are_neither_renamed_nor_aside_nor_deleted(home: Path, version: int) -> None:
+@pytest.mark.parametrize("version", range(1, 4))
+def test_pieces_before_version_4_are_neither_renamed_nor_aside_nor_deleted(home: Path, version: int) -> None:
     old_database(home / "pieces.db", version)
     assert {piece.arrangement for piece in pieces_kept(Home(home))} == {Arrangement()}
 
@@ -272,7 +280,50 @@ def test_pieces_of_version_3_go_on(file: Path, home: Path) -> None:
     assert damages_in_file(file) == []
 
 
-NEXT = "ALTER TABLE piece ADD COLUMN remark TEXT;\nCREATE TABLE gauge (name TEXT PRIMARY KEY) STRICT;\n"
+def test_version_5_keeps_the_box_the_gauges_and_what_was_cut(file: Path, home: Path) -> None:
+    old_database(file, 5)
+    kept = Kept()
+    try:
+        database = kept.pieces._database
+        box = Box(database)
+        tar = BoxThread(2, "tar from the pier", "#22252b", "twine", 8000.0, True, Decimal("1.20"))
+        offcut = tar._replace(number=4, mm=412.5, whole=False)
+        assert box.threads() == [tar._replace(number=1, mm=6120.0, whole=False), tar, offcut]
+        assert box.last_booking() == (4, "used for Buoys in a row")
+        assert cuts_of(database, 1) == (
+            "twine",
+            [
+                Cut(Length("tar", (1, 4), 1880.0), 1),
+                Cut(Length("lamp", (2,), 940.0), 2),
+                Cut(Length("lamp", (3,), 940.0)),
+            ],
+        )
+        assert cuts_of(database, 2) == (
+            "floss",
+            [Cut(Length("deep", (1,), 300.0)), Cut(Length("foam", (), 470.0, 1), 3)],
+        )
+        assert kept.pieces.knot_size_of(2) == KnotSize(2.25, 1.75)
+        # According to what was recorded: two strings of twine; one of floss, as the other session was taken back.
+        estimates = [estimate_of(Home(home), name) for name in ("twine", "floss")]
+        assert [estimate and estimate.gauge.seen for estimate in estimates] == [2, 1]
+        assert own_thread(Home(home), "twine") == OwnThread(0.9, slippery=True)
+        assert left_of(database, 1) == [
+            Left(Length("tar", (1, 4), 1880.0), 412.5),
+            Left(Length("lamp", (2,), 990.0), None),
+        ]
+        # Every change is undone, the one that was undone then is not undone again.
+        undone = []
+        while (last := box.last_booking()) is not None:
+            box.undo(last[0])
+            undone.append([(thread.number, thread.mm) for thread in box.threads()])
+        assert undone == [[(1, 8000.0), (2, 8000.0), (3, 2345.6)], [(1, 8000.0), (2, 8000.0)], []]
+        assert box.add([tar]) == [5]
+    finally:
+        kept.close()
+    assert damages_in_file(file) == []
+
+
+NEXT = "ALTER TABLE piece ADD COLUMN remark TEXT;\nCREATE TABLE clasp (name TEXT PRIMARY KEY) STRICT;\n"
 
 
 def add_version(monkeypatch: pytest.MonkeyPatch, script: str) -> None:
@@ -294,7 +345,7 @@ def test_migrating_to_a_later_version_keeps_everything(opened_home: Home, file: 
         connection = opened.connection
         assert connection.execute("SELECT piece, done, remark FROM piece").fetchall() == [(1, 3, None), (2, 9, None)]
         assert connection.execute("SELECT count(*) FROM event").fetchone() == (25,)
-        assert connection.execute("SELECT count(*) FROM gauge").fetchone() == (0,)
+        assert connection.execute("SELECT count(*) FROM clasp").fetchone() == (0,)
     assert value(file, "PRAGMA user_version") == VERSION + 1
 
 

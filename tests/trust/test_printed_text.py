@@ -10,6 +10,8 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
+from benchmate.store.checksum import add_checksum, seal
+from tests import loaded
 from tests.running import COMMAND, PATIENCE, Done, environment, run
 from tests.terminal import Terminal
 
@@ -70,9 +72,15 @@ class Place:
         self.env = {**dict.fromkeys(surroundings, f"e{HOSTILE}"), "BENCHMATE_HOME": str(self.home)}
         self.printed = 0
 
-    def check(self, *arguments: str | Path | bytes, status: int | None = None, given: str = "") -> Done:
-        """Runs a command line; all it prints must be harmless, and its status as expected."""
-        done = run(*arguments, home=self.home, env=self.env, cwd=self.folder, given=given)
+    def check(
+        self, *arguments: str | Path | bytes, status: int | None = None, given: str = "", start: bool = False
+    ) -> Done:
+        """Runs a command line; all it prints must be harmless, and its status as expected.
+
+        With `start` in an interpreter of its own, which meets such surroundings itself.
+        """
+        how = run if start else loaded.run
+        done = how(*arguments, home=self.home, env=self.env, cwd=self.folder, given=given)
         assert not harmful(done.out + done.err), arguments
         assert "Traceback" not in done.err, arguments
         assert status is None or done.status == status, (arguments, done)
@@ -92,7 +100,7 @@ def test_designs_with_hostile_texts_hold_them(place: Place) -> None:
 
 
 def test_commands_that_read_a_design(place: Place) -> None:
-    assert "T" in place.check("order", place.design, status=0).out
+    assert "T" in place.check("order", place.design, status=0, start=True).out
     place.check("order", place.design, "--by", "segments", status=0)
     place.check("order", place.design, "--json", status=0)
     place.check("order", place.loop, status=0)
@@ -109,7 +117,7 @@ def test_commands_that_read_a_design(place: Place) -> None:
 
 
 def test_commands_that_make_a_design(place: Place) -> None:
-    place.check("letters", f"a{HOSTILE}{BYTES}", status=2)
+    place.check("letters", f"a{HOSTILE}{BYTES}", status=2, start=True)
     place.check("letters", "a", "-o", place.design, status=2)
     place.check("letters", "a", "-o", place.folder, status=1)
     place.check("picture", place.image, "--columns", "4", status=0)
@@ -128,7 +136,7 @@ def test_other_commands_and_faulty_command_lines(place: Place) -> None:
 
 
 def test_pieces_and_plain_lines(place: Place) -> None:
-    place.check("follow", place.design, "--plain", given=f"\n\n{HOSTILE}\nb\n", status=0)
+    place.check("follow", place.design, "--plain", given=f"\n\n{HOSTILE}\nb\n", status=0, start=True)
     place.check("follow", place.loop, given="\n", status=0)
     assert place.check("pieces", status=0).out.count("\n") == 2
     place.check("pieces", "--json", status=0)
@@ -166,6 +174,58 @@ def test_a_database_that_another_program_wrote_to(place: Place) -> None:
     place.check("pieces", "--json")
     place.check("completion", "--list", "pieces")
     assert place.printed == 3 + 2 * len(COLUMNS)
+
+
+def test_the_box(place: Place) -> None:
+    place.check("box", "add", f"b{HOSTILE}{BYTES}", "--colour", "teal", status=2)
+    place.check("box", "add", "b", "--colour", HOSTILE, "--length", HOSTILE, status=2)
+    place.check("box", "add", "b", "--colour", "teal", "--kind", f"k{HOSTILE}", status=2)
+    place.check("box", "match", f"c{HOSTILE}", status=2)
+    file = place.folder / f"b{HOSTILE}{BYTES}.csv"
+    file.write_text(f"name,colour,length_mm,{HOSTILE}\nn{HOSTILE},c{HOSTILE},5{HOSTILE},x\n", encoding="utf-8")
+    place.check("box", "import", file, status=1)
+    place.check("box", "import", f"nowhere{HOSTILE}", status=1)
+    place.check("box", "add", "b", "--colour", "teal", status=0, start=True)
+    place.check("box", "export", "-o", f"x{HOSTILE}.csv", status=0)
+    place.check("box", "export", "-o", f"x{HOSTILE}.csv", status=2)
+
+
+@pytest.mark.parametrize("column", ["name", "kind", "colour", "price", "why"])
+def test_a_box_that_another_program_wrote_to(place: Place, column: str) -> None:
+    def check(*words: str) -> Done:
+        done = loaded.run(*words, home=place.home)
+        # A file for a spreadsheet has lines that end with both.
+        assert not harmful(done.out.replace("\r\n", "\n") + done.err), words
+        assert "Traceback" not in done.err, words
+        return done
+
+    check("box", "add", "b", "--colour", "teal", "--price", "1")
+    with closing(sqlite3.connect(place.home / "pieces.db", isolation_level=None)) as connection:
+        add_checksum(connection)
+        table = "booking" if column == "why" else "thread"
+        connection.execute(f"UPDATE {table} SET {column} = ?", (f"x{HOSTILE}\n\0y",))
+        connection.execute(seal(table))
+    good = column in ("name", "kind", "why")
+    band = "tidewater-chevron"
+    for words in (
+        ["box"],
+        ["box", "--json"],
+        ["box", "export"],
+        ["box", "match", "teal"],
+        ["box", "match", "teal", "--json"],
+    ):
+        assert check(*words).status == (0 if good else 3), words
+    for words in (
+        ["box", "for", band],
+        ["box", "for", band, "--json"],
+        ["draw", band, "--from-box"],
+        ["box", "take", "1"],
+    ):
+        done = check(*words)
+        assert done.status == (0 if good else 3), words
+        assert good or done.err.count("\n") == 1
+    assert check("box", "undo").status == (0 if good else 1)
+    check("box", "undo")
 
 
 @pytest.mark.parametrize("kind", ["garbage", "foreign", "newer", "a file", "lost"])

@@ -13,7 +13,10 @@ import pytest
 from tests.homes import command, follow, old_database
 from tests.running import COMMAND, PATIENCE, WITHOUT_OVERRIDE, Done, environment, pieces
 
-COMMANDS = (["pieces", "--json"], ["completion", "--list", "pieces"], ["pieces", "--export", "-"])
+COMMANDS = (
+    *(["pieces", "--json"], ["completion", "--list", "pieces"], ["pieces", "--export", "-"]),
+    *(["box", "--json"], ["box", "export"], ["gauge", "--json"]),
+)
 
 
 def finished(program: list[str], home: Path) -> Done:
@@ -41,8 +44,10 @@ def contents(home: Path) -> dict[str, bytes]:
 
 @pytest.fixture
 def begun(band: Path, home: Path) -> Path:
-    """A home with one piece."""
+    """A home with one piece, a box and a gauge."""
     follow(band, home, 3)
+    assert command("box", "add", "slate", "--colour", "#2f4858", home=home).status == 0
+    assert command("gauge", "floss", "--used", "40,40,0,0:520", home=home).status == 0
     return home
 
 

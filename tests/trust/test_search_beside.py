@@ -15,8 +15,8 @@ from tests.running import CHART, PATIENCE, bench, count, pieces, press_one_by_on
 
 LONGEST = CHART.replace("repeats: 4", "repeats: 66000")
 """198,000 knots, nearly the most a design may have: the search takes a second or more."""
-LONG = CHART.replace("repeats: 4", "repeats: 30000")
-"""90,000 knots: their search takes half as long, still many times what a key takes."""
+LONG = CHART.replace("repeats: 4", "repeats: 20000")
+"""60,000 knots: their search takes a third as long, still many times what a key takes."""
 KILLS = 4
 LATEST = 1.0
 """Seconds after the last press up to which a kill may come: by then such a search has ended on most machines."""
@@ -49,9 +49,9 @@ def busy(loops: int) -> Iterator[None]:
 def test_every_press_counts_during_the_search(longest: Path, home: Path) -> None:
     with bench(longest, home, "--by", "segments") as terminal:
         terminal.wait_for("Looking for the fewest pick-ups", PATIENCE)
-        with busy(2):
-            press_one_by_one(terminal, "space", done=0, until=6)
-            assert pieces(home)[0]["done"] == 6
+        with busy(1):
+            press_one_by_one(terminal, "space", done=0, until=4)
+            assert pieces(home)[0]["done"] == 4
         terminal.wait_for("Working by segments", PATIENCE)
         terminal.press("q")
         assert terminal.wait() == 0
@@ -89,7 +89,7 @@ def test_kills_during_the_search(long: Path, home: Path) -> None:
     left = run("follow", long, "--plain", home=home, given="q\n")
     assert left.status == 0
     assert left.err in ("", "Looking for the order with the fewest pick-ups.\n")
-    assert left.out.startswith(f"{done + 1}/90000 ")
+    assert left.out.startswith(f"{done + 1}/60000 ")
 
 
 def test_the_first_screen_does_not_wait_for_the_search(long: Path, home: Path) -> None:
@@ -113,4 +113,4 @@ def test_the_program_ends_with_its_terminal(long: Path, home: Path, busy_with: s
         terminal.hang_up()
         assert terminal.wait(PATIENCE) == 0
     done = run("follow", long, "--plain", home=home, given="q\n")
-    assert (done.status, done.out.split()[0]) == (0, "2/90000")
+    assert (done.status, done.out.split()[0]) == (0, "2/60000")

@@ -1,4 +1,4 @@
-"""Two hundred kills at random moments, of a speaking program and its helpers and players, leave nothing behind."""
+"""Kills at random moments, of a speaking program and its helpers and players, leave nothing behind."""
 
 import os
 import random
@@ -13,7 +13,7 @@ from tests.reference_voice import Asked, Rendered, rendered
 from tests.running import PATIENCE, environment
 from tests.speaking import Process, Room, until
 
-KILLS = 100
+KILLS = 60
 AT_ONCE = 4
 SIGNALS = (signal.SIGKILL, signal.SIGKILL, signal.SIGTERM, signal.SIGSTOP)
 VICTIMS = ("talker", "speaking", "spare", "player", "all")

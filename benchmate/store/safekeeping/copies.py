@@ -9,8 +9,10 @@ from pathlib import Path
 from typing import NamedTuple
 
 from benchmate.files.safe_text import shown
-from benchmate.store.inspection import UNREADABLE, damage_in, in_memory
+from benchmate.store.checksum import OF_THREAD, UNREADABLE
+from benchmate.store.inspection import damage_in, in_memory
 from benchmate.store.places import Home
+from benchmate.store.thread.intact_rows import IntactRows
 
 NAME = re.compile(r"pieces-(\d{4}-\d\d-\d\d)(?:-(\d+))?\.db")
 """A copy: the day of the last change in it, and a number when that day has more than one."""
@@ -24,10 +26,16 @@ PieceKey = tuple[int, str]
 """A piece in any copy: its number, and when it was started."""
 
 
+ThreadKey = tuple[str, int | str]
+"""A row of the box or the gauges in any copy: its table, and its number or name there."""
+ThreadKnown = tuple[str, int]
+"""What a database knows about it: when it was written, and how much of it; taking it back counts as more."""
+
+
 class Known(NamedTuple):
     """What a database knows about a piece.
 
-    `last` is the checksum of the last entry of its log.
+    `last` is the checksum of the last entry of its log, `cuts` the number of lengths that were cut for it.
     """
 
     entries: int
@@ -36,14 +44,21 @@ class Known(NamedTuple):
     size: int
     arranged: int
     last: int
+    cuts: int
 
 
 class Content(NamedTuple):
-    """What a copy has: when it was changed last (UTC, `2026-11-25T07:30:00.000Z`), and every piece."""
+    """What a copy has: when it was changed last (UTC, `2026-11-25T07:30:00.000Z`), every piece, the box, the gauges."""
 
     file: Path
     touched: str
     pieces: Mapping[PieceKey, Known]
+    thread: Mapping[ThreadKey, ThreadKnown]
+
+    @property
+    def empty(self) -> bool:
+        """True when it has nothing at all."""
+        return not self.pieces and not self.thread
 
     @property
     def moment(self) -> str:
@@ -60,16 +75,52 @@ def known_in(connection: sqlite3.Connection) -> dict[PieceKey, Known]:
     """What an intact database knows about each piece."""
     query = (
         "SELECT piece, started, entries, planned, done, size, arranged,"
-        " (SELECT sum FROM event WHERE event.piece = piece.piece AND number = entries) FROM piece"
+        " (SELECT sum FROM event WHERE event.piece = piece.piece AND number = entries),"
+        " (SELECT count(*) FROM cut WHERE cut.piece = piece.piece) FROM piece"
     )
     return {(piece, started): Known(*rest) for piece, started, *rest in connection.execute(query)}
 
 
-def covers(connection: sqlite3.Connection, older: Mapping[PieceKey, Known]) -> bool:
+def thread_known_in(connection: sqlite3.Connection) -> dict[ThreadKey, ThreadKnown]:
+    """What a database knows about the box and the gauges, apart from what is damaged.
+
+    Every change of a thread is a booking, so whoever knows the bookings has the threads as they are after them.
+    """
+    rows = IntactRows(connection)
+    known: dict[ThreadKey, ThreadKnown] = {("gauge", name): (at, 0) for name, at in rows.rows("gauge", "name, at")}
+    known |= {("thread", thread): ("", 0) for (thread,) in rows.rows("thread", "thread")}
+    for table, columns in ("session", "session, at, taken_back"), ("booking", "booking, at, undone"):
+        known |= {(table, number): (at, taken_back) for number, at, taken_back in rows.rows(table, columns)}
+    for table in "seen", "left_over":
+        for (session,) in rows.rows(table, "session"):
+            _, count = known.get((table, session), ("", 0))
+            known[table, session] = "", count + 1
+    return known
+
+
+def covers(connection: sqlite3.Connection, older: Content) -> bool:
     """True when an intact database knows everything that `older` does, and perhaps more."""
+    return covers_thread(thread_known_in(connection), older) and _covers_pieces(connection, older.pieces)
+
+
+def covers_thread(here: Mapping[ThreadKey, ThreadKnown], older: Content) -> bool:
+    """True when who knows what is `here` knows everything about the box and the gauges that `older` does."""
+    for key, (at, rank) in older.thread.items():
+        now = here.get(key)
+        if now is None or now[1] < rank:
+            return False
+        # What is known of a gauge changes; what was measured and booked stays, and another at that time is another.
+        if now[0] < at or (now[0] != at and key[0] != "gauge"):
+            return False
+    return True
+
+
+def _covers_pieces(connection: sqlite3.Connection, older: Mapping[PieceKey, Known]) -> bool:
     here = known_in(connection)
     for key, known in older.items():
         if key not in here or here[key].planned < known.planned or here[key].arranged < known.arranged:
+            return False
+        if known.cuts and not here[key].cuts:
             return False
         query = "SELECT sum FROM event WHERE piece = ? AND number = ?"
         if connection.execute(query, (key[0], known.entries)).fetchone() != (known.last,):
@@ -78,14 +129,22 @@ def covers(connection: sqlite3.Connection, older: Mapping[PieceKey, Known]) -> b
 
 
 def last_change(connection: sqlite3.Connection) -> str:
-    """When a database with pieces was changed last."""
-    (touched,) = connection.execute("SELECT max(touched) FROM piece").fetchone()
+    """When a database that has anything was changed last."""
+    query = "SELECT max(touched) AS at FROM piece"
+    query += "".join(f" UNION SELECT max(at) FROM {table}" for table in ("booking", "session", "gauge"))
+    (touched,) = connection.execute(f"SELECT coalesce(max(at), '') FROM ({query})").fetchone()
     return str(touched)
 
 
 def state_of(connection: sqlite3.Connection) -> list[tuple[object, ...]]:
-    """What is listed of each piece; two databases of this version with the same list have the same pieces."""
-    return connection.execute("SELECT piece, sum FROM piece ORDER BY piece").fetchall()
+    """What is listed of each piece, and all of the box, the gauges and what was cut.
+
+    Two databases of this version with the same list have the same content.
+    """
+    found: list[tuple[object, ...]] = []
+    for table in ("piece", "cut", *OF_THREAD):
+        found += sorted((table, total) for (total,) in connection.execute(f"SELECT sum FROM {table}"))
+    return found
 
 
 def read_copy(file: Path) -> Content | None:
@@ -94,7 +153,7 @@ def read_copy(file: Path) -> Content | None:
         with closing(in_memory(file, alone=True)) as connection:
             if damage_in(connection) is not None:
                 return None
-            return Content(file, last_change(connection), known_in(connection))
+            return Content(file, last_change(connection), known_in(connection), thread_known_in(connection))
     except (*UNREADABLE, OSError):
         return None
 
@@ -112,9 +171,9 @@ def interrupted(home: Home) -> Iterator[Content]:
 
 
 def set_aside(home: Home) -> Iterator[Content]:
-    """What `restore` has set aside and can be read, the newest first."""
+    """What `restore` has set aside, can be read and is not empty, the newest first."""
     found = (read_copy(aside / home.database.name) for aside in asides(home))
-    return (copy for copy in found if copy is not None and copy.pieces)
+    return (copy for copy in found if copy is not None and not copy.empty)
 
 
 def copy_files(home: Home) -> list[Path]:
@@ -130,5 +189,5 @@ def copy_files(home: Home) -> list[Path]:
 
 
 def intact_copies(home: Home) -> Iterator[Content]:
-    """All copies that can be read and have pieces, the newest first."""
-    return (copy for copy in map(read_copy, copy_files(home)) if copy is not None and copy.pieces)
+    """All copies that can be read and are not empty, the newest first."""
+    return (copy for copy in map(read_copy, copy_files(home)) if copy is not None and not copy.empty)

@@ -14,12 +14,14 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from benchmate.craft.float_rules import KnotSize
+from benchmate.craft.thread.cut_list import Length
 from benchmate.craft.ways import NAMES, Way
 from benchmate.files.regular_file import CannotRead, read_regular
-from benchmate.files.safe_text import hidden_in
+from benchmate.files.safe_text import LONGEST_NAME, hidden_in, is_gauge_name, is_name
 from benchmate.files.tree import MOST_BYTES, BadFile, Problem
 from benchmate.store.log import ACTS, MOST_NUMBERS, LogEntry
-from benchmate.store.reading import LONGEST_NAME, Arrangement, Copy, PieceRecord, path_bytes
+from benchmate.store.reading import Arrangement, Copy, PieceRecord, path_bytes
 
 FORMAT = "benchmate pieces"
 VERSION = 1
@@ -29,7 +31,10 @@ SQLITE = b"SQLite format 3\0"
 MOST = 256 * 2**20
 """The most bytes of such a file."""
 LONGEST_PATH = 4096
+MOST_LENGTHS, MOST_MM = 200_000, 1e9
 MOST_REPEATS = MOST_CHANGES = 10**9
+LARGEST_KNOT = 1000.0
+"""No knot of a band is as wide or as high, mm."""
 _MOMENT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z", re.ASCII)
 
 
@@ -50,7 +55,13 @@ def _document(record: PieceRecord) -> dict[str, Any]:
         "kept": record.arrangement._asdict(),
         "designs": [{"at": at, **copy._asdict()} for at, copy in record.copies],
         "log": [list(entry) for entry in record.log],
+        **({} if record.knot_size is None else {"knots": record.knot_size._asdict()}),
+        **({} if record.cut is None else {"cut": _cut_document(*record.cut)}),
     }
+
+
+def _cut_document(gauge: str, lengths: Sequence[Length]) -> dict[str, Any]:
+    return {"gauge": gauge, "lengths": [[each.colour, each.strings, each.leading, each.cut_mm] for each in lengths]}
 
 
 def _sealed(document: dict[str, Any]) -> dict[str, Any]:
@@ -92,7 +103,7 @@ class _Wrong(Exception):
 
 
 class _Unfit(ValueError):
-    """Why a document is none of a piece, in words."""
+    """Why a document is not a piece, in words."""
 
 
 def is_export(file: str | Path) -> bool:
@@ -161,7 +172,7 @@ def _record(document: dict[str, Any]) -> PieceRecord:
         raise _Unfit("it is worked in a way this program does not know")
     path = document["file"]
     if not isinstance(path, str) or "\0" in path or len(path) > LONGEST_PATH or not path_bytes(path):
-        raise _Unfit("its design's file is none that can exist")
+        raise _Unfit("the path of its design's file is not valid")
     # Of either kind: it may come from another system.
     if not any(kind.isabs(path) and kind.normpath(path) == path for kind in (posixpath, ntpath)):
         raise _Unfit("its design's file is not a whole path")
@@ -174,22 +185,73 @@ def _record(document: dict[str, Any]) -> PieceRecord:
         copies,
         log,
         _arrangement(document["kept"]) if "kept" in document else Arrangement(),
+        _knot_size(document["knots"]) if "knots" in document else None,
+        _cut(document["cut"]) if "cut" in document else None,
     )
+
+
+def _knot_size(size: dict[str, Any]) -> KnotSize:
+    """The size of knots by which the piece was planned. Most pieces have none of their own."""
+    found = KnotSize(size["wide"], size["high"])
+    if not all(isinstance(mm, float) and 0 < mm < LARGEST_KNOT for mm in found):
+        raise _Unfit("the size of its knots is not valid")
+    return found
+
+
+def _cut(document: dict[str, Any]) -> tuple[str, list[Length]] | None:
+    """What was cut for the piece. Files of earlier versions do not say."""
+    found = _list(document["lengths"])
+    if not 0 < len(found) <= MOST_LENGTHS:
+        raise _Unfit("it has no lengths that were cut, or too many")
+    lengths = [
+        Length(
+            _name(colour),
+            tuple(map(_string, _list(strings))),
+            _mm(mm),
+            None if leading is None else _string(leading),
+        )
+        for colour, strings, leading, mm in found
+    ]
+    return _gauge(document["gauge"]), lengths
+
+
+def _gauge(value: object) -> str:
+    if not isinstance(value, str) or not is_gauge_name(value):
+        raise _Unfit("the name of its gauge is not valid")
+    return value
+
+
+def _name(value: object) -> str:
+    if not isinstance(value, str) or len(value) > LONGEST_NAME or not is_name(value):
+        raise _Unfit("a name in it is not valid")
+    return value
+
+
+def _string(value: object) -> int:
+    if type(value) is not int or not 1 <= value <= MOST_LENGTHS:
+        raise _Unfit("a string in it is not valid")
+    return value
+
+
+def _mm(value: object) -> float:
+    if not isinstance(value, float) or not 0 < value <= MOST_MM:
+        raise _Unfit("a length in it is not valid")
+    return value
 
 
 def _arrangement(kept: dict[str, Any]) -> Arrangement:
     """How the piece is kept. Files of earlier versions do not say."""
     name, changes = _or_none(kept["name"]), kept["changes"]
     if name is not None and (not 0 < len(name) <= LONGEST_NAME or hidden_in(name)):
-        raise _Unfit("its name is empty, too long or no plain text")
+        raise _Unfit("its name is empty, too long or not plain text")
     if type(changes) is not int or not 0 <= changes <= MOST_CHANGES:
-        raise _Unfit("its number of changes is none")
+        raise _Unfit("its number of changes is not valid")
     return Arrangement(name, _flag(kept["aside"]), _flag(kept["deleted"]), changes)
 
 
 def _text(value: object) -> str:
     if not isinstance(value, str) or len(value) > MOST_BYTES:
-        raise _Unfit("a text in it is none, or too long")
+        raise _Unfit("a text in it is not valid, or too long")
     value.encode()
     return value
 
@@ -200,37 +262,37 @@ def _or_none(value: object) -> str | None:
 
 def _list(value: object) -> list[Any]:
     if not isinstance(value, list):
-        raise _Unfit("a list in it is none")
+        raise _Unfit("a list in it is not valid")
     return value
 
 
 def _flag(value: object) -> bool:
     if not isinstance(value, bool):
-        raise _Unfit("a yes or no in it is neither")
+        raise _Unfit("a yes or no in it is not valid")
     return value
 
 
 def _moment(value: object) -> str:
     if not isinstance(value, str) or not _MOMENT.fullmatch(value):
-        raise _Unfit("a time in it is none")
+        raise _Unfit("a time in it is not valid")
     datetime.fromisoformat(value)
     return value
 
 
 def _act(value: object) -> str:
     if value not in ACTS:
-        raise _Unfit("an entry of its log is none this program knows")
+        raise _Unfit("its log has an entry that this program does not know")
     return str(value)
 
 
 def _step(value: object) -> int:
     if type(value) is not int or not 0 <= value < MOST_NUMBERS:
-        raise _Unfit("a step in its log is none")
+        raise _Unfit("a step in its log is not valid")
     return value
 
 
 def _repeats(copy: dict[str, Any]) -> int:
     value = copy["repeats"]
     if type(value) is not int or not 1 <= abs(value) <= MOST_REPEATS:
-        raise _Unfit("its number of repeats is none")
+        raise _Unfit("its number of repeats is not valid")
     return value

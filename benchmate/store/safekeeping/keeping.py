@@ -15,7 +15,15 @@ from benchmate.store.holders import lock_of
 from benchmate.store.inspection import WAIT, Damage, as_file, in_memory, open_to_read, quick_check, version_of
 from benchmate.store.migrations import VERSION
 from benchmate.store.places import Home
-from benchmate.store.safekeeping.copies import copy_files, covers, known_in, last_change, read_copy, state_of
+from benchmate.store.safekeeping.copies import (
+    copy_files,
+    covers,
+    known_in,
+    last_change,
+    read_copy,
+    state_of,
+    thread_known_in,
+)
 from benchmate.store.safekeeping.rebuilding import intact_part
 
 COPYING = "copying"
@@ -26,29 +34,31 @@ GENERATIONS = 10
 
 
 class IntactContent(NamedTuple):
-    """All pieces that are intact, in memory, and the error for the first one that is not."""
+    """All that is intact, in memory, and the error for the first damage; whether a piece is damaged."""
 
     connection: sqlite3.Connection
     error: Damaged | None
+    lacks_piece: bool
 
 
 def intact_content(home: Home) -> IntactContent:
     """Everything saved that is intact, after all of it has been read. Raises StoreError.
 
-    A piece that is damaged is left out, so that the others can be kept.
+    A piece that is damaged is left out, and so is a damaged part of the box, so that the rest can be kept.
     """
     with explained(home):
         found = intact_part(in_memory(home.database))
     if isinstance(found, Damage):
         raise damaged(home, found)
-    return IntactContent(found.connection, damaged(home, found.damages[0]) if found.damages else None)
+    error = damaged(home, found.damages[0]) if found.damages else None
+    return IntactContent(found.connection, error, any(damage.piece is not None for damage in found.damages))
 
 
 def make_copy(home: Home) -> Path | None:
     """Makes the copy for the day of the last change; None when there is nothing that a copy does not know yet.
 
     A copy is only replaced by one that knows everything it did. Raises StoreError when the database is damaged or the
-    copy cannot be made; when only a piece is damaged, after a copy of the others was made.
+    copy cannot be made; when only a part of it is damaged, after a copy of the rest was made.
     """
     with explained(home):
         with suppress(OSError):
@@ -83,9 +93,9 @@ def _is_copied(home: Home) -> bool:
 
 
 def _make_copy(home: Home) -> Path | None:
-    content, damage = intact_content(home)
+    content, damage, _ = intact_content(home)
     with closing(content):
-        file = _copied(home, content) if known_in(content) else None
+        file = _copied(home, content) if known_in(content) or thread_known_in(content) else None
     if damage is not None:
         raise damage
     return file
@@ -132,4 +142,4 @@ def _delete_old(home: Home, content: sqlite3.Connection) -> None:
 def _knows_all_of(content: sqlite3.Connection, file: Path) -> bool:
     """True when nothing would be lost with a copy; never for one that cannot be read."""
     copy = read_copy(file)
-    return copy is not None and covers(content, copy.pieces)
+    return copy is not None and covers(content, copy)

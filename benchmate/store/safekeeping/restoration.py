@@ -11,23 +11,23 @@ from pathlib import Path
 
 from benchmate.files.atomic_write import NotWritten, write_atomically
 from benchmate.files.safe_text import shown
-from benchmate.store.checksum import intact
+from benchmate.store.checksum import UNREADABLE, intact
 from benchmate.store.errors import NotSaved
 from benchmate.store.holders import any_alive
-from benchmate.store.inspection import UNREADABLE, Damage, as_file, damage_in, in_memory, is_ours, version_of
+from benchmate.store.inspection import Damage, as_file, damage_in, in_memory, is_ours, version_of
 from benchmate.store.migrations import VERSION
 from benchmate.store.places import DATABASE, Home
 from benchmate.store.reading import Piece, PieceReader
-from benchmate.store.safekeeping.copies import ASIDE, RESTORED, known_in, last_change
+from benchmate.store.safekeeping.copies import ASIDE, RESTORED, known_in, last_change, thread_known_in
 from benchmate.store.safekeeping.exchange import is_export
-from benchmate.store.safekeeping.rebuilding import empty_database, take_pieces
+from benchmate.store.safekeeping.rebuilding import empty_database, take_pieces, take_thread
 
 BESIDE = ("", "-journal", "-wal", "-shm")
 """The endings of the database and of what can lie beside it. The database comes first: without it, nothing starts."""
 MOST = 2**30
 """The most bytes of a copy."""
 INTO = "the database it would go into"
-EVERYTHING = "restore everything, without --piece"
+EVERYTHING = "restore everything, without --piece and --box"
 
 
 def is_own_file(home: Home, file: str) -> bool:
@@ -49,14 +49,15 @@ class OpenElsewhere(Exception):
 class Restoration:
     """A copy that was read and found intact, ready to take the place of the database or of some of its pieces."""
 
-    def __init__(self, home: Home, file: Path, numbers: Collection[int] = ()) -> None:
-        """Reads the copy in `file`. With `numbers`, these pieces alone will be taken from it.
+    def __init__(self, home: Home, file: Path, numbers: Collection[int] = (), *, box: bool = False) -> None:
+        """Reads the copy in `file`. With `numbers` or `box`, these pieces or the box and the gauges alone are taken.
 
         Raises NoCopy.
         """
         self.home = home
         self._content = _read(file)
         self._numbers = numbers
+        self._box = box
         self.touched = last_change(self._content)
         """When the copy was changed last."""
         self.pieces = self._concerned(self._content)
@@ -65,23 +66,40 @@ class Restoration:
             if number not in [piece.piece for piece in self.pieces]:
                 self.close()
                 raise NoCopy(f"it has no piece {number}")
-        self.pieces_now = self._concerned_now()
+        self.threads = self._threads_concerned(self._content)
+        """How many threads are in the box that is taken from it; None where the box stays."""
+        if box and not thread_known_in(self._content):
+            self.close()
+            raise NoCopy("it has no box and no gauges")
+        self.pieces_now, self.threads_now = self._concerned_now()
         """What that takes the place of; None when the database is missing or damaged."""
 
     def close(self) -> None:
         """Lets go of the copy."""
         self._content.close()
 
+    @property
+    def _in_part(self) -> bool:
+        return bool(self._numbers) or self._box
+
     def _concerned(self, content: sqlite3.Connection) -> list[Piece]:
         pieces = PieceReader(self.home, content).all()
-        return [piece for piece in pieces if not self._numbers or piece.piece in self._numbers]
+        return [piece for piece in pieces if not self._in_part or piece.piece in self._numbers]
 
-    def _concerned_now(self) -> list[Piece] | None:
+    def _threads_concerned(self, content: sqlite3.Connection) -> int | None:
+        if self._in_part and not self._box:
+            return None
+        (count,) = content.execute("SELECT count(*) FROM thread WHERE NOT out").fetchone()
+        return int(count)
+
+    def _concerned_now(self) -> tuple[list[Piece] | None, int | None]:
         try:
             with closing(in_memory(self.home.database)) as content:
-                return None if damage_in(content) else self._concerned(content)
+                if damage_in(content):
+                    return None, None
+                return self._concerned(content), self._threads_concerned(content)
         except UNREADABLE:
-            return None
+            return None, None
 
     def carry_out(self) -> Path | None:
         """Puts the copy in place; returns the folder where everything that was there before is now.
@@ -92,7 +110,7 @@ class Restoration:
         home = self.home
         if any_alive(home.holders):
             raise OpenElsewhere
-        restored = self._with_pieces() if self._numbers else self._content
+        restored = self._with_part() if self._in_part else self._content
         # No window is open, so none holds a piece.
         restored.execute("UPDATE piece SET holder = NULL")
         content = as_file(restored)
@@ -120,8 +138,8 @@ class Restoration:
             raise NotSaved(f"The copy cannot be put in place ({why}). Nothing was deleted.") from error
         return aside if moved else None
 
-    def _with_pieces(self) -> sqlite3.Connection:
-        """The present database with the pieces as the copy has them, in memory."""
+    def _with_part(self) -> sqlite3.Connection:
+        """The present database with these pieces, or the box and the gauges, as the copy has them, in memory."""
         try:
             present = in_memory(self.home.database)
         except UNREADABLE as error:
@@ -134,6 +152,7 @@ class Restoration:
                 stay = [piece for (piece,) in present.execute("SELECT piece FROM piece") if piece not in taken]
                 take_pieces(fresh, present, stay)
                 take_pieces(fresh, self._content, taken)
+                take_thread(fresh, self._content if self._box else present)
                 damage = damage_in(fresh)
             except UNREADABLE as error:
                 damage = Damage(str(error))
@@ -179,7 +198,7 @@ def _read(file: Path) -> sqlite3.Connection:
         damage = damage_in(content)
         if damage is not None:
             raise NoCopy(f"it is damaged ({shown(damage.why)})")
-        if not known_in(content):
+        if not known_in(content) and not thread_known_in(content):
             raise NoCopy("it has no pieces")
     except BaseException:  # Re-raised whatever it is, but the memory must not stay taken.
         content.close()
