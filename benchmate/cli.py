@@ -14,11 +14,14 @@ from benchmate import __version__
 from benchmate.commands.shared.standard_streams import SafeStream, prepare
 from benchmate.exit_status import BAD_INPUT, BAD_STORE, DONE, FAULT
 
+PREPARING = ("thread", "gauge", "fit", "cut", "box", "time")
+"""The commands for what comes before the first knot, in a folder of their own."""
 COMMANDS = (
     "follow",
     "check",
     "order",
     "untie",
+    *PREPARING,
     "designs",
     "pieces",
     "keep",
@@ -29,7 +32,7 @@ COMMANDS = (
     "help",
     "completion",
 )
-"""The names of the commands, in the order of the help; each is the module of that name in `commands`."""
+"""The names of the commands, in the order of the help."""
 NO_COMMAND = "app"
 """The module that runs when no command is given."""
 
@@ -178,7 +181,12 @@ def _whole_parser() -> argparse.ArgumentParser:
 
 
 def _command(name: str) -> Command:
-    return cast(Command, import_module(f"benchmate.commands.{name.replace('-', '_')}"))
+    return cast(Command, import_module(module_of(name)))
+
+
+def module_of(name: str) -> str:
+    """The full name of a command's module."""
+    return f"benchmate.commands.{'preparing.' if name in PREPARING else ''}{name}"
 
 
 def _description(command: Command) -> str:

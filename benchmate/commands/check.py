@@ -26,10 +26,17 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     from benchmate.files.safe_text import shown
     from benchmate.files.tree import BadFile, format_problem
 
+    def known_thread(name: str) -> bool:
+        # Imported here: only a thread that a design names is looked for.
+        from benchmate.store import places
+        from benchmate.thread_gauges import is_known
+
+        return is_known(places.home(), name)
+
     status = DONE
     for given in options.designs:
         try:
-            file = load(given)
+            file = load(given, known_thread=known_thread)
         except BadFile as bad:
             print("\n".join(bad.lines()), file=sys.stderr)
             status = BAD_INPUT

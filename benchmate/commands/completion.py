@@ -81,9 +81,12 @@ def _set_completions(parser: argparse.ArgumentParser, shell: str) -> None:
 
 
 def _commands(parser: argparse.ArgumentParser) -> Iterator[tuple[str, argparse.ArgumentParser]]:
+    """Every command, and every word of one that has words."""
     for action in parser._actions:
         if isinstance(action, argparse._SubParsersAction):
-            yield from action.choices.items()
+            for name, command in action.choices.items():
+                yield name, command
+                yield from _commands(command)
 
 
 def _design_completion(lists: Sequence[str]) -> dict[str, object]:

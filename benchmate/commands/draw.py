@@ -10,7 +10,9 @@ from benchmate.exit_status import BAD_INPUT, DONE
 
 if TYPE_CHECKING:
     from benchmate.craft.colours.terminal_colours import ColourDepth
+    from benchmate.craft.design import Design
     from benchmate.craft.drawing import Layout
+    from benchmate.design_files.load import DesignFile
 
 NAME = "draw"
 SUMMARY = "draw the finished band in the terminal, or as a PNG or SVG picture"
@@ -20,6 +22,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Adds the design, and where to write its picture."""
     design_argument(parser)
     repeats_option(parser)
+    parser.add_argument("--from-box", action="store_true", help="show it in the nearest threads of your box")
     text = "write a picture to this file, or to standard output for - (default: draw in the terminal)"
     output_options(parser, "FILE.png|FILE.svg", text)
 
@@ -37,9 +40,22 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     kind = _kind_of(options.output) if options.output is not None else ""
     if options.output is not None and kind not in (".png", ".svg"):
         parser.error(f"-o: {quoted(options.output)} must end in .png or .svg")
-    design = load(options.design).design
+    file = load(options.design)
+    design = file.design
     if options.repeats is not None and (fault := repeats_fault(design, options.repeats)) is not None:
         parser.error(f"--repeats: {fault}")
+    design = _with_beginnings(file, options.repeats)
+    lines: list[str] = []
+    if options.from_box:
+        from benchmate.commands.shared.thread.box_text import EMPTY, chosen_lines, threads_in_box
+        from benchmate.craft.thread.matching import in_threads, shown_in
+
+        threads = threads_in_box()
+        if not threads:
+            print(EMPTY, file=sys.stderr)
+            return BAD_INPUT
+        chosen = in_threads(design, threads)
+        design, lines = shown_in(design, chosen), chosen_lines(chosen, design.thread)
     depth = depth_said_by(os.environ)
     if options.output is None and depth is not None:
         design = design.on_screen(depth)
@@ -48,6 +64,8 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     except CannotDraw as error:
         print(f"{shown(options.design)}: {error}", file=sys.stderr)
         return BAD_INPUT
+    for line in lines:
+        print(line, file=sys.stderr)
     if options.output is None:
         return _show(layout, depth)
     from benchmate.commands.shared.output import write_output
@@ -60,6 +78,19 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     from benchmate.draw.raster import png
 
     return write_output(parser, png(layout), options)
+
+
+def _with_beginnings(file: "DesignFile", repeats: int | None) -> "Design":
+    """The design, with where its variegated strings begin, by what is known of its thread. Raises StoreError."""
+    design = file.design
+    if not design.is_variegated:
+        return design
+    from benchmate.craft.thread.variegated.start_point import begun
+    from benchmate.store import places
+    from benchmate.thread_gauges import estimate_for
+
+    ends = file.start and file.start.design, file.finish and file.finish.design
+    return begun(design, estimate_for(places.home(), design), *ends, repeats)
 
 
 def _kind_of(output: str) -> str:

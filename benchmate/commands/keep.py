@@ -27,7 +27,7 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     from benchmate.store import places
     from benchmate.store.database import opened_to_read
     from benchmate.store.inspection import as_file
-    from benchmate.store.safekeeping.copies import known_in
+    from benchmate.store.safekeeping.copies import known_in, thread_known_in
     from benchmate.store.safekeeping.keeping import intact_content
     from benchmate.store.safekeeping.restoration import is_own_file
 
@@ -39,15 +39,18 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
         print("There are no pieces yet.", file=sys.stderr)
         return BAD_INPUT
     present.close()
-    content, damage = intact_content(home)
+    content, damage, lacks_piece = intact_content(home)
     with closing(content):
         if damage is not None and os.path.isfile(options.output):
-            print(f"{shown(options.output)}: not replaced, as it may have the piece that is damaged", file=sys.stderr)
+            lacks = "the piece that is damaged" if lacks_piece else "what is damaged"
+            print(f"{shown(options.output)}: not replaced, as it may have {lacks}", file=sys.stderr)
             raise damage
-        count = len(known_in(content))
+        count, threads = len(known_in(content)), thread_known_in(content)
         status = write_output(parser, as_file(content), options)
     if status == DONE:
-        kept = counted(count, "piece") if damage is None else f"the other {counted(count, 'piece')}"
+        kept = f"the other {counted(count, 'piece')}" if lacks_piece else counted(count, "piece")
+        if threads:
+            kept = f"{kept}, the box and the gauges" if count else "the box and the gauges"
         print(f"{shown(options.output)}: {kept} kept", file=sys.stderr)
         if damage is not None:
             raise damage

@@ -49,17 +49,19 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
-    """Writes the design, and prints the size of the band on standard error."""
+    """Writes the design, and prints the size of the band and the thread it needs on standard error."""
     from benchmate.commands.shared.output import write_output
+    from benchmate.commands.shared.thread.thread_needed import known_floss, thread_needed
     from benchmate.letters.band import design_text, with_border, with_length
-    from benchmate.letters.setting import DEFAULT_GAUGE, CannotSet, measures, set_text
+    from benchmate.letters.setting import CannotSet, measures, set_text
 
     text, threads = _text_and_threads(parser, options)
     border = threads.border is not None
+    floss = known_floss()
     try:
         setting = set_text(text, options.rows, upside_down=options.upside_down)
         if options.length is not None:
-            setting = with_length(setting, options.length, DEFAULT_GAUGE.row_height, border=border)
+            setting = with_length(setting, options.length, floss.estimate.gauge.base_mm, border=border)
         if border:
             setting = with_border(setting)
     except CannotSet as error:
@@ -67,7 +69,8 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     written = linked_text(
         parser, options, lambda start, finish: design_text(setting, threads, start=start, finish=finish)
     )
-    print(f"{measures(setting).words}. {setting.words}", file=sys.stderr)
+    print(f"{measures(setting, floss.estimate.gauge, floss.units).words}. {setting.words}", file=sys.stderr)
+    print(thread_needed(written, options.output, floss), file=sys.stderr)
     return write_output(parser, written, options)
 
 

@@ -39,6 +39,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     """Writes the design, and prints notes on the chart on standard error."""
     from benchmate.commands.shared.output import write_output
+    from benchmate.commands.shared.thread.thread_needed import known_floss, thread_needed
     from benchmate.files.css import parse_colour
     from benchmate.files.safe_text import quoted, shown
     from benchmate.picture.as_design import design_text, size_in_words
@@ -65,7 +66,9 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
         return BAD_INPUT
     except BadChart as error:
         parser.error(str(error))
-    for note in (*notes, size_in_words(chart.columns, len(chart.rows))):
+    floss = known_floss()
+    size = size_in_words(chart.columns, len(chart.rows), floss.estimate.gauge, floss.units)
+    for note in (*notes, size, thread_needed(text, options.output, floss)):
         print(note, file=sys.stderr)
     return write_output(parser, text, options)
 

@@ -27,6 +27,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         default=[],
         help="take back this piece alone; the others stay (may be repeated)",
     )
+    parser.add_argument(
+        "--box", action="store_true", help="take back your box of threads and your gauges alone; your pieces stay"
+    )
     parser.epilog = "It shows what would change, and asks first. What was there before is set aside, not deleted."
 
 
@@ -42,11 +45,11 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     from benchmate.store.safekeeping.restoration import NoCopy, OpenElsewhere, Restoration
 
     try:
-        with closing(Restoration(places.home(), Path(options.file), options.piece)) as restoration:
-            _tell(f"The copy of {moment(restoration.touched)} has:", restoration.pieces)
-            _tell("It replaces:", restoration.pieces_now)
-            if options.piece:
-                print("Your other pieces stay.", file=sys.stderr)
+        with closing(Restoration(places.home(), Path(options.file), options.piece, box=options.box)) as restoration:
+            _tell(f"The copy of {moment(restoration.touched)} has:", restoration.pieces, restoration.threads)
+            _tell("It replaces:", restoration.pieces_now, restoration.threads_now)
+            if options.piece or options.box:
+                print(_staying(bool(options.piece), options.box), file=sys.stderr)
             agreed = _ask()
             if not agreed:
                 print("Nothing was changed.", file=sys.stderr)
@@ -62,8 +65,9 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     return DONE
 
 
-def _tell(heading: str, pieces: "Sequence[Piece] | None") -> None:
-    """Prints what a database has; None is one that is missing or damaged."""
+def _tell(heading: str, pieces: "Sequence[Piece] | None", threads: int | None) -> None:
+    """Prints what a database has; None is one that is missing or damaged, or a box that stays."""
+    from benchmate.craft.wording.counting import counted
     from benchmate.files.safe_text import shown
 
     lines = ["  what is missing or damaged"] if pieces is None else []
@@ -71,7 +75,16 @@ def _tell(heading: str, pieces: "Sequence[Piece] | None") -> None:
         state = f"{piece.done}/{piece.size}, last touched {shown(piece.touched[:10])}"
         state += ", in the bin" if piece.arrangement.deleted else ""
         lines.append(f"  {piece.piece}: {shown(piece.title)}, {state}")
+    if threads:
+        lines.append(f"  your box, with {counted(threads, 'thread')}, and your gauges")
     print("\n".join([heading, *(lines or ["  nothing"])]), file=sys.stderr)
+
+
+def _staying(pieces: bool, box: bool) -> str:
+    """What is not taken from the copy."""
+    if pieces:
+        return "Your other pieces stay." if box else "Your other pieces stay, and so do your box and gauges."
+    return "Your pieces stay."
 
 
 def _ask() -> bool | None:

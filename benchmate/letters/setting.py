@@ -12,8 +12,9 @@ from typing import NamedTuple
 from unicodedata import category, normalize
 
 from benchmate.craft.design import MOST_STEPS, MOST_STRINGS
-from benchmate.craft.gauge import ALPHA_ROW, KNOT_WIDE
+from benchmate.craft.thread.gauge import FLOSS, Gauge
 from benchmate.craft.wording.counting import counted
+from benchmate.craft.wording.length_words import fine_words
 from benchmate.files.safe_text import hidden_in, quoted
 from benchmate.letters.alphabet import HEIGHTS, Face, face
 from benchmate.letters.glyphs import GROUND, Glyph
@@ -81,33 +82,22 @@ class Setting(NamedTuple):
         return f"{field}; they read from the start of the band to its end, tops to the right."
 
 
-class Gauge(NamedTuple):
-    """The size of a knot in an alpha band, in mm: its width, and the height of a row."""
-
-    knot_width: float
-    row_height: float
-    from_swatch: bool = True
-
-
-DEFAULT_GAUGE = Gauge(KNOT_WIDE, ALPHA_ROW, from_swatch=False)
-"""Six-strand floss: estimated from the geometry of the thread until a swatch is measured."""
-
-
 class Measures(NamedTuple):
-    """The size of a band by a gauge: in knots and rows, and in mm."""
+    """The size of a band by a gauge: in knots and rows, and in mm; for people in `units`."""
 
     wide: int
     long: int
     width_mm: float
     length_mm: float
     gauge: Gauge
+    units: str = "cm"
 
     @property
     def words(self) -> str:
         """Such as `17 knots wide (4.2 cm), 96 rows long (18.2 cm)`, and whether that is an estimate."""
-        knots = f"{counted(self.wide, 'knot')} wide ({self.width_mm / 10:.1f} cm)"
-        rows = f"{counted(self.long, 'row')} long ({self.length_mm / 10:.1f} cm)"
-        estimate = "" if self.gauge.from_swatch else ", estimated for six-strand floss; measure a swatch for your own"
+        knots = f"{counted(self.wide, 'knot')} wide ({fine_words(self.width_mm, self.units)})"
+        rows = f"{counted(self.long, 'row')} long ({fine_words(self.length_mm, self.units)})"
+        estimate = "" if self.gauge.seen else ", estimated for six-strand floss; measure a swatch for your own"
         return f"{knots}, {rows}{estimate}"
 
 
@@ -145,10 +135,10 @@ def set_text(text: str, rows: int, *, upside_down: bool = False, edge: int = 1, 
     return Setting(text, tuple(chart), rows, above, below, upside_down)
 
 
-def measures(setting: Setting, gauge: Gauge = DEFAULT_GAUGE) -> Measures:
+def measures(setting: Setting, gauge: Gauge = FLOSS, units: str = "cm") -> Measures:
     """The size of the setting by the gauge."""
     wide, long = setting.wide, setting.long
-    return Measures(wide, long, wide * gauge.knot_width, long * gauge.row_height, gauge)
+    return Measures(wide, long, wide * gauge.wide_mm, long * gauge.base_mm, gauge, units)
 
 
 def title_of(text: str) -> str:

@@ -2,16 +2,17 @@
 
 from collections import Counter
 
-from benchmate.craft.gauge import ALPHA_ROW, KNOT_WIDE
+from benchmate.craft.thread.gauge import FLOSS, Gauge
 from benchmate.craft.wording.counting import counted
+from benchmate.craft.wording.length_words import fine_words
 from benchmate.families.alpha.writing import alpha_text
 from benchmate.files.safe_text import is_name, quoted
 from benchmate.picture.charting import SIGNS, BadChart, Chart
 
 
-def size_in_words(columns: int, rows: int) -> str:
-    """The size of a band in one line: in knots, and in mm or cm for six-strand floss."""
-    wide, long = _length(columns * KNOT_WIDE), _length(rows * ALPHA_ROW)
+def size_in_words(columns: int, rows: int, gauge: Gauge = FLOSS, units: str = "cm") -> str:
+    """The size of a band in one line: in knots, and in lengths by the gauge."""
+    wide, long = _length(columns * gauge.wide_mm, units), _length(rows * gauge.base_mm, units)
     return (
         f"{counted(columns, 'column')} and {counted(rows, 'row')}, {counted(columns * rows, 'knot')}: "
         f"about {wide} wide and {long} long"
@@ -48,5 +49,6 @@ def design_text(chart: Chart, title: str, *, start: str | None = None, finish: s
     )
 
 
-def _length(millimetres: float) -> str:
-    return f"{millimetres:.0f} mm" if millimetres < 100 else f"{millimetres / 10:.1f} cm"
+def _length(millimetres: float, units: str) -> str:
+    small = millimetres < 100 and units != "inches"
+    return f"{millimetres:.0f} mm" if small else fine_words(millimetres, units)

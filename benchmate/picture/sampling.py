@@ -8,7 +8,7 @@ from math import ceil, floor
 from typing import TYPE_CHECKING, NamedTuple, cast
 
 from benchmate.craft.colours.colour_difference import LIGHT, encoded
-from benchmate.craft.gauge import ALPHA_ROW, KNOT_WIDE
+from benchmate.craft.thread.gauge import FLOSS
 from benchmate.picture.strips import Decoded, Strips
 
 if TYPE_CHECKING:
@@ -49,7 +49,7 @@ class Sampled(NamedTuple):
 
 def rows_for(columns: int, width: int, height: int) -> int:
     """The number of rows that keeps the proportions of a `width` by `height` picture at `columns` columns."""
-    return max(1, floor(columns * height / width * KNOT_WIDE / ALPHA_ROW + 0.5))
+    return max(1, floor(columns * height / width * FLOSS.wide_mm / FLOSS.base_mm + 0.5))
 
 
 def levels_of(light: float) -> int:

@@ -1,15 +1,22 @@
 """Arguments that several commands share, and how their numbers are read."""
 
 import argparse
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from decimal import Decimal
 
 
-def design_argument(parser: argparse.ArgumentParser, *, several: bool = False) -> None:
-    """Adds DESIGN, a path or the name of a shipped design; with `several`, one or more, as `designs`."""
+def design_argument(parser: argparse.ArgumentParser, *, several: bool = False, needed: bool = True) -> None:
+    """Adds DESIGN, a path or the name of a shipped design; with `several`, one or more, as `designs`.
+
+    Where it is not `needed` it may be left out, and is None.
+    """
     text = "a design file, or the name of a shipped design (see: benchmate designs)"
     if several:
         parser.add_argument("designs", metavar="DESIGN", nargs="+", help=text)
     else:
-        parser.add_argument("design", metavar="DESIGN", help=text)
+        parser.add_argument("design", metavar="DESIGN", nargs=None if needed else "?", help=text)
 
 
 def working_options(parser: argparse.ArgumentParser, *, resumes: bool = False) -> None:
@@ -32,6 +39,13 @@ def working_options(parser: argparse.ArgumentParser, *, resumes: bool = False) -
 def repeats_option(parser: argparse.ArgumentParser) -> None:
     """Adds --repeats."""
     parser.add_argument("--repeats", metavar="N", type=number, help="work the rows N times (default: as in the design)")
+
+
+def thread_option(parser: argparse.ArgumentParser) -> None:
+    """Adds --thread."""
+    parser.add_argument(
+        "--thread", metavar="NAME", help="use the gauge of this thread (default: the design's; see: benchmate gauge)"
+    )
 
 
 def float_options(parser: argparse.ArgumentParser) -> None:
@@ -106,3 +120,39 @@ def number(text: str, least: int = 1) -> int:
         expected = f"must be a whole number from {least} to 999999999, such as 12"
         raise argparse.ArgumentTypeError(f"{expected} (found {shown(text)[:40]!r})")
     return int(text)
+
+
+def mm(text: str) -> "Decimal":
+    """Reads a decimal number of mm, which may be below 0; the type of an argument."""
+    return _mm(text, "+-", "")
+
+
+def mm_from_0(text: str) -> "Decimal":
+    """Reads a decimal number of mm from 0; the type of an argument."""
+    return _mm(text, "+", " from 0")
+
+
+def mm_above_0(text: str) -> "Decimal":
+    """Reads a decimal number of mm above 0; the type of an argument."""
+    found = _mm(text, "+", " above 0")
+    if not found:
+        raise _not_mm(text, " above 0")
+    return found
+
+
+def _mm(text: str, signs: str, within: str) -> "Decimal":
+    # Imported here: most commands read no length.
+    from benchmate.craft.wording.length_words import number_of_mm
+
+    sign = text[:1] if text[:1] in tuple(signs) else ""
+    found = number_of_mm(text.removeprefix(sign))
+    if found is None:
+        raise _not_mm(text, within)
+    return -found if sign == "-" else found
+
+
+def _not_mm(text: str, within: str) -> argparse.ArgumentTypeError:
+    from benchmate.files.safe_text import shown
+
+    expected = f"must be a number of millimetres{within}, such as 165 or 16.5"
+    return argparse.ArgumentTypeError(f"{expected} (found {shown(text)[:40]!r})")

@@ -46,21 +46,26 @@ def ordered_design(parser: argparse.ArgumentParser, options: argparse.Namespace)
             parser.error(f"--repeats: {fault}")
     way = way_for(design, Way(options.by, options.from_right, options.mirror))
     planned = "hang" in options and design.family.float_rules(design.body) is not None
-    design = worked_as(design, way, _float_rules(parser, options) if planned else USUAL)
+    design = worked_as(design, way, _float_rules(parser, options, design) if planned else USUAL)
     work = work_for(design, options.repeats)
     start_steps = 0 if file.start is None else work_for(file.start.design).size
     return OrderedDesign(design, work, way, order_of(work, way), start_steps)
 
 
-def _float_rules(parser: argparse.ArgumentParser, options: argparse.Namespace) -> FloatRules:
-    """The rules of the options, and for the rest those of the settings. Raises BadFile for unreadable settings."""
+def _float_rules(parser: argparse.ArgumentParser, options: argparse.Namespace, design: Design) -> FloatRules:
+    """The rules of the options, for the rest those of the settings, and the knots of the design's thread.
+
+    Raises BadFile for unreadable settings, and StoreError.
+    """
     # Imported here: only pictures are planned.
     from benchmate.settings import read_settings
     from benchmate.store import places
+    from benchmate.thread_gauges import knot_size_for
 
     for name in ("float_columns", "float_rows"):
         if (getattr(options, name) or 0) > MOST_LONGEST:
             parser.error(f"--{name.replace('_', '-')} must be at most {MOST_LONGEST} (found {getattr(options, name)})")
     given = {"columns": options.float_columns, "rows": options.float_rows, "hang": options.hang}
     rules = read_settings(places.settings_file()).float_rules
+    rules = rules.with_size(knot_size_for(places.home(), design))
     return rules._replace(**{name: value for name, value in given.items() if value is not None})
