@@ -3,11 +3,11 @@
 from collections.abc import Callable
 from typing import NamedTuple
 
-from benchmate.files.safe_text import hidden_in
+from benchmate.files.safe_text import LONGEST_NAME, hidden_in
 from benchmate.kept import Kept
 from benchmate.store.errors import StoreError
 from benchmate.store.pieces import TakenOver
-from benchmate.store.reading import LONGEST_NAME, Arrangement, Piece
+from benchmate.store.reading import Arrangement, Piece
 
 
 class Done(NamedTuple):

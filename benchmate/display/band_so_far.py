@@ -72,8 +72,9 @@ def draw(part: Part, progress: Progress, marked: int | None, width: int, height:
     """
     design, work = part.design, part.work
     threads = [design.colours[name] for name in sorted(design.family.threads(design.body))]
-    ground = best_ground(palette.string_grounds, [thread.value for thread in threads])
-    like = tuple(thread.value for thread in threads if is_like(thread.value, ground))
+    values = [value for thread in threads for value in thread.values]
+    ground = best_ground(palette.string_grounds, values)
+    like = tuple(value for value in values if is_like(value, ground))
     count = len(design.strings)
     scale = 2 if count * 2 + 2 * MARGIN <= width else 1
     # Half a cell has no room for a pattern.
@@ -87,7 +88,11 @@ def draw(part: Part, progress: Progress, marked: int | None, width: int, height:
     last = min(work.rows, here + rows_high // 4)
     top = max(1, last - rows_high + 1)
     top += 0 if whole else (top - 1) % 2
-    looks = {thread.name: Shown(thread.value, thread.pattern) for thread in threads}
+    looks = {
+        (thread.name, at): Shown(thread.value_at(at), thread.pattern)
+        for thread in threads
+        for at in range(max(1, len(thread.sequence)))
+    }
     pictures = [
         _row_looks(part, progress, row, first_string, shown, looks) if row <= work.rows else (None,) * shown
         for row in range(top, top + rows_high)
@@ -114,14 +119,19 @@ def _first_string(part: Part, own: int | None, count: int, shown: int) -> int:
     return min(max(1, middle - shown // 2), count - shown + 1)
 
 
-def _row_looks(part: Part, progress: Progress, row: int, first: int, shown: int, looks: Mapping[str, Shown]) -> Row:
-    """How the tied knot at each string's position in a row looks, or None. `looks` is by the names of the colours."""
+def _row_looks(
+    part: Part, progress: Progress, row: int, first: int, shown: int, looks: Mapping[tuple[str, int], Shown]
+) -> Row:
+    """How the tied knot at each string's position in a row looks, or None.
+
+    `looks` is by the names of the colours and the parts of their sequences.
+    """
     cells: list[Shown | None] = [None] * shown
     begin, end = part.work.span(row)
     for number in range(begin, end):
         if not progress.is_tied(part.first + number):
             continue
-        look = looks[part.design.body.colour_of(part.work.knotting(number))]
+        look = looks[part.design.body.colour_of(part.work.knotting(number)), part.along.made(number)]
         left = _place_of(part, number) - first
         for at in range(left, left + part.work.positions_per_step):
             if 0 <= at < shown:

@@ -24,6 +24,8 @@ _QUADRANTS = " ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█"
 _CELL = {tuple(f"{code:04b}"[::-1]): block for code, block in enumerate(_QUADRANTS)}
 _QUARTERS = {block: "".join(cell) for cell, block in _CELL.items()}
 _LETTERS = re.compile(r"\S{1,100}")
+TIED = "\N{NO-BREAK SPACE}"
+"""A space at which no line breaks, as within `1 m 88 cm`."""
 _NARROWEST, _BROADEST = 0.8, 1.43
 """Limits for a standard capital's width divided by its height, in half-cells. Natural is 1.3 (0.65 to the eye): the
 narrowest is stretched 1.6 times upwards, the broadest 1.1 times sideways. Chosen by eye."""
@@ -36,13 +38,15 @@ def _in_capitals(text: str) -> str:
 
 def can_draw(text: str) -> bool:
     """Whether every character of `text` is a space or has a letterform (lower case is drawn as capitals)."""
-    return all(character == " " or _in_capitals(character) in FORMS for character in text)
+    return all(character in (" ", TIED) or _in_capitals(character) in FORMS for character in text)
 
 
 def _parts(text: str) -> list[tuple[str, bool]]:
     """The parts a line may break between, each with whether a space comes before it."""
     parts = []
-    for word in text.split():
+    for word in text.split(" "):
+        if not word.strip():
+            continue
         start = 0
         for at in range(1, len(word)):
             if word[at - 1] == "-" != word[at] and word[start:at].strip("-"):
@@ -87,7 +91,8 @@ class _TypeSize:
         return sum([known.get(letter) or self._letter(letter) for letter in part]) + self.gap * (len(part) - 1)
 
     def _letter(self, letter: str) -> int:
-        width = self._letters[letter] = letter_width(letter, self.w, self.v)
+        width = self.space - 2 * self.gap if letter == TIED else letter_width(letter, self.w, self.v)
+        self._letters[letter] = width
         return width
 
     def may_hold(self, letters: Mapping[str, int], lines: int, limit: int) -> bool:
@@ -118,7 +123,7 @@ class _TypeSize:
         x = 0
         before = ""
         for letter in line:
-            if letter == " ":
+            if letter in (" ", TIED):
                 x += self.space - self.gap
                 before = ""
                 continue
@@ -200,9 +205,9 @@ def draw(
 
     With `tallest`, its capitals are at most so many half-cells high, and the drawing only as high as it needs.
 
-    Lines break at spaces and after hyphens, never inside a word, where that gives the tallest capitals. Of line breaks
-    equally tall, the one with the bolder stem wins, then the one with fewer lines. A capital is stretched at most about
-    1.6 times upwards or 1.1 times sideways.
+    Lines break at spaces and after hyphens, never inside a word or at a `TIED` space, where that gives the tallest
+    capitals. Of line breaks equally tall, the one with the bolder stem wins, then the one with fewer lines. A capital
+    is stretched at most about 1.6 times upwards or 1.1 times sideways.
 
     Returns at most `rows` strings of quadrant block characters and spaces, all of one width of at most `columns`. They
     are trimmed to the ink at the sides, and run from the top to the foot of the capitals. None when a character has no

@@ -15,6 +15,8 @@ from benchmate.draw.shapes import shade
 
 Squares = list[list[str | None]]
 """Rows of squares: each a colour, or None for the ground."""
+Shade = tuple[str, int]
+"""The name of a colour, and the part of its sequence that shows; 0 where the thread is not variegated."""
 
 _LEANS = {"right": "\\", "left": "/"}
 
@@ -47,13 +49,12 @@ def in_colour(layout: Layout, across: int, down: int, width: int, ground: str, *
         squares, reduction = _moves_in_squares(layout, across, down, room)
     else:
         reduction = -(-len(layout.first) // room)
-        squares = (
-            _band_squares(layout, across, down, shaded)
-            if reduction == 1
-            else _values(layout, _scaled(layout, reduction))
+        squares = _band_squares(layout, across, down, shaded) if reduction == 1 else _scaled_values(layout, reduction)
+        first, last = (
+            [None if name is None else layout.value_of(name, part) for name, part in hanging] for hanging in layout.ends
         )
-        squares = squares if reduction > 1 else [*_tails(layout, across, layout.first), *squares]
-        squares += _tails(layout, across, layout.last) if reduction == 1 else []
+        squares = squares if reduction > 1 else [*_tails(layout, across, first), *squares]
+        squares += _tails(layout, across, last) if reduction == 1 else []
     if len(squares) % 2:
         squares.append([None] * len(squares[0]))
     lines = [
@@ -73,7 +74,7 @@ def _row(layout: Layout, before: float) -> int:
     return min(max(1, int(before) + 1), layout.rows)
 
 
-def in_signs(layout: Layout, tags: Mapping[str, str], width: int) -> Image:
+def in_signs(layout: Layout, tags: Mapping[Shade, str], width: int) -> Image:
     """The drawing in signs, with a two-cell tag for each colour.
 
     A knot across two positions is its tag between its half hitches (`\\` to the right, `/` to the left). A knot in one
@@ -91,16 +92,19 @@ def in_signs(layout: Layout, tags: Mapping[str, str], width: int) -> Image:
         return Image(*_with_ends(layout, tags, lines, places * full), 1)
     reduction = -(-2 * places // max(2, width))
     squares = _scaled(layout, reduction)
-    text = ["".join("  " if name is None else tags[name] for name in row)[:width] for row in squares]
+    text = ["".join("  " if shade is None else tags[shade] for shade in row)[:width] for row in squares]
     rows = [_row(layout, at * reduction) for at in range(len(text))]
     return Image([(Span(line),) for line in text], rows, reduction)
 
 
-def _with_ends(layout: Layout, tags: Mapping[str, str], lines: list[str], width: int) -> tuple[list[Line], list[int]]:
+def _with_ends(layout: Layout, tags: Mapping[Shade, str], lines: list[str], width: int) -> tuple[list[Line], list[int]]:
     """The lines, with the hanging strings' colours above and below them: tags read downwards."""
     above, below = (
-        ["".join(_spread(layout, [tags[name][at] if name else " " for name in hanging], width)) for at in (0, 1)]
-        for hanging in (layout.first, layout.last)
+        [
+            "".join(_spread(layout, [tags[name, part][at] if name else " " for name, part in hanging], width))
+            for at in (0, 1)
+        ]
+        for hanging in layout.ends
     )
     text = [*above, *lines, *below]
     rows = [_row(layout, at - 2) for at in range(len(text))]
@@ -127,18 +131,18 @@ def _band_squares(layout: Layout, across: int, down: int, shaded: bool) -> Squar
     """
     grid: Squares = [[None] * (len(layout.first) * across) for _ in range(layout.rows * down)]
     knot_wide = across * layout.knot_across
-    faces = {
-        (knot, name): list(_face(knot, colour.value, knot_wide, down, shaded))
-        for knot in Knot
-        for name, colour in layout.colours.items()
-    }
+    faces: dict[tuple[Knot, str], Squares] = {}
     for each in layout.knots:
         left = (each.place - 1) * across
-        for at, squares in enumerate(faces[each.knot, each.colour]):
+        kind = each.knot, layout.value_of(each.colour, each.part)
+        if kind not in faces:
+            faces[kind] = list(_face(*kind, knot_wide, down, shaded))
+        for at, squares in enumerate(faces[kind]):
             grid[(each.row - 1) * down + at][left : left + knot_wide] = squares
     for waits in layout.waits if across > 1 else ():
         for at in range(down):
-            grid[(waits.row - 1) * down + at][_hangs(layout, waits.place, across)] = layout.colours[waits.colour].value
+            value = layout.value_of(waits.colour, waits.part)
+            grid[(waits.row - 1) * down + at][_hangs(layout, waits.place, across)] = value
     return grid
 
 
@@ -162,34 +166,36 @@ def _hangs(layout: Layout, place: int, across: int) -> int:
 
 
 def _tails(layout: Layout, across: int, hanging: Sequence[str | None]) -> Squares:
+    """The values of hanging strings, each where it hangs."""
     row: list[str | None] = [None] * (len(hanging) * across)
-    for place, name in enumerate(hanging, 1):
-        row[_hangs(layout, place, across)] = layout.colours[name].value if name else None
+    for place, value in enumerate(hanging, 1):
+        row[_hangs(layout, place, across)] = value
     return [row, list(row)]
 
 
-def _scaled(layout: Layout, reduction: int) -> Squares:
-    """One square for each `reduction` strings and rows: the colour that fills most of it, of equals the first."""
-    counts: dict[tuple[int, int], Counter[str]] = {}
+def _scaled(layout: Layout, reduction: int) -> list[list[Shade | None]]:
+    """One shade for each `reduction` strings and rows: the colour that fills most of it, of equals the first."""
+    counts: dict[tuple[int, int], Counter[Shade]] = {}
     for each in layout.knots:
         for place in range(each.place - 1, each.place - 1 + layout.knot_across):
-            counts.setdefault(((each.row - 1) // reduction, place // reduction), Counter())[each.colour] += 1
+            counts.setdefault(((each.row - 1) // reduction, place // reduction), Counter())[each.colour, each.part] += 1
     across, down = -(-len(layout.first) // reduction), -(-layout.rows // reduction)
-    found: Squares = [[None] * across for _ in range(down)]
-    for (row, column), names in counts.items():
-        found[row][column] = names.most_common(1)[0][0]
+    found: list[list[Shade | None]] = [[None] * across for _ in range(down)]
+    for (row, column), shades in counts.items():
+        found[row][column] = shades.most_common(1)[0][0]
     return found
 
 
-def _values(layout: Layout, squares: Squares) -> Squares:
-    return [[None if name is None else layout.colours[name].value for name in row] for row in squares]
+def _scaled_values(layout: Layout, reduction: int) -> Squares:
+    squares = _scaled(layout, reduction)
+    return [[None if shade is None else layout.value_of(*shade) for shade in row] for row in squares]
 
 
-def _knot_signs(layout: Layout, tags: Mapping[str, str], wide: int) -> list[str]:
+def _knot_signs(layout: Layout, tags: Mapping[Shade, str], wide: int) -> list[str]:
     grid = [[" "] * (len(layout.first) * wide) for _ in range(layout.rows)]
     for each in layout.knots:
         first, second = (_LEANS[side] for side in each.knot.halves)
-        signs = first + tags[each.colour] + (second if wide == 2 else "")
+        signs = first + tags[each.colour, each.part] + (second if wide == 2 else "")
         left = (each.place - 1) * wide
         grid[each.row - 1][left : left + len(signs)] = signs
     for waits in layout.waits:
@@ -202,25 +208,28 @@ def _moves_in_squares(layout: Layout, across: int, down: int, room: int) -> tupl
     slots = len(layout.first)
     width = min(slots * across, room)
     lies = list(layout.first)
+    ordinary = (0,) * slots
+    parts = layout.first_parts or ordinary
 
     def at_rest() -> list[str | None]:
         row: list[str | None] = [None] * width
-        for at, name in enumerate(lies):
+        for at, (name, part) in enumerate(zip(lies, parts, strict=True)):
             if name is not None:
-                row[_column(at, slots, width)] = layout.colours[name].value
+                row[_column(at, slots, width)] = layout.value_of(name, part)
         return row
 
     grid = [at_rest(), at_rest()]
-    for each in layout.crosses:
+    for number, each in enumerate(layout.crosses):
         crossing = at_rest()
         for column in _columns(each.source, each.by, slots, width):
-            crossing[column] = layout.colours[each.colour].value
+            crossing[column] = layout.value_of(each.colour, each.part)
         lies[each.source - 1], lies[each.target - 1] = None, each.colour
+        parts = layout.rest_parts[number] if layout.rest_parts else ordinary
         grid += [crossing, *(at_rest() for _ in range(down - 1))]
     return [*grid, at_rest(), at_rest()], max(1, -(-slots // room))
 
 
-def _moves_in_signs(layout: Layout, tags: Mapping[str, str], width: int) -> list[str]:
+def _moves_in_signs(layout: Layout, tags: Mapping[Shade, str], width: int) -> list[str]:
     slots = len(layout.first)
     lies = list(layout.first)
     lines = []
@@ -231,7 +240,7 @@ def _moves_in_signs(layout: Layout, tags: Mapping[str, str], width: int) -> list
             line[column] = "-"
         line[_column(each.source - 1, slots, width)] = "+"
         left = min(_column(each.target - 1, slots, width), width - 2)
-        line[max(0, left) : left + 2] = tags[each.colour][: width - max(0, left)]
+        line[max(0, left) : left + 2] = tags[each.colour, each.part][: width - max(0, left)]
         lines.append("".join(line))
     return lines
 

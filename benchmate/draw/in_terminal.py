@@ -4,6 +4,7 @@ A band is longer than a window is high. If the lines are limited, it continues i
 text in a newspaper.
 """
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import count
 from typing import NamedTuple
@@ -15,7 +16,7 @@ from benchmate.craft.drawing import GROUNDS, Layout
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.step_words import tags
 from benchmate.display.cells import DEFAULT_COLOUR, Line, Span, beside, cells_of, cut, joined, line, width_of, wrap
-from benchmate.draw.cell_image import Image, in_colour, in_signs
+from benchmate.draw.cell_image import Image, Shade, in_colour, in_signs
 from benchmate.draw.description import description
 from benchmate.files.safe_text import shown
 
@@ -23,6 +24,8 @@ BETWEEN = 2
 """The gap, in cells, between two columns and between two colours of the legend."""
 LEAST_LINES = 4
 """The fewest lines left to the drawing itself, if it has that many."""
+MOST_MARKS = 8
+"""The most colours of a variegated thread that are shown beside its name."""
 REPEATS = 2
 """The scale is reduced until this many repeats are visible, or all of them if there are fewer."""
 
@@ -82,7 +85,7 @@ def ground_for(layout: Layout, depth: ColourDepth) -> str:
     return layout.ground([grey for grey in depth.choice if is_grey(grey)] or GROUNDS)
 
 
-def _images(layout: Layout, tag_of: dict[str, str], width: int, depth: ColourDepth | None) -> list[Image]:
+def _images(layout: Layout, tag_of: dict[Shade, str], width: int, depth: ColourDepth | None) -> list[Image]:
     """The drawing in every scale that fits the width, or in one reduced to fit."""
     if depth is None:
         return [in_signs(layout, tag_of, width)]
@@ -137,26 +140,55 @@ def _caption(layout: Layout, columns: _Columns) -> str:
     return "; ".join(words)
 
 
-def tags_of(layout: Layout) -> dict[str, str]:
-    """A tag of exactly two cells for every colour, of left-to-right characters one cell wide."""
+def tags_of(layout: Layout) -> dict[Shade, str]:
+    """A tag of exactly two cells for every colour, of left-to-right characters one cell wide.
+
+    Each colour along a variegated thread has its own: the letter of the thread and a number, if that is free.
+    """
     plain = {
         name: "".join(sign for sign in colour.say if cells_of(sign) == 1 and bidirectional(sign) in ("L", "EN"))
         for name, colour in layout.colours.items()
     }
-    return {name: f"{tag:<2}" for name, tag in tags(plain).items()}
+    likely: dict[Shade, str] = {}
+    same: dict[Shade, Shade] = {}
+    for name, colour in layout.colours.items():
+        if not colour.sequence:
+            likely[name, 0] = plain[name]
+        for part, each in enumerate(colour.sequence):
+            first = next(at for at, other in enumerate(colour.sequence) if other.value == each.value)
+            same[name, part] = (name, first)
+    numbers: Counter[str] = Counter()
+    for name, part in dict.fromkeys(same.values()):
+        numbers[name] += 1
+        likely[name, part] = f"{next(filter(str.isalnum, plain[name]), 'x')}{numbers[name] % 10}"
+    found = {shade: f"{tag:<2}" for shade, tag in tags(likely).items()}
+    return found | {shade: found[first] for shade, first in same.items()}
 
 
-def _legend(layout: Layout, tag_of: dict[str, str], width: int, *, colours: bool) -> list[Line]:
+def _legend(layout: Layout, tag_of: dict[Shade, str], width: int, *, colours: bool) -> list[Line]:
     """The colours in the drawing, and their names."""
     lines: list[list[Span]] = [[]]
-    for name in layout.used:
-        colour = layout.colours[name]
-        mark = Span("██", colour.value) if colours else Span(tag_of[name])
-        item = [mark, Span(" " + cut(shown(colour.say), width - 3))]
+    for item in _legend_items(layout, tag_of, width, colours=colours):
         if lines[-1] and width_of(lines[-1]) + BETWEEN + width_of(item) > width:
             lines.append([])
         lines[-1] += [Span(" " * BETWEEN), *item] if lines[-1] else item
     return [tuple(each) for each in lines]
+
+
+def _legend_items(layout: Layout, tag_of: dict[Shade, str], width: int, *, colours: bool) -> Iterator[list[Span]]:
+    """Each colour with its mark and name; in signs, each colour along a variegated thread by itself."""
+    for name in layout.used:
+        colour = layout.colours[name]
+        if colours:
+            marks = [Span("█", value) for value in colour.values[:MOST_MARKS]] if colour.sequence else []
+            marks = marks or [Span("██", colour.value)]
+            yield [*marks, Span(" " + cut(shown(colour.described), width - 1 - width_of(marks)))]
+            continue
+        if not colour.sequence:
+            yield [Span(tag_of[name, 0]), Span(" " + cut(shown(colour.say), width - 3))]
+        of_tag = {tag_of[name, part]: each.say for part, each in enumerate(colour.sequence)}
+        for tag, say in of_tag.items():
+            yield [Span(tag), Span(" " + cut(shown(f"{colour.say}, {say}"), width - 3))]
 
 
 def _painted(spans: Sequence[Span], width: int, depth: ColourDepth) -> str:

@@ -5,8 +5,8 @@ from math import ceil, sqrt
 from typing import TYPE_CHECKING
 
 from benchmate.craft.drawing import DrawnKnot, Layout, Point
-from benchmate.craft.gauge import KNOT_WIDE
 from benchmate.craft.knots import Knot
+from benchmate.craft.thread.gauge import FLOSS
 from benchmate.draw.shapes import Line, Polygon, crease, gleam, lines_of, shade, shape_of
 
 if TYPE_CHECKING:
@@ -61,14 +61,14 @@ class _Painter:
         self._lines: dict[tuple[int, bool], list[Line]] = {}
         self._knots: dict[int, list[DrawnKnot]] = {}
         for strand in layout.strands:
-            for line in lines_of(strand, layout.colours[strand.colour].value, self._ground):
+            for line in lines_of(strand, layout.value_of(strand.colour, strand.part), self._ground):
                 drawn = Line(tuple(map(self._in_pixels, line.way)), line.colour, line.thick * scale, line.round_ends)
                 heights = [y for _, y in drawn.way]
                 for at in self._strips(min(heights), max(heights), drawn.thick):
                     self._lines.setdefault((at, strand.over), []).append(drawn)
         for tied in layout.knots:
             _, y = self._in_pixels((tied.x, tied.y))
-            for at in self._strips(y, y, KNOT_WIDE * scale):
+            for at in self._strips(y, y, FLOSS.wide_mm * scale):
                 self._knots.setdefault(at, []).append(tied)
 
     def _in_pixels(self, point: Point) -> Point:
@@ -84,10 +84,10 @@ class _Painter:
 
         image = Image.new("RGB", (wide, high), self._ground)
         pen = ImageDraw.Draw(image)
-        above = at * self._strip
+        above, layout = at * self._strip, self._layout
         self._draw_lines(pen, at, above, over=False)
         for tied in self._knots.get(at, ()):
-            sprite, mask = self._sprite(tied.knot, tied.colour)
+            sprite, mask = self._sprite(tied.knot, layout.value_of(tied.colour, tied.part))
             x, y = self._in_pixels((tied.x, tied.y))
             image.paste(sprite, (round(x) - sprite.width // 2, round(y) - above - sprite.height // 2), mask)
         self._draw_lines(pen, at, above, over=True)
@@ -101,11 +101,11 @@ class _Painter:
             for x, y in (points[0], points[-1]) if line.round_ends else ():
                 pen.circle((x, y), thick / 2, fill=line.colour)
 
-    def _sprite(self, knot: Knot, colour: str) -> "tuple[Image, Image]":
+    def _sprite(self, knot: Knot, value: str) -> "tuple[Image, Image]":
         """A centred picture of a knot, and the mask that pastes it."""
-        found = self._sprites.get((knot, colour))
+        found = self._sprites.get((knot, value))
         if found is None:
-            found = self._sprites[knot, colour] = self._drawn_sprite(knot, self._layout.colours[colour].value)
+            found = self._sprites[knot, value] = self._drawn_sprite(knot, value)
         return found
 
     def _drawn_sprite(self, knot: Knot, value: str) -> "tuple[Image, Image]":

@@ -15,8 +15,8 @@ from typing import NamedTuple
 
 from benchmate.craft.colours.colour import luminance
 from benchmate.craft.drawing import KnotShape, Point, Strand
-from benchmate.craft.gauge import ALPHA_ROW, DIAGONAL_ROW, KNOT_WIDE
 from benchmate.craft.knots import Knot
+from benchmate.craft.thread.gauge import FLOSS
 
 Polygon = tuple[Point, ...]
 _Place = Callable[[float, float], Point]
@@ -43,16 +43,16 @@ def shape_of(knot: Knot, within: KnotShape) -> Shape:
 def outline_of(within: KnotShape) -> Polygon:
     """The outline of a knot: a diamond two rows high, or a rectangle."""
     if within == "rectangle":
-        x, y = KNOT_WIDE / 2, ALPHA_ROW / 2
+        x, y = FLOSS.wide_mm / 2, FLOSS.base_mm / 2
         return ((-x, -y), (x, -y), (x, y), (-x, y))
-    return ((0.0, -DIAGONAL_ROW), (KNOT_WIDE / 2, 0.0), (0.0, DIAGONAL_ROW), (-KNOT_WIDE / 2, 0.0))
+    return ((0.0, -FLOSS.row_mm), (FLOSS.wide_mm / 2, 0.0), (0.0, FLOSS.row_mm), (-FLOSS.wide_mm / 2, 0.0))
 
 
 def _in_diamond(knot: Knot) -> Shape:
     """Strips along the edges of a diamond; u runs down its upper right edge, v down its upper left, from 0 to 1."""
 
     def place(u: float, v: float) -> Point:
-        return ((u - v) * KNOT_WIDE / 2, (u + v - 1) * DIAGONAL_ROW)
+        return ((u - v) * FLOSS.wide_mm / 2, (u + v - 1) * FLOSS.row_mm)
 
     def swapped(u: float, v: float) -> Point:
         return place(v, u)
@@ -78,7 +78,7 @@ def _in_rectangle(knot: Knot) -> Shape:
     sink = 0.42
 
     def place(u: float, v: float) -> Point:
-        return (side * (u - 0.5) * KNOT_WIDE, (v - 0.5) * (ALPHA_ROW - sink) + (u - 0.5) * sink)
+        return (side * (u - 0.5) * FLOSS.wide_mm, (v - 0.5) * (FLOSS.base_mm - sink) + (u - 0.5) * sink)
 
     halves = (_strip(place, 0.02, 0.0, 0.98, 0.42), _strip(place, 0.02, 0.43, 0.98, 1.0))
     gleams = (_strip(place, 0.14, 0.1, 0.86, 0.2), _strip(place, 0.14, 0.57, 0.86, 0.68))

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from html import escape
 
-from benchmate.craft.drawing import Layout, Strand
+from benchmate.craft.drawing import DrawnKnot, Layout, Strand
 from benchmate.craft.knots import Knot
 from benchmate.draw.description import description
 from benchmate.draw.shapes import Polygon, crease, gleam, lines_of, shade, shape_of
@@ -18,7 +18,7 @@ def svg(layout: Layout) -> str:
     left, top, right, bottom = layout.box
     ground = layout.ground()
     wide, long = f"{right - left:.2f}", f"{bottom - top:.2f}"
-    kinds = sorted({(each.knot, each.colour) for each in layout.knots}, key=lambda kind: (kind[0].value, kind[1]))
+    kinds = sorted(set(map(_kind_of, layout.knots)), key=lambda kind: (kind[0].value, *kind[1:]))
     names = {kind: f"k{at}" for at, kind in enumerate(kinds)}
     return "\n".join(
         [
@@ -34,7 +34,7 @@ def svg(layout: Layout) -> str:
             *(line for strand in layout.strands if not strand.over for line in _strand(layout, strand, ground)),
             "</g>",
             *(
-                f'<use xlink:href="#{names[each.knot, each.colour]}" x="{each.x:.3f}" y="{each.y:.3f}"/>'
+                f'<use xlink:href="#{names[_kind_of(each)]}" x="{each.x:.3f}" y="{each.y:.3f}"/>'
                 for each in layout.knots
             ),
             '<g fill="none" stroke-linecap="round" stroke-linejoin="round">',
@@ -52,8 +52,12 @@ def _in_xml(text: str) -> str:
     return escape("".join("?" if ord(sign) & 0xFFFE == 0xFFFE else sign for sign in shown(text)))
 
 
-def _kind(layout: Layout, knot: Knot, colour: str, name: str) -> str:
-    shape, value = shape_of(knot, layout.knot_shape), layout.colours[colour].value
+def _kind_of(tied: DrawnKnot) -> tuple[Knot, str, int]:
+    return tied.knot, tied.colour, tied.part
+
+
+def _kind(layout: Layout, knot: Knot, colour: str, part: int, name: str) -> str:
+    shape, value = shape_of(knot, layout.knot_shape), layout.value_of(colour, part)
     # A thin outline in the same colour leaves no seam between neighbours.
     edge = f'fill="{crease(value)}" stroke="{crease(value)}" stroke-width="0.04"'
     return "".join(
@@ -68,7 +72,7 @@ def _kind(layout: Layout, knot: Knot, colour: str, name: str) -> str:
 
 
 def _strand(layout: Layout, strand: Strand, ground: str) -> Iterator[str]:
-    for line in lines_of(strand, layout.colours[strand.colour].value, ground):
+    for line in lines_of(strand, layout.value_of(strand.colour, strand.part), ground):
         ends = "" if line.round_ends else ' stroke-linecap="butt"'
         yield (f'<polyline stroke="{line.colour}" stroke-width="{line.thick:.2f}"{ends} points="{_points(line.way)}"/>')
 
