@@ -16,7 +16,7 @@ class Action(NamedTuple):
 ACTIONS = (
     Action("done", "this step is done, show the next", ("space", "enter", "right", "pagedown")),
     Action("back", "undo the last step", ("left", "backspace", "pageup")),
-    Action("lay_out", "lay out the strings, before the first knot", ("l",), yields=True),
+    Action("lay_out", "cut and lay out, before the first knot", ("l",), yields=True),
     Action("wrong", "fix a wrong knot", ("u",)),
     Action("voice", "voice on or off", ("v",), yields=True),
     Action("again", "repeat the instruction, in words", ("r",)),

@@ -31,11 +31,12 @@ class Lengths:
         self._held = held
         design, _ = parse(held.copy.design, limit_texts=False)
         assert design is not None
-        self._design: Design = worked_as(design, held.way)
-        family, main = self._design.family, held.whole.main
-        self.rows_per_repeat = family.rows_per_repeat(self._design.body)
+        self.design: Design = worked_as(design, held.way)
+        """The design of its copy, worked as the piece is."""
+        family, main = self.design.family, held.whole.main
+        self.rows_per_repeat = family.rows_per_repeat(self.design.body)
         """The rows of one repeat."""
-        self.has_rows = family.first_rows(self._design.body, 1) is not None
+        self.has_rows = family.first_rows(self.design.body, 1) is not None
         """Whether it can end within a repeat."""
         self.now = self.length(rows=main.work.rows)
         """Its length now."""
@@ -60,7 +61,7 @@ class Lengths:
         """How many steps the band then has. Raises NoSuchLength."""
         if length.rows < max(1, self.fewest):
             raise NoSuchLength(self._too_short())
-        design = self._design
+        design = self.design
         if length.repeats:
             fault = repeats_fault(design, length.repeats)
             if fault is not None:
@@ -72,8 +73,8 @@ class Lengths:
             raise NoSuchLength(str(error)) from error
 
     def _too_short(self) -> str:
-        unit = self._design.family.row_word or "repeat"
-        word = self._design.family.step_word
+        unit = self.design.family.row_word or "repeat"
+        word = self.design.family.step_word
         return f"{unit} {self.fewest} has tied {word}s" if self.fewest else f"at least 1 {unit}"
 
     def changed(self, length: Length) -> UpdatedDesign:
@@ -88,7 +89,7 @@ class Lengths:
     @property
     def has_added_finish(self) -> bool:
         """Whether it has a finish that its design does not name."""
-        return self._design.finish is None and self._held.copy.finish is not None
+        return self.design.finish is None and self._held.copy.finish is not None
 
     def without_finish(self) -> UpdatedDesign:
         """The piece without its finish."""

@@ -2,7 +2,7 @@
 
 import os
 from collections.abc import Callable
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from benchmate.craft.design import CannotEnd, Design, ending_at, repeats_fault, written_out
 from benchmate.craft.float_rules import USUAL, FloatRules
@@ -19,14 +19,21 @@ from benchmate.store import places
 from benchmate.store.open_piece import OpenPiece
 from benchmate.store.reading import Copy, Piece
 
+if TYPE_CHECKING:
+    from benchmate.craft.thread.cutting_steps.to_cut import KnownThread
+
 
 class WorkingOptions(NamedTuple):
-    """The options of `follow` that say how to work a piece; None and False where an option was not given."""
+    """The options of `follow` that say how to work a piece; None and False where an option was not given.
+
+    `band_mm` is how long the band is to be, from which the repeats follow.
+    """
 
     by: str | None = None
     repeats: int | None = None
     from_right: bool = False
     mirrored: bool = False
+    band_mm: float | None = None
 
     @property
     def way(self) -> Way:
@@ -47,7 +54,7 @@ class OpenedPiece(NamedTuple):
     `kept` is where it is kept. `options` are the options that were given, and `mismatch` says which of them differ from
     a piece begun earlier. `changed` lists the changes to the design's file since then. `updated` is the changed design
     where the piece can continue on it. `broken` says why the file cannot be read now. With `lays_out`, a new piece
-    begins by laying out its strings.
+    begins by laying out its strings. `says` is what to say first.
     """
 
     held: OpenPiece
@@ -59,6 +66,7 @@ class OpenedPiece(NamedTuple):
     broken: str | None = None
     options: WorkingOptions = NO_OPTIONS
     lays_out: bool = False
+    says: str = ""
 
     @property
     def other_way(self) -> Way | None:
@@ -137,7 +145,7 @@ def begin(kept: Kept, file: DesignFile, options: WorkingOptions, newest: int | N
     """
     repeats = checked_repeats(file, options.repeats)
     way = way_for(file.design, options.way)
-    whole = whole_of(file, repeats, way, kept.float_rules_for(file.design))
+    whole = whole_of(file, repeats, way, kept.float_rules_for(file.design), kept.thread_for(file.design))
     copy = _copy_of(file, repeats)
     read_copy = _reader(kept, way)
     held = OpenPiece(kept.pieces, kept.holder, file.path, copy, way, whole, read_copy, piece=None, newest=newest)
@@ -170,7 +178,8 @@ def resume(
     read_copy = _reader(kept, way)
     if file is not None and _copy_of(file, copy.repeats) == copy:
         # The same text was read just now.
-        whole = whole_of(file, copy.repeats, way, kept.float_rules_for(file.design))
+        rules, thread = kept.float_rules_for(file.design, piece.piece), kept.thread_for(file.design)
+        whole = whole_of(file, copy.repeats, way, rules, thread)
     else:
         whole = read_copy(piece.piece, copy)
     held = OpenPiece(kept.pieces, kept.holder, piece.file, copy, way, whole, read_copy, piece=piece.piece)
@@ -185,7 +194,7 @@ def resume(
         new_copy = new_copy._replace(finish=copy.finish)
     if new_copy == copy:
         return opened
-    return _with_changes(opened, new_copy, file, kept.float_rules_for(file.design))
+    return _with_changes(opened, new_copy, file, kept.float_rules_for(file.design, piece.piece))
 
 
 def _mismatch(held: OpenPiece, options: WorkingOptions) -> str | None:
@@ -217,20 +226,22 @@ def _with_changes(opened: OpenedPiece, copy: Copy, file: DesignFile, rules: Floa
             found.append(f"the text of the {name} changed")
     opened = opened._replace(changed=tuple(found or ["only comments or layout changed"]))
     try:
-        whole = whole_of_copy(copy, held.way, lambda _: rules)
+        whole = whole_of_copy(copy, held.way, lambda _: rules, opened.kept.thread_for)
     except ValueError:
         return opened
     return opened if held.carried_over(whole) is None else opened._replace(updated=UpdatedDesign(copy, whole))
 
 
-def whole_of(file: DesignFile, repeats: int, way: Way, rules: FloatRules = USUAL) -> WholePiece:
+def whole_of(
+    file: DesignFile, repeats: int, way: Way, rules: FloatRules = USUAL, thread: "KnownThread | None" = None
+) -> WholePiece:
     """All steps of a design file worked in this way and by these rules for floats, start and finish included.
 
-    `repeats` is as in a `Copy`.
+    `repeats` is as in a `Copy`. Where its `thread` is known, it knows what to cut.
     """
     design, repeats = written_out(file.design, repeats)
     start, finish = file.start and file.start.design, file.finish and file.finish.design
-    return whole_piece(worked_as(design, way, rules), start, finish, repeats)
+    return whole_piece(worked_as(design, way, rules), start, finish, repeats, thread)
 
 
 def _repeats_fault(design: Design, repeats: int) -> str | None:
@@ -253,7 +264,7 @@ def _reader(kept: Kept, way: Way) -> Callable[[int, Copy], WholePiece]:
 
     def read_copy(piece: int, copy: Copy) -> WholePiece:
         try:
-            return whole_of_copy(copy, way, kept.float_rules_for)
+            return whole_of_copy(copy, way, lambda design: kept.float_rules_for(design, piece), kept.thread_for)
         except ValueError as error:
             raise kept.pieces.damage("its design cannot be read", piece) from error
 
@@ -261,7 +272,10 @@ def _reader(kept: Kept, way: Way) -> Callable[[int, Copy], WholePiece]:
 
 
 def whole_of_copy(
-    copy: Copy, way: Way, float_rules_for: Callable[[Design], FloatRules] = lambda _: USUAL
+    copy: Copy,
+    way: Way,
+    float_rules_for: Callable[[Design], FloatRules] = lambda _: USUAL,
+    thread_for: "Callable[[Design], KnownThread | None]" = lambda _: None,
 ) -> WholePiece:
     """All steps of a piece's own copy of a design. Raises ValueError when it cannot be read or repeated."""
     designs: list[Design | None] = []
@@ -279,11 +293,12 @@ def whole_of_copy(
         fault = total_steps_fault(main, extra, repeats)
     if fault is not None:
         raise ValueError(fault)
-    return whole_piece(worked_as(main, way, float_rules_for(main)), start, finish, repeats)
+    return whole_piece(worked_as(main, way, float_rules_for(main)), start, finish, repeats, thread_for(main))
 
 
 def remade(held: OpenPiece, copy: Copy) -> WholePiece:
     """All steps of a piece on another copy, with its own way of working and rules. Raises ValueError as above."""
     design = held.whole.main.design
     rules = design.family.float_rules(design.body) or USUAL
-    return whole_of_copy(copy, held.way, lambda _: rules)
+    known = held.whole.to_cut
+    return whole_of_copy(copy, held.way, lambda _: rules, lambda _: None if known is None else known.thread)

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 
+from benchmate.craft.laying_out import LayingStep, aloud
 from benchmate.craft.progress import Progress
 from benchmate.craft.wording.prompt_parts import Level, joined
 from benchmate.craft.wording.prompts import Happened, again, prompt, sayable
@@ -158,6 +159,12 @@ class PieceVoice:
         elif sounds is not None:
             self._speaker.say("", self._options, sounds)
 
+    def say_then_step(self, held: OpenPiece, words: str, press: str = "knot") -> None:
+        """Says words, and after them the step to do."""
+        if self.on:
+            self._last = Happened.RESUMED
+            self._speaker.say(joined([words, self._words(held, Happened.RESUMED, (), press)]), self._options)
+
     def _hurry(self, *, cut_off: bool) -> None:
         """Shortens the next prompts when a press cuts one off, until enough have been heard to their end."""
         self._heard = 0 if cut_off else self._heard + 1
@@ -171,6 +178,16 @@ class PieceVoice:
         if self.on:
             self._last = Happened.RESUMED
             self._speaker.say(words, self._options)
+
+    def say_laid(self, step: LayingStep, lead: str = "", sound: Sound | None = None, *, in_full: bool = False) -> None:
+        """Says a step of laying out, after the `sound` for the press that led there where sounds are on."""
+        sounds = None if sound is None or not self._sounds_on else self._made(sound)
+        if self.on:
+            self._last = Happened.RESUMED
+            level = Level.FULL if in_full else Level(self.settings.level)
+            self._speaker.say(aloud(step, level, lead), self._options, sounds)
+        elif sounds is not None:
+            self._speaker.say("", self._options, sounds)
 
     def again(self, held: OpenPiece, press: str = "knot") -> None:
         """Says the next step in full."""

@@ -19,6 +19,7 @@ from benchmate.bench.screens.home import HomeScreen
 from benchmate.bench.screens.lines_screen import LinesScreen
 from benchmate.bench.screens.question import CONTINUE, LEAVE, LOOK_ON, NEW, TAKE_OVER, Answer, Callback, Question, act
 from benchmate.bench.screens.voice_settings import VoiceSettingsScreen
+from benchmate.bench.step.laying_out_screen import LayingOutScreen
 from benchmate.bench.step.step_screen import StepScreen
 from benchmate.bench.terminal.driver import TerminalDriver
 from benchmate.bench.terminal.guard import Guard
@@ -173,9 +174,9 @@ class BenchApp(App[int]):
         self.post_message(self.Tapped(at))
 
     def on_bench_app_tapped(self, message: Tapped) -> None:
-        """Counts a tap as a key for `done` would, on the step screen only, unless it is the noise of a key."""
-        if self._bench is not None and self.screen is self._bench and message.at - self._last_key >= KEY_NOISE:
-            self._bench.take_tap(self._guard.press(TAP, message.at))
+        """Counts a tap as a key for `done` would, where steps are done, unless it is the noise of a key."""
+        if isinstance(self.screen, StepScreen | LayingOutScreen) and message.at - self._last_key >= KEY_NOISE:
+            self.screen.take_tap(self._guard.press(TAP, message.at))
 
     def _voice_reports(self, words: str) -> None:
         # This runs in another thread; posting a message does not block it.
@@ -356,7 +357,7 @@ class BenchApp(App[int]):
 
     def _show(self, opening: OpenedPiece, notice: str = "") -> None:
         self._bench = StepScreen(self, self.voice, opening)
-        self._bench.notice = notice
+        self._bench.notice = " ".join(filter(None, (notice, opening.says)))
         self.push_screen(self._bench)
 
     @property

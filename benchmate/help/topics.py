@@ -14,8 +14,8 @@ from benchmate.settings import DEFAULTS
 
 TOPICS = (
     *("start", "bench", "heights", "knots", "keys", "wrong", "different", "ending", "segments", "pictures", "braids"),
-    *("voice", "pace", "pedals", "listening", "plain", "pieces", "making", "design", "json"),
-    *("settings", "data", "completion", "cautions"),
+    *("voice", "pace", "pedals", "listening", "plain", "pieces", "making", "thread", "gauge", "box", "cut"),
+    *("fit", "design", "json", "settings", "data", "completion", "cautions"),
 )
 """Every topic, in the order for a newcomer."""
 

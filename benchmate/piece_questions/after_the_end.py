@@ -1,5 +1,6 @@
 """What is offered once every step of a piece is done."""
 
+from collections.abc import Sequence
 from functools import lru_cache
 
 from benchmate.craft.history.what_it_took import in_a_line
@@ -17,8 +18,11 @@ NO_FINISH = "No shipped finish suits this design."
 GOING_ON = {"row": "go on: more rows or repeats", "": "do it all again: more repeats"}
 
 
-def offers(held: OpenPiece, *, drawable: bool) -> list[tuple[str, str]]:
-    """What is possible now, each with its words; `drawable` where there is a picture of the band."""
+def offers(held: OpenPiece, *, drawable: bool, thread: Sequence[tuple[str, str]] = ()) -> list[tuple[str, str]]:
+    """What is possible now, each with its words; `drawable` where there is a picture of the band.
+
+    `thread` is what is offered about its thread.
+    """
     found: list[tuple[str, str]] = []
     follows = following(held.file) if held.holding else None
     if follows is not None:
@@ -31,6 +35,7 @@ def offers(held: OpenPiece, *, drawable: bool) -> list[tuple[str, str]]:
         if held.holding and held.whole.parts[-1] is held.whole.main:
             found.append((FINISH, "add a finish"))
         found.append((PICTURE, "see the band, save a picture"))
+    found += thread
     return found
 
 

@@ -1,15 +1,12 @@
 """Saves a picture of the band of a piece."""
 
-import os
 from collections.abc import Callable
-from itertools import count
 
 from benchmate.craft.drawing import CannotDraw, Layout
 from benchmate.draw.layout import lay_out
 from benchmate.draw.raster import png
-from benchmate.files.atomic_write import AlreadyExists, NotWritten, write_atomically
-from benchmate.files.safe_text import shown
 from benchmate.files.unexpected import in_one_line
+from benchmate.piece_questions.working_folder import saved_as
 from benchmate.store.open_piece import OpenPiece
 
 
@@ -28,17 +25,7 @@ def saved(layout: Layout, piece: int, paint: Callable[[Layout], bytes] = png) ->
     """
     try:
         data = paint(layout)
-        folder = os.getcwd()
     except Exception as error:
         # Whatever is wrong with the drawing, the piece stays open and says so.
         return f"Not saved: {in_one_line(error)}."
-    for number in count(1):
-        file = os.path.join(folder, f"benchmate-piece-{piece}{f'-{number}' if number > 1 else ''}.png")
-        try:
-            write_atomically(file, data)
-        except AlreadyExists:
-            continue
-        except NotWritten as error:
-            return f"Not saved: {shown(file)}: {error}."
-        return f"Saved: {os.path.basename(file)} in {shown(folder)}"
-    raise AssertionError("the numbers do not end")
+    return saved_as(f"benchmate-piece-{piece}", "png", data)

@@ -3,6 +3,7 @@
 from typing import NamedTuple
 
 from benchmate.craft.wording.counting import counted
+from benchmate.craft.wording.length_words import length_words
 from benchmate.piece_length import Length, Lengths, NoSuchLength
 from benchmate.store.open_piece import OpenPiece
 
@@ -73,4 +74,24 @@ def meaning(held: OpenPiece, lengths: Lengths, choice: Choice) -> tuple[bool, li
     texts = [f"{words}. What is tied stays tied.", f"{now}."]
     if tied and more > 0:
         texts = [f"{first} Then {words}.", "Trimmed ends may be too short to go on: measure them first.", f"{now}."]
+    if more > 0 and (short := _cut_too_short(held, lengths, length)):
+        texts.insert(1, short)
     return True, texts
+
+
+def _cut_too_short(held: OpenPiece, lengths: Lengths, length: Length) -> str:
+    """What was cut for the piece and is too short for a length of its band; empty where all is long enough."""
+    known, cut = held.whole.to_cut, held.was_cut
+    if known is None or cut is None:
+        return ""
+    wanted = known.of_length(lengths.design, length.repeats or -length.rows).cuts
+    if wanted is None:
+        return ""
+    needs = {(each.strings, each.leading): each.cut_mm for each in wanted.lengths}
+    was = {(each.length.strings, each.length.leading): each.length.cut_mm for each in cut[1]}
+    pairs = [(needs[key] - was[key], was[key], needs[key]) for key in needs.keys() & was.keys()]
+    missing, had, need = max(pairs, default=(0.0, 0.0, 0.0))
+    if missing <= 0:
+        return ""
+    units = known.thread.units
+    return f"Some strings may run short: one was cut {length_words(had, units)}, and needs {length_words(need, units)}."

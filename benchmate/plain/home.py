@@ -73,6 +73,7 @@ class _Home:
             "order": lambda _: self._change_order(),
             "finished": lambda _: self._go_to(SHELVES[Shelf.FINISHED]),
             "bin": lambda _: self._go_to(SHELVES[Shelf.BIN]),
+            "thread": lambda _: self._about_thread(),
             "list": lambda _: self._list(),
             "more": lambda _: self._more(),
             "key": lambda _: self._pages.begin(abbreviations()),
@@ -175,6 +176,28 @@ class _Home:
         else:
             self._pages.begin(page)
 
+    def _about_thread(self) -> None:
+        # The list is there before what this needs is loaded.
+        from benchmate.plain.asking import Talk
+        from benchmate.plain.first_list.box_words import keep_box
+        from benchmate.plain.first_list.thread_words import ThreadWords
+        from benchmate.plain.usual_settings import settings_or_usual
+
+        talk = Talk(
+            self._lines.say,
+            self._lines.notice,
+            self._answers.next,
+            lambda question, choices: choose(self._lines, self._answers, question, choices),
+        )
+        units = settings_or_usual(self._lines).units
+        ThreadWords(
+            talk,
+            self._kept.pieces.database,
+            units,
+            lambda box, kinds: keep_box(box, kinds, units, self._answers, self._lines),
+        ).lead()
+        self._list()
+
     # What is done with a line
 
     def _with_line(self, number: str, does: Callable[[Entry], None]) -> None:
@@ -227,9 +250,12 @@ class _Home:
 
     def _about(self, entry: Entry) -> None:
         from benchmate.plain.first_list.about_lines import about_lines
+        from benchmate.plain.usual_settings import settings_or_usual
+
+        settings = settings_or_usual(self._lines)
 
         def said() -> list[str]:
-            lines = about_lines(entry, self._kept.pieces, self._source.pieces)
+            lines = about_lines(entry, self._kept.pieces, self._source.pieces, settings)
             return lines if entry.piece is None else [*lines, *self._following.next_step(entry.piece)]
 
         lines = self._possible(said)

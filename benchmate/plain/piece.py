@@ -4,7 +4,7 @@ from benchmate.exit_status import BAD_INPUT, DONE
 from benchmate.piece_exchange import LOST, rescued
 from benchmate.piece_opening import OpenedPiece
 from benchmate.plain.answers import Answers, Unreadable
-from benchmate.plain.in_piece import at_the_end, opening
+from benchmate.plain.in_piece import at_the_end, laying_out, opening
 from benchmate.plain.in_piece.session import Leave, Session
 from benchmate.plain.in_piece.word_table import does_for, not_understood, opening_line
 from benchmate.plain.lines import Lines
@@ -63,6 +63,8 @@ def _lead(session: Session, *, offers: bool) -> int:
             if answer is None:
                 return DONE
             if done and at_the_end.take(session, answer):
+                continue
+            if laying_out.take(session, answer):
                 continue
             does = does_for(answer)
             if does is None:

@@ -1,5 +1,8 @@
 """The first screen: pieces, lessons and designs to choose from, and all about the one under the cursor."""
 
+from collections.abc import Callable
+from typing import TypeVar
+
 from benchmate.actions import shown_key
 from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.screens.first_screen.list_lines import Row, first_visible, list_lines, rows_of
@@ -10,6 +13,7 @@ from benchmate.bench.screens.help import HelpScreen
 from benchmate.bench.screens.lines_screen import LinesScreen
 from benchmate.bench.screens.page import foot_lines
 from benchmate.bench.screens.question import CONTINUE, LEAVE, NEW, Answer, Callback, Question, act
+from benchmate.bench.screens.thread.thread_menu import ThreadMenu
 from benchmate.bench.terminal.guard import Verdict
 from benchmate.bench.terminal.judged_key import Key
 from benchmate.choosing.managing import Done, Managing
@@ -19,6 +23,8 @@ from benchmate.display.cells import Line, Span, beside, cells_of, clipped, cut, 
 from benchmate.piece_opening import Kept
 from benchmate.store.errors import StoreError
 from benchmate.store.reading import Piece
+
+T = TypeVar("T")
 
 PREVIEW = (72, 16)
 """From this size on, the preview stands beside the list."""
@@ -44,7 +50,7 @@ class HomeScreen(LinesScreen[None]):
         self._chosen = self._first = self._newest = 0
         self._entries: list[Entry] = []
         self._height = 1
-        self._previews = Previews(kept.pieces, self._preview_taken)
+        self._previews = Previews(kept.pieces, lambda: bench.settings, self._preview_taken)
         self._drawn: dict[object, list[Line]] = {}
         self._wanted = 0
         self._last_key = ""
@@ -330,7 +336,14 @@ class HomeScreen(LinesScreen[None]):
             more.append(Answer(NEW, says, lambda: self.bench.open_choice(None, entry.file, self._newest)))
         order = "list the designs by family" if self._by_difficulty else "list the designs by how hard they are"
         more.append(Answer("o", order, self._change_order))
+        more.append(Answer("h", "thread: gauges, a swatch, your box", self._open_thread))
         self._menu().ask(more)
+
+    def _open_thread(self) -> None:
+        ThreadMenu(self.bench, self._ask, self._kept.pieces.database, self.show).open()
+
+    def _ask(self, screen: LinesScreen[T], answered: Callable[[T | None], None]) -> None:
+        self.app.push_screen(screen, answered)
 
     def _change_order(self) -> None:
         entry = self._entry

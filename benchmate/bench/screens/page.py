@@ -7,13 +7,17 @@ from benchmate.display import large_type
 from benchmate.display.cells import Line, Span, cells_of, clip, clipped, fits, line, text_line, wrap
 from benchmate.display.palette import Palette
 
+SWATCH = "    "
+"""The room before the text of an item for its colour: three cells of it, and one free."""
+
 
 class Item(NamedTuple):
-    """A line of a list: its text, the key before it, and whether it is chosen."""
+    """A line of a list: its text, the key before it, whether it is chosen, and a colour to show before its text."""
 
     text: str
     key: str = ""
     chosen: bool = False
+    swatch: str = ""
 
 
 def page(
@@ -100,7 +104,8 @@ def _heading(heading: str, width: int, height: int, rest: int, palette: Palette)
 
 
 def _before(item: Item) -> str:
-    return f"{'>' if item.chosen else ' '} " + (f"{item.key:<2} " if item.key else "")
+    key = f"{item.key:<2} " if item.key else ""
+    return f"{'>' if item.chosen else ' '} {key}{SWATCH if item.swatch else ''}"
 
 
 def _parts(item: Item, width: int, height: int) -> list[str]:
@@ -113,7 +118,12 @@ def _item(item: Item, width: int, height: int, palette: Palette) -> list[Line]:
     ink, ground = (palette.ground, palette.ink) if item.chosen else (palette.ink, palette.ground)
     parts, before = _parts(item, width, height), _before(item)
     before_each = [before, *[" " * len(before)] * len(parts)]
-    return [
+    lines = [
         text_line(sign + part, width, ink, ground, bold=item.chosen)
         for sign, part in zip(before_each, parts, strict=False)
     ]
+    if item.swatch and lines:
+        sign = Span(f" {before.removesuffix(SWATCH)}", ink, ground, item.chosen)
+        colour = Span(SWATCH[1:], ink, item.swatch)
+        lines[0] = line([sign, colour, Span(f" {parts[0]}", ink, ground, item.chosen)], width, ground)
+    return lines

@@ -55,7 +55,7 @@ class WrongKnotScreen(LinesScreen[int]):
             picture = zone.draw(part, held.progress, number, wide, height, self.palette)
             width -= wide
         string = family.step_view.field(step)
-        field = self.palette.field if string is None else part.design.value_of(string)
+        field = self.palette.field if string is None else part.design_at(number).value_of(string)
         texts = [
             (f"{QUESTION} {self._place}", True),
             (step_words.crossed(part, step), False),

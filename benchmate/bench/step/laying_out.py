@@ -1,21 +1,35 @@
-"""Laying out from the step screen: when it is offered, and when it opens by itself."""
+"""Cutting and laying out from the step screen: when they are offered, and when they open unasked."""
 
-from benchmate.bench.step.laying_out_screen import LAID_OUT, LEFT, LayingOutScreen
+from benchmate.bench.step.laying_out_screen import CUT, LAID_OUT, LEFT, LayingOutScreen
 from benchmate.bench.step.questions import Asks
 from benchmate.bench.step.spoken_step import SpokenStep
 from benchmate.bench.zones.room import room_for
 from benchmate.bench.zones.view_values import View
+from benchmate.craft.laying_out import LayingPlace
 from benchmate.craft.wording.prompts import Happened
+from benchmate.piece_questions.lengths_to_cut import (
+    all_cut,
+    cuts_now,
+    cutting_words,
+    parts_of_laying_out,
+    what_was_cut,
+)
 
 
 class LayingOut:
-    """Opens the screen of laying out, and offers it on the step where the strings are laid out."""
+    """Opens the screen of laying out, and offers it where lengths are cut and where the strings are laid out.
+
+    Where the person was in it is kept as long as the piece is open.
+    """
 
     def __init__(self, step: Asks, spoken: SpokenStep, *, unasked: bool) -> None:
-        """With `unasked`, the screen opens by itself, once, on that step."""
+        """With `unasked`, the screen opens unasked, once for the lengths and once for what hangs."""
         self._step = step
         self._spoken = spoken
-        self._unasked = unasked
+        self._cuts_unasked = self._hangs_unasked = unasked
+        self._place: LayingPlace | None = None
+        self._told = ""
+        """The notice about the lengths that was shown, so that it is shown once."""
         self._laid_at: int | None = None
         """How many steps were done when all was laid out, so that it is not offered again on that step."""
 
@@ -25,20 +39,35 @@ class LayingOut:
         Besides, an action and what it does, to stand among the keys, where the line of the notice says something else.
         """
         held, key = self._step.held, self._step.key("lay_out")
-        if not held.holding or not held.lays_out_now or not self._step.bench.settings.keys["lay_out"]:
+        if not self._step.bench.settings.keys["lay_out"]:
             return view, ()
-        laying = held.whole.laying_out()
+        if self._to_cut:
+            verb, words = "cut", f"{cutting_words(held)} first"
+        elif self._to_hang:
+            laying = held.whole.laying_out()
+            verb, words = laying.verb, f"{laying.words} first, one {laying.each} at a time"
+        else:
+            return view, ()
         if not room_for(height).status:
             # A line for a notice would hide the string in hand.
-            return view._replace(where=f"{key}: {laying.verb}"), ()
+            return view._replace(where=f"{key}: {verb}"), ()
         if view.notice or view.beat or view.this_press or self._laid_at == held.progress.done:
-            return view, (("lay_out", laying.verb),)
-        return view._replace(notice=f"{key}: {laying.words} first, one {laying.each} at a time"), ()
+            return view, (("lay_out", verb),)
+        return view._replace(notice=f"{key}: {words}"), ()
+
+    @property
+    def _to_cut(self) -> bool:
+        """True where lengths are to be cut, and none of them was skipped."""
+        held = self._step.held
+        return held.holding and cuts_now(held) and (self._place is None or self._place.in_lengths)
+
+    @property
+    def _to_hang(self) -> bool:
+        return self._step.held.holding and self._step.held.lays_out_now
 
     def open_unasked(self) -> bool:
         """Opens the screen where that is due; True when it did."""
-        held = self._step.held
-        if not self._unasked or not held.holding or not held.lays_out_now:
+        if not (self._cuts_unasked and self._to_cut) and not (self._hangs_unasked and self._to_hang):
             return False
         self._open()
         return True
@@ -59,14 +88,41 @@ class LayingOut:
             self._open()
 
     def _open(self) -> None:
-        self._unasked = False
-        self._step.ask(LayingOutScreen(self._step.bench, self._step.held, self._spoken.voice), self._laid_out)
+        held = self._step.held
+        self._cuts_unasked = False
+        if held.lays_out_now:
+            self._hangs_unasked = False
+        cutting, hanging, notice = parts_of_laying_out(held, self._step.bench.settings.scrap)
+        if self._place is None:
+            self._place = LayingPlace(cutting, hanging)
+        self._place.renew(cutting, hanging)
+        if not cuts_now(held):
+            self._place.skip_lengths()
+        screen = LayingOutScreen(
+            self._step.bench,
+            held,
+            self._spoken.voice,
+            self._place,
+            self._keep_cut,
+            notice=notice if self._place.in_lengths and notice != self._told else "",
+        )
+        self._told = notice
+        self._step.ask(screen, self._laid_out)
+
+    def _keep_cut(self) -> None:
+        if self._place is not None:
+            self._step.held.keep_cut(what_was_cut(self._step.held, self._place.lengths))
 
     def _laid_out(self, left: str | None) -> None:
+        step = self._step
         if left == LEFT:
-            self._step.leave()
+            step.leave()
+        elif left == CUT and self._place is not None:
+            cut = all_cut(len(self._place.lengths))
+            step.say(f"{cut[0].upper()}{cut[1:]}. {step.key('done')}: next step.")
+            self._spoken.say_then_step(cut)
         else:
             if left == LAID_OUT:
-                self._laid_at = self._step.held.progress.done
-            self._step.say("")
+                self._laid_at = step.held.progress.done
+            step.say("")
             self._spoken.say_step(Happened.RESUMED)

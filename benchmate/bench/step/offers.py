@@ -1,8 +1,11 @@
 """What the step screen offers once every step is done: going on, a finish, a picture, the next lesson."""
 
+from collections.abc import Callable
+
 from benchmate.bench.screens.ending.all_done import AllDone, Offer, all_done
 from benchmate.bench.screens.ending.band_picture import PictureScreen
 from benchmate.bench.screens.ending.finish import FinishScreen
+from benchmate.bench.screens.ending.left_over_questions import BoxQuestion, LeftOverQuestions
 from benchmate.bench.step.questions import Asks, Questions
 from benchmate.bench.terminal.guard import Press, Verdict
 from benchmate.bench.zones.view_values import View
@@ -15,9 +18,11 @@ from benchmate.files.tree import BadFile
 from benchmate.piece_opening import UpdatedDesign
 from benchmate.piece_questions import after_the_end
 from benchmate.piece_questions.band_pictures import layout_of
+from benchmate.piece_questions.thread import thread_at_the_end
+from benchmate.piece_questions.thread.thread_at_the_end import ThreadAtTheEnd
 from benchmate.store.errors import StoreError
 
-FINISH, BAND, LESSON = "f", "b", "n"
+FINISH, BAND, LESSON, THREAD, BOX = "f", "b", "n", "a", "x"
 """The keys of what is offered, unless the settings give them to an action."""
 
 WITH_OWN_KEY = (after_the_end.ONWARD, after_the_end.LENGTH)
@@ -31,6 +36,7 @@ class Offers:
         self._step = step
         self._questions = questions
         self._drawn: tuple[WholePiece, Layout | None] | None = None
+        self._thread: tuple[WholePiece, ThreadAtTheEnd] | None = None
 
     @property
     def here(self) -> bool:
@@ -55,13 +61,14 @@ class Offers:
             f"{step.key(action)}: {says}"
             for action, says in (("leave", "leave"), ("keys", "all keys"), ("back", "undo the last step"))
         ]
+        offers = self._offers()
         shown = AllDone(
             title=view.title,
             done=f"{view.done}/{view.of}",
             word=view.word,
             texts=[text for text in (took, view.note) if text],
-            notice=view.notice,
-            offers=self._offers(),
+            notice=view.notice or self._of_thread.trouble,
+            offers=offers,
             keys=keys,
         )
         return all_done(shown, width, height, palette, band)
@@ -75,11 +82,17 @@ class Offers:
             after_the_end.LENGTH: (step.key("length"), self._questions.length),
             after_the_end.FINISH: (FINISH, self._add_finish),
             after_the_end.PICTURE: (BAND, self._show_band),
+            thread_at_the_end.LEFT_OVER: (THREAD, self._ask_left_over),
+            thread_at_the_end.TAKE_BACK: (THREAD, lambda: self._do(self._of_thread.take_back)),
+            thread_at_the_end.BOX: (BOX, self._ask_about_box),
+            thread_at_the_end.BOX_BACK: (BOX, lambda: self._do(self._of_thread.undo_booking)),
         }
         taken = {key for keys in step.bench.settings.keys.values() for key in keys}
         return [
             Offer(key, says, act)
-            for offered, says in after_the_end.offers(held, drawable=self._layout is not None)
+            for offered, says in after_the_end.offers(
+                held, drawable=self._layout is not None, thread=self._of_thread.offers()
+            )
             for key, act in (does[offered],)
             if key not in taken or offered in WITH_OWN_KEY
         ]
@@ -91,6 +104,28 @@ class Offers:
         if self._drawn is None or self._drawn[0] is not whole:
             self._drawn = whole, layout_of(self._step.held)
         return self._drawn[1]
+
+    @property
+    def _of_thread(self) -> ThreadAtTheEnd:
+        """What can be told of the thread, begun once for each design it goes on with."""
+        whole = self._step.held.whole
+        if self._thread is None or self._thread[0] is not whole:
+            self._thread = whole, ThreadAtTheEnd(self._step.held, self._step.bench.settings)
+        return self._thread[1]
+
+    def _ask_left_over(self) -> None:
+        LeftOverQuestions(self._step.bench, self._step.ask, self._of_thread, self._step.say).begin()
+
+    def _ask_about_box(self) -> None:
+        if not BoxQuestion(self._step.bench, self._step.ask, self._of_thread, self._step.say).ask():
+            self._step.say(thread_at_the_end.NOT_IN_BOX)
+
+    def _do(self, change: Callable[[], str]) -> None:
+        """Changes what is kept of the thread, and says what became of it."""
+        try:
+            self._step.say(change())
+        except StoreError as error:
+            self._step.say(str(error))
 
     def _show_band(self) -> None:
         layout, piece = self._layout, self._step.held.piece

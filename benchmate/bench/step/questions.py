@@ -22,6 +22,7 @@ from benchmate.piece_exchange import rescued
 from benchmate.piece_length import Lengths
 from benchmate.piece_opening import OpenedPiece, UpdatedDesign, WorkingOptions
 from benchmate.piece_questions import design_choices, jump_targets, way_choices
+from benchmate.piece_questions.band_length import BandLength, KnownLengths
 from benchmate.store.errors import StoreError
 from benchmate.store.open_piece import OpenPiece
 
@@ -77,6 +78,7 @@ class Questions:
         self._opening = opening
         self._planning = planning
         self._spoken = spoken
+        self._known_lengths = KnownLengths(opening.options.band_mm)
 
     def flood(self) -> None:
         """Stops the bench after more presses than hands can make."""
@@ -170,7 +172,8 @@ class Questions:
         held = self._step.held
         # A length that was chosen before the first step stays.
         own = held.copy.repeats == held.whole.main.design.repeats
-        options = WorkingOptions(way.by, None if own else held.copy.repeats, way.from_right, way.mirrored)
+        repeats, band_mm = None if own else held.copy.repeats, self._opening.options.band_mm
+        options = WorkingOptions(way.by, repeats, way.from_right, way.mirrored, band_mm)
         try:
             self._step.bench.restart_as(self._opening, options)
         except StoreError as error:
@@ -179,8 +182,15 @@ class Questions:
     def length(self) -> None:
         """Asks how long the band is to be, and makes it longer or shorter."""
         step = self._step
-        if not step.blocked():
-            step.ask(LengthScreen(step.bench, step.held, Lengths(step.held)), self._length_chosen)
+        if step.blocked():
+            return
+        lengths = Lengths(step.held)
+        try:
+            band = BandLength(step.held, lengths, self._known_lengths, step.bench.settings.units)
+        except StoreError as error:
+            step.say(str(error))
+            return
+        step.ask(LengthScreen(step.bench, step.held, lengths, band), self._length_chosen)
 
     def _length_chosen(self, changed: UpdatedDesign | None) -> None:
         if changed is None:
@@ -253,7 +263,7 @@ class Questions:
 
     def _start_new(self) -> None:
         way, options = self._step.held.way, self._opening.options
-        options = WorkingOptions(way.by, options.repeats, way.from_right, way.mirrored)
+        options = WorkingOptions(way.by, options.repeats, way.from_right, way.mirrored, options.band_mm)
         try:
             self._step.bench.start_new(self._opening._replace(options=options))
         except StoreError as error:

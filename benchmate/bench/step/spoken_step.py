@@ -42,6 +42,12 @@ class SpokenStep:
             self.said += 1
             self.voice.say_step(self._step.held, happened, steps, self._step.press)
 
+    def say_then_step(self, words: str) -> None:
+        """Says words and then the next step aloud, if the voice is on."""
+        if self._step.held.holding:
+            self.said += 1
+            self.voice.say_then_step(self._step.held, words, self._step.press)
+
     def steps_of_press(self) -> list[int]:
         """The steps that one press ties now: those that are shown, said and counted."""
         return self.voice.steps_of_press(self._step.held, self._step.press)

@@ -6,6 +6,7 @@ from functools import lru_cache
 from benchmate.bench.zones.view_values import COMING, NEUTRAL_FIELD, Beat, Run, String, View
 from benchmate.craft import pace
 from benchmate.craft.colours.terminal_colours import TRUE_COLOUR, ColourDepth
+from benchmate.craft.design import Design
 from benchmate.craft.history import timing
 from benchmate.craft.shown_step import ComingStep
 from benchmate.craft.wording import step_words
@@ -38,7 +39,7 @@ def view_of(
     if number is None:
         return _finished(held, notice)
     part, step = held.whole.part_of(number), held.whole.step(number)
-    step_view = part.design.family.step_view
+    step_view, design = part.design.family.step_view, part.design_at(number)
     counted = held.steps_of_press(press) if counted is None else counted
     ahead = held.progress.coming(len(counted) + COMING)[len(counted) :]
     view = _view(
@@ -46,7 +47,7 @@ def view_of(
         "tie",
         number,
         word=step_view.word(step),
-        note=step_view.note(part.design, step),
+        note=step_view.note(design, step),
         ahead=tuple(_coming(held, other) for other in ahead),
         this_press=() if press == "knot" else step_view.press(part.design, [held.whole.step(n) for n in counted]),
         run=_run(held, counted, next(iter(ahead), None)),
@@ -57,7 +58,7 @@ def view_of(
     tails = len(counted) == 1
     before = "; ".join(filter(None, (step_words.pick_up(held.whole, other, tails=tails) for other in counted)))
     know = step_words.before_first(held.whole) if number == held.whole.main.first else ""
-    drawn = step_view.drawn(part.design, step)
+    drawn = step_view.drawn(design, step)
     brief = "; ".join(filter(None, (step_words.pick_up_in_brief(held.whole, other) for other in counted)))
     view = view._replace(beat=beat, before=before, before_in_brief=brief, know=know, drawn=drawn)
     return _read_only(held, view)
@@ -140,16 +141,17 @@ def _view(
     part = whole.main if number is None else whole.part_of(number)
     left = right = None
     field = NEUTRAL_FIELD
-    if step is not None:
+    if number is not None and step is not None:
         step_view = part.design.family.step_view
         undone = mode == "undo"
-        sides = step_view.sides(part.design, step, None if undone else progress.current_run, undone=undone)
+        design = part.design_at(number)
+        sides = step_view.sides(design, step, None if undone else progress.current_run, undone=undone)
         left, right = sides or (None, None)
         string = step_view.field(step)
-        field = NEUTRAL_FIELD if string is None else part.design.value_of(string)
+        field = NEUTRAL_FIELD if string is None else design.value_of(string)
     tags = _tags(tuple((name, main.say(name)) for name in dict.fromkeys(main.strings)))
-    strings = progress.hanging if main.family.step_view.strings_hang else []
-    hanging = [main.body.colour_of(string) for string in strings]
+    hanging = progress.hanging if main.family.step_view.strings_hang else []
+    now = whole.main.design_now(progress) if hanging else main
     return View(
         title=f"{held.title}, mirrored" if held.way.mirrored else held.title,
         done=progress.done,
@@ -163,7 +165,7 @@ def _view(
         field=field,
         left=left,
         right=right,
-        strings=tuple(String(main.colours[name].value, tags[name]) for name in hanging),
+        strings=tuple(shown_string(now, string, tags[main.body.colour_of(string)]) for string in hanging),
         coming=ahead,
         where=_where(held, number),
         share=100 * progress.done // whole.size if whole.size else 100,
@@ -176,6 +178,12 @@ def _view(
     )
 
 
+def shown_string(now: Design, string: int, tag: str, *, hangs: bool = True) -> String:
+    """A string as it hangs; `now` is the design with what its variegated strings show."""
+    colour = now.colours[now.body.colour_of(string)]
+    return String(now.value_of(string), tag, hangs, colour.values if colour.sequence else ())
+
+
 @lru_cache(maxsize=8)
 def _tags(said: tuple[tuple[str, str], ...]) -> dict[str, str]:
     return step_words.tags(dict(said))
@@ -184,7 +192,7 @@ def _tags(said: tuple[tuple[str, str], ...]) -> dict[str, str]:
 def _coming(held: OpenPiece, number: int, before: str = "", *, undone: bool = False) -> ComingStep:
     part, step = held.whole.part_of(number), held.whole.step(number)
     step_view = part.design.family.step_view
-    return step_view.coming(part.design, step_view.way_back(step) if undone else step, before)
+    return step_view.coming(part.design_at(number), step_view.way_back(step) if undone else step, before)
 
 
 def _run(held: OpenPiece, counted: Sequence[int], after: int | None) -> Run | None:
@@ -203,7 +211,8 @@ def _run(held: OpenPiece, counted: Sequence[int], after: int | None) -> Run | No
     if in_hand.following is not None:
         string = whole.knotting(in_hand.following)
         hanging = held.progress.hanging
-        colour, hangs = whole.main.design.value_of(string), hanging.index(string) + 1 if string in hanging else 0
+        colour = whole.part_of(in_hand.following).design_at(in_hand.following).value_of(string)
+        hangs = hanging.index(string) + 1 if string in hanging else 0
     following = step_words.next_pick_up(whole, in_hand, held.progress.hanging)
     return Run(in_hand.at, in_hand.of, words, colour, following, hangs)
 

@@ -23,7 +23,9 @@ def hanging_strings(view: View, width: int, height: int, palette: Palette) -> li
 
     The string to pick up next is labelled, where there is room.
     """
-    ground = best_ground(palette.string_grounds, [string.colour for string in view.strings if string.hangs])
+    # All colours of a variegated thread count, so that the ground stays while it changes.
+    colours = [colour for string in view.strings if string.hangs for colour in (string.colour, *string.along)]
+    ground = best_ground(palette.string_grounds, colours)
     ink = ink_on(ground)
     first, last, cell, lines = _window(view, width, height)
     pair = {side.position: side for side in (view.left, view.right) if side is not None}

@@ -32,7 +32,7 @@ def _drawn_large(text: str, width: int, height: int, field: str, striped: bool) 
     inner, room = width - 2 * aside, height - edges
     drawn = _fitting(text, inner, room)[0]
     if drawn is None:
-        drawn = tuple(clipped(text, max(1, inner), room))
+        drawn = tuple(clipped(text.replace(large_type.TIED, " "), max(1, inner), room))
     elif len(drawn) == room:
         # Half a cell apart from the zone above, where it can be.
         drawn = large_type.lowered(drawn)

@@ -13,12 +13,13 @@ COMING = 3
 class String(NamedTuple):
     """A string as it hangs: its colour, and the short tag that stands for the colour.
 
-    `hangs` is false while it is still to be laid out.
+    `hangs` is false while it is still to be laid out. `along` are all colours of a variegated thread.
     """
 
     colour: str
     tag: str
     hangs: bool = True
+    along: tuple[str, ...] = ()
 
 
 class Laying(NamedTuple):

@@ -28,6 +28,7 @@ WORDS = (
     Word("order", "", "list the designs by family, or by difficulty"),
     Word("finished", "", "list the finished pieces"),
     Word("bin", "", "list what is in the bin"),
+    Word("thread", "", "gauges, a swatch, your measurements, your box"),
     Word("list", "", "say this list again"),
     Word("more", "", "show more of the list"),
     Word("key", "", "say what the abbreviations mean"),

@@ -7,7 +7,7 @@ from benchmate.files.tree import BadFile
 from benchmate.piece_opening import NO_OPTIONS, follow
 from benchmate.piece_questions import after_the_end
 from benchmate.plain.choices import whole_number
-from benchmate.plain.in_piece.moving import length
+from benchmate.plain.in_piece.measuring import length
 from benchmate.plain.in_piece.opening import open_piece
 from benchmate.plain.in_piece.session import Session
 from benchmate.store.errors import StoreError
@@ -40,7 +40,10 @@ def offer(session: Session) -> None:
     if tip := held.whole.main.design.family.step_view.when_done:
         session.say(tip)
     session.say("What next? Type a number; undo takes back the last step; q leaves.")
-    for number, (_, says) in enumerate(_offers(session), 1):
+    offers = _offers(session)
+    if trouble := session.thread_at_the_end.trouble:
+        session.notice(trouble)
+    for number, (_, says) in enumerate(offers, 1):
         session.say(f"{number}: {says}")
 
 
@@ -58,12 +61,20 @@ def take(session: Session, answer: str) -> bool:
     if not 1 <= number <= len(offers):
         session.refuse(f"Type a number from 1 to {len(offers)}, or q to leave.")
         return True
+    # Imported here: only at the end of a piece, not at every start.
+    from benchmate.piece_questions.thread import thread_at_the_end
+    from benchmate.plain.in_piece import telling_left_over
+
     does = {
         after_the_end.ONWARD: _go_on,
         after_the_end.NEXT_LESSON: _next_lesson,
         after_the_end.LENGTH: lambda session: length(session, ""),
         after_the_end.FINISH: _add_finish,
         after_the_end.PICTURE: _save_picture,
+        thread_at_the_end.LEFT_OVER: telling_left_over.tell,
+        thread_at_the_end.TAKE_BACK: telling_left_over.take_back,
+        thread_at_the_end.BOX: telling_left_over.book,
+        thread_at_the_end.BOX_BACK: telling_left_over.undo_booking,
     }
     does[offers[number - 1][0]](session)
     return True
@@ -71,7 +82,8 @@ def take(session: Session, answer: str) -> bool:
 
 def _offers(session: Session) -> list[tuple[str, str]]:
     words = {after_the_end.PICTURE: "save a picture of the band"}
-    found = after_the_end.offers(session.held, drawable=session.layout is not None)
+    thread = session.thread_at_the_end.offers()
+    found = after_the_end.offers(session.held, drawable=session.layout is not None, thread=thread)
     return [(kind, words.get(kind, says)) for kind, says in found]
 
 

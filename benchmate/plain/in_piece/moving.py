@@ -1,13 +1,12 @@
-"""Words that change where the piece is and how it is worked: jump, press, length, way."""
+"""Words that change where the piece is and how it is worked: jump, press, way."""
 
 from collections.abc import Callable, Sequence
 
 from benchmate.craft.ways import Way
 from benchmate.craft.wording.prompts import Happened
-from benchmate.piece_length import Lengths
 from benchmate.piece_opening import WorkingOptions
-from benchmate.piece_questions import jump_targets, length_choices, way_choices
-from benchmate.plain.in_piece.arguments import kind_and_number, number_and_kind
+from benchmate.piece_questions import jump_targets, way_choices
+from benchmate.plain.in_piece.arguments import kind_and_number
 from benchmate.plain.in_piece.opening import begin_instead
 from benchmate.plain.in_piece.session import Session
 from benchmate.store.open_piece import MEANS, PRESSES
@@ -80,58 +79,6 @@ def press(session: Session, given: str) -> None:
     session.say_aloud(Happened.RESUMED)
 
 
-def length(session: Session, given: str) -> None:
-    """Makes the band longer, or ends it sooner."""
-    if session.blocked():
-        return
-    held = session.held
-    lengths = Lengths(held)
-    choice = _length_given(session, lengths, given) if given else _length_chosen(session, lengths)
-    if choice is None:
-        return
-    able, texts = length_choices.meaning(held, lengths, choice)
-    if not able:
-        session.refuse(" ".join(texts))
-        return
-    if not choice.no_finish and choice.length(lengths) == lengths.now:
-        session.say(texts[0])
-        return
-    for text in texts[:-1]:
-        session.say(text)
-    if session.ask(texts[-1], ["change it"]) is None:
-        return
-    changed = lengths.without_finish() if choice.no_finish else lengths.changed(choice.length(lengths))
-
-    def says() -> str:
-        now = Lengths(held)
-        return f"Now {now.words(now.now)}."
-
-    session.change_design(changed, says)
-
-
-def _length_given(session: Session, lengths: Lengths, given: str) -> length_choices.Choice | None:
-    found = number_and_kind(given)
-    if found is None or (found[1] == "row" and not lengths.has_rows):
-        rows = ", length 40 rows" if lengths.has_rows else ""
-        session.refuse(f"length alone shows the choices; length 12 repeats{rows}.")
-        return None
-    number, kind = found
-    return length_choices.Choice("", number, of_rows=kind == "row")
-
-
-def _length_chosen(session: Session, lengths: Lengths) -> length_choices.Choice | None:
-    choices = length_choices.choices(lengths)
-    words = [choice.says.format("another number") if choice.open else choice.words for choice in choices]
-    chosen = session.ask("How long should the band be?", words)
-    if chosen is None:
-        return None
-    choice = choices[chosen]
-    if choice.open:
-        number = session.ask_number(f"How many {'rows' if choice.of_rows else 'repeats'} in all?", 1, 999_999)
-        return None if number is None else choice._replace(number=number)
-    return choice
-
-
 def way(session: Session, given: str) -> None:
     """Changes the way of working: rows or segments, from which side, mirrored or not."""
     if session.blocked():
@@ -184,6 +131,7 @@ def _restart_as(session: Session, way: Way) -> None:
     held, file = session.held, session.opened.file
     own = held.copy.repeats == held.whole.main.design.repeats
     # A length that was chosen before the first step stays.
-    options = WorkingOptions(way.by, None if own else held.copy.repeats, way.from_right, way.mirrored)
+    repeats, band_mm = None if own else held.copy.repeats, session.opened.options.band_mm
+    options = WorkingOptions(way.by, repeats, way.from_right, way.mirrored, band_mm)
     assert file is not None
     begin_instead(session, file, options, held.newest)

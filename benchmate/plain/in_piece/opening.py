@@ -1,13 +1,13 @@
 """A piece is opened line by line: what to know first, and the step to do now."""
 
 from benchmate import piece_opening
-from benchmate.craft.laying_out import printed
 from benchmate.craft.wording import step_words
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.prompts import Happened
 from benchmate.design_files.load import DesignFile
 from benchmate.files.safe_text import shown
 from benchmate.piece_opening import OpenedPiece, WorkingOptions
+from benchmate.plain.in_piece import laying_out
 from benchmate.plain.in_piece.session import Session
 from benchmate.store.errors import StoreError
 
@@ -41,16 +41,15 @@ def begin(session: Session) -> None:
         session.say(NOTHING)
         return
     # Only for a person at a terminal: what a program reads stays as it was.
-    laying = held.whole.laying_out() if session.answers.is_person and held.may_lay_out else None
-    if laying is not None and session.opened.lays_out:
-        for text in printed(laying):
-            session.say(text)
-        session.say_step()
-        session.tell_step()
+    offers = session.answers.is_person and held.may_lay_out
+    if offers and session.opened.lays_out:
+        laying_out.begin(session)
+        if not session.cutting:
+            session.tell_step()
         return
     session.say_step()
-    if laying is not None:
-        session.notice(f"l: {laying.words}, one {laying.each} a line.")
+    if offers:
+        session.notice(laying_out.offer(session))
     session.say_aloud(Happened.RESUMED)
 
 

@@ -26,8 +26,12 @@ from benchmate.store.pieces import TakenOver
 
 if TYPE_CHECKING:
     from benchmate.craft.drawing import Layout
+    from benchmate.craft.laying_out import LayingPlace, LayingStep
     from benchmate.craft.start_band_finish import WholePiece
+    from benchmate.piece_questions.band_length import KnownLengths
+    from benchmate.piece_questions.thread.thread_at_the_end import ThreadAtTheEnd
     from benchmate.piece_voice import PieceVoice
+    from benchmate.speech.sounds import Sound
 
 TAKEN_OVER = "Another window has taken over this piece."
 PLAN_NOT_SAVED = "The order with the fewest pick-ups could not be saved; continuing as before."
@@ -68,13 +72,20 @@ class Session:
         """What an empty line counts. A script that knows nothing of the settings counts knots."""
         self.beat: float | None = None
         """Seconds for a knot in pace mode, once they were chosen."""
+        self.laying: LayingPlace | None = None
+        """Where the person was in laying out, kept as long as the piece is open."""
+        self.cutting = False
+        """True while an empty line ticks off a length. It ends with the next line of a step."""
         self.pages = Pages(lines)
         """A long text that is being read."""
         self._unsaid: list[str] = []
         """Lines that the voice has not said."""
         self._voice: PieceVoice | None = None
         self._drawn: tuple[WholePiece, Layout | None] | None = None
+        self._thread: tuple[WholePiece, ThreadAtTheEnd] | None = None
         self.settings: Settings = settings_or_usual(lines)
+        self.known_lengths: KnownLengths | None = None
+        """What was said of the length of this piece; None before anything was."""
 
     def change_settings(self, change: Callable[[Settings], Settings]) -> bool:
         """Changes the settings and saves them. False, with a notice, when that failed."""
@@ -103,6 +114,16 @@ class Session:
 
             self._drawn = whole, layout_of(self.held)
         return self._drawn[1]
+
+    @property
+    def thread_at_the_end(self) -> "ThreadAtTheEnd":
+        """What can be told of the thread of a finished piece, begun once for each design it goes on with."""
+        whole = self.held.whole
+        if self._thread is None or self._thread[0] is not whole:
+            from benchmate.piece_questions.thread.thread_at_the_end import ThreadAtTheEnd
+
+            self._thread = whole, ThreadAtTheEnd(self.held, self.settings)
+        return self._thread[1]
 
     # What is printed, and what is asked.
 
@@ -162,11 +183,21 @@ class Session:
 
     def say_step(self) -> None:
         """Prints the line of the step to do now, where there is one."""
+        self.cutting = False
         line = for_press(self.held, self.steps_of_press())
         if line is not None:
             number, _ = self.held.current_step()
             written = number is not None and not self.held.whole.part_of(number).design.family.row_word
             self.lines.step(line, written=written)
+
+    def say_laid(
+        self, text: str, step: "LayingStep", lead: str, sound: "Sound | None" = None, *, in_full: bool = False
+    ) -> None:
+        """Prints a step of laying out, and says it aloud as its level has it, if the voice is on."""
+        self.lines.say(text)
+        self._unsaid.clear()
+        if self._voice is not None:
+            self._voice.say_laid(step, lead, sound, in_full=in_full)
 
     # Changes to the piece.
 
@@ -284,9 +315,11 @@ class Session:
         return self._voice
 
     def say_aloud(self, happened: Happened, steps: Sequence[int] = ()) -> None:
-        """Says the step aloud, if the voice is on."""
+        """Says the step aloud, or the length that is to be cut, if the voice is on."""
         self._unsaid.clear()
-        if self._voice is not None:
+        if self._voice is not None and self.cutting and self.laying is not None:
+            self._voice.say_laid(self.laying.step)
+        elif self._voice is not None:
             self._voice.say_step(self.held, happened, steps, self.press)
 
     def tell_step(self) -> None:
@@ -332,7 +365,8 @@ class Session:
             return False
         self.held.check_saved()
         self.let_go()
-        self.opened = opened
+        self.opened, self.known_lengths = opened, None
+        self.laying, self.cutting = None, False
         return True
 
     def let_go(self) -> None:

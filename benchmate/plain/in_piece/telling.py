@@ -1,7 +1,6 @@
 """Words that tell something and change nothing: the strings, the place in the piece, the words, the help pages."""
 
 from benchmate.craft.history import timing
-from benchmate.craft.laying_out import printed
 from benchmate.craft.pace import Pace
 from benchmate.craft.wording import step_words
 from benchmate.craft.wording.hanging_words import hanging_in_words
@@ -10,23 +9,6 @@ from benchmate.plain.abbreviations import abbreviations
 from benchmate.plain.help_lines import help_lines, no_page
 from benchmate.plain.in_piece.session import Session
 from benchmate.store.errors import StoreError
-
-TOO_LATE = "Laying out is possible only before the first knot."
-NO_STRINGS = "This design has no strings to lay out."
-
-
-def lay_out(session: Session, _: str) -> None:
-    """Prints how the strings hang before the first knot, and then the step to do now again."""
-    held = session.held
-    laying = held.whole.laying_out()
-    if not laying.steps:
-        session.refuse(NO_STRINGS)
-    elif not held.may_lay_out:
-        session.refuse(TOO_LATE)
-    else:
-        for text in printed(laying):
-            session.say(text)
-        session.say_step()
 
 
 def strings(session: Session, _: str) -> None:

@@ -38,16 +38,22 @@ def all_done(shown: AllDone, width: int, height: int, palette: Palette, band: Se
     """Exactly `height` lines of exactly `width` cells; `band` is the picture beside them, one line fewer, if any."""
     inner = width - (width_of(band[0]) if band else 0)
     room = height - 2
-    notice = clipped(shown.notice, max(1, inner - 2), MOST_NOTICE) if shown.notice else []
     offers = _offers(shown.offers, inner, palette)
+    # The word, a text and every offer stay while a notice stands.
+    most = min(MOST_NOTICE, max(1, room - len(offers) - 2))
+    notice = clipped(shown.notice, max(1, inner - 2), most) if shown.notice else []
     rest = len(notice) + len(offers) + len(shown.texts)
     word = _word(shown.word, inner, max(1, min(room - rest, (room + 1) // 2)), palette)
     texts = [part for text in shown.texts for part in clipped(text, max(1, inner - 2), 2)]
-    texts = texts[: max(1, room - len(word) - len(offers) - len(notice))]
+    texts = texts[: max(0, room - len(word) - len(offers) - len(notice))]
     below = [text_line(text, inner, palette.ink, palette.ground, bold=True) for text in texts]
     spare = room - len(word) - len(notice)
     keys = [(offer.key, offer.says) for offer in shown.offers]
-    offers = _large(keys, inner, spare - len(below) - 2, palette) or offers
+    # Large offers leave room for large texts where both fit.
+    for others in (len(shown.texts) * (LEAST_LARGE + 1), len(below)):
+        if large := _large(keys, inner, spare - others - 2, palette):
+            offers = large
+            break
     below = _large([("", text) for text in shown.texts], inner, spare - len(offers) - 2, palette) or below
     spare = room - len(word) - len(below) - len(offers) - len(notice)
     blank = [line([], inner, palette.ground)]

@@ -1,5 +1,7 @@
 """Asks for a piece's name."""
 
+from collections.abc import Sequence
+
 from textual import events
 
 from benchmate.bench.screens.bench_protocol import Bench
@@ -30,6 +32,14 @@ class NameScreen(LinesScreen[str | None]):
         texts = [f"{seen}_", "" if self._typed else self._empty]
         foot = "enter: keep this name   backspace: shorter   escape: change nothing"
         return page(self._heading, texts, [], foot, width, height, self.palette)
+
+    def heard_first(self) -> Sequence[str]:
+        """What is asked, the name, and the keys."""
+        return [self._heading.capitalize(), *self.heard(), "enter: keep this name, escape: change nothing"]
+
+    def heard(self) -> Sequence[str]:
+        """The name as it is typed."""
+        return [self._typed or self._empty]
 
     def on_key(self, event: Key) -> None:
         """Types, and ends."""

@@ -1,7 +1,7 @@
 """The preview of the line under the cursor, in lines of cells."""
 
 from benchmate.bench.zones.edges import SWATCH, with_edged_swatches
-from benchmate.choosing.preview import Preview
+from benchmate.choosing.preview import ColourFact, Preview
 from benchmate.choosing.shelves import Entry, with_last_day
 from benchmate.craft.colours.terminal_colours import ColourDepth
 from benchmate.craft.drawing import Layout
@@ -15,6 +15,8 @@ SIDE_BY_SIDE = 60
 """From this width on, the band stands beside the words."""
 LARGE = (50, 26)
 """From this size on, the title is in large type."""
+MOST_SWATCHES = 4
+"""The most colours of a variegated thread that are shown beside its label."""
 LEAST_BAND = 6
 """The fewest lines that the band is drawn in."""
 ENOUGH = 8
@@ -106,18 +108,22 @@ def _words(entry: Entry, preview: Preview | None, width: int, height: int, palet
     return lines[: max(0, height)]
 
 
-def _colours(colours: tuple[tuple[str, str], ...], width: int, palette: Palette) -> list[Line]:
-    """Every colour with its label."""
+def _colours(colours: tuple[ColourFact, ...], width: int, palette: Palette) -> list[Line]:
+    """Every colour with its label; beside a variegated thread the first of its colours, and their names if they fit."""
     rows: list[list[Span]] = [[]]
     taken = 0
-    for value, say in colours:
+    for colour in colours:
+        swatches = colour.values[: max(1, min(MOST_SWATCHES, width // 4))]
         # A cell before and two after the colour and its label, and one between them.
-        size = min(cells_of(say), width - 6) + 5
+        beside = 2 * len(swatches) + 4
+        say = colour.described if cells_of(colour.described) <= width - beside else colour.say
+        size = min(cells_of(say), width - beside) + beside - 1
         if taken and taken + size > width:
             rows.append([])
             taken = 0
-        label = (clipped(say, width - 6, 1) or [""])[0]
-        rows[-1] += [Span(" ", palette.quiet, palette.panel), Span(SWATCH, value, palette.panel)]
+        label = (clipped(say, width - beside, 1) or [""])[0]
+        rows[-1].append(Span(" ", palette.quiet, palette.panel))
+        rows[-1] += [Span(SWATCH, value, palette.panel) for value in swatches]
         rows[-1].append(Span(f" {label} ", palette.ink, palette.panel))
         taken += size
     return with_edged_swatches([line(row, width, palette.panel) for row in rows[:3]])

@@ -8,6 +8,7 @@ from benchmate.choosing.preview import Preview, PreviewSources, preview_of
 from benchmate.choosing.shelves import Entry
 from benchmate.craft.colours.terminal_colours import ColourDepth
 from benchmate.files.unexpected import in_one_line
+from benchmate.settings import Settings
 from benchmate.store.reading import Piece, PieceReader
 
 MOST = 200
@@ -17,9 +18,12 @@ MOST = 200
 class Previews:
     """The previews made so far, since the pieces were read last."""
 
-    def __init__(self, reader: PieceReader, taken: Callable[[str], None]) -> None:
-        """`taken` is called when a preview is there, with what went wrong, or an empty text."""
-        self._sources = PreviewSources(reader)
+    def __init__(self, reader: PieceReader, settings: Callable[[], Settings], taken: Callable[[str], None]) -> None:
+        """`settings` gives the settings as they are now.
+
+        `taken` is called when a preview is there, with what went wrong, or an empty text.
+        """
+        self._sources = PreviewSources(reader, settings)
         self._taken = taken
         self._made: dict[object, Preview] = {}
 

@@ -1,0 +1,152 @@
+"""The lengths that were cut for a piece, with what their strings did."""
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from benchmate.craft.thread.counts import Counts
+from benchmate.craft.thread.cut_list import CutList, Length, StringCut, cut_list, ends_mm
+from benchmate.craft.thread.estimate import UNSEEN_SHARE, Estimate
+from benchmate.craft.thread.observations import BASE, Measured, Seen, Used
+from benchmate.store.open_piece import OpenPiece
+from benchmate.store.thread.cuts import Cut, cuts_of
+from benchmate.thread_gauges import taught
+
+SAMPLE = 6
+"""How many strings are asked about first: the ones that work hardest."""
+
+
+class String(NamedTuple):
+    """A length that was cut for a piece; `ends_mm` is what its ends and its floats took.
+
+    `expected_mm` is what its knots were expected to use, `spare_mm` what would have been cut beyond that.
+    `counts` is what its strings did, None for base strings, which were knotted over in `rows` rows, and for strands.
+    """
+
+    cut: Cut
+    called: str
+    ends_mm: float
+    expected_mm: float
+    spare_mm: float
+    counts: Counts | None
+    rows: int = 0
+
+    @property
+    def length(self) -> Length:
+        """The length as it was cut."""
+        return self.cut.length
+
+    def used_mm(self, cut_mm: float, left_mm: float) -> float:
+        """What its knots used, when so much was cut and left."""
+        return cut_mm - left_mm - self.ends_mm
+
+    def seen(self, used_mm: float) -> Seen:
+        """What that says of the gauge."""
+        return Measured(BASE, self.rows, used_mm) if self.counts is None else Used(self.counts, used_mm)
+
+
+class CutStrings:
+    """What was cut for a piece, by what was kept of it, or else by the cut list of this moment."""
+
+    def __init__(self, held: OpenPiece) -> None:
+        """`held` is a piece that has lengths. Raises StoreError."""
+        assert held.piece is not None
+        self._held = held
+        main = held.whole.main.design
+        kept = cuts_of(held.database, held.piece)
+        self.known = kept is not None
+        """Whether what was cut is known. Otherwise it is taken from the cut list as it is now."""
+        self.gauge, self.estimate = taught(held.home, main.thread if kept is None else kept[0])
+        to_cut = held.whole.to_cut
+        now = to_cut.cuts if to_cut is not None and to_cut.thread.estimate.gauge == self.estimate.gauge else None
+        self.listed = _listed(held, self.estimate) if now is None else now
+        self.cuts = [Cut(length) for length in self.listed.lengths] if kept is None else kept[1]
+        strings = [string for string in map(self._string, self.cuts) if string is not None]
+        self.strings = sorted(strings, key=lambda string: -string.expected_mm)
+
+    @property
+    def teaches(self) -> bool:
+        """Whether something is learned of it: nothing of a braid, whose thread is an estimate."""
+        return not self.listed.estimated
+
+    @property
+    def finish_worked(self) -> bool:
+        """Whether the finish is a part of the piece, so that its thread is used already."""
+        return self._held.whole.parts[-1] is not self._held.whole.main
+
+    @property
+    def ends_mm(self) -> tuple[float, float]:
+        """What start and finish take of a string."""
+        parts = {part.called: part.design for part in self._held.whole.parts}
+        return ends_mm(self.estimate.gauge, parts.get("start"), parts.get("finish"))
+
+    def sample(self) -> list[int]:
+        """The places of the hardest-working strings; of base strings, which all do the same, one is enough."""
+        alike = [at for at, string in enumerate(self.strings) if string.rows][:1]
+        others = [at for at, string in enumerate(self.strings) if not string.rows][: SAMPLE - len(alike)]
+        return [*others, *alike]
+
+    def _string(self, cut: Cut) -> String | None:
+        """A length with what its strings did; None where the piece has no such string now."""
+        length = cut.length
+        if length.leading is not None:
+            return self._leading(cut, length.leading)
+        strings = [each for each in self.listed.strings if each.string in length.strings]
+        if not strings or len(strings) < len(length.strings):
+            return None
+        start, finish = self.ends_mm
+        ends = len(strings) * (start + (finish if self.finish_worked else 0.0))
+        expected = sum(each.needs_mm for each in strings)
+        if self.listed.leading:
+            rows = sum(each.counts.stayed for each in strings)
+            return String(
+                cut, self._called("base string", length, strings), ends, expected, UNSEEN_SHARE * expected, None, rows
+            )
+        if not self.teaches:
+            return String(cut, self._called("slot", length, strings), ends, expected, UNSEEN_SHARE * expected, None)
+        counts = Counts(*(sum(each) for each in zip(*(each.counts for each in strings), strict=True)))
+        spare = self.estimate.spare_mm(counts)
+        return String(cut, self._called("string", length, strings), ends, expected, spare, counts)
+
+    def _called(self, what: str, length: Length, strings: Sequence[StringCut]) -> str:
+        colour = self._held.whole.main.design.say(length.colour)
+        numbers = " and ".join(str(each.string) for each in strings)
+        return f"{colour}, {what}{'s' * (len(strings) > 1)} {numbers}"
+
+    def _leading(self, cut: Cut, number: int) -> String | None:
+        found = next((each for each in self.listed.leading if each.leading == number), None)
+        if found is None:
+            return None
+        counts = Counts(made=found.knots)
+        return String(
+            cut,
+            f"{self._held.whole.main.design.say(found.colour)}, leading string {found.leading}",
+            2 * self.listed.gauge.tail_mm + found.floats_mm,
+            self.estimate.needs_mm(counts),
+            self.estimate.spare_mm(counts),
+            counts,
+        )
+
+
+def has_lengths(held: OpenPiece) -> bool:
+    """Whether a piece that is saved has lengths to cut; told without working out which."""
+    to_cut = held.whole.to_cut
+    return held.piece is not None and to_cut is not None and to_cut.has_lengths
+
+
+def teaches(held: OpenPiece) -> bool:
+    """Whether something can be learned of the thread of a piece: nothing of a braid, whose thread is an estimate."""
+    if not has_lengths(held):
+        return False
+    design = held.whole.main.design
+    if design.family.float_rules(design.body) is not None:
+        # What a picture takes is not worked out before it is asked for, as that takes a while in a large one.
+        return True
+    use = design.family.thread_use(design.body, 1, Estimate().gauge)
+    return use is not None and not use.estimated
+
+
+def _listed(held: OpenPiece, estimate: Estimate) -> CutList:
+    parts = {part.called: part.design for part in held.whole.parts}
+    repeats = max(held.copy.repeats, 1)
+    start, finish = parts.get("start"), parts.get("finish")
+    return cut_list(held.whole.main.design, estimate, start=start, finish=finish, repeats=repeats)
