@@ -25,6 +25,7 @@ MOST_WORKERS = 8
 
 LONGEST = (
     "test_every_figure_is_measured_and_in_the_table",
+    "test_types_and_style",
     "test_killed_and_stopped_at_random_moments",
     "test_nothing_is_lost_or_told_wrongly",
     "test_kills_during_the_search",
@@ -33,7 +34,6 @@ LONGEST = (
     "test_kills_on_the_full_screen",
     "test_the_program_ends_with_its_terminal",
     "test_every_press_counts_during_the_search",
-    "test_types_and_style",
     "test_kills_at_the_very_first_start",
     "test_a_stopped_bench_counts_no_beat",
 )

@@ -8,21 +8,29 @@ import shutil
 import sqlite3
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import closing, contextmanager
 from pathlib import Path
 from unittest.mock import patch
 
 from benchmate import cli
+from benchmate.store.database import Database
 from benchmate.store.log import Event, LogInMemory
 from benchmate.store.places import HOME, Home
 from benchmate.store.reading import Copy, Piece, PieceReader, pieces_kept
+from benchmate.store.thread.cuts import Cut, put_cuts
 from tests.running import Done
 
 ADVISED = re.compile(r": (benchmate (?:restore|pieces --import) .+)")
 """The commands at the end of a message, for a person to copy."""
 OLD = Path(__file__).with_name("trust") / "data" / "version-2.sql"
 """A database as the version before kept it."""
+
+
+def keep_cut(database: Database, piece: int, gauge: str, cuts: Sequence[Cut]) -> None:
+    """Keeps what was cut for a piece, as its next saved step would."""
+    with database.writing():
+        put_cuts(database.connection, piece, gauge, cuts)
 
 
 def events_of(pieces: PieceReader, piece: int) -> list[Event]:

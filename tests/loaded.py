@@ -14,6 +14,7 @@ import subprocess
 import sys
 import threading
 import time
+from collections.abc import Mapping
 from functools import cache, partial
 from pathlib import Path
 from typing import Any
@@ -25,13 +26,19 @@ from tests.running import ROOT, Done, environment
 _ONE_AT_A_TIME = threading.Lock()
 
 
-def run(*arguments: str | Path | bytes, home: Path, given: str | bytes = "", cwd: Path | None = None) -> Done:
+def run(
+    *arguments: str | Path | bytes,
+    home: Path,
+    given: str | bytes = "",
+    env: Mapping[str, str] | None = None,
+    cwd: Path | None = None,
+) -> Done:
     """Runs one command line to its end with `given` on standard input."""
     typed = given.encode() if isinstance(given, str) else given
     request = {
         "arguments": [os.fsdecode(each) for each in arguments],
         "given": base64.b64encode(typed).decode(),
-        "environment": environment(home),
+        "environment": environment(home, env),
         "folder": os.fspath(cwd or Path.cwd()),
     }
     with _ONE_AT_A_TIME:

@@ -23,9 +23,9 @@ class Advice(NamedTuple):
         return Path(self.arguments[2 if self.arguments[0] == "pieces" else 1])
 
     @property
-    def of_one_piece(self) -> bool:
-        """Whether it brings back one piece and leaves the others as they are."""
-        return "--piece" in self.arguments
+    def of_a_part(self) -> bool:
+        """Whether it brings back one piece, or the box, and leaves the rest as it is."""
+        return "--piece" in self.arguments or "--box" in self.arguments
 
 
 def advice_in(message: str) -> list[Advice]:

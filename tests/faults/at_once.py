@@ -50,4 +50,39 @@ def attack(trial: Trial) -> None:
     trial.check(saved <= acknowledged, f"{many} at once: {acknowledged} presses were shown, {saved} are found")
 
 
+def attack_box(trial: Trial) -> None:
+    """Two to six programs change the box or a gauge at the same moment: each change is there whole, or refused."""
+    chance, home = trial.chance, trial.folder / "home"
+    if chance.random() < 0.7:
+        forked("box", "add", "begun", "--colour", "teal", home=home)
+    names = [f"thread-{number}" for number in range(chance.randint(2, 6))]
+
+    def command() -> None:
+        name = os.read(0, 100).decode().strip()
+        os.environ[HOME] = str(home)
+        sys.argv = ["benchmate", "box", "add", name, "--colour", "teal", "--skeins", "20"]
+        if name.endswith("1"):
+            sys.argv = ["benchmate", "gauge", "floss", "--used", "20,20,0,0:250", "--json"]
+        cli.run()
+
+    ended = in_fork_with(command, [f"{name}\n" for name in names])
+    expected = {}
+    for name, done in zip(names, ended, strict=True):
+        wrong = broken(done)
+        trial.check(not wrong, f"{len(names)} at once: {wrong}")
+        trial.check(done.status in (0, 3), f"{len(names)} at once: {done}")
+        if not name.endswith("1"):
+            expected[name] = 20 if done.status == 0 else 0
+    listed, gauge = forked("box", "--json", home=home), forked("gauge", "floss", "--json", home=home)
+    trial.check(listed.status == 0 == gauge.status, f"{len(names)} at once: afterwards {listed}, {gauge}")
+    found = [thread["name"] for thread in json.loads(listed.out)]
+    for name, many in expected.items():
+        if found.count(name) != many:
+            trial.was_lost(f"{len(names)} at once: {found.count(name)} of {name}, expected {many}")
+    seen = 1 if ended[1].status == 0 else 0
+    if json.loads(gauge.out)["seen"] != seen:
+        trial.was_lost(f"{len(names)} at once: the gauge has {gauge.out}, expected {seen} seen")
+
+
+BOX = Fault("several programs change the box at once", 4, 200, attack_box)
 FAULT = Fault("several programs begin at once", 6, 300, attack)

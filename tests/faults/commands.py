@@ -27,7 +27,7 @@ SECONDS = 10
 def load_all() -> None:
     """Loads every command with what it imports inside, so that forked processes have them already."""
     for name in cli.COMMANDS:
-        importlib.import_module(f"benchmate.commands.{name}")
+        importlib.import_module(cli.module_of(name))
     for name in ("piece_opening", "plain", "settings", "bench.start", "store.pieces", "store.plans"):
         importlib.import_module(f"benchmate.{name}")
     for name in ("commands.shared.ordered_design", "design_files.load", "picture.charting", "draw.vector"):

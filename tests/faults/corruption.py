@@ -1,17 +1,19 @@
 """A damaged database, any byte of it: every command is right, or says so in one line whose advice brings all back."""
 
+import json
 import re
 import shutil
 import sqlite3
 import tempfile
 from collections.abc import Callable
 from contextlib import closing
+from functools import cache
 from pathlib import Path
 from random import Random
 
 from tests.faults.advice import advice_in, follow
 from tests.faults.commands import broken
-from tests.faults.tampered_homes import KINDS, Template, answers, make_all, template
+from tests.faults.tampered_homes import KINDS, THREAD, Template, answers, make_all, template
 from tests.faults.trial import Fault, Trial
 from tests.running import Done
 
@@ -112,14 +114,25 @@ def attack(trial: Trial) -> None:
     sound = template(trial.prepared, trial.chance.choice(KINDS))
     home = trial.folder / "home"
     shutil.copytree(sound.home, home)
-    if trial.chance.random() < 0.2:
+    copies = trial.chance.random() >= 0.2
+    if not copies:
         _without_copies(home)
-    expected = answers(sound, _copied(home, trial.folder / "sound"))
+    expected = _expected(sound, copies)
     database = home / "pieces.db"
     data = bytearray(database.read_bytes())
     what = f"{home.name} {sound.home.parent.name}: {trial.in_turn(DAMAGES)(data, trial.chance)}"
     database.write_bytes(data)
     judge(trial, sound, home, what, expected)
+
+
+@cache
+def _expected(sound: Template, copies: bool) -> Answers:
+    """What every command says before the damage, with or without copies: the same in all trials."""
+    with tempfile.TemporaryDirectory(dir=sound.home.parent) as folder:
+        home = _copied(sound.home, Path(folder) / "home")
+        if not copies:
+            _without_copies(home)
+        return answers(sound, home)
 
 
 def judge(trial: Trial, sound: Template, home: Path, what: str, expected: Answers) -> None:
@@ -137,6 +150,10 @@ def _compare(trial: Trial, found: Answers, expected: Answers, what: str) -> Done
     refused: Done | None = None
     for (name, said), (_, before) in zip(found, expected, strict=True):
         if said == before or _differs_in_plan(name, said, before):
+            continue
+        if name in THREAD and said.status == 0 and _tells_damage(said, before):
+            trial.check(_lists_no_other(name, said, before), f"{what}; {name}: {_differing(said, before)}")
+            refused = refused or said
             continue
         told = said._replace(err=before.err)
         if (told == before or _differs_in_plan(name, told, before)) and _tells_damage(said, before):
@@ -179,12 +196,11 @@ def _follow_advice(
         return None
     again: Done | None = None
     for (name, said), (_, copied), (_, before) in zip(answers(sound, home), named, expected, strict=True):
-        if advice.of_one_piece and (said.status == 3 or _tells_damage(said, copied)):
+        if advice.of_a_part and (said.status == 3 or _tells_damage(said, copied)):
             # Another piece is damaged too.
             again = again or said
         elif said != copied and not (
-            advice.of_one_piece
-            and (said == before or name.startswith("pieces") or _differs_in_plan(name, said, before))
+            advice.of_a_part and (said == before or name.startswith("pieces") or _differs_in_plan(name, said, before))
         ):
             trial.was_lost(f"{what}: after {advice.arguments}, {name}: {_differing(said, copied)}")
     return again
@@ -194,6 +210,12 @@ def _tells_damage(said: Done, before: Done) -> bool:
     """Whether it told, in one line beside what it otherwise tells, that something is damaged."""
     more = said.err.removeprefix(before.err) if said.err.startswith(before.err) else ""
     return more.count("\n") == 1 and " is damaged (" in more
+
+
+def _lists_no_other(name: str, said: Done, before: Done) -> bool:
+    """Whether a list has nothing but what was in it before; what a gauge expects changes when it rests on less."""
+    now, then = json.loads(said.out), json.loads(before.out)
+    return name == "gauge" or all(each in then for each in now)
 
 
 def _differs_in_plan(name: str, said: Done, before: Done) -> bool:
@@ -230,12 +252,13 @@ def _copies(home: Path) -> list[Path]:
 
 
 def _has_what_is_damaged(copy: Path, refused: Done) -> bool:
-    """Whether a copy has the piece that a refusal names; any copy helps where it names none."""
+    """Whether a copy has the piece that a refusal names, or a box; any copy helps where it names none."""
     piece = re.search(r"Piece (\d+) in ", refused.err)
-    if piece is None:
-        return True
+    query = f"SELECT 1 FROM piece WHERE piece = {piece[1]}" if piece else "SELECT 1"
+    if "A part of your box and gauges in " in refused.err:
+        query = "SELECT 1 FROM sqlite_schema WHERE name = 'booking'"
     with closing(sqlite3.connect(f"{copy.as_uri()}?mode=ro", uri=True)) as connection:
-        return bool(connection.execute("SELECT 1 FROM piece WHERE piece = ?", (int(piece[1]),)).fetchall())
+        return bool(connection.execute(query).fetchall())
 
 
 def _without_copies(home: Path) -> None:

@@ -16,7 +16,10 @@ from tests.terminal import Terminal
 SOURCE = Path(__file__).with_name("failing_calls.c")
 LIBRARY = "failing_calls.so"
 ERRORS = (errno.ENOSPC, errno.ENOSPC, errno.EIO, errno.EPERM, errno.EROFS)
-READING = (("pieces", "--json"), ("pieces",), ("help", "keys"), ("designs", "--json"))
+READING = (
+    *(("pieces", "--json"), ("pieces",), ("help", "keys"), ("designs", "--json")),
+    *(("box",), ("box", "--json"), ("box", "export"), ("gauge", "--json")),
+)
 """Commands that need nothing written."""
 AMISS = "the output is incomplete"
 """Untrue where standard output is not on the failing disk."""
@@ -144,6 +147,44 @@ def attack_reading(trial: Trial) -> None:
         )
 
 
+def attack_box(trial: Trial) -> None:
+    """A change of the box or a gauge is there when the command says so, and not there when it says that it is not."""
+    home = trial.folder / "home"
+    file = trial.folder / "box.csv"
+    file.write_text("name,colour,length_mm\n" + "thread,teal,800\n" * 300, encoding="utf-8")
+    forked("box", "add", "skein", "--colour", "teal", "--skeins", "3", home=home)
+    command = trial.in_turn(
+        [
+            ("box", "add", "skein", "--colour", "teal"),
+            ("box", "take", "1", "2"),
+            ("gauge", "floss", "--used", "20,20,0,0:250", "--json"),
+            ("box", "undo"),
+            ("box", "import", str(file), "--replace"),
+            ("gauge", "twine", "--tex", "300", "--used", "20,20,0,0:250", "--json"),
+        ]
+    )
+    control = trial.folder / "control"
+    shutil.copytree(home, control)
+    forked(*command, home=control)
+    before, after = _thread_state(home), _thread_state(control)
+    what, failing = _attempt(trial, home)
+    what = f"{' '.join(command[:3])}, {what}"
+    done = run(*command, home=home, env=failing)
+    _check_end(trial, done, what)
+    found = _thread_state(home)
+    if done.status == 0 and found != after:
+        trial.was_lost(f"{what}: status 0, and {found} in place of {after}")
+    if done.status == 3:
+        trial.check(found == before, f"{what}: {done.err!r}, and {found} in place of {before}")
+
+
+def _thread_state(home: Path) -> tuple[str, str]:
+    """The box and the gauges, as a new start finds them."""
+    found = [forked(name, "--json", home=home) for name in ("box", "gauge")]
+    assert [(done.status, done.err) for done in found] == [(0, "")] * 2, found
+    return found[0].out, found[1].out
+
+
 def attack_output(trial: Trial) -> None:
     """A file that a command writes is whole, or the old one."""
     chance = trial.chance
@@ -178,5 +219,6 @@ def attack_output(trial: Trial) -> None:
 
 PLAIN = Fault("full, failing or read-only disk, plain mode", 8, 600, attack_plain, prepare)
 BENCH = Fault("full, failing or read-only disk, full screen", 2, 150, attack_bench, prepare)
+BOX = Fault("full, failing or read-only disk, box and gauges", 6, 300, attack_box, prepare)
 READS = Fault("full, failing or read-only disk, reading", 2, 60, attack_reading, prepare)
 WRITES = Fault("full, failing or read-only disk, files written", 5, 300, attack_output, prepare)

@@ -106,5 +106,5 @@ def attack_plan(trial: Trial) -> None:
     trial.check(done.status == 0, f"a plan of {len(plan)} bytes: {done.err[:200]!r}")
 
 
-IMAGES = Fault("mutated images", 14, 5000, attack_image, prepare_images)
+IMAGES = Fault("mutated images", 8, 5000, attack_image, prepare_images)
 PLANS = Fault("mutated plans", 14, 5000, attack_plan)

@@ -108,4 +108,4 @@ def _value_changed(node: Any, chance: Random) -> None:
         node[place] = chance.choice(MORE)
 
 
-FAULT = Fault("mutated exports", 14, 5000, attack, prepare)
+FAULT = Fault("mutated exports", 8, 5000, attack, prepare)

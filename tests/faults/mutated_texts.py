@@ -17,8 +17,10 @@ from tests.faults.mutations import structure_changed, text_changed
 from tests.faults.trial import Fault, Trial
 from tests.running import Done
 
+VARIEGATED = '"#d9dfe0"', '{css: [navy 40, "#fff 2.5", teal 1], say: dusk}'
+"""An ordinary colour, and a variegated one in its place."""
 EVERYTHING = {
-    "diagonal": BAND.replace("repeats: 700", "  - {start: 2, knots: 'f b'}\n  - '- f*2'")
+    "diagonal": BAND.replace("repeats: 700", "  - {start: 2, knots: 'f b'}\n  - '- f*2'").replace(*VARIEGATED)
     + "repeats: 3\nthread: floss\nstart: fold-over-a-pin\nfinish: braided-tie\n"
     + "notes: |\n  One line.\n  Another.\nauthor: nobody\nlicence: CC0\n",
     "alpha": PICTURE.replace("repeats: 60", "repeats: 2\nfirst: right\nthread: floss"),

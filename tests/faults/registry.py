@@ -5,6 +5,7 @@ from tests.faults import (
     corruption,
     failing_disk,
     going_away,
+    kills_of_box,
     kills_of_commands,
     kills_on_screen,
     kills_plain,
@@ -20,11 +21,13 @@ FAULTS = (
     kills_on_screen.SEVERAL,
     kills_of_commands.WRITING,
     kills_of_commands.READING,
+    kills_of_box.FAULT,
     corruption.FAULT,
     going_away.PLAIN,
     going_away.BENCH,
     failing_disk.PLAIN,
     failing_disk.BENCH,
+    failing_disk.BOX,
     failing_disk.READS,
     failing_disk.WRITES,
     small_disk.FAULT,
@@ -34,5 +37,6 @@ FAULTS = (
     mutated_binaries.PLANS,
     mutated_exports.FAULT,
     at_once.FAULT,
+    at_once.BOX,
 )
 """Every kind of attack."""

@@ -15,6 +15,8 @@ from tests.faults.homes import work_on, write_designs
 from tests.running import Done
 
 KINDS = ("small", "many", "long")
+THREAD = ("box", "gauge")
+"""Commands that leave out what is damaged of what they list, and say so."""
 DAY = 24 * 3600.0
 
 
@@ -46,6 +48,7 @@ def make_all(prepared: Path) -> None:
 
 
 def _make_small(home: Path, designs: dict[str, Path]) -> None:
+    _fill_box(home)
     work_on(designs["band"], home, "\n" * 5)
 
 
@@ -61,6 +64,18 @@ def _make_many(home: Path, designs: dict[str, Path]) -> None:
     with designs["picture"].open("a", encoding="utf-8") as file:
         file.write("notes: |\n  Gulls over the pier.\n")
     _in_program(home, lambda: _continue_changed(designs["picture"]))
+    _fill_box(home)
+
+
+def _fill_box(home: Path) -> None:
+    """Threads, a change and an undone one, and what was measured of two kinds."""
+    for words in (
+        *(("box", "add", f"thread {number}", "--colour", "teal", "--skeins", "3") for number in range(6)),
+        *(("box", "change", "2", "--length", "6000", "--offcut"), ("box", "take", "5", "6"), ("box", "undo")),
+        *(("gauge", "floss", "--used", "40,40,0,0:520"), ("gauge", "twine", "--tex", "300", "--used", "9,9,0,0:120")),
+    ):
+        done = forked(*words, home=home)
+        assert (done.status, done.err) == (0, ""), done
 
 
 def _make_long(home: Path, designs: dict[str, Path]) -> None:
@@ -113,6 +128,7 @@ def _continue_changed(design: Path) -> None:
 def answers(template: Template, home: Path) -> list[tuple[str, Done]]:
     """What every command says about a home, whose paths are left out. Presses are made on another copy of it."""
     found = [("pieces --json", _said(home, "pieces", "--json")), ("pieces", _said(home, "pieces"))]
+    found += [(name, _said(home, name, "--json")) for name in THREAD]
     for design in template.designs:
         name = f"follow {design.stem}"
         found.append((name, _said(home, "follow", str(design), "--plain", given="q\n")))

@@ -14,6 +14,7 @@ from typing import NamedTuple
 from benchmate.design_files.shelf import shipped
 from tests.measure import (
     commands,
+    cutting,
     leading_strings,
     listening,
     long_logs,
@@ -33,9 +34,10 @@ from tests.measure.table import Row, as_text
 class Extent(NamedTuple):
     """How much to measure: window sizes, starts of each app, keys, runs of each command, sizes of growing designs.
 
-    `length` is that of a long text, in characters, and `pixels` how many a large picture has. `planned` are the charts
-    compared with a solver, `growing` those for timing the planning alone, of pictures too. `prompted` are the shipped
-    designs whose prompts are spoken.
+    `large` is how many knots the large pieces have, `length` that of a long text, in characters, and `pixels` how many
+    a large picture has. `planned` are the charts compared with a solver, `growing` those for timing the planning alone,
+    of pictures too. `cuttings` are how many of each sort are cut, `prompted` the shipped designs whose prompts are
+    spoken.
     """
 
     windows: Sequence[tuple[int, int]]
@@ -45,6 +47,7 @@ class Extent(NamedTuple):
     sizes: Sequence[int]
     growth_runs: int
     limits: bool
+    large: int
     length: int
     pixels: int
     planned: Sequence[Size]
@@ -53,6 +56,7 @@ class Extent(NamedTuple):
     spoken: voice.Extent
     heard: listening.Extent
     logs: Sequence[int]
+    cuttings: int
     prompted: Sequence[str]
 
 
@@ -64,6 +68,7 @@ QUICK = Extent(
     sizes=commands.SIZES[1:],
     growth_runs=2,
     limits=False,
+    large=20_000,
     length=20_000,
     pixels=9_000_000,
     planned=segments.SIZES[:1],
@@ -72,6 +77,7 @@ QUICK = Extent(
     spoken=voice.QUICK,
     heard=listening.QUICK,
     logs=long_logs.SIZES[:2],
+    cuttings=1,
     prompted=prompts.FEW,
 )
 FULL = Extent(
@@ -82,6 +88,7 @@ FULL = Extent(
     sizes=commands.SIZES,
     growth_runs=5,
     limits=True,
+    large=20_000,
     length=100_000,
     pixels=64_000_000,
     planned=segments.SIZES,
@@ -90,6 +97,7 @@ FULL = Extent(
     spoken=voice.FULL,
     heard=listening.FULL,
     logs=long_logs.SIZES,
+    cuttings=20,
     prompted=[*shipped()],
 )
 
@@ -97,14 +105,15 @@ FULL = Extent(
 def measure(extent: Extent) -> list[Row]:
     """Measures everything; returns the rows of the table."""
     rows: list[Row] = []
+    large, half = extent.large, extent.large // 2
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         scripts = Scripts(folder)
         made = {
             "100 knots": make(folder, "small", band("Harbour steps", 6, 100), 50),
-            "20,000 repeated": make(folder, "repeated", band("Harbour steps", 6, 100, repeats=200), 10_000),
-            "20,000 written out": make(folder, "written", band("Harbour wall", 40, 20_000), 10_000),
-            "20,000 by segments": make(folder, "segments", band("Harbour wall", 40, 20_000), 10_000, by="segments"),
+            f"{large:,} repeated": make(folder, "repeated", band("Harbour steps", 6, 100, repeats=large // 100), half),
+            f"{large:,} written out": make(folder, "written", band("Harbour wall", 40, large), half),
+            f"{large:,} by segments": make(folder, "segments", band("Harbour wall", 40, large), half, by="segments"),
         }
         apps = screens.subjects(scripts, made)
         for columns, lines in extent.windows:
@@ -118,6 +127,7 @@ def measure(extent: Extent) -> list[Row]:
         rows += segments.growth(extent.growing, extent.planned_runs)
         rows += leading_strings.growth(extent.growing, extent.planned_runs)
         rows += long_logs.measure(folder, extent.logs)
+        rows += cutting.measure(extent.cuttings)
         rows += prompts.measure(extent.prompted, prompts.MOST)
         rows += voice.measure(folder, extent.spoken)
         rows += listening.measure(extent.heard)

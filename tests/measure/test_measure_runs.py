@@ -4,7 +4,7 @@ from math import inf
 
 import pytest
 
-from tests.measure import leading_strings, listening, long_texts, pictures, voice
+from tests.measure import commands, cutting, leading_strings, listening, long_texts, pictures, voice
 from tests.measure.__main__ import Extent, measure
 from tests.measure.sample_charts import SORTS, Size
 from tests.measure.table import Row, as_text, p95
@@ -14,8 +14,9 @@ PROMPTED = 3 * 3 * 4
 """Figures of prompts: three levels, three presses, four figures; the longest of two levels has a limit."""
 
 
-def test_every_figure_is_measured_and_in_the_table() -> None:
-    sizes = [200, 20_000, 21_000]
+def test_every_figure_is_measured_and_in_the_table(monkeypatch: pytest.MonkeyPatch) -> None:
+    sizes = [200, 2_000, 2_100]
+    monkeypatch.setattr(commands, "LARGE_ENOUGH", 2_000)
     growing = [Size(6, 6), Size(6, 12)]
     rows = measure(
         Extent(
@@ -26,6 +27,7 @@ def test_every_figure_is_measured_and_in_the_table() -> None:
             sizes=sizes,
             growth_runs=1,
             limits=False,
+            large=2_000,
             length=2_000,
             pixels=10_000,
             planned=[Size(6, 12)],
@@ -34,11 +36,12 @@ def test_every_figure_is_measured_and_in_the_table() -> None:
             spoken=voice.Extent(presses=2, hour=20),
             heard=listening.Extent(minutes=0.5, presses=2, noises=1),
             logs=(500, 1000),
+            cuttings=1,
             prompted=["lesson-1-half-hitches"],
         )
     )
     figures = {(row.part, row.what) for row in rows}
-    large = ("20,000 repeated", "20,000 written out")
+    large = ("2,000 repeated", "2,000 written out")
     for part in ("start to first frame", "key to frame, p50", "key to frame, p95", "memory at its peak"):
         assert (f"{part}, 80x24", "100 knots : bare app") in figures
         assert all((f"{part}, 80x24", f"{name} : 100 knots") in figures for name in large)
@@ -62,6 +65,7 @@ def test_every_figure_is_measured_and_in_the_table() -> None:
     for level in ("full", "short", "sparse"):
         for figure in ("median", "longest", "words, median", "words, most"):
             assert (f"prompts, {level}", f"steps, press knot: {figure}") in figures
+    assert all(("cut 60 lengths : tables", sort) in figures for sort in cutting.SORTS)
     long = {(row.part, row.what) for row in long_texts.measure(2_000, 1)}
     assert long <= figures
     assert len(long) == len(long_texts.TEXTS) * len(long_texts.SIZES) == 9
@@ -70,8 +74,12 @@ def test_every_figure_is_measured_and_in_the_table() -> None:
     counts = [row for row in rows if row.part.endswith(("not heard", "in an hour", "same hour", "noise alone"))]
     assert len(counts) == 2 * 4 + 4 + 4 + 2 * len(NOISES)
     heard, spoken = len(counts) + 1, 7 + 10 + PROMPTED
-    assert len(figures) == len(rows) == 5 * 4 + 5 + 4 * 3 + 9 + 6 + 4 * 4 + 2 * 2 + 2 * 2 + 3 * 4 + spoken + heard
-    with_verdict = 5 + 5 + 5 + 6 + PROMPTED // 6
+    assert (
+        len(figures)
+        == len(rows)
+        == 5 * 4 + 5 + 4 * 3 + 9 + 6 + 4 * 4 + 2 * 2 + 2 * 2 + 3 * 4 + spoken + heard + len(cutting.SORTS)
+    )
+    with_verdict = 5 + 5 + 5 + 6 + PROMPTED // 6 + len(cutting.SORTS)
     assert sum(bool(row.verdict) for row in rows) == 5 * 4 + 5 + 4 + 9 + 6 + 4 * 3 + 2 + 2 + with_verdict
     # These counts do not depend on speed: nothing of the voice may pile up.
     counted = ("open files", "threads", "processes", "temporary files")

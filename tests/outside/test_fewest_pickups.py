@@ -15,7 +15,8 @@ from tests.measure.sample_charts import SORTS, Size, rows_of
 from tests.outside.test_laws import FEWEST
 from tests.references import NONE, Strings, by_mixed_integer, by_positions
 
-SMALL, MIDDLE = range(300), range(200)
+SMALL, MIDDLE = (*range(150), 205), range(100)
+"""Seeds; the last small one has no knot at all."""
 MOST_KNOTS = 20
 """The most knots of a chart that the exhaustive search and CP-SAT solve at once."""
 PATIENCE = 300.0
@@ -93,7 +94,7 @@ def test_the_solvers_find_the_known_numbers(body: Diagonal, row_order: int, fewe
     assert is_an_order(band, by_segments(band))
 
 
-@pytest.mark.parametrize("seed", MIDDLE[:40])
+@pytest.mark.parametrize("seed", MIDDLE[:20])
 def test_the_reach_of_the_first_cycles_changes_no_result(seed: int) -> None:
     band = DiagonalWork(*middle(seed))
     within_reach = [by_mixed_integer(band, ahead) for ahead in (None, 10, 0, -band.size)]
@@ -114,4 +115,4 @@ def test_the_charts_tried_are_of_every_kind() -> None:
         assert {repeats for _, repeats in charts} >= {1, 2}
     bands = [DiagonalWork(*small(seed)) for seed in SMALL]
     assert {band.size for band in bands} >= {0, 1, MOST_KNOTS}
-    assert sum(fewest_pickups(band) > Strings(band).joins.count(NONE) for band in bands) > 100, "joins must be broken"
+    assert sum(fewest_pickups(band) > Strings(band).joins.count(NONE) for band in bands) > 50, "joins must be broken"

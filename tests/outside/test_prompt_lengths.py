@@ -2,7 +2,11 @@
 
 import pytest
 
+from benchmate.craft.laying_out import aloud
+from benchmate.craft.thread.cutting_steps.to_cut import KnownThread
+from benchmate.craft.thread.estimate import Estimate
 from benchmate.craft.ways import Way
+from benchmate.craft.wording.length_words import UNITS
 from benchmate.craft.wording.prompt_parts import Level
 from benchmate.craft.wording.spoken_length import SECONDS, at_most
 from benchmate.design_files.load import load
@@ -51,3 +55,21 @@ def test_the_estimate_is_close() -> None:
     ]
     for words, seconds in zip(texts, lengths([Asked(words, RATE) for words in texts]), strict=True):
         assert seconds <= at_most(words) <= seconds + 0.8, words
+
+
+TO_CUT = ("bud-and-leaf", "hearts-in-the-drawer", "mooring-line")
+"""Designs with folded lengths, base strings and leading strings, and strands."""
+
+
+@pytest.mark.parametrize("units", UNITS)
+@pytest.mark.parametrize("level", list(SECONDS), ids=lambda level: level.value)
+def test_no_length_to_cut_takes_longer_to_say_than_its_level_allows(level: Level, units: str) -> None:
+    said: set[str] = set()
+    for name in TO_CUT:
+        file = load(name)
+        cutting = whole_of(file, file.design.repeats, Way(), thread=KnownThread(Estimate(), units)).cutting_out()
+        assert cutting is not None
+        said |= set(longest({aloud(step, level, "cut the lengths") for step in cutting.steps}, FEW))
+    taken = dict(zip(said, lengths([Asked(words, RATE) for words in said]), strict=True))
+    assert {words: seconds for words, seconds in taken.items() if seconds > min(SECONDS[level], at_most(words))} == {}
+    assert max(taken.values()) > SECONDS[level] / 2

@@ -9,6 +9,7 @@ from typing import Any, get_args
 import numpy as np
 import pytest
 import yaml
+from PIL import ImageColor
 
 from benchmate.cli import main
 from benchmate.craft.colours.colour_difference import Kind, difference, seen_with
@@ -41,8 +42,16 @@ def of_family(*families: str) -> list[str]:
 
 
 def colours_of(name: str) -> list[str]:
-    """The values of a design's colours as written."""
-    return [each["css"] if isinstance(each, dict) else each for each in FOUND[name]["colours"].values()]
+    """The values of a design's colours as written, those along a variegated thread one by one."""
+    written = [each["css"] if isinstance(each, dict) else each for each in FOUND[name]["colours"].values()]
+    lists = [each if isinstance(each, list) else [each] for each in written]
+    return [value_of(each.split()[0]) for parts in lists for each in parts]
+
+
+def value_of(colour: str) -> str:
+    """A colour as `#rrggbb`, also where it is written by its name."""
+    red, green, blue = ImageColor.getrgb(colour)[:3]
+    return f"#{red:02x}{green:02x}{blue:02x}"
 
 
 def tokens(text: str) -> Iterator[str]:

@@ -9,16 +9,18 @@ import pytest
 from PIL import Image
 
 from benchmate import piece_opening as openings
+from benchmate.bench.screens.ending.all_done import AllDone, Offer, all_done
 from benchmate.bench.screens.ending.band_picture import PictureScreen
 from benchmate.bench.screens.ending.finish import FinishScreen
 from benchmate.bench.step.step_screen import StepScreen
 from benchmate.design_files.load import load
 from benchmate.design_files.shelf import path_of
+from benchmate.display.palette import DARK
 from benchmate.piece_opening import Kept, OpenedPiece
 from benchmate.piece_questions import band_pictures
 from benchmate.settings import DEFAULTS
 from tests.running import CHART, WRITTEN
-from tests.screen.benches import CHEVRON, ROPE, begun, read, written_to
+from tests.screen.benches import CHEVRON, ROPE, begun, read, text_of, written_to
 from tests.screen.hands import sitting
 
 
@@ -119,8 +121,8 @@ async def test_a_design_with_a_finish_and_written_steps_get_none(kept: Kept, tmp
     written_to(tmp_path, WRITTEN, "end.yaml")
     for text, steps in ((CHART + "finish: end\n", 15), (WRITTEN, 3)):
         async with sitting(kept, begun(kept, written_to(tmp_path, text), done=steps)) as hands:
-            assert "finish" not in hands.words
-            assert "undone" in hands.words
+            assert "finish" not in hands.legible
+            assert "undone" in hands.legible
             await hands.press("f")
             assert isinstance(hands.app.screen, StepScreen)
 
@@ -233,3 +235,12 @@ def test_the_time_counts_work_and_no_pauses(kept: Kept, tmp_path: Path) -> None:
     held.jump(2)
     assert held.took().undone == 1
     assert held.took().seconds <= time.time() - before + 60
+
+
+@pytest.mark.parametrize("lines", [11, 12, 24])
+def test_every_offer_stays_while_a_long_notice_stands(lines: int) -> None:
+    offers = [Offer(letter, f"offer number {letter}", lambda: None) for letter in "abcdefg"]
+    shown = AllDone("Rain", "12/12", "ALL DONE", ["12 knots"], "a long notice of many words " * 9, offers, ["q: leave"])
+    text = text_of(all_done(shown, 40, lines, DARK, None))
+    assert all(offer.says in text for offer in offers)
+    assert "a long notice" in text

@@ -29,7 +29,7 @@ async def read_through(hands: Hands) -> list[str]:
 
 async def open_page(hands: Hands, topic: str) -> None:
     """Opens the page of a topic from the list of topics."""
-    await hands.press(*["up"] * len(TOPICS), *["down"] * TOPICS.index(topic), "enter")
+    await hands.press("home", *["down"] * TOPICS.index(topic), "enter")
     assert isinstance(hands.app.screen, HelpPageScreen)
 
 
@@ -74,18 +74,20 @@ async def test_every_topic_is_listed(kept: Kept, size: tuple[int, int]) -> None:
             assert "".join(summary(topic).split()[:2]) in shown
 
 
-@pytest.mark.parametrize("topic", TOPICS)
 @pytest.mark.parametrize("size", SIZES[:2])
-async def test_a_page_can_be_read_to_its_end(kept: Kept, topic: str, size: tuple[int, int]) -> None:
+async def test_every_page_can_be_read_to_its_end(kept: Kept, size: tuple[int, int]) -> None:
     async with sitting(kept, None, size=size) as hands:
         await hands.press("question_mark")
-        await open_page(hands, topic)
-        assert hands.lines[0].strip().startswith(f"{topic.upper()}: ")
-        lines = await read_through(hands)
-        for line in page(topic, size[0] - 4):
-            assert line.strip() in lines
-        await hands.press("pageup", "home")
-        assert hands.lines[1].strip() == page(topic, size[0] - 4)[0].strip()
+        for topic in TOPICS:
+            await hands.press("enter")
+            assert isinstance(hands.app.screen, HelpPageScreen)
+            assert hands.lines[0].strip().startswith(f"{topic.upper()}: ")
+            lines = await read_through(hands)
+            for line in page(topic, size[0] - 4):
+                assert line.strip() in lines
+            await hands.press("pageup", "home")
+            assert hands.lines[1].strip() == page(topic, size[0] - 4)[0].strip()
+            await hands.press("escape", "down")
 
 
 async def test_columns_of_a_table_stay_in_line(kept: Kept) -> None:

@@ -146,7 +146,7 @@ async def test_one_key_begins_a_design_and_another_skips_to_its_first_step(kept:
         await hands.press(*typed)
         assert chosen(hands) == "Tidewater chevron"
         assert f"{'enter'}: begin" in hands.text
-        await hands.press("enter", "l")
+        await hands.press("enter", "l", "l")
         assert isinstance(hands.app.screen, StepScreen)
         assert "Tidewater chevron" in hands.lines[0]
         await hands.press("space")
@@ -155,7 +155,7 @@ async def test_one_key_begins_a_design_and_another_skips_to_its_first_step(kept:
 
 async def test_a_design_that_is_begun_is_continued_and_another_piece_only_when_asked_for(kept: Kept) -> None:
     async with sitting(kept, None) as hands:
-        await hands.press(*"tidewater", "enter", "l", "space", "q")
+        await hands.press(*"tidewater", "enter", "l", "l", "space", "q")
         await hands.press(*"tidewater", "down")
         # It stands among the pieces, and on its shelf.
         assert titles(hands) == ["Tidewater chevron"] * 2
@@ -163,7 +163,7 @@ async def test_a_design_that_is_begun_is_continued_and_another_piece_only_when_a
         assert "enter: continue" in hands.text
         await hands.press("enter", "space", "q")
         assert [(piece.piece, piece.done) for piece in kept.pieces.all()] == [(1, 2)]
-        await hands.press(*"tidewater", "down", "tab", "n", "l", "space")
+        await hands.press(*"tidewater", "down", "tab", "n", "l", "l", "space")
         assert sorted((piece.piece, piece.done) for piece in kept.pieces.all()) == [(1, 2), (2, 1)]
 
 
@@ -226,7 +226,7 @@ async def test_escape_never_ends_the_program_unasked(kept: Kept) -> None:
 
 async def test_back_from_the_bench_the_whole_list_is_there_and_the_cursor_where_it_was(kept: Kept) -> None:
     async with sitting(kept, None) as hands:
-        await hands.press(*"tidewater", "enter", "l", "q")
+        await hands.press(*"tidewater", "enter", "l", "l", "q")
         assert chosen(hands) == "Tidewater chevron"
         assert len(titles(hands)) > 1
         assert "title:" not in hands.text

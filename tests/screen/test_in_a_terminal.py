@@ -50,6 +50,11 @@ def test_from_the_list_to_the_step(home: Path) -> None:
     with Terminal([*COMMAND], env=environment(home)) as terminal:
         open_title(terminal, "Tidewater chevron")
         wait_for_count(terminal, 0)
+        terminal.wait_for("cut 1 of")
+        terminal.press("l")
+        terminal.wait_for("lay out 1 of")
+        # Two presses of one key in a moment are a held key.
+        terminal.pump(0.2)
         terminal.press("l")
         terminal.wait_for("l: lay out the strings")
         terminal.press("space")

@@ -18,7 +18,8 @@ from tests.screen.benches import CHEVRON, PICTURE, ROPE, WRITTEN, read, spans, w
 from tests.screen.hands import Hands, sitting
 from tests.voices import Recorder
 
-OFFER = "l: lay out the strings first, one colour at a time"
+OFFER = "l: cut and lay out the strings first"
+THEN_OFFER = "l: lay out the strings first, one colour at a time"
 LEADING = """\
 benchmate: 1
 title: A start to lead in
@@ -57,13 +58,17 @@ async def test_it_is_offered_at_every_size_whatever_a_press_counts(
 ) -> None:
     async with sitting(kept, chevron, size=size) as hands:
         for _ in range(3):
+            assert "l: cut" in hands.legible or "l cut" in hands.legible
+            await hands.press("m")
+        await hands.press("l", "l", "l")
+        for _ in range(3):
             assert "l: lay out" in hands.legible or "l lay out" in hands.legible
             await hands.press("m")
 
 
 async def test_one_colour_group_a_step_in_large_type_with_what_hangs(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
-        await hands.press("l")
+        await hands.press("l", "l")
         steps = [
             ("plum at 1", ["pl"]),
             ("mossy green at 2", ["pl", "mo"]),
@@ -85,18 +90,19 @@ async def test_one_colour_group_a_step_in_large_type_with_what_hangs(kept: Kept,
 @pytest.mark.parametrize("key", ["l", "escape"])
 async def test_one_key_skips_it(kept: Kept, chevron: OpenedPiece, key: str) -> None:
     async with sitting(kept, chevron) as hands:
-        await hands.press("l", "space", key)
+        await hands.press("l", "l", "space", key)
         assert isinstance(hands.app.screen, StepScreen)
+        assert THEN_OFFER in hands.text
         await hands.press("space")
     assert chevron.held.progress.done == 1
 
 
 async def test_other_keys_do_nothing_to_the_piece(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
-        await hands.press("l", "u", "j", "o", "w", "m", "p", "c", "x", "z")
+        await hands.press("l", "l", "u", "j", "o", "w", "m", "p", "c", "x", "z")
         assert isinstance(hands.app.screen, LayingOutScreen)
         await hands.press("d", "r")
-        assert "Plum at 1, 1 string at the left edge; fix the ends at the top with tape or a clip." in hands.legible
+        assert "Plum at 1, 1 string at the left edge; tape or clip them a hand's width below the ends." in hands.legible
         await hands.press("question_mark", "escape", "space")
         assert "lay out 2 of 5" in hands.lines[0]
     assert hands.app.press == "knot"
@@ -105,8 +111,8 @@ async def test_other_keys_do_nothing_to_the_piece(kept: Kept, chevron: OpenedPie
 async def test_its_keys_are_those_of_the_settings(kept: Kept, chevron: OpenedPiece) -> None:
     keys = {**DEFAULTS.keys, "done": ("n",), "lay_out": ("f5",)}
     async with sitting(kept, chevron, settings=DEFAULTS._replace(keys=keys)) as hands:
-        assert "f5: lay out the strings first" in hands.legible
-        await hands.press("f5", "n")
+        assert "f5: cut and lay out the strings first" in hands.legible
+        await hands.press("f5", "f5", "n")
         assert "lay out 2 of 5" in hands.lines[0]
         await hands.press("space", "l")
         assert "lay out 2 of 5" in hands.lines[0]
@@ -119,22 +125,23 @@ async def test_without_a_key_it_is_not_offered(kept: Kept, chevron: OpenedPiece)
     keys = {**DEFAULTS.keys, "lay_out": (), "done": ("l",)}
     async with sitting(kept, chevron, settings=DEFAULTS._replace(keys=keys)) as hands:
         assert "lay out" not in hands.text
+        assert "cut" not in hands.text
         await hands.press("l")
         assert "1/30" in hands.lines[0]
 
 
 async def test_a_held_key_goes_on_once(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
-        await hands.press("l")
+        await hands.press("l", "l")
         await hands.hold("space", 10)
         assert "lay out 2 of 5" in hands.lines[0]
 
 
 async def test_it_is_spoken(kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]) -> None:
     async with sitting(kept, chevron, settings=DEFAULTS._replace(voice="on")) as hands:
-        await hands.press("l", "space", "r", "l")
-    assert voice().words[1:] == [
-        "lay out the strings: plum at 1, 1 string at the left edge; fix the ends at the top with tape or a clip",
+        await hands.press("l", "l", "space", "r", "l")
+    assert voice().words[2:] == [
+        "lay out the strings: plum at 1, 1 string at the left edge; tape or clip them a hand's width below the ends",
         "mossy green at 2, 1 string to the right of plum",
         "mossy green at 2, 1 string to the right of plum",
         "row 1 of 12, plum, first from the left, forward over mossy green",
@@ -145,7 +152,7 @@ async def test_the_voice_can_be_turned_on_there(
     kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]
 ) -> None:
     async with sitting(kept, chevron) as hands:
-        await hands.press("l", "space", "v")
+        await hands.press("l", "l", "space", "v")
         assert "Voice on." in hands.legible
         assert voice().words == ["mossy green at 2, 1 string to the right of plum"]
 
@@ -153,8 +160,8 @@ async def test_the_voice_can_be_turned_on_there(
 async def test_a_disk_is_loaded_slot_by_slot(kept: Kept, begin: Begin) -> None:
     opening = begin(ROPE)
     async with sitting(kept, opening, size=(100, 30)) as hands:
-        assert "l: load the slots first, one slot at a time" in hands.legible
-        await hands.press("l", "space")
+        assert "l: cut the lengths, load the slots first" in hands.legible
+        await hands.press("l", "l", "space")
         assert "load 2 of 8" in hands.lines[0]
         assert "slot 8, strand 2 of 8" in hands.legible
         assert ">8<" in hands.legible
@@ -172,7 +179,7 @@ async def test_a_disk_is_loaded_slot_by_slot(kept: Kept, begin: Begin) -> None:
 
 async def test_a_picture_ends_with_its_first_leading_string(kept: Kept, begin: Begin) -> None:
     async with sitting(kept, begin(PICTURE)) as hands:
-        await hands.press("l", "space")
+        await hands.press("l", "l", "space")
         assert "the first leading string; it makes its first knot over base string 1" in hands.legible
         await hands.press("space")
         assert isinstance(hands.app.screen, StepScreen)
@@ -192,8 +199,8 @@ async def test_a_start_leads_into_it_on_the_step_that_says_so(kept: Kept, begin:
     written_to(tmp_path, LEADING, "lead.yaml")
     opening = begin(CHEVRON.replace("repeats: 3", "repeats: 3\nstart: lead"))
     async with sitting(kept, opening) as hands:
-        assert "Fold 1 length of plum, 1 of mossy green and 1 of straw" in hands.legible
-        assert "l: " not in hands.text
+        assert "Fold 1 length of plum (" in hands.legible
+        assert "l: cut the lengths first" in hands.legible
         await hands.press("space")
         assert "l: sort the strings first, one colour at a time" in hands.legible
         await hands.press("l")
@@ -219,6 +226,8 @@ async def begin_from_list(hands: Hands, title: str) -> None:
 async def test_a_new_piece_from_the_list_begins_with_it(kept: Kept) -> None:
     async with sitting(kept, None) as hands:
         await begin_from_list(hands, "first-pointed-band")
+        assert "cut 1 of " in hands.lines[0]
+        await hands.press("l")
         assert "lay out 1 of 3" in hands.lines[0]
         assert kept.pieces.all() == []
         await hands.press(*["space"] * 3)
@@ -240,8 +249,10 @@ async def test_the_key_to_leave_leaves_the_piece(kept: Kept) -> None:
 async def test_a_new_piece_with_a_start_comes_to_it_by_itself(kept: Kept, voice: Callable[[], Recorder]) -> None:
     async with sitting(kept, None, settings=DEFAULTS._replace(voice="on")) as hands:
         await begin_from_list(hands, "bead-rail")
+        assert "cut 1 of 3" in hands.lines[0]
+        await hands.press("l")
         assert isinstance(hands.app.screen, StepScreen)
-        assert "Fold 1 length of rail; cut 1 single length of sand and 1 of clay, knot them in" in hands.legible
+        assert "Fold 1 length of rail (" in hands.legible
         assert hands.app.open_piece is not None
         at = hands.app.open_piece.whole.lays_out_at()
         assert at is not None
@@ -256,7 +267,7 @@ async def test_a_new_piece_with_a_start_comes_to_it_by_itself(kept: Kept, voice:
 @pytest.mark.parametrize("size", [(40, 12), (80, 24), (120, 36), (200, 60), (300, 100), (20, 5), (5, 3)])
 async def test_it_fills_every_size(kept: Kept, chevron: OpenedPiece, size: tuple[int, int]) -> None:
     async with sitting(kept, chevron, size=size) as hands:
-        await hands.press("l", "space")
+        await hands.press("l", "l", "space")
         assert [len(line) for line in hands.lines] == [size[0]] * size[1]
         if size[0] >= 40:
             assert "0/30" in hands.lines[0]
@@ -272,9 +283,17 @@ async def test_threads_have_the_colours_of_the_screen(
     shown = chevron.held.whole.on_screen(depth).main.design.colours
     true = chevron.held.whole.main.design.colours
     async with sitting(kept, chevron) as hands:
-        await hands.press("l", "space", "space")
+        await hands.press("l", "l", "space", "space")
         screen = hands.app.screen
         assert isinstance(screen, LayingOutScreen)
         seen = {colour for span in spans(screen.lines(80, 24)) for colour in (span.ink, span.ground)}
         assert {shown[name].value for name in ("plum", "moss", "straw")} <= seen
         assert not {true[name].value for name in ("plum", "moss", "straw")} & seen
+
+
+async def test_a_key_that_is_not_for_now_says_so(kept: Kept, begin: Callable[..., OpenedPiece]) -> None:
+    async with sitting(kept, begin(CHEVRON)) as hands:
+        await hands.press("l", "e")
+        assert "Not before the strings hang; l skips this." in hands.legible
+        await hands.press("space")
+        assert "Not before" not in hands.legible

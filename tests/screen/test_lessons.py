@@ -21,7 +21,7 @@ from tests.screen.hands import Hands, sitting
 from tests.voices import recorder
 
 LESSONS = [file for file in shipped() if Path(file).name.startswith("lesson-")]
-SIZES = [(40, 12), (60, 20), (60, 40), (80, 24), (120, 36), (200, 60)]
+SIZES = [(40, 12), (60, 40), (80, 24), (200, 60)]
 AMBER, SKY = "#e8a33d", "#8fd0e6"
 """The two strings of a lesson."""
 draw_once = cache(half_hitch_cells.draw)

@@ -99,6 +99,7 @@ async def test_an_unsaved_press_is_reported_and_not_counted(
         seen: int,
         events: Iterable[tuple[str, int, int]],
         done: int,
+        cut: None,
     ) -> int:
         raise NotSaved("The disk is full.")
 

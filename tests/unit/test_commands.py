@@ -13,7 +13,7 @@ from benchmate import cli
 from benchmate.cli import COMMANDS, NO_COMMAND, all_commands, main
 from tests.running import ROOT, run
 
-NOT_COMMANDS = {"__init__", "output"}
+NOT_COMMANDS = {"__init__"}
 """The modules of the folder that are not commands."""
 
 
@@ -37,7 +37,7 @@ def shown_name(action: argparse.Action) -> str:
 
 def test_every_command_module_is_listed() -> None:
     folder = ROOT / "benchmate" / "commands"
-    found = {file.stem for file in folder.glob("*.py")} - NOT_COMMANDS
+    found = {file.stem for file in (*folder.glob("*.py"), *folder.glob("preparing/*.py"))} - NOT_COMMANDS
     assert found == {name.replace("-", "_") for name in (*COMMANDS, NO_COMMAND)}
     assert len(set(COMMANDS)) == len(COMMANDS)
     for name in (*COMMANDS, NO_COMMAND):

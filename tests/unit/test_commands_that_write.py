@@ -258,8 +258,11 @@ def test_a_design_goes_into_a_pipe_that_is_waited_for(tmp_path: Path, force: lis
     pipe = tmp_path / "pipe"
     os.mkfifo(pipe)
     plain = run("letters", "sign", home=tmp_path / "home")
-    # Only when both lines were read on standard error does anything open the pipe.
-    read_late = '"$@" 2>&1 >&3 | { read -r one; read -r two; printf "%s\\n%s\\n" "$one" "$two" >&2; cat "$PIPE"; }'
+    # Only when all lines were read on standard error does anything open the pipe.
+    read_late = (
+        '"$@" 2>&1 >&3 | { read -r one; read -r two; read -r three;'
+        ' printf "%s\\n%s\\n%s\\n" "$one" "$two" "$three" >&2; cat "$PIPE"; }'
+    )
     done = subprocess.run(
         ["/bin/sh", "-c", f"exec 3>&1; {read_late}", "sh", *COMMAND, "letters", "sign", "-o", str(pipe), *force],
         capture_output=True,
@@ -280,8 +283,9 @@ def test_waiting_for_a_reader_can_be_ended(tmp_path: Path) -> None:
         [*COMMAND, "letters", "sign", "-o", str(pipe)], stderr=subprocess.PIPE, env=environment(tmp_path / "home")
     ) as process:
         assert process.stderr is not None
-        process.stderr.readline()
-        process.stderr.readline()
+        # The size, the thread, and that it waits.
+        for _ in range(3):
+            process.stderr.readline()
         process.send_signal(2)
         process.wait(PATIENCE)
         assert process.stderr.read() == b""

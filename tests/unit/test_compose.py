@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from benchmate.bench.step.view import view_of
@@ -45,8 +45,8 @@ HEIGHTS = (12, 13, 15, 16, 18, 20, 24, 27, 31, 32, 40, 48, 60, 100)
 
 
 def heights_at(width: int) -> Sequence[int]:
-    """A third of the heights; neighbouring widths have others."""
-    return HEIGHTS[WIDTHS.index(width) % 3 :: 3]
+    """A quarter of the heights; neighbouring widths have others."""
+    return HEIGHTS[WIDTHS.index(width) % 4 :: 4]
 
 
 PALETTES = [DARK, LIGHT]
@@ -438,7 +438,7 @@ def on_terminal(view: View, depth: ColourDepth) -> View:
 
 
 @pytest.mark.parametrize("depth", DEPTHS)
-@seeded
+@settings(seeded, max_examples=50)
 @given(views(), st.sampled_from(SIZES), st.sampled_from(PALETTES))
 def test_all_text_has_contrast_in_few_colours(
     depth: ColourDepth, view: View, size: tuple[int, int], palette: Palette

@@ -29,6 +29,7 @@ def recoloured(**colours: Colour | None) -> Design:
         (OLD._replace(repeats=5), ["5 repeats instead of 2"]),
         (OLD._replace(start="loop"), ["the start is now loop"]),
         (OLD._replace(finish="tie"), ["the finish is now tie"]),
+        (OLD._replace(thread="wool"), ["the thread is now wool"]),
         (recoloured(foam=Colour("foam", "#ffffff", "white")), ["colour changed: foam"]),
         (recoloured(sand=Colour("sand", "#ccbb99", "sand")), ["new colour: sand"]),
         (recoloured(foam=None), ["colour removed: foam"]),
@@ -54,3 +55,5 @@ def test_changed_steps_have_a_clause() -> None:
     assert changes(STEPS, STEPS._replace(body=written("Fold", "Pin", "Trim"))) == ["step 3 differs"]
     assert changes(STEPS, STEPS._replace(body=written("Fold", "Pin"))) == ["2 steps instead of 3"]
     assert changes(STEPS, STEPS._replace(body=written("Fold", ("Pin", 2), "Trim"))) == ["steps 2 to 3 differ"]
+    more = written("Fold", "Pin", "Knot")._replace(uses=120.0)
+    assert changes(STEPS, STEPS._replace(body=more)) == ["it takes another length of each string"]

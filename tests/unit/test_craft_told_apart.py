@@ -22,7 +22,7 @@ from benchmate.craft.colours.terminal_colours import (
 )
 from benchmate.craft.design import Design
 from benchmate.design_files.load import load
-from benchmate.design_files.shelf import shipped
+from tests.shelf import FILES
 
 DEPTHS = (ColourDepth(16), ColourDepth(256), TRUE_COLOUR)
 GREYS = (ColourDepth(16, True), ColourDepth(256, True), ColourDepth(0, True))
@@ -45,7 +45,7 @@ def change(values: tuple[str, ...], shown: list[str]) -> float:
     return sum(ciede2000(lab(own), lab(each), kl=2) for own, each in zip(values, shown, strict=True))
 
 
-DESIGNS = [load(file).design for file in shipped()]
+DESIGNS = [file.design for file in FILES.values()]
 
 
 @pytest.mark.parametrize("depth", [*DEPTHS, *GREYS])
@@ -80,7 +80,7 @@ def random_values(random: Random) -> tuple[str, ...]:
 @pytest.mark.parametrize("part", range(5))
 def test_no_two_threads_of_a_random_design_look_the_same(part: int) -> None:
     random = Random(part)
-    for _ in range(100):
+    for _ in range(50):
         values = random_values(random)
         for depth in DEPTHS:
             shown = values_shown(values, depth)

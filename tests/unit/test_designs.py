@@ -8,11 +8,9 @@ import pytest
 from benchmate.craft.colours.colour import contrast
 from benchmate.craft.design import Design, work_for
 from benchmate.craft.knots import Knot
-from benchmate.design_files.load import load
-from benchmate.design_files.shelf import shipped
 from benchmate.families.diagonal.body import Diagonal
+from tests.shelf import FILES
 
-FILES = {Path(path).stem: load(path) for path in shipped()}
 DIAGONAL = [name for name, file in FILES.items() if file.design.family.name == "diagonal"]
 
 ROW_MM = 1.3

@@ -1,7 +1,6 @@
 """Every shipped design, heard: the prompts parse back into all its moves, however it is worked and worded."""
 
 from collections.abc import Hashable
-from pathlib import Path
 
 import pytest
 
@@ -12,8 +11,6 @@ from benchmate.craft.ways import NAMES, Way, order_of
 from benchmate.craft.wording.prompt_parts import Level
 from benchmate.craft.wording.prompts import MOST, PIECE_DONE
 from benchmate.craft.work import Step
-from benchmate.design_files.load import load
-from benchmate.design_files.shelf import shipped
 from benchmate.families.diagonal.body import Diagonal, DiagonalKnot
 from benchmate.families.steps.body import WrittenStep
 from benchmate.piece_opening import whole_of
@@ -21,9 +18,7 @@ from benchmate.store.open_piece import PRESSES
 from tests.ear.phrases import NAMINGS
 from tests.ear.picture import Picture
 from tests.listening import Maker, by_ear, count, is_heard, move_of, prompts_of, seen_from, situation
-
-FILES = {Path(path).stem: load(path) for path in shipped()}
-
+from tests.shelf import FILES
 
 QUICK_KNOT = 3.0
 """Seconds a quick hand takes for a knot, two half hitches of 1.5 seconds (from memory; most hands take longer)."""

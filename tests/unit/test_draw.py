@@ -17,8 +17,8 @@ from benchmate.craft.colours.terminal_colours import TRUE_COLOUR
 from benchmate.craft.design import Design
 from benchmate.craft.drawing import MOST_LONG, TAIL, CannotDraw, KnotShape
 from benchmate.craft.family import AnyFamily
-from benchmate.craft.gauge import ALPHA_ROW, DIAGONAL_ROW, KNOT_WIDE
 from benchmate.craft.knots import MIRRORED, Knot
+from benchmate.craft.thread.gauge import FLOSS
 from benchmate.craft.ways import mirrored
 from benchmate.display.cells import cells_of
 from benchmate.draw.cell_image import in_colour
@@ -102,7 +102,7 @@ def test_every_knot_of_a_diagonal_band_is_drawn_once_in_its_place(body: Diagonal
     ]
     level = levels_of(body, repeats)
     for each in layout.knots:
-        assert (each.x, each.y) == pytest.approx((each.place * PITCH, (level[each.row] - 0.5) * DIAGONAL_ROW))
+        assert (each.x, each.y) == pytest.approx((each.place * PITCH, (level[each.row] - 0.5) * FLOSS.row_mm))
     assert (layout.wide, layout.long) == pytest.approx((len(body.strings) * STRING_MM, level[-1] * ROW_MM))
 
 
@@ -113,8 +113,8 @@ def test_neighbouring_knots_share_an_edge_and_none_overlap(body: Diagonal) -> No
     corners = [{(round(each.x + x, 6), round(each.y + y, 6)) for x, y in outline_of("diamond")} for each in knots]
     for (one, ones), (other, others) in combinations(zip(knots, corners, strict=True), 2):
         across, down = abs(one.x - other.x), abs(one.y - other.y)
-        assert across / KNOT_WIDE + down / (2 * DIAGONAL_ROW) >= 1 - NEAR
-        beside = across == pytest.approx(PITCH) and down == pytest.approx(DIAGONAL_ROW)
+        assert across / FLOSS.wide_mm + down / (2 * FLOSS.row_mm) >= 1 - NEAR
+        beside = across == pytest.approx(PITCH) and down == pytest.approx(FLOSS.row_mm)
         assert len(ones & others) == 2 if beside else len(ones & others) < 2
 
 
@@ -134,12 +134,12 @@ def test_strings_hang_from_both_ends_and_show_where_they_wait(body: Diagonal) ->
             for place, string in enumerate(hanging, 1)
             if (number, place) not in taken
         ]
-    assert [tuple(each) for each in layout.waits] == waits
+    assert [(each.row, each.place, each.colour) for each in layout.waits] == waits
     assert layout.last == tuple(body.strings[string - 1] for string in hanging)
     drawn = Counter((point, each.colour) for each in layout.strands for point in each.way)
     level = levels_of(body)
     for number, place, colour in waits:
-        assert drawn[((place - 0.5) * PITCH, (level[number] - 0.5) * DIAGONAL_ROW), colour] == 1
+        assert drawn[((place - 0.5) * PITCH, (level[number] - 0.5) * FLOSS.row_mm), colour] == 1
     for y, colours in ((-TAIL, layout.first), (layout.long + TAIL, layout.last)):
         for place, name in enumerate(colours, 1):
             assert name is not None
@@ -174,13 +174,13 @@ def test_shapes_stay_in_their_outline_and_lean_to_their_sides(knot: Knot, within
         return
     shape = shape_of(knot, within)
     assert shape.outline == outline_of(within)
-    high = DIAGONAL_ROW if within == "diamond" else ALPHA_ROW / 2
+    high = FLOSS.row_mm if within == "diamond" else FLOSS.base_mm / 2
     for polygon in (*shape.halves, *shape.gleams, *([shape.back] if shape.back else [])):
         for x, y in polygon:
             if within == "diamond":
-                assert abs(x) / (KNOT_WIDE / 2) + abs(y) / high <= 1 + NEAR
+                assert abs(x) / (FLOSS.wide_mm / 2) + abs(y) / high <= 1 + NEAR
             else:
-                assert abs(x) <= KNOT_WIDE / 2 + NEAR
+                assert abs(x) <= FLOSS.wide_mm / 2 + NEAR
                 assert abs(y) <= high + NEAR
     for half, side in zip(shape.halves, knot.halves, strict=True):
         middle_x, middle_y = (sum(axis) / len(half) for axis in zip(*half, strict=True))
@@ -253,7 +253,7 @@ def test_written_steps_have_nothing_to_draw() -> None:
 
 def test_only_the_first_rows_of_a_very_long_band_are_drawn_and_the_description_says_so() -> None:
     layout = lay_out(of(chart("a b c", "f", "b"), 1000))
-    assert layout.rows == int(MOST_LONG / DIAGONAL_ROW) == 1230
+    assert layout.rows == int(MOST_LONG / FLOSS.row_mm) == 1230
     assert max(each.row for each in layout.knots) == 1230
     assert description(layout) == (
         "about 4 mm wide and 2600 mm long, 2000 rows (1000 repeats of 2); only the first 1230 are drawn"

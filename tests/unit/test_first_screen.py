@@ -12,6 +12,7 @@ from benchmate.choosing.shelves import Entry, Group, found
 from benchmate.craft.colours.terminal_colours import TRUE_COLOUR, ColourDepth
 from benchmate.craft.effort import HOW_HARD, how_hard
 from benchmate.craft.pace import Pace
+from benchmate.craft.thread.estimate import Estimate
 from benchmate.design_files.load import load
 from benchmate.design_files.shelf import shipped
 from benchmate.display.cells import DEFAULT_COLOUR, width_of
@@ -21,6 +22,7 @@ from benchmate.files.top_level import top_level
 from benchmate.makers_pace import pace_with
 from benchmate.piece_length import Lengths
 from benchmate.piece_opening import NO_OPTIONS, Kept, WorkingOptions
+from benchmate.settings import DEFAULTS
 from tests.screen.benches import CHEVRON, PICTURE, ROPE, WRITTEN, begun, spans, text_of, written_to
 
 GREY = ColourDepth(greys=True)
@@ -36,7 +38,7 @@ def shelf_entry(folder: Path, text: str) -> Entry:
 def of_design(folder: Path, text: str, pace: Pace | None = None) -> tuple[Entry, Preview]:
     """A design's line and its preview."""
     entry = shelf_entry(folder, text)
-    return entry, preview_of(Wanted(entry, None, pace, TRUE_COLOUR))
+    return entry, preview_of(Wanted(entry, None, pace, TRUE_COLOUR, Estimate(), DEFAULTS))
 
 
 def facts(preview: Preview) -> dict[str, str]:
@@ -52,11 +54,13 @@ def test_a_band_has_its_size_strings_and_difficulty(tmp_path: Path) -> None:
         "": "6 strings, 12 rows, 30 knots",
         "size": "about 2 cm long, 7 mm wide",
         "time": "about 10 min at your pace",
+        "evenings": "1 of 40 min",
+        "thread": "2.0 m, up to 3 skeins of 8 m",
         "how hard": how_hard(load("tidewater-chevron").design.effort.number),
         "finish": "Braided tie",
     }
     assert preview.notes == "Soft and quick."
-    assert [say for _, say in preview.colours] == ["plum", "straw", "mossy green"]
+    assert [colour.say for colour in preview.colours] == ["plum", "straw", "mossy green"]
     words = text_of(preview_lines(entry, preview, 60, 24, DARK, TRUE_COLOUR))
     for text in ("Heather on the moor", "mossy green", "Soft and quick.", "about 10 min", "Braided tie", "▀"):
         assert text in words
@@ -94,7 +98,7 @@ def test_the_band_is_drawn_where_there_is_room(tmp_path: Path, text: str, size: 
     entry, preview = of_design(tmp_path, text)
     lines = preview_lines(entry, preview, *size, DARK, TRUE_COLOUR)
     drawn = {colour for span in spans(lines) if "▀" in span.text for colour in (span.ink, span.ground)}
-    assert {value for value, _ in preview.colours} <= drawn
+    assert {value for colour in preview.colours for value in colour.values} <= drawn
     # Where there are too few colours, signs tell them apart.
     assert preview.layout is not None
     shared = {name: colour._replace(pattern=1) for name, colour in preview.layout.colours.items()}
@@ -128,7 +132,9 @@ def test_a_piece_that_ends_within_a_repeat_is_drawn_to_its_last_row(kept: Kept, 
     lengths = Lengths(held)
     held.change_design(*lengths.changed(lengths.length(rows=7)))
     (piece,) = kept.pieces.all()
-    preview = preview_of(Wanted(Entry(piece.title, piece), kept.pieces.copies_of(1)[-1][1], None, TRUE_COLOUR))
+    preview = preview_of(
+        Wanted(Entry(piece.title, piece), kept.pieces.copies_of(1)[-1][1], None, TRUE_COLOUR, Estimate(), DEFAULTS)
+    )
     assert preview.layout is not None
     assert preview.layout.rows == 7
     assert facts(preview)[""].startswith("6 strings, 7 rows, ")
@@ -144,13 +150,15 @@ def test_a_piece_shows_its_own_design_and_what_is_left(kept: Kept, tmp_path: Pat
     file.write_text(CHEVRON.replace("repeats: 3", "repeats: 90"), encoding="utf-8")
     (piece,) = kept.pieces.all()
     copy = kept.pieces.copies_of(1)[-1][1]
-    preview = preview_of(Wanted(Entry(piece.title, piece), copy, Pace(60.0, 60.0, 60.0), TRUE_COLOUR))
+    preview = preview_of(
+        Wanted(Entry(piece.title, piece), copy, Pace(60.0, 60.0, 60.0), TRUE_COLOUR, Estimate(), DEFAULTS)
+    )
     assert facts(preview)[""] == "6 strings, 12 rows, 30 knots"
     assert facts(preview)["time"] == "about 24 min left"
     assert preview.layout is not None
     assert preview.layout.first == held.whole.main.design.strings
     broken = copy._replace(design="rows: [")
-    assert facts(preview_of(Wanted(Entry(piece.title, piece), broken, None, TRUE_COLOUR))) == {
+    assert facts(preview_of(Wanted(Entry(piece.title, piece), broken, None, TRUE_COLOUR, Estimate(), DEFAULTS))) == {
         "design": "it cannot be read"
     }
 

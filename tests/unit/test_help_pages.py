@@ -12,7 +12,8 @@ from benchmate.actions import ACTIONS, NAMED_KEYS, RESERVED, shown_key
 from benchmate.cli import COMMANDS, all_commands
 from benchmate.craft.design import MOST_STEPS, MOST_STRINGS
 from benchmate.craft.effort import HOW_HARD, how_hard
-from benchmate.design_files.load import COMMON_KEYS, THREADS, load
+from benchmate.craft.thread.kinds import KINDS
+from benchmate.design_files.load import COMMON_KEYS, load
 from benchmate.families.braid.body import MOST_SLOTS
 from benchmate.families.registry import FAMILIES
 from benchmate.families.steps.reader import DRAWINGS
@@ -21,7 +22,8 @@ from benchmate.help.page_layout import laid_out
 from benchmate.help.topics import KEYS_TABLE, TOPICS, page, page_in_sentences, summary, topic_list
 from benchmate.settings import DEFAULTS, FLOATS, HANG, LEVELS, RATES, SCREENS, VOLUMES, Settings, read_settings
 from benchmate.store.open_piece import PRESSES
-from tests.running import ROOT, run
+from tests.loaded import run
+from tests.running import ROOT
 
 PAGES = ROOT / "benchmate" / "help" / "pages"
 WIDTHS = (12, 20, 36, 40, 76, 80, 200)
@@ -217,7 +219,7 @@ def test_every_key_of_a_design_is_on_its_page() -> None:
     wanted |= {"do", "hint", "times", "draw", "lay_out"}
     assert wanted <= set(rows)
     assert all(family in rows["family"] for family in FAMILIES)
-    assert all(thread in rows["thread"] for thread in THREADS)
+    assert all(thread in rows["thread"] for thread in KINDS)
 
 
 def test_the_example_designs_are_good_one_of_each_family(tmp_path: Path) -> None:
@@ -261,13 +263,12 @@ def test_every_command_and_every_exit_status_is_on_the_page_for_scripts() -> Non
     assert statuses == {name for name in rows if name.isdigit()} == {"0", "1", "2", "3"}
 
 
-def test_the_page_for_scripts_names_the_commands_with_json() -> None:
+def test_the_page_for_scripts_names_the_commands_with_json(home: Path) -> None:
     rows = table("json")
     for name in COMMANDS:
-        done = subprocess.run(
-            [sys.executable, "-m", "benchmate", name, "--help"], cwd=ROOT, capture_output=True, text=True, check=True
-        )
-        assert ("--json" in done.stdout) == ("--json" in rows[name]), name
+        done = run(name, "--help", home=home)
+        assert done.status == 0
+        assert ("--json" in done.out) == ("--json" in rows[name]), name
 
 
 # The command

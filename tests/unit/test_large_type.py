@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmate.display import large_type, letterforms
-from benchmate.display.large_type import can_draw, capital_height, draw
+from benchmate.display.large_type import TIED, can_draw, capital_height, draw
 from tests.charts import seeded
 
 CAPITALS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
@@ -19,10 +19,10 @@ EVERY = CAPITALS + DIGITS + POINTS
 
 SIZES = [
     (w, h)
-    for h in (*range(5, 19), 28, 57)
+    for h in (*range(5, 15), 16, 18, 28, 57)
     for w in range(max(-(-4 * h // 5), 4 if h == 5 else 6), int(1.43 * h) + 1, 1 + h // 20)
 ]
-"""Widths and heights of a standard capital, in half-cells: all up to 9 cells high, and some above."""
+"""Widths and heights of a standard capital, in half-cells: all up to 7 cells high, and some above."""
 
 texts = st.text(alphabet=EVERY.lower() + EVERY + "  - ", max_size=40)
 columns_ = st.integers(0, 220)
@@ -264,7 +264,7 @@ def test_lower_case_and_the_curly_apostrophe_are_drawn() -> None:
     assert draw("don\u2019t", 78, 8) == draw("DON'T", 78, 8)
 
 
-@pytest.mark.parametrize("text", ["É", "漢", "A\nB", "A\tB", "{B}", "A\x1b[0m", "ß", "A\u00a0B", "▀", "٣"])
+@pytest.mark.parametrize("text", ["É", "漢", "A\nB", "A\tB", "{B}", "A\x1b[0m", "ß", "A\u2009B", "▀", "٣"])
 def test_a_character_without_a_form_is_refused(text: str) -> None:
     assert not can_draw(text)
     assert draw(text, 200, 60) is None
@@ -295,3 +295,11 @@ def test_the_letters_are_drawn_without_a_screen() -> None:
         "sys.exit(bool({'textual', 'rich', 'PIL'} & {name.partition('.')[0] for name in sys.modules}))"
     )
     assert subprocess.run([sys.executable, "-c", check], check=False).returncode == 0
+
+
+def test_no_line_breaks_at_a_tied_space() -> None:
+    free, tied = "RAIL 2 M 20 CM", f"RAIL 2{TIED}M{TIED}20{TIED}CM"
+    assert draw(free, 200, 8) == draw(tied, 200, 8)
+    assert draw(free, 18, 12) is not None
+    assert draw(tied, 18, 12) is None, "the four words have no room on one line"
+    assert draw(TIED, 38, 6) is None

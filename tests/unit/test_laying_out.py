@@ -25,20 +25,20 @@ from benchmate.craft.wording import step_words
 from benchmate.craft.wording.prompt_parts import Level
 from benchmate.craft.wording.prompts import Happened, again, prompt
 from benchmate.design_files.load import load, parse
-from benchmate.design_files.shelf import shipped
 from benchmate.families.steps.body import Steps, WrittenStep
 from benchmate.families.steps.lengths import folded_lengths
 from benchmate.piece_opening import Kept
 from benchmate.plain import piece as plain
 from benchmate.plain.answers import Answers
-from benchmate.plain.in_piece import telling
+from benchmate.plain.in_piece import laying_out
 from benchmate.plain.in_piece.word_table import opening_line
 from benchmate.plain.lines import Lines
 from tests.charts import chart, design, seeded, written
 from tests.screen.benches import PICTURE, ROPE, WRITTEN, begun, written_to
+from tests.shelf import FILES
 
 STEP_LINE = re.compile(r"\d+/\d+ ")
-BANDS = [Path(path).stem for path in shipped() if load(path).design.family.name != "steps"]
+BANDS = [name for name, file in FILES.items() if file.design.family.name != "steps"]
 """The shipped designs with strings to hang or strands to load."""
 
 
@@ -61,7 +61,7 @@ def test_a_band_is_laid_out_from_left_to_right_one_colour_group_a_step() -> None
     assert [step.word for step in laying.steps] == ["deep at 1 to 3", "foam at 4", "deep at 5 and 6"]
     assert [step.places for step in laying.steps] == [(1, 2, 3), (4,), (5, 6)]
     assert [step.note for step in laying.steps] == [
-        "3 strings at the left edge; fix the ends at the top with tape or a clip",
+        "3 strings at the left edge; tape or clip them a hand's width below the ends",
         "1 string to the right of deep",
         "2 strings to the right of foam; that is all 6",
     ]
@@ -300,17 +300,21 @@ def test_l_prints_the_strings_and_the_step_again_and_counts_nothing(kept: Kept, 
     lines, notices = follow(kept, BAND, tmp_path, "l\n\nb\nl\n\nl\nq\n")
     first = "1/3 forward, 1 1/2 foam over 2 deep, then 1/2 foam hangs at 2, deep at 1; row 1"
     laid = [line for line in lines if not STEP_LINE.match(line)]
-    assert lines[0] == lines[4] == first
+    assert lines[0] == lines[8] == first
     assert (
         laid
         == [
-            "lay out: 1/2 foam at 1, 1 string at the left edge; fix the ends at the top with tape or a clip",
+            "cut: 1/2 foam, 28 cm, for string 1; length 1 of 4",
+            "cut: 1/2 foam, 26 cm, for string 4; length 2 of 4",
+            "cut: deep, 27 cm, for string 3; length 3 of 4",
+            "cut: deep, 26 cm, for string 2; length 4 of 4",
+            "lay out: 1/2 foam at 1, 1 string at the left edge; tape or clip them a hand's width below the ends",
             "lay out: deep at 2 and 3, 2 strings to the right of 1/2 foam",
             "lay out: 1/2 foam at 4, 1 string to the right of deep; that is all 4",
         ]
         * 2
     )
-    assert notices == [telling.TOO_LATE]
+    assert notices == [laying_out.TOO_LATE]
     (piece,) = kept.pieces.all()
     assert piece.done == 1
 
@@ -323,7 +327,7 @@ def test_l_alone_begins_no_piece(kept: Kept, tmp_path: Path) -> None:
 def test_l_without_strings_says_so(kept: Kept, tmp_path: Path) -> None:
     lines, notices = follow(kept, WRITTEN.replace("strings: [ink]\n", ""), tmp_path, "l\n")
     assert len(lines) == 1
-    assert notices == [telling.NO_STRINGS]
+    assert notices == [laying_out.NO_STRINGS]
 
 
 class AtATerminal(io.StringIO):
@@ -335,7 +339,11 @@ class AtATerminal(io.StringIO):
 
 @pytest.mark.parametrize(
     ("text", "expected"),
-    [(BAND, "l: lay out the strings, one colour a line."), (ROPE, "l: load the slots, one slot a line.")],
+    [
+        (BAND, "l: cut and lay out the strings, one length a line."),
+        (ROPE, "l: cut the lengths, load the slots, one length a line."),
+        (WRITTEN, "l: lay out the strings, one colour a line."),
+    ],
 )
 def test_a_person_at_a_terminal_is_offered_it_once(kept: Kept, tmp_path: Path, text: str, expected: str) -> None:
     file = written_to(tmp_path, text)

@@ -19,7 +19,7 @@ from benchmate.craft.shown_step import KnotDrawing
 from benchmate.craft.start_band_finish import whole_piece
 from benchmate.craft.wording.prompt_parts import Level
 from benchmate.design_files.load import load, parse
-from benchmate.design_files.shelf import following, shipped
+from benchmate.design_files.shelf import following
 from benchmate.display import large_type
 from benchmate.display.cells import width_of
 from benchmate.display.palette import DARK, LIGHT, Palette
@@ -28,9 +28,10 @@ from benchmate.families.steps.body import WrittenStep
 from benchmate.families.steps.reader import DRAWINGS
 from tests.listening import followed
 from tests.screen.benches import text_of
+from tests.shelf import FILES
 
-LESSONS = [load(file) for file in shipped() if Path(file).name.startswith("lesson-")]
-SIZES = [LEAST, (21, 7), (22, 10), (27, 8), (33, 15), (40, 8), (44, 20), (60, 12), (66, 33), (100, 40), (30, 60)]
+LESSONS = [file for name, file in FILES.items() if name.startswith("lesson-")]
+SIZES = [LEAST, (21, 7), (27, 8), (33, 15), (40, 8), (44, 20), (100, 40), (30, 60)]
 LEFT, RIGHT = "#e8a33d", "#8fd0e6"
 BLOCKS = set(" ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█")
 
@@ -244,27 +245,31 @@ def test_a_rounded_way_keeps_its_ends_and_stays_between_its_corners() -> None:
 
 
 @pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize("name", DRAWINGS)
-def test_a_drawing_is_whole_at_every_size(name: str, size: tuple[int, int]) -> None:
+def test_every_drawing_is_whole_at_every_size(size: tuple[int, int]) -> None:
     width, height = size
-    lines = draw(DRAWINGS[name], LEFT, RIGHT, width, height, DARK)
-    assert [width_of(line) for line in lines] == [width] * height
-    signs = set(text_of(lines))
-    words = {label.word.upper() for label in sketch(DRAWINGS[name]).labels}
-    assert signs <= BLOCKS | {"\n"} | set("".join(words))
-    inks = {span.ink for line in lines for span in line if span.text.strip()}
-    assert {LEFT, RIGHT} <= inks
-    for way in sketch(DRAWINGS[name]).ways:
-        frame = Frame(width, height)
-        for at in frame.along(way):
-            assert 0 <= at.x <= 2 * width
-            assert 0 <= at.y <= 2 * height
+    for name, drawing in DRAWINGS.items():
+        lines = draw(drawing, LEFT, RIGHT, width, height, DARK)
+        assert [width_of(line) for line in lines] == [width] * height, name
+        signs = set(text_of(lines))
+        made = sketch(drawing)
+        words = {label.word.upper() for label in made.labels}
+        assert signs <= BLOCKS | {"\n"} | set("".join(words)), name
+        inks = {span.ink for line in lines for span in line if span.text.strip()}
+        assert {LEFT, RIGHT} <= inks, name
+        for way in made.ways:
+            for at in Frame(width, height).along(way):
+                assert 0 <= at.x <= 2 * width, name
+                assert 0 <= at.y <= 2 * height, name
 
 
 @pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize("drawing", HALVES)
-def test_the_lower_string_has_a_gap_at_a_crossing(drawing: KnotDrawing, size: tuple[int, int]) -> None:
-    made, frame = sketch(drawing), Frame(*size)
+def test_the_lower_string_has_a_gap_at_every_crossing(size: tuple[int, int]) -> None:
+    for drawing in HALVES:
+        assert_gaps(sketch(drawing), Frame(*size))
+
+
+def assert_gaps(made: Sketch, frame: Frame) -> None:
+    """Where two strings cross, the lower one has a gap, and the other is there."""
     hung = strings(made, frame)
     for crossing in made.crossings:
         middle = frame.place(Point(crossing.x, crossing.y, 0))
@@ -272,8 +277,8 @@ def test_the_lower_string_has_a_gap_at_a_crossing(drawing: KnotDrawing, size: tu
         assert not hung[crossing.over].free(x - 1, y - 1, x + 2, y + 2), "the one that is over is there"
         if crossing.over == KNOTTING and crossing.under == PASSIVE:
             left, right = x - frame.thick // 2, x + frame.thick // 2
-            gap = [row for row in range(2 * size[1]) if hung[PASSIVE].free(left, row, right, row + 1)]
-            bar = [row for row in range(2 * size[1]) if hung[KNOTTING].rows[row] >> x & 1]
+            gap = [row for row in range(frame.high) if hung[PASSIVE].free(left, row, right, row + 1)]
+            bar = [row for row in range(frame.high) if hung[KNOTTING].rows[row] >> x & 1]
             high = [row for row in bar if abs(row - y) < frame.thick]
             assert set(high) <= set(gap)
             assert len([row for row in gap if abs(row - y) <= frame.thick]) >= len(high) + 2, "on both sides"
@@ -370,7 +375,7 @@ def test_words_and_drawings_agree_on_the_side(number: int) -> None:
 
 @pytest.mark.parametrize(("number", "name"), [(5, "first-stripe"), (6, "first-pointed-band")])
 def test_a_last_lesson_names_the_band_to_open(number: int, name: str) -> None:
-    (band,) = (load(file) for file in shipped() if Path(file).stem == name)
+    band = FILES[name]
     assert band.design.family.name == "diagonal"
     assert 4 <= len(band.design.strings) <= 6
     assert band.design.title in told(number)[-1].do

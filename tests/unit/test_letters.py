@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from benchmate.craft.colours.colour import contrast
 from benchmate.craft.colours.colour_difference import difference
+from benchmate.craft.thread.gauge import Gauge
 from benchmate.files.safe_text import hidden_in
 from benchmate.letters import rows5, rows7, rows9
 from benchmate.letters.alphabet import COMPOSED, HEIGHTS, SHARED, face
@@ -26,9 +27,7 @@ from benchmate.letters.band import (
 )
 from benchmate.letters.glyphs import Glyph, read_blocks
 from benchmate.letters.setting import (
-    DEFAULT_GAUGE,
     CannotSet,
-    Gauge,
     MissingCharacter,
     NotInAlphabet,
     measures,
@@ -368,13 +367,16 @@ def test_measures_in_knots_and_centimetres() -> None:
     setting = set_text("AXI", 5)
     assert (setting.wide, setting.long) == (7, 19)
     found = measures(setting)
-    assert found.gauge == DEFAULT_GAUGE == Gauge(2.45, 1.9, from_swatch=False)
+    assert (found.gauge.wide_mm, found.gauge.base_mm, found.gauge.seen) == (2.45, 1.9, 0)
     assert found.width_mm == pytest.approx(17.15)
     assert found.length_mm == pytest.approx(36.1)
     estimate = "estimated for six-strand floss; measure a swatch for your own"
     assert found.words == f"7 knots wide (1.7 cm), 19 rows long (3.6 cm), {estimate}"
-    assert measures(setting, Gauge(2.0, 2.0)).words == "7 knots wide (1.4 cm), 19 rows long (3.8 cm)"
-    assert measures(set_text("|", 5, ends=0)).words.startswith("8 knots wide (2.0 cm), 1 row long (0.2 cm), ")
+    assert (
+        measures(setting, Gauge(wide_mm=2.0, base_mm=2.0, seen=5)).words
+        == "7 knots wide (1.4 cm), 19 rows long (3.8 cm)"
+    )
+    assert measures(set_text("|", 5, ends=0)).words.startswith("8 knots wide (2 cm), 1 row long (0.2 cm), ")
 
 
 @given(texts, heights, st.booleans())

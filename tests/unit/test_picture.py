@@ -8,13 +8,13 @@ from math import hypot
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image, ImageDraw
 
 from benchmate.craft.colours.colour_difference import LIGHT, ciede2000, difference, lab, lab_of, levels
 from benchmate.craft.design import MOST_STEPS
-from benchmate.craft.gauge import ALPHA_ROW, KNOT_WIDE
+from benchmate.craft.thread.gauge import FLOSS
 from benchmate.files.css import named_colours
 from benchmate.picture.as_design import knots_by_colour
 from benchmate.picture.charting import MOST_COLOURS, BadChart, chart_of, rows_of, tidied
@@ -24,6 +24,8 @@ from benchmate.picture.threads import Threads
 from benchmate.picture.voting import LINE, around
 from tests.charts import seeded
 
+fewer = settings(seeded, max_examples=40)
+"""Every example is a whole picture."""
 ROOT = Path(__file__).resolve().parents[2]
 INK = {"ink": "#1d2b3a", "paper": "#f4f1de"}
 BOX = {
@@ -72,7 +74,7 @@ def charts(draw: st.DrawFn) -> list[list[str]]:
     return [[draw(st.sampled_from(names)) for _ in range(columns)] for _ in range(rows)]
 
 
-@seeded
+@fewer
 @given(rows=charts(), pixels=st.sampled_from(KNOTS_IN_PIXELS), given_colours=st.booleans())
 def test_an_image_of_a_chart_gives_the_same_chart(
     rows: list[list[str]], pixels: tuple[int, int], given_colours: bool
@@ -87,7 +89,7 @@ def test_an_image_of_a_chart_gives_the_same_chart(
         assert set(chart.colours) == used
 
 
-@seeded
+@fewer
 @given(rows=charts())
 def test_dithering_changes_nothing_where_a_thread_matches_exactly(rows: list[list[str]]) -> None:
     chart = chart_of(as_image(rows, BOX, 49, 38), len(rows[0]), BOX, dither=True)
@@ -103,20 +105,20 @@ def test_a_circle_stays_a_circle(columns: int, off: int) -> None:
     chart = chart_of(drawn((width, height), INK["paper"], ("ellipse", INK["ink"], box)), columns, INK)
     rows = len(chart.rows)
     # All in mm on the band.
-    scale = columns * KNOT_WIDE / width
-    assert abs(rows * ALPHA_ROW - height * scale) <= ALPHA_ROW / 2
-    across, down = middle[0] * scale, middle[1] * rows * ALPHA_ROW / height
-    half = ALPHA_ROW / 2
+    scale = columns * FLOSS.wide_mm / width
+    assert abs(rows * FLOSS.base_mm - height * scale) <= FLOSS.base_mm / 2
+    across, down = middle[0] * scale, middle[1] * rows * FLOSS.base_mm / height
+    half = FLOSS.base_mm / 2
     for y, row in enumerate(chart.rows):
         for x, name in enumerate(row):
-            away = hypot((x + 0.5) * KNOT_WIDE - across, (y + 0.5) * ALPHA_ROW - down) - radius * scale
+            away = hypot((x + 0.5) * FLOSS.wide_mm - across, (y + 0.5) * FLOSS.base_mm - down) - radius * scale
             if abs(away) > half:
                 assert name == ("ink" if away < 0 else "paper"), (x, y)
-    wide = sum("ink" in column for column in zip(*chart.rows, strict=True)) * KNOT_WIDE
-    long = sum("ink" in row for row in chart.rows) * ALPHA_ROW
+    wide = sum("ink" in column for column in zip(*chart.rows, strict=True)) * FLOSS.wide_mm
+    long = sum("ink" in row for row in chart.rows) * FLOSS.base_mm
     # Half a knot on each side, and a little for the curve within it.
-    assert abs(wide - 2 * radius * scale) <= 1.25 * KNOT_WIDE
-    assert abs(long - 2 * radius * scale) <= 1.25 * KNOT_WIDE
+    assert abs(wide - 2 * radius * scale) <= 1.25 * FLOSS.wide_mm
+    assert abs(long - 2 * radius * scale) <= 1.25 * FLOSS.wide_mm
 
 
 @pytest.mark.parametrize(
@@ -138,7 +140,7 @@ def patchworks(draw: st.DrawFn) -> Image.Image:
     return image
 
 
-@seeded
+@fewer
 @given(image=patchworks(), columns=st.integers(1, 14))
 def test_flat_colours_are_exact(image: Image.Image, columns: int) -> None:
     chart = chart_of(image, columns, BOX)
@@ -274,7 +276,7 @@ def knots(draw: st.DrawFn) -> tuple[int, list[int]]:
     return columns, draw(st.lists(st.integers(0, 4), min_size=columns * rows, max_size=columns * rows))
 
 
-@seeded
+@fewer
 @given(made=knots())
 def test_tidying_changes_only_single_knots(made: tuple[int, list[int]]) -> None:
     columns, before = made
@@ -442,7 +444,7 @@ def test_levels_of_light() -> None:
     assert levels_of(0.5) == 188
 
 
-@seeded
+@fewer
 @given(width=st.integers(1, 30), height=st.integers(1, 30), columns=st.integers(1, 3), seed=st.integers(0, 999))
 def test_means_match_the_light_in_each_knot(width: int, height: int, columns: int, seed: int) -> None:
     image = Image.new("RGB", (width, height))

@@ -88,7 +88,7 @@ def test_an_invalid_colour_name_is_refused() -> None:
     ("columns", "rows", "said"),
     [
         (40, 52, "40 columns and 52 rows, 2080 knots: about 98 mm wide and 99 mm long"),
-        (60, 84, "60 columns and 84 rows, 5040 knots: about 14.7 cm wide and 16.0 cm long"),
+        (60, 84, "60 columns and 84 rows, 5040 knots: about 14.7 cm wide and 16 cm long"),
         (1, 1, "1 column and 1 row, 1 knot: about 2 mm wide and 2 mm long"),
     ],
 )

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from benchmate.craft.wording.prompt_parts import Level
@@ -41,7 +41,7 @@ def test_every_prompt_is_enough_after_prompts_that_were_cut_off(
     ears = recorder(monkeypatch)
 
     @given(PRESSES)
-    @seeded
+    @settings(seeded, max_examples=50)
     def hold(presses: list[tuple[str, bool]]) -> None:
         held = sit()
         held.change_way(by, from_right=False)

@@ -9,7 +9,9 @@ from pathlib import Path
 import pytest
 
 from benchmate import piece_opening as openings
-from tests.running import CHART, COMMAND, LONG_CHART, WRITTEN, Plain, environment, pieces, run
+from tests.loaded import run
+from tests.running import CHART, COMMAND, LONG_CHART, WRITTEN, Plain, environment, pieces
+from tests.running import run as start
 
 STEPS = [
     "1/12 forward, 1 slate over 2 pale rain, then slate hangs at 2, pale rain at 1; row 1",
@@ -285,7 +287,7 @@ def test_without_a_terminal_it_continues_in_plain_lines_and_says_so(band: Path, 
 
 def test_ascii_output(band: Path, home: Path) -> None:
     band.write_text(CHART.replace("pale rain", "blässer Regen 雨"), encoding="utf-8")
-    done = run("follow", band, "--plain", home=home, given="\n\n", env={"PYTHONIOENCODING": "ascii"})
+    done = start("follow", band, "--plain", home=home, given="\n\n", env={"PYTHONIOENCODING": "ascii"})
     assert (done.status, done.err) == (0, "")
     assert done.out.isascii()
     assert done.out.splitlines()[0].startswith("1/12 forward, 1 slate over 2 bl\\xe4sser Regen \\u96e8, then")

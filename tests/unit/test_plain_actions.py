@@ -747,10 +747,12 @@ def test_a_single_piece_is_left_after_its_last_step_by_a_person_too(follow: Foll
 @pytest.mark.parametrize("person", [True, False])
 def test_a_person_hears_how_the_strings_of_a_new_piece_hang(person: bool, kept: Kept, tmp_path: Path) -> None:
     opened = begun(kept, written_to(tmp_path, TEN))._replace(lays_out=True)
-    told = answered(opened, person=person)
+    told = answered(opened, *(["l"] if person else []), person=person)
     laid = [line for line in told.out if line.startswith("lay out: ")]
     assert len(laid) == (len(opened.held.whole.laying_out().steps) if person else 0)
     assert told.out[-1] == told.steps[0]
+    # The first length to cut comes before, and l skips all lengths.
+    assert [line for line in told.out if line.startswith("cut: ")] == told.out[:1] * person
 
 
 def test_a_search_stops_by_its_word_in_any_case() -> None:

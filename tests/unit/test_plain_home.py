@@ -30,7 +30,8 @@ from benchmate.settings import DEFAULTS, write_settings
 from benchmate.store import places
 from benchmate.store.errors import StoreError
 from benchmate.store.open_piece import OpenPiece
-from tests.running import CHART, COMMAND, PATIENCE, environment, pieces, run
+from tests.loaded import run
+from tests.running import CHART, COMMAND, PATIENCE, environment, pieces
 from tests.terminal import Terminal
 
 LEADS_ON = ["lessons, 0 of 7 done", "designs by family", "designs by difficulty", "help"]
@@ -357,7 +358,8 @@ def test_all_about_a_design_and_a_piece_without_a_drawing(kept: Kept, band: Path
     band.write_text(CHART + "notes: |\n  Two notes.\n  1/2 of a page.\n", encoding="utf-8")
     held = begun(kept, band, 3)
     said = talk(kept, "about 1").lines[len(talk(kept).lines) :]
-    preview = preview_of(PreviewSources(kept.pieces).wanted(Entry("", kept.pieces.get(held.piece or 0)), TRUE_COLOUR))
+    sources = PreviewSources(kept.pieces, lambda: DEFAULTS)
+    preview = preview_of(sources.wanted(Entry("", kept.pieces.get(held.piece or 0)), TRUE_COLOUR))
     assert said[:2] == ["Rain on slate", f"3 of 12 steps, last on {kept.pieces.all()[0].touched[:10]}"]
     for fact in preview.facts:
         assert (f"{fact.label}: {fact.value}" if fact.label else fact.value) in said

@@ -11,16 +11,15 @@ from benchmate.craft.design import Design
 from benchmate.craft.effort import Effort
 from benchmate.craft.knots import Knot
 from benchmate.craft.ways import mirrored
-from benchmate.design_files.load import load
-from benchmate.design_files.shelf import Following, following, lessons, name_of, next_lesson, path_of, shipped
+from benchmate.design_files.shelf import Following, following, lessons, name_of, next_lesson, path_of
 from benchmate.families.alpha.body import alpha
 from benchmate.families.alpha.family import ALPHA
 from benchmate.families.diagonal.body import Diagonal
 from benchmate.families.steps.body import Instruction
 from benchmate.families.steps.family import STEPS
 from tests.charts import bodies, chart, design, full, pointed_in_full_rows, seeded, written
+from tests.shelf import FILES
 
-FILES = {Path(path).stem: load(path) for path in shipped()}
 SHELF = {name: file.design for name, file in FILES.items() if not name.startswith("lesson-")}
 """The designs to choose from, without the lessons."""
 

@@ -91,3 +91,42 @@ def test_other_keys_of_a_design_in_written_steps(more: str, expected: list[str])
     assert len(lines) == len(expected), lines
     for line, words in zip(lines, expected, strict=True):
         assert line.startswith(words), lines
+
+
+@pytest.mark.parametrize(
+    ("written", "uses"),
+    [("0", 0), ("120", 120), ("62.5", 62.5), ("'62.5'", 62.5), ("000010000.0", 10_000), ("010.50", 10.5)],
+)
+def test_what_a_start_uses_of_each_string(written: str, uses: float) -> None:
+    design, problems = parse(piece("\n- do: x", f"uses: {written}"))
+    assert problems == []
+    assert design is not None
+    assert design.family.uses_mm(design.body) == uses
+    assert design.family.uses_mm(piece_without_uses()) is None
+
+
+def piece_without_uses() -> Steps:
+    """The body of a start that does not say what it uses."""
+    design, _ = parse(piece("\n- do: x"))
+    assert design is not None
+    assert isinstance(design.body, Steps)
+    return design.body
+
+
+@pytest.mark.parametrize(
+    "written",
+    ["", "-5", "+5", "12cm", "1e3", "62,5", "1.", ".5", "1.5.5", "10000.1", "10001", "9" * 400, "nan", "\u0665"],
+)
+def test_what_cannot_be_used(written: str) -> None:
+    found = f"`{written}`" if 0 < len(written) < 40 else "nothing" if not written else "`999"
+    place = 1 if not written else 7
+    (line,) = said(piece("\n- do: x", f"uses: {written}"))
+    assert line.startswith(
+        f"5:{place}: `uses` must be a number from 0 to 10000 mm of each string, such as 120 (found {found}"
+    )
+
+
+def test_only_written_steps_use_thread_of_their_own() -> None:
+    text = "benchmate: 1\ntitle: T\nfamily: diagonal\ncolours: {a: teal}\nuses: 5\nstrings: [a, a]\nrows: [f]\n"
+    (line,) = said(text)
+    assert line.startswith("5:1: unknown key `uses`")

@@ -1,0 +1,105 @@
+"""Cutting 60 lengths of one colour, proven best: the slowest of each sort, against a fixed amount of reckoning."""
+
+import time
+from collections.abc import Callable, Sequence
+from random import Random
+from typing import NamedTuple
+
+from benchmate.craft.thread.cut_list import Length
+from benchmate.craft.thread.cutting import PROVEN, USUAL_SKEIN, Source, cutting
+from benchmate.craft.thread.packing.columns import Worth
+from benchmate.craft.thread.packing.problem import Problem, Stock
+from tests.measure.table import Row
+
+TABLES = 100
+"""The floor: so many tables of what the lengths in a skein are worth; a proof by columns needs about so many."""
+MOST = 8.0
+"""The limit for the slowest, as a multiple of the floor."""
+
+
+class Instance(NamedTuple):
+    """Lengths of one colour and offcuts, mm."""
+
+    lengths: list[int]
+    offcuts: list[int]
+
+
+def uniform(chance: Random) -> Instance:
+    """Any length up to three eighths of a skein."""
+    return Instance([chance.randrange(400, 3000, 10) for _ in range(PROVEN)], [])
+
+
+def triplets(chance: Random) -> Instance:
+    """Three lengths fill each skein to its end."""
+    lengths: list[int] = []
+    while len(lengths) < PROVEN:
+        first, second = chance.randrange(3040, 3920, 10), chance.randrange(2000, 2500, 10)
+        if 8000 - first - second >= 2000:
+            lengths += [first, second, 8000 - first - second]
+    return Instance(lengths, [])
+
+
+def few_kinds(chance: Random) -> Instance:
+    """A few lengths, of each many."""
+    kinds = [chance.randrange(700, 4000, 10) for _ in range(chance.randint(3, 7))]
+    return Instance([chance.choice(kinds) for _ in range(PROVEN)], [])
+
+
+def bimodal(chance: Random) -> Instance:
+    """Long ones, and short ones for the gaps."""
+    spans = ((600, 1500), (2500, 4500))
+    return Instance([chance.randrange(*chance.choice(spans), 10) for _ in range(PROVEN)], [])
+
+
+def two_a_skein(chance: Random) -> Instance:
+    """So long that hardly two fit in a skein."""
+    return Instance([chance.randrange(3500, 4800, 10) for _ in range(PROVEN)], [])
+
+
+def just_fitting(chance: Random) -> Instance:
+    """Offcuts as long as one length or two, or hardly longer."""
+    lengths = [chance.randrange(500, 2500, 10) for _ in range(PROVEN)]
+    offcuts = [mm + chance.choice((0, 0, 10, 20)) for mm in chance.sample(lengths, 15)]
+    return Instance(lengths, offcuts + [sum(chance.sample(lengths, 2)) for _ in range(8)])
+
+
+SORTS: dict[str, Callable[[Random], Instance]] = {
+    "uniform": uniform,
+    "triplets": triplets,
+    "few kinds": few_kinds,
+    "bimodal": bimodal,
+    "two a skein": two_a_skein,
+    "offcuts that just fit": just_fitting,
+}
+
+
+def measure(instances: int) -> list[Row]:
+    """The slowest of so many instances of each sort, and the floor."""
+    rows: list[Row] = []
+    for sort, made in SORTS.items():
+        given = [made(Random(f"{sort} {number}")) for number in range(instances)]
+        floor = min(_floor(each.lengths) for each in given)
+        slowest = max(_seconds(each) for each in given)
+        rows.append(Row("cut 60 lengths : tables", sort, "s", slowest, floor, MOST))
+    return rows
+
+
+def _seconds(given: Instance) -> float:
+    lengths = [Length("deep", (number,), float(mm)) for number, mm in enumerate(given.lengths)]
+    at_hand = [Source("offcut", float(mm)) for mm in given.offcuts]
+    began = time.perf_counter()
+    found = cutting(lengths, {"deep": at_hand})
+    seconds = time.perf_counter() - began
+    assert found.skeins == found.least
+    assert found.best_ends
+    return seconds
+
+
+def _floor(lengths: Sequence[int]) -> float:
+    sizes = sorted({mm // 10 for mm in lengths}, reverse=True)
+    demand = [sum(mm // 10 == size for mm in lengths) for size in sizes]
+    problem = Problem(sizes, demand, [Stock(int(USUAL_SKEIN) // 10, len(lengths), 1)], 1, 30)
+    began = time.perf_counter()
+    for _ in range(TABLES):
+        assert Worth(problem, sizes).best
+    return time.perf_counter() - began
