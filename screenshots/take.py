@@ -82,6 +82,17 @@ to_the_end = (press("j", "e", "enter"), press("space"))
 BY_SEGMENTS = follow("garden-path-stripe", "--by", "segments")
 
 
+WRIST = follow(FIRST, "--wrist", "160")
+MEASURED = after(press("j", "r", "4", "9", "enter"), press("e"), press("down", times=7), press("enter"))
+"""To the question how long the band is now, after 48 rows."""
+to_the_box = (press("tab", "h"), press("down", times=3), press("enter"))
+
+
+def a_thread(name: str, colour: str) -> tuple[Action, ...]:
+    """Puts a skein of 8 m into the open box."""
+    return (press("a", *name, "enter", *colour, "enter", "enter", "enter", *"8 m", "enter", "enter", "enter"),)
+
+
 @dataclass(frozen=True)
 class Screen:
     """One screen of the program: the command, and the actions that lead to it."""
@@ -93,7 +104,9 @@ class Screen:
 SCREENS: Mapping[str, Screen] = {
     "home": Screen(HOME, after(press(*["down"] * 6))),
     "find": Screen(HOME, after(press(*"rope"))),
-    "laying-out": Screen(follow(FIRST), after(press("l", "space"))),
+    "cutting": Screen(follow(FIRST), after(press("l"))),
+    "cutting-folded": Screen(follow("bead-rail"), after(press("l"))),
+    "laying-out": Screen(follow(FIRST), after(press("l", "l", "space", gap=0.3))),
     "loading": Screen(follow("mooring-line"), after(press("space", times=3), press("l", "space", "space"))),
     "start": Screen(follow("two-ropes"), after()),
     "bench": Screen(),
@@ -111,8 +124,19 @@ SCREENS: Mapping[str, Screen] = {
     "out-of-turn": Screen(follow(FIRST, "--by", "segments"), after(some, press("o", "down"))),
     "jump": Screen(actions=after(press("space", times=3), press("j", "1", "2"))),
     "length": Screen(actions=after(some, press("e", "down"))),
+    "how-long-now": Screen(WRIST, (*MEASURED, press("7", ".", "2"))),
+    "length-measured": Screen(WRIST, (*MEASURED, press("7", ".", "2", "enter"))),
     "all-done": Screen(follow("first-pointed-band"), after(*to_the_end)),
     "band": Screen(follow("first-pointed-band"), after(*to_the_end, press("b"))),
+    "left-over": Screen(follow("first-pointed-band"), after(*to_the_end, press("a", "2", "1", ".", "5"))),
+    "left-over-kept": Screen(
+        follow("first-pointed-band"), after(*to_the_end, press("a", "2", "1", ".", "5", "enter", "tab", "escape"))
+    ),
+    "variegated": Screen(follow("dusk-over-the-ford"), after(press("j", "7", "8", "enter"), press("space", times=2))),
+    "thread": Screen(HOME, after(press("tab", "h"))),
+    "gauges": Screen(HOME, after(press("tab", "h", "enter"))),
+    "swatch": Screen(HOME, after(press("tab", "h", "down"), press("enter", times=4), press("2", "2"))),
+    "box": Screen(HOME, after(*to_the_box, *a_thread("night blue", "#1b2a49"), *a_thread("ivory", "ivory"))),
     "keys": Screen(actions=after(press("?"))),
     "pedal": Screen(actions=after(press("?"), press("p"))),
     "sound": Screen(actions=after(press("s"), wait_for("English"), press("down"))),
@@ -128,7 +152,7 @@ LOOKS: Mapping[str, Mapping[str, str]] = {
     "256-colours": {"TERM": "xterm-256color", "COLORTERM": ""},
     "no-colour": NO_COLOUR,
 }
-IN_ALL_LOOKS = ("bench", "picture", "braid", "lesson", "laying-out")
+IN_ALL_LOOKS = ("bench", "picture", "braid", "lesson", "laying-out", "cutting")
 
 
 @dataclass(frozen=True)
