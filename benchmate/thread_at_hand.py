@@ -7,7 +7,7 @@ cut from, with the number of the thread in the box or None for a skein that has 
 `prices` gives what a skein of each colour costs, where the box says so.
 """
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 
 from benchmate.craft.colours.colour import Colour
@@ -15,7 +15,8 @@ from benchmate.craft.colours.colour_difference import difference
 from benchmate.craft.design import Design
 from benchmate.craft.thread.box_thread import BoxThread
 from benchmate.craft.thread.cut_list import CutList
-from benchmate.craft.thread.cutting import USUAL_SCRAP, USUAL_SKEIN, Cutting, Source, cutting
+from benchmate.craft.thread.cutting import Cutting, Source, cutting
+from benchmate.craft.thread.usual import USUAL_SCRAP, USUAL_SKEIN
 from benchmate.craft.thread.variegated.start_point import with_what_is_left_between
 
 CLOSE = 2.3
@@ -86,19 +87,15 @@ def prices(standing: Mapping[str, Sequence[BoxThread]]) -> dict[str, Decimal]:
 def cutting_from_box(
     design: Design,
     cuts: CutList,
-    threads: Sequence[BoxThread],
+    standing: Mapping[str, Sequence[BoxThread]],
     *,
-    chosen: Mapping[str, str] | None = None,
-    skein_mm: float = USUAL_SKEIN,
     scrap_mm: float = USUAL_SCRAP,
-    progress: Callable[[str], None] | None = None,
     quick: bool = False,
 ) -> Cutting:
-    """The best cutting of a design from the threads of a box and skeins to buy. Raises NotLongEnough and NotInBox.
+    """The best cutting of a design from the threads that stand for its colours and skeins to buy. Raises NotLongEnough.
 
     What is left of a variegated thread between two lengths counts as cut. A `quick` search gives a good one, without a
     wait.
     """
-    standing = standing_for(design, cuts.colours, threads, chosen)
-    lengths = with_what_is_left_between(cuts.lengths, design, skein_mm)
-    return cutting(lengths, sources(standing), skein_mm=skein_mm, scrap_mm=scrap_mm, progress=progress, quick=quick)
+    lengths = with_what_is_left_between(cuts.lengths, design, USUAL_SKEIN)
+    return cutting(lengths, sources(standing), scrap_mm=scrap_mm, quick=quick)

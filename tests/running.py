@@ -47,6 +47,19 @@ steps:
 """
 """Three steps."""
 
+LAMPS = """\
+benchmate: 1
+title: Two lamps
+family: alpha
+colours: {dusk: navy, lamp: gold}
+base: dusk
+key: {".": dusk, "o": lamp}
+chart: |
+  o....o
+  ......
+"""
+"""The float from one lamp to the other passes behind four columns, that where the row has turned behind one."""
+
 
 WITHOUT_OVERRIDE = """
 import ctypes, os, sys

@@ -83,7 +83,7 @@ def _sources(held: OpenPiece, scrap_mm: float) -> "dict[int, From]":
     if not any(standing.values()):
         return {}
     # A person with scissors in hand does not wait for a proof.
-    cutting = cutting_from_box(design, to_cut.cuts, list(threads.values()), scrap_mm=scrap_mm, quick=True)
+    cutting = cutting_from_box(design, to_cut.cuts, standing, scrap_mm=scrap_mm, quick=True)
     sources: dict[int, From] = {}
     for number, found in enumerate(cutting.sources):
         thread = found.source.thread

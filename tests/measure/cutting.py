@@ -6,9 +6,11 @@ from random import Random
 from typing import NamedTuple
 
 from benchmate.craft.thread.cut_list import Length
-from benchmate.craft.thread.cutting import PROVEN, USUAL_SKEIN, Source, cutting
+from benchmate.craft.thread.cutting import Source, cutting
+from benchmate.craft.thread.packing.best import PROVEN
 from benchmate.craft.thread.packing.columns import Worth
 from benchmate.craft.thread.packing.problem import Problem, Stock
+from benchmate.craft.thread.usual import USUAL_SKEIN
 from tests.measure.table import Row
 
 TABLES = 100

@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 
 from benchmate.craft.thread.costs import costs
 from benchmate.craft.thread.cut_list import Length
-from benchmate.craft.thread.cutting import PROVEN, Cutting, NotLongEnough, Source, cutting
+from benchmate.craft.thread.cutting import Cutting, NotLongEnough, Source, cutting
 from benchmate.craft.thread.packing import best
+from benchmate.craft.thread.packing.best import PROVEN
 
 
 def of_one(colour: str, *lengths: float) -> list[Length]:

@@ -6,25 +6,13 @@ from pathlib import Path
 import pytest
 
 from tests.loaded import run
-
-PICTURE = """\
-benchmate: 1
-title: Two lamps
-family: alpha
-colours: {dusk: navy, lamp: gold}
-base: dusk
-key: {".": dusk, "o": lamp}
-chart: |
-  o....o
-  ......
-"""
-"""The float from one lamp to the other passes behind four columns, that where the row has turned behind one."""
+from tests.running import LAMPS
 
 
 @pytest.fixture
 def picture(tmp_path: Path) -> Path:
     file = tmp_path / "lamps.yaml"
-    file.write_text(PICTURE, encoding="utf-8")
+    file.write_text(LAMPS, encoding="utf-8")
     return file
 
 
@@ -43,7 +31,7 @@ def test_options_of_order(picture: Path, tmp_path: Path) -> None:
     assert leading(picture, tmp_path, "--hang", "2") == 2
     assert leading(picture, tmp_path, "--hang", "1") == 4
     high = tmp_path / "high.yaml"
-    high.write_text(PICTURE.replace("o....o", "o.....") + "  o.....\n", encoding="utf-8")
+    high.write_text(LAMPS.replace("o....o", "o.....") + "  o.....\n", encoding="utf-8")
     assert leading(high, tmp_path) == 2
     assert leading(high, tmp_path, "--float-rows", "0") == 3
 

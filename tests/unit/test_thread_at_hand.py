@@ -69,8 +69,9 @@ def test_a_design_is_cut_from_the_box_and_the_rest_is_bought(design: Design) -> 
     deep, kelp = design.colours["deep"].value, design.colours["kelp"].value
     box = [thread(4, deep, 3000.0), thread(9, kelp, whole=True)._replace(price=Decimal("1.20"))]
     cuts = cut_list(design, Estimate())
-    found = cutting_from_box(design, cuts, box)
+    standing = standing_for(design, cuts.colours, box)
+    found = cutting_from_box(design, cuts, standing)
     by_colour = {each.colour: (each.source.kind, each.source.thread) for each in found.sources}
     assert by_colour == {"deep": ("offcut", 4), "kelp": ("skein", 9), "foam": ("skein", None)}
     assert (found.skeins, found.bought) == (2, 1)
-    assert prices(standing_for(design, cuts.colours, box)) == {"kelp": Decimal("1.20")}
+    assert prices(standing) == {"kelp": Decimal("1.20")}

@@ -9,6 +9,7 @@ import pytest
 
 from benchmate.commands.shared.thread.thread_needed import Floss, thread_needed
 from tests.loaded import run
+from tests.running import LAMPS
 
 STRIPE = """\
 benchmate: 1
@@ -26,17 +27,6 @@ colours: {deep: navy}
 doubled: true
 uses: 40.5
 steps: [{do: Fold}]
-"""
-LAMPS = """\
-benchmate: 1
-title: Two lamps
-family: alpha
-colours: {dusk: navy, lamp: gold}
-base: dusk
-key: {".": dusk, "o": lamp}
-chart: |
-  o....o
-  ......
 """
 
 

@@ -107,7 +107,7 @@ class Offers:
 
     @property
     def _of_thread(self) -> ThreadAtTheEnd:
-        """What can be told of the thread, begun once for each design it goes on with."""
+        """What can be asked about the thread, begun once for each design it goes on with."""
         whole = self._step.held.whole
         if self._thread is None or self._thread[0] is not whole:
             self._thread = whole, ThreadAtTheEnd(self._step.held, self._step.bench.settings)

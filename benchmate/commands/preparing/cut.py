@@ -96,7 +96,8 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     from benchmate.commands.shared.thread.lengths_said import say_unusual
     from benchmate.commands.shared.thread.threaded_design import threaded_design
     from benchmate.craft.thread.costs import costs
-    from benchmate.craft.thread.cutting import USUAL_SKEIN, NotLongEnough, cutting
+    from benchmate.craft.thread.cutting import NotLongEnough, cutting
+    from benchmate.craft.thread.usual import USUAL_SKEIN
     from benchmate.craft.thread.variegated.start_point import with_what_is_left_between
     from benchmate.settings import read_settings
     from benchmate.store import places

@@ -7,11 +7,9 @@ from math import gcd
 from typing import NamedTuple
 
 from benchmate.craft.thread.cut_list import Length
-from benchmate.craft.thread.packing.best import PROVEN as PROVEN
 from benchmate.craft.thread.packing.best import Best, Search
 from benchmate.craft.thread.packing.problem import Bin, Part, Problem, Stock
-from benchmate.craft.thread.usual import USUAL_SCRAP as USUAL_SCRAP
-from benchmate.craft.thread.usual import USUAL_SKEIN as USUAL_SKEIN
+from benchmate.craft.thread.usual import USUAL_SCRAP, USUAL_SKEIN
 
 FINEST = 1000
 """Lengths are reckoned in whole parts of a mm, so many to one; a source is never taken for longer than it is."""

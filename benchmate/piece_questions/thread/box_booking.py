@@ -98,7 +98,7 @@ def _which(cut_or_left: Cut | Left) -> tuple[str, tuple[int, ...], int | None]:
 
 
 def _corrected(cuts: Sequence[Cut], left: Sequence[Left]) -> list[Cut]:
-    """What was cut, each as long as it was told."""
+    """What was cut, each as long as the maker corrected it."""
     told = {_which(each): each.length for each in left}
     return [cut._replace(length=told.get(_which(cut), cut.length)) for cut in cuts]
 

@@ -13,8 +13,8 @@ from benchmate.craft.thread.box_thread import (
     BoxThread,
     skeins_and_offcuts,
 )
-from benchmate.craft.thread.cutting import USUAL_SKEIN
 from benchmate.craft.thread.gauge import FLOSS
+from benchmate.craft.thread.usual import USUAL_SKEIN
 from benchmate.craft.wording.length_words import length_words, mm_of, spoken_length_words
 from benchmate.files.css import plain_name
 from benchmate.store.thread.typed_thread import Unfit, colour_of, name_of, price_of

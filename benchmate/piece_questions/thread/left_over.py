@@ -99,16 +99,16 @@ class LeftOver:
 
     @property
     def told(self) -> list[int]:
-        """The places of the strings of which something was told, those that are far off first."""
+        """The places of the strings that have an answer, those that are far off first."""
         return sorted(self.left, key=lambda at: (not self.far_off(at), at))
 
     def used_mm(self, at: int) -> float | None:
-        """What the knots of a string used; None where nothing was told of it."""
+        """What the knots of a string used; None where that has no answer."""
         left = self.left.get(at)
         return None if left is None else self.strings[at].used_mm(self.cut_mm(at), left)
 
     def far_off(self, at: int) -> bool:
-        """Whether what was told of a string is far from what was expected; never where that is an estimate."""
+        """Whether the answer about a string is far from what was expected; never where that is an estimate."""
         used, string = self.used_mm(at), self.strings[at]
         if used is None or not self.was.teaches:
             return False
@@ -171,7 +171,7 @@ class LeftOver:
         return f"keep it, for {self.was.gauge if self.was.teaches else 'your box'}"
 
     def says(self, at: int) -> str:
-        """What was told of a string, in a line."""
+        """The answer about a string, in a line."""
         used, string = self.used_mm(at), self.strings[at]
         if used is None:
             return f"{string.called}: skipped"

@@ -96,11 +96,11 @@ class ThreadAtTheEnd:
         self._left_over = None
 
     def take_back(self) -> str:
-        """Forgets what was told last of this piece; says so."""
+        """Forgets what was measured last of this piece; says so."""
         piece = self._held.piece
         told = None if piece is None else measured_of(self._held.database, piece)
         if told is None:
-            return "Nothing was told of this piece."
+            return "No measurements of this piece."
         gauges.take_back(self._held.database, told.number)
         if not told.measurements:
             return "Taken back: what was left."

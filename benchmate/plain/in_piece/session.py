@@ -117,7 +117,7 @@ class Session:
 
     @property
     def thread_at_the_end(self) -> "ThreadAtTheEnd":
-        """What can be told of the thread of a finished piece, begun once for each design it goes on with."""
+        """What can be asked about the thread of a finished piece, begun once for each design it goes on with."""
         whole = self.held.whole
         if self._thread is None or self._thread[0] is not whole:
             from benchmate.piece_questions.thread.thread_at_the_end import ThreadAtTheEnd

@@ -23,11 +23,10 @@ def tell(session: Session) -> None:
         _Questions(talk_of(session), session.thread_at_the_end).ask()
     except StoreError as error:
         session.refuse(shown(str(error)))
-        return
 
 
 def take_back(session: Session) -> None:
-    """Takes back what was told of this piece."""
+    """Takes back what was measured of this piece."""
     _did(session, session.thread_at_the_end.take_back)
 
 

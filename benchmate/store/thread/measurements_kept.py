@@ -26,9 +26,9 @@ class Session(NamedTuple):
 
 
 class Left(NamedTuple):
-    """What was told of a length, which was cut so long: what of each of its ends is to be used again, mm.
+    """A length as it was cut, and what was left of it: what of each of its ends is to be used again, mm.
 
-    `rest_mm` is None where only the length was corrected, or what was told of it cannot be.
+    `rest_mm` is None where only the length was corrected, or the answer about it cannot be.
     """
 
     length: Length

@@ -8,7 +8,7 @@ from typing import Any, TypeVar
 from benchmate.commands.shared.thread.box_text import numbers_words
 from benchmate.commands.shared.thread.lengths_said import say_unusual, units
 from benchmate.craft.thread.box_thread import MOST_THREADS, BoxThread
-from benchmate.craft.thread.cutting import USUAL_SKEIN
+from benchmate.craft.thread.usual import USUAL_SKEIN
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.length_words import mm_of
 from benchmate.files.safe_text import nearest, quoted

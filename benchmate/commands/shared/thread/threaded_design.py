@@ -4,6 +4,7 @@ import argparse
 from typing import NamedTuple
 
 from benchmate.craft.design import Design, repeats_fault
+from benchmate.craft.float_rules import KnotSize
 from benchmate.craft.thread.cut_list import CutList, NothingToCut, cut_list
 from benchmate.craft.thread.estimate import Estimate
 from benchmate.design_files.load import DesignFile, load, total_steps_fault
@@ -11,7 +12,7 @@ from benchmate.files.safe_text import nearest, quoted
 from benchmate.files.tree import BadFile
 from benchmate.store import places
 from benchmate.store.thread.gauges import estimate_of, names
-from benchmate.thread_gauges import estimate_for, knot_size_for
+from benchmate.thread_gauges import estimate_for
 
 
 class ThreadedDesign(NamedTuple):
@@ -63,7 +64,7 @@ def threaded_design(parser: argparse.ArgumentParser, options: argparse.Namespace
         # Imported here: only pictures are planned.
         from benchmate.settings import read_settings
 
-        rules = read_settings(places.settings_file()).float_rules.with_size(knot_size_for(home, design))
+        rules = read_settings(places.settings_file()).float_rules.with_size(KnotSize.of(estimate.gauge))
         design = design._replace(body=design.family.with_float_rules(design.body, rules))
     return ThreadedDesign(file, design, design.repeats if repeats is None else repeats, estimate)
 

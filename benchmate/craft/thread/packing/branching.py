@@ -192,7 +192,7 @@ class Branching:
         node.cost = cost
 
     def _is_off(self, node: Node) -> bool:
-        """True when the floats no longer agree, and the program is to be begun anew."""
+        """True when the floats no longer agree, and the program must begin again."""
         proven = sum([dual * many for dual, many in zip(node.duals, node.left, strict=True)])
         return abs(node.spent / SCALE + proven - node.cost) > NEAR * max(1.0, abs(node.cost))
 
