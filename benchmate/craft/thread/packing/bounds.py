@@ -62,6 +62,13 @@ def ends_by_sums(problem: Problem, opened: int) -> int:
     return least.get(left, 0)
 
 
+def ends_where_all_end(problem: Problem, opened: int, fewest: int) -> int:
+    """The same where so many sources at least have a short end or none: where these are all, nothing is kept."""
+    left = _left_in_all(problem, opened)
+    sources = sum(opened // stock.price if stock.price else stock.many for stock in problem.stocks)
+    return 0 if left is None or fewest < sources else left
+
+
 def _added(least: dict[int, int], ends: dict[int, int], most: int) -> dict[int, int]:
     found: dict[int, int] = {}
     for together, lost in least.items():

@@ -7,58 +7,71 @@ where whole numbers prove that nothing in it costs so little.
 from collections import Counter
 from collections.abc import Callable
 
-from benchmate.craft.thread.packing.columns import SCALE, Aim, Duals
+from benchmate.craft.thread.packing.columns import SCALE, Aim, Duals, sources_cut
 from benchmate.craft.thread.packing.covering import Filling
 from benchmate.craft.thread.packing.problem import Bin, Problem
+from benchmate.craft.thread.packing.simplex import Program, Table
 
 TINY, NEAR = 1e-7, 1e-4
 """The floats of the program are trusted to so much: less is nothing; nearer to a whole number is whole."""
 MOST_PIVOTS = 400
 """So often the basis is changed in one branch; where that is not enough it is split as it is."""
-SPLIT = 0.7
-"""A length that is in a source by about so much is put there whole, or kept out of it."""
+FEW_PIVOTS, DEEP, MOST_TRIED = 10, 4, 4
+"""So often the basis is changed to try a branching; down to which depth that is done; how many of each sort."""
 
 
 class Node:
-    """What is left of the problem in a branch, and the program at its last basis."""
+    """A branch: what is left of each row and of each set, what is chosen and paid, and the program of the rest."""
 
-    def __init__(self, left: list[int], alive: list[int], spent: int, chosen: tuple[int, ...]) -> None:
-        self.left, self.alive, self.spent, self.chosen = left, alive, spent, chosen
-        self.inverse: list[list[float]] = []
-        self.basis: list[int] = []
-        self.values: list[float] = []
-        self.reduced: list[float] = []
-        self.duals: list[float] = []
-        self.cost = 0.0
+    def __init__(self, left: list[int], limits: list[int], program: Program) -> None:
+        self.left, self.limits, self.program = left, limits, program
+        self.spent, self.depth = 0, 0
+        self.chosen: tuple[int, ...] = ()
 
-    def copied(self) -> "Node":
-        """Another node with the same basis. Rows of the inverse are never changed in place."""
-        node = Node(self.left[:], self.alive, self.spent, self.chosen)
-        node.inverse, node.basis, node.values = self.inverse[:], self.basis[:], self.values[:]
-        node.reduced, node.duals = self.reduced[:], self.duals
+    def among(self, alive: list[int]) -> "Node":
+        """The branch that has only these columns."""
+        node = Node(self.left, self.limits, self.program.copied())
+        node.program.alive = alive
+        node.spent, node.chosen, node.depth = self.spent, self.chosen, self.depth + 1
         return node
 
 
 class Branching:
-    """Looks for the cheapest packing that costs at most `target`, among fillings that hold all such packings."""
+    """Looks for the cheapest packing that costs at most `target`, among fillings that hold all such packings.
+
+    Branches are split by how many sources have a short end or none, then by whether a source is one of them, then by
+    whether a length is in a source, and last by fillings.
+    """
 
     def __init__(self, problem: Problem, aim: Aim, duals: Duals, target: int, found: list[Filling]) -> None:
         self._problem, self._aim, self._bound = problem, aim, duals.bound
         self._room = target * SCALE - duals.bound
-        self._kinds, self._many = len(problem.sizes), len(found)
-        self._fixed_rows = self._kinds + (aim.opened is not None)
-        self._bins = [each.bin for each in found]
-        # A column: each row so often as it counts there; first the kinds and what is opened, the stock last.
-        self._rows: list[tuple[int, ...]] = []
-        for stock, counts in self._bins:
-            rows = [kind for kind, count in enumerate(counts) for _ in range(count)]
-            if aim.opened is not None:
-                rows += [self._kinds] * problem.stocks[stock].price
-            self._rows.append((*rows, self._fixed_rows + stock))
-        self._rows += [(self._fixed_rows + stock,) for stock in range(len(problem.stocks))]
-        self._dearer = [each.dearer for each in found] + [-dual for dual in duals.stocks]
-        self._stock_of = [each.bin.stock for each in found] + [*range(len(problem.stocks))]
-        self._costs = [dearer / SCALE for dearer in self._dearer]
+        self._kinds, self._stocks = len(problem.sizes), len(problem.stocks)
+        opened = target if aim.opened is None else aim.opened
+        self._limits = [sources_cut(problem, opened, at) for at in range(self._stocks)]
+        self._ended_row = self._kinds + (aim.opened is not None)
+        most = min(sum(self._limits), problem.pieces)
+        self._left = [*problem.demand, *(() if aim.opened is None else (aim.opened,)), most]
+        self._table = Table(len(self._left), self._stocks + 1, 0.0)
+        # The columns besides: what is missing and what is not taken of a set, as in the table.
+        self._dearer = [0] * len(self._table.costs)
+        for stock, dual in enumerate(duals.stocks):
+            self._dearer[self._table.spare(stock)] = -dual
+        self._bins: dict[int, Bin] = {}
+        for each in found:
+            self._bins[len(self._dearer)] = each.bin
+            self._table.add(0.0, self._rows(each.bin), each.bin.stock)
+            self._dearer.append(each.dearer)
+        # One column for each number of sources with a short end or none.
+        self._numbers: dict[int, int] = {}
+        for number in range(most + 1) if aim.opened is None else range(aim.fewest, aim.most + 1):
+            self._numbers[len(self._dearer)] = number
+            self._table.add(0.0, (self._ended_row,) * (most - number), self._stocks)
+            self._dearer.append(max(-duals.ended * (each - number) for each in (aim.fewest, aim.most)))
+        # A little more of every cost, so that the method never goes in a circle.
+        self._table.costs[:] = [
+            each / SCALE + 1e-6 * (1 + at * 7919 % 1013 / 1013) for at, each in enumerate(self._dearer)
+        ]
         self.nodes = 0
         self.settled = True
         self.best: list[Bin] | None = None
@@ -75,197 +88,169 @@ class Branching:
             if self.work > limit:
                 self.settled = False
                 break
-            self._solve(node)
-            if self._is_off(node):
-                self._begin(node)
-                self._solve(node)
-            self.work += 10 * len(node.alive)
+            self._solve(node, MOST_PIVOTS)
+            if node.program.is_off(node.left, node.limits):
+                node.program = self._begun(node)
+                self._solve(node, MOST_PIVOTS)
             if not self._is_lost(node):
                 stack += self._split(node)
         return self.best
 
+    def _rows(self, each: Bin) -> list[int]:
+        rows = [kind for kind, count in enumerate(each.counts) for _ in range(count)]
+        stock = self._problem.stocks[each.stock]
+        if self._aim.opened is not None:
+            rows += [self._kinds] * stock.price
+        if self._problem.is_ended(each.stock, self._problem.fill(each.counts)):
+            rows.append(self._ended_row)
+        return rows
+
     def _first(self) -> Node:
-        """The whole problem; what is left of each row, in the order of the rows."""
-        problem, opened = self._problem, self._aim.opened
-        left = list(problem.demand)
-        if opened is not None:
-            left.append(opened)
-        for stock in problem.stocks:
-            many = min(stock.many, problem.pieces)
-            if opened is not None and stock.price:
-                many = min(many, opened // stock.price)
-            left.append(many)
-        # A little more of every cost, so that the method never goes in a circle.
-        self._costs = [cost + 1e-6 * (1 + at * 7919 % 1013 / 1013) for at, cost in enumerate(self._costs)]
-        node = Node(left, [*range(len(self._rows))], 0, ())
-        self._begin(node)
+        """The whole problem."""
+        alive = [self._table.spare(stock) for stock in range(self._stocks)] + [*self._bins, *self._numbers]
+        limits = [*self._limits, 1]
+        first = [next(at for at in alive if self._table.set_of[at] == own) for own in range(len(limits))]
+        node = Node(self._left, limits, Program(self._table, self._left, limits, first))
+        node.program.alive = alive
+        node.program = self._begun(node)
         return node
 
-    def _begin(self, node: Node) -> None:
-        """The basis to begin with: in every row a column of its own, that may not stay."""
-        left = node.left
-        rows = len(left)
-        node.inverse = [[float(row == column) for column in range(rows)] for row in range(rows)]
-        node.basis = [-1] * rows
-        node.values = [float(each) for each in left]
-        node.reduced = self._costs[:]
-        node.duals = [0.0] * rows
+    def _begun(self, node: Node) -> Program:
+        """The program of a branch from the beginning, with the cheapest column of each set."""
+        table = self._table
+        cheapest: dict[int, int] = {}
+        for at in sorted(node.program.alive, key=table.costs.__getitem__):
+            cheapest.setdefault(table.set_of[at], at)
+        keys = [cheapest.get(own, key) for own, key in zip(range(table.sets), node.program.keys, strict=False)]
+        program = Program(table, node.left, node.limits, keys)
+        program.alive = node.program.alive
+        return program
+
+    def _solve(self, node: Node, most: int) -> None:
+        """Solves the program of a branch, with so many changes of the basis at most."""
+        program = node.program
+        program.mend(most, (self._room - node.spent) / SCALE + 1e-3)
+        self.work += program.work + 10 * len(node.program.alive)
+        program.work = 0
 
     def _with(self, node: Node, at: int) -> Node:
         """The branch that has this filling once more."""
-        child = node.copied()
-        rows, left = self._rows[at], child.left
+        rows, own = self._table.rows_of[at], self._table.set_of[at]
+        left, limits = node.left[:], node.limits[:]
         for row in rows:
             left[row] -= 1
-        child.spent += self._dearer[at]
-        child.chosen = (*node.chosen, at)
-        touched = set(rows)
-        over = {row: left[row] for row in touched}
-        child.alive = [
+        limits[own] -= 1
+        over = {row: left[row] for row in rows}
+        rows_of, set_of = self._table.rows_of, self._table.set_of
+        alive = [
             each
-            for each in node.alive
-            if touched.isdisjoint(self._rows[each])
-            or all(self._rows[each].count(row) <= most for row, most in over.items())
+            for each in node.program.alive
+            if (limits[own] or set_of[each] != own)
+            and (over.keys().isdisjoint(rows_of[each]) or all(rows_of[each].count(row) <= over[row] for row in over))
         ]
-        for place, line in enumerate(child.inverse):
-            child.values[place] -= sum([line[row] for row in rows])
+        program = node.program.copied()
+        program.without(at)
+        program.alive = alive
+        child = Node(left, limits, program)
+        child.spent, child.chosen, child.depth = node.spent + self._dearer[at], (*node.chosen, at), node.depth + 1
         return child
-
-    def _solve(self, node: Node) -> None:
-        """The dual simplex method, until the program is solved or costs too much."""
-        rows_of, costs = self._rows, self._costs
-        inverse, basis, values, reduced = node.inverse, node.basis, node.values, node.reduced
-        alive = node.alive
-        living = bytearray(len(rows_of) + 1)
-        for at in alive:
-            living[at] = 1
-        room = self._room / SCALE
-        rows = len(values)
-        spent = node.spent / SCALE
-        cost = spent + sum([costs[at] * value for at, value in zip(basis, values, strict=True) if at >= 0])
-        duals = node.duals[:]
-        for _ in range(MOST_PIVOTS):
-            if cost > room + 1e-3:
-                break
-            out, worst = -1, TINY
-            for place, value in enumerate(values):
-                wrong = -value if value < 0 else 0.0 if living[basis[place]] else value
-                if wrong > worst:
-                    out, worst = place, wrong
-            if out < 0:
-                break
-            line = inverse[out]
-            sign = -1.0 if values[out] < 0 else 1.0
-            get = line.__getitem__
-            alphas = [sum(map(get, rows_of[at])) * sign for at in alive]
-            # Of those that are about equally cheap the one whose number is largest: divided by it, floats stay exact.
-            able = [(alpha, at) for at, alpha in zip(alive, alphas, strict=True) if alpha > TINY]
-            most = min([(reduced[at] + TINY) / alpha for alpha, at in able], default=0.0)
-            largest, entering = max([each for each in able if reduced[each[1]] <= most * each[0]], default=(0.0, -1))
-            self.work += rows * rows + 4 * len(alive)
-            if entering < 0:
-                # It cannot be solved: with ever more of this row the bound grows without end.
-                least = (room - cost + 2.0) / worst
-                duals = [dual + sign * least * each for dual, each in zip(duals, line, strict=True)]
-                cost += least * worst
-                break
-            least = max(reduced[entering] / largest, 0.0)
-            cost += least * worst
-            if least:
-                duals = [dual + sign * least * each for dual, each in zip(duals, line, strict=True)]
-                for at, alpha in zip(alive, alphas, strict=True):
-                    reduced[at] -= least * alpha
-            entries = rows_of[entering]
-            column = [sum([each[row] for row in entries]) for each in inverse]
-            pivot = column[out]
-            step = values[out] / pivot
-            new = [each / pivot for each in line]
-            for place, each in enumerate(column):
-                if place != out and each:
-                    inverse[place] = [a - each * b for a, b in zip(inverse[place], new, strict=True)]
-                    values[place] -= step * each
-            inverse[out] = new
-            values[out] = step
-            basis[out] = entering
-            reduced[entering] = 0.0
-        node.duals = duals
-        node.cost = cost
-
-    def _is_off(self, node: Node) -> bool:
-        """True when the floats no longer agree, and the program must begin again."""
-        proven = sum([dual * many for dual, many in zip(node.duals, node.left, strict=True)])
-        return abs(node.spent / SCALE + proven - node.cost) > NEAR * max(1.0, abs(node.cost))
 
     def _is_lost(self, node: Node) -> bool:
         """True when nothing in this branch costs so little; what no such packing holds is left out of it."""
-        whole = [round(dual * SCALE) for dual in node.duals[: self._fixed_rows]]
-        stocks = len(self._problem.stocks)
-        whole += [0] * stocks
-        rows_of, dearer, stock_of = self._rows, self._dearer, self._stock_of
-        get = whole.__getitem__
-        more = [dearer[at] - sum(map(get, rows_of[at])) for at in node.alive]
+        whole = [round(dual * SCALE) for dual in node.program.duals]
+        takes, dearer, set_of = self._table.takes, self._dearer, self._table.set_of
+        more = [dearer[at] - sum(takes[at](whole)) for at in node.program.alive]
         least: dict[int, int] = {}
-        for at, each in zip(node.alive, more, strict=True):
-            stock = stock_of[at]
-            if each < least.get(stock, each + 1):
-                least[stock] = each
-        total = node.spent + sum([dual * many for dual, many in zip(whole, node.left, strict=True)])
-        for stock in range(stocks):
-            many = node.left[self._fixed_rows + stock]
+        for at, each in zip(node.program.alive, more, strict=True):
+            own = set_of[at]
+            if each < least.get(own, each + 1):
+                least[own] = each
+        total = node.spent + sum([dual * many for dual, many in zip(whole[:-1], node.left, strict=True)])
+        for own, many in enumerate(node.limits):
             if many:
-                if stock not in least:
+                if own not in least:
                     return True
-                total += many * least[stock]
+                total += many * least[own]
         room = self._room - total
         if room < 0:
             return True
-        node.alive = [at for at, each in zip(node.alive, more, strict=True) if each - least[stock_of[at]] <= room]
+        node.program.alive = [
+            at for at, each in zip(node.program.alive, more, strict=True) if each - least[set_of[at]] <= room
+        ]
         return False
 
     def _split(self, node: Node) -> list[Node]:
         """The branches of a node, the first to look at last; where the program takes all whole, that is a packing."""
-        taken = zip(node.values, node.basis, strict=True)
-        amounts = [(value, at) for value, at in taken if 0 <= at < self._many and value > TINY]
-        if all(abs(value - round(value)) < NEAR for value, _ in amounts):
+        amounts = node.program.amounts()
+        taken = {at: value for at, value in amounts.items() if at in self._bins}
+        if all(abs(value - round(value)) < NEAR for value in taken.values()):
             bins = [self._bins[at] for at in node.chosen]
-            bins += [self._bins[at] for value, at in amounts for _ in range(round(value))]
+            bins += [self._bins[at] for at, value in taken.items() for _ in range(round(value))]
             if self._holds(bins):
                 self.best = bins
                 self._room = (self._paid(bins) - 1) * SCALE - self._bound
                 if self._is_lost(node):
                     return []
-        pair = self._pair(node, amounts)
-        if pair is not None:
-            return self._apart(node, *pair)
-        alive = {at for at in node.alive if at < self._many}
-        parts = [(value - int(value + TINY), -self._dearer[at], at) for value, at in amounts if at in alive]
+        return self._by_number(node, taken) or self._by_source(node, amounts) or self._by_filling(node, taken)
+
+    def _by_number(self, node: Node, taken: dict[int, float]) -> list[Node]:
+        """The branches with fewer, and with more, sources that have a short end or none."""
+        rows_of, row = self._table.rows_of, self._ended_row
+        number = sum(value for at, value in taken.items() if row in rows_of[at])
+        number += sum(row in rows_of[at] for at in node.chosen)
+        below = int(number + NEAR)
+        if number - below < NEAR:
+            return []
+        numbers = self._numbers
+        fewer = node.among([at for at in node.program.alive if numbers.get(at, 0) <= below])
+        more = node.among([at for at in node.program.alive if numbers.get(at, below + 1) > below])
+        return [fewer, more] if number - below > 0.5 else [more, fewer]
+
+    def _by_source(self, node: Node, amounts: dict[int, float]) -> list[Node]:
+        """The branches where a source has something, and where it has not; of sources there is only one of."""
+        rows_of, set_of, row = self._table.rows_of, self._table.set_of, self._ended_row
+        parts: dict[tuple[int, int], float] = {}
+        for at, value in amounts.items():
+            own = set_of[at]
+            if at in self._bins and node.limits[own] == 1:
+                for what in set(rows_of[at]):
+                    if what == row or (what < self._kinds and node.left[what] == 1):
+                        parts[own, what] = parts.get((own, what), 0.0) + value
+        broken = sorted((abs(value - 0.5), *pair) for pair, value in parts.items() if NEAR < value < 1 - NEAR)
+        ends = [(own, what) for _, own, what in broken if what == row]
+        lengths = [(own, what) for _, own, what in broken if what != row]
+        if node.depth > DEEP:
+            return self._apart(node, *(ends or lengths)[0]) if broken else []
+        tried = [self._apart(node, *pair) for pair in ends[:MOST_TRIED] + lengths[:MOST_TRIED]]
+        return max(tried, key=lambda both: self._gain(node, both), default=[])
+
+    def _apart(self, node: Node, source: int, what: int) -> list[Node]:
+        """The branch that has it elsewhere, and the one that has it in this source: a length, or a short end."""
+        rows_of, set_of = self._table.rows_of, self._table.set_of
+        has = [what in rows_of[at] for at in node.program.alive]
+        here = [set_of[at] == source for at in node.program.alive]
+        # A length that is in this source is in no other.
+        only = [a == b if what < self._kinds else a or not b for a, b in zip(has, here, strict=True)]
+        inside = node.among([at for at, each in zip(node.program.alive, only, strict=True) if each])
+        outside = node.among([at for at, a, b in zip(node.program.alive, has, here, strict=True) if not (a and b)])
+        return [outside, inside]
+
+    def _gain(self, node: Node, both: list[Node]) -> float:
+        """How much dearer both branches are, after a few changes of the basis."""
+        gain = 1.0
+        for each in both:
+            self._solve(each, FEW_PIVOTS)
+            gain *= max(each.program.bound - node.program.bound, 0.0) + 1e-3
+        return gain
+
+    def _by_filling(self, node: Node, taken: dict[int, float]) -> list[Node]:
+        """The branches with a filling once more, and without it."""
+        alive = {at for at in node.program.alive if at in self._bins}
+        parts = [(value - int(value + TINY), -self._dearer[at], at) for at, value in taken.items() if at in alive]
         if not parts and not alive:
             return []
-        at = max(parts)[2] if parts else min(alive, key=node.reduced.__getitem__)
-        without = node.copied()
-        without.alive = [each for each in node.alive if each != at]
-        return [without, self._with(node, at)]
-
-    def _pair(self, node: Node, amounts: list[tuple[float, int]]) -> tuple[int, int] | None:
-        """A length and a source, one there is of each, where the program has a part of the one in the other."""
-        together: dict[tuple[int, int], float] = {}
-        for value, at in amounts:
-            stock = self._stock_of[at]
-            if node.left[self._fixed_rows + stock] == 1:
-                for kind in set(self._rows[at][:-1]):
-                    if kind < self._kinds and node.left[kind] == 1:
-                        together[kind, stock] = together.get((kind, stock), 0.0) + value
-        broken = [(abs(value - SPLIT), pair) for pair, value in together.items() if NEAR < value < 1 - NEAR]
-        return min(broken)[1] if broken else None
-
-    def _apart(self, node: Node, kind: int, stock: int) -> list[Node]:
-        """The branch that has the length elsewhere, and the one that has it in this source."""
-        inside, outside = node.copied(), node.copied()
-        has = [kind in self._rows[at][:-1] for at in node.alive]
-        own = [self._stock_of[at] == stock for at in node.alive]
-        inside.alive = [at for at, a, b in zip(node.alive, has, own, strict=True) if a == b]
-        outside.alive = [at for at, a, b in zip(node.alive, has, own, strict=True) if not (a and b)]
-        return [outside, inside]
+        at = max(parts)[2] if parts else min(alive, key=node.program.reduced)
+        return [node.among([each for each in node.program.alive if each != at]), self._with(node, at)]
 
     def _paid(self, bins: list[Bin]) -> int:
         cost = self._problem.cost(bins)

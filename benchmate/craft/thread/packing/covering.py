@@ -27,15 +27,6 @@ def room_to_leave(problem: Problem, opened: int) -> int:
     return room
 
 
-def valued(problem: Problem, duals: Duals, aim: Aim, each: Bin) -> Filling:
-    """A filling, with how much dearer than its worth it is."""
-    stock, fill = problem.stocks[each.stock], problem.fill(each.counts)
-    cost = stock.price if aim.opened is None else problem.waste(each.stock, fill)
-    worth = sum(dual * count for dual, count in zip(duals.sizes, each.counts, strict=True))
-    worth += duals.stocks[each.stock] + duals.opened * stock.price
-    return Filling(cost * SCALE - worth, problem.rooms[each.stock] - fill, each)
-
-
 def fillings(problem: Problem, duals: Duals, aim: Aim, most: int, leave: int, limit: int) -> list[Filling] | None:
     """Every filling at most so much dearer than its worth that leaves at most so much of its source.
 
@@ -49,7 +40,12 @@ def fillings(problem: Problem, duals: Duals, aim: Aim, most: int, leave: int, li
             base += stock.price * SCALE
             prices.append([base] * (problem.rooms[at] + 1))
         else:
-            prices.append([base + problem.waste(at, fill) * SCALE for fill in range(problem.rooms[at] + 1)])
+            own = [base + problem.waste(at, fill) * SCALE for fill in range(problem.rooms[at] + 1)]
+            for fill in range(problem.rooms[at], -1, -1):
+                if not problem.is_ended(at, fill):
+                    break
+                own[fill] -= duals.ended
+            prices.append(own)
     found: list[Filling] = []
     for fill in range(1, max(problem.rooms) + 1):
         asked = [(price[fill], at) for at, price in enumerate(prices) if fill < len(price) <= fill + leave + 1]
@@ -97,12 +93,19 @@ def _counts(
 
 
 class Cover:
-    """Looks for a packing that costs at most `target`, among fillings that hold all such packings."""
+    """Looks for a packing that costs at most `target`, among fillings that hold all such packings.
 
-    def __init__(self, problem: Problem, aim: Aim, bound: int, target: int, found: list[Filling]) -> None:
+    An offcut that there is one of holds one of its fillings, or is left alone, which costs what it is worth.
+    """
+
+    def __init__(self, problem: Problem, aim: Aim, duals: Duals, target: int, found: list[Filling]) -> None:
         self._problem, self._aim, self._target = problem, aim, target
-        self._room = target * SCALE - bound
+        self._room = target * SCALE - duals.bound
         self._leave = room_to_leave(problem, target if aim.opened is None else aim.opened)
+        nothing = (0,) * len(problem.sizes)
+        self._single = [at for at, stock in enumerate(problem.stocks) if stock.many == 1 and not stock.price]
+        alone = [Filling(-duals.stocks[at], problem.rooms[at], Bin(at, nothing)) for at in self._single]
+        found = sorted(found + alone)
         self._lefts = [each.left for each in found]
         self._bins = [each.bin for each in found]
         self._dearer = [each.dearer for each in found]
@@ -138,7 +141,7 @@ class Cover:
         available = [min(each.many, opened // each.price) if each.price else each.many for each in problem.stocks]
         chosen: list[int] = []
         # For every filling chosen so far: those not tried in its place, all that can be chosen there, room before it.
-        first = self._open((1 << len(self._bins)) - 1, left, self._room, self._leave)
+        first = self._open((1 << len(self._bins)) - 1, left, available, self._room, self._leave)
         if first is None:
             return None
         stack = [[*first, self._room, self._leave]]
@@ -163,13 +166,13 @@ class Cover:
             chosen.append(at)
             rest, remains = room - self._dearer[at], leave - self._lefts[at]
             if not any(left):
-                bins = [self._bins[each] for each in chosen]
+                bins = [self._bins[each] for each in chosen if any(self._bins[each].counts)]
                 if self._good(bins):
                     return bins
                 continue
             if self._known(left, available, rest):
                 continue
-            opening = self._open(alive, left, rest, remains)
+            opening = self._open(alive, left, available, rest, remains)
             if opening is not None:
                 stack.append([*opening, rest, remains])
         return None
@@ -180,21 +183,22 @@ class Cover:
             return cost.opened <= self._target
         return cost.opened <= self._aim.opened and cost.waste <= self._target
 
-    def _open(self, alive: int, left: list[int], room: int, leave: int) -> tuple[int, int] | None:
-        """The fillings for the length that has the fewest, and all that are left; None when one has none."""
+    def _open(self, alive: int, left: list[int], available: list[int], room: int, leave: int) -> tuple[int, int] | None:
+        """The fillings for the length or offcut that has the fewest, and all that are left; None when one has none."""
         alive &= (1 << bisect_right(self._dearer, room)) - 1
         alive &= self._leaving[bisect_right(self._left_over, leave)]
         fewest, chosen = -1, 0
-        for kind, many in enumerate(left):
-            if many:
-                own = alive & self._has[kind]
-                count = own.bit_count()
-                if not count:
-                    return None
-                if fewest < 0 or count < fewest:
-                    fewest, chosen = count, own
-                    if count == 1:
-                        break
+        wanted = [self._has[kind] for kind, many in enumerate(left) if many]
+        wanted += [self._of_stock[at] for at in self._single if available[at]]
+        for each in wanted:
+            own = alive & each
+            count = own.bit_count()
+            if not count:
+                return None
+            if fewest < 0 or count < fewest:
+                fewest, chosen = count, own
+                if count == 1:
+                    break
         return chosen, alive
 
     def _take(self, at: int, alive: int, left: list[int], available: list[int]) -> int:

@@ -46,6 +46,10 @@ class Problem:
         left = self.stocks[stock].length - fill * self.unit
         return left if left < self.scrap else 0
 
+    def is_ended(self, stock: int, fill: int) -> bool:
+        """True where what is left of a source that is cut into is too short to use, or nothing."""
+        return self.stocks[stock].length - fill * self.unit < self.scrap
+
     def fill(self, counts: Iterable[int]) -> int:
         """The sizes of these together."""
         return sum(size * count for size, count in zip(self.sizes, counts, strict=True) if count)
@@ -78,7 +82,7 @@ class Chance:
 
 
 class Part(Problem):
-    """What is left of a problem when a part of its packing is fixed."""
+    """What is left of a problem when a part of its packing is fixed: these of its `kinds` and of its stocks."""
 
     def __init__(self, whole: Problem, fixed: Iterable[Bin]) -> None:
         counts, many = list(whole.demand), [stock.many for stock in whole.stocks]
@@ -86,13 +90,13 @@ class Part(Problem):
             many[stock] -= 1
             for kind, count in enumerate(own):
                 counts[kind] -= count
-        self._kinds = [kind for kind, count in enumerate(counts) if count]
-        self._stocks = [at for at, left in enumerate(many) if left]
+        self.kinds = [kind for kind, count in enumerate(counts) if count]
+        self.from_stocks = [at for at, left in enumerate(many) if left]
         self._whole = len(whole.sizes)
         super().__init__(
-            [whole.sizes[kind] for kind in self._kinds],
-            [counts[kind] for kind in self._kinds],
-            [whole.stocks[at]._replace(many=many[at]) for at in self._stocks],
+            [whole.sizes[kind] for kind in self.kinds],
+            [counts[kind] for kind in self.kinds],
+            [whole.stocks[at]._replace(many=many[at]) for at in self.from_stocks],
             whole.unit,
             whole.scrap,
         )
@@ -100,15 +104,15 @@ class Part(Problem):
     def outside(self, each: Bin) -> Bin:
         """A source of the part as one of the whole problem."""
         counts = [0] * self._whole
-        for kind, count in zip(self._kinds, each.counts, strict=True):
+        for kind, count in zip(self.kinds, each.counts, strict=True):
             counts[kind] = count
-        return Bin(self._stocks[each.stock], tuple(counts))
+        return Bin(self.from_stocks[each.stock], tuple(counts))
 
     def inside(self, each: Bin) -> Bin | None:
         """A source of the whole problem as one of the part; None where it holds what is not left."""
-        if each.stock not in self._stocks:
+        if each.stock not in self.from_stocks:
             return None
-        counts = tuple(each.counts[kind] for kind in self._kinds)
+        counts = tuple(each.counts[kind] for kind in self.kinds)
         if sum(counts) != sum(each.counts) or any(own > left for own, left in zip(counts, self.demand, strict=True)):
             return None
-        return Bin(self._stocks.index(each.stock), counts)
+        return Bin(self.from_stocks.index(each.stock), counts)

@@ -31,7 +31,7 @@ class Repacker:
             aim, target = Aim(), cost.opened - min((price for price in opened if price), default=1)
         if target < 0:
             return False
-        free = Duals((0,) * len(kinds), (0,) * len(stocks), 0, 0)
+        free = Duals((0,) * len(kinds), (0,) * len(stocks), 0, 0, 0)
         leave = room_to_leave(part, target if aim.opened is None else aim.opened)
         if leave < 0:
             return False
@@ -40,7 +40,7 @@ class Repacker:
         if found is None:
             self._many = max(2.0, self._many - 0.3)
             return False
-        cover = Cover(part, aim, 0, target, found)
+        cover = Cover(part, aim, free, target, found)
         again = cover.search(MOST_NODES, lambda: None)
         self.work += cover.nodes
         self._many += -0.2 if cover.nodes > MOST_NODES else 0.1
