@@ -353,11 +353,12 @@ class Manager:
     def _fail(self, why: str, *, sounds_work: bool = False) -> None:
         """Falls silent; with `sounds_work`, only words do."""
         self.failed, self._sounds_work, self._keeps_spare = True, sounds_work, False
+        # In this order, so that who waits for the end of a prompt finds what went wrong reported.
+        self._report_once(why)
         for prompt in (self._spoken, self._waiting):
             if prompt is not None:
                 self._mark_ended(prompt.number)
         self._end_all()
-        self._report_once(why)
 
     def _report_once(self, message: str) -> None:
         if message not in self._reported:
