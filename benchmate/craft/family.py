@@ -299,8 +299,8 @@ class Family(ABC, Generic[B, S]):
         """
 
     @abstractmethod
-    def drawing(self, design: DesignLike, body: B, repeats: int) -> "Layout":
-        """The layout of the finished band. Raises CannotDraw when there is nothing to draw."""
+    def drawing(self, design: DesignLike, body: B, repeats: int, made: Work | None = None) -> "Layout":
+        """The layout of the finished band, its steps as they were `made`. Raises CannotDraw when that is nothing."""
 
     @abstractmethod
     def laying_out(self, design: DesignLike, body: B, *, started: bool) -> "LayingOut":
@@ -314,8 +314,8 @@ class Family(ABC, Generic[B, S]):
         """What a plan of the work adds to the document of a step; `number` counts within the work."""
         return {}
 
-    def thread_use(self, body: B, repeats: int, gauge: "Gauge") -> "BandUse | None":
-        """What every string does through all repeats, by a gauge; None where there is nothing to cut."""
+    def thread_use(self, body: B, repeats: int, gauge: "Gauge", made: Work | None = None) -> "BandUse | None":
+        """What every string does in all repeats as they were `made`, by a gauge; None where there is nothing to cut."""
         return None
 
     def thread_along(self, design: DesignLike, body: B, work: Work) -> "ThreadAlong":

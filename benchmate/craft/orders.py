@@ -68,12 +68,12 @@ def by_segments(
 
 def _string_in_hand(work: Work, sequence: Sequence[int], *, from_right: bool) -> StringInHand:
     """The string in hand after these steps, and where it was picked up."""
-    knotting = work.knotting(sequence[-1]) if sequence else 0
+    knotting = work.hand(sequence[-1]) if sequence else 0
     if not knotting:
         return NOTHING_IN_HAND
     picked_up = sequence[-1]
     for number in reversed(sequence):
-        if work.knotting(number) != knotting:
+        if work.hand(number) != knotting:
             break
         picked_up = number
     position = work.picked_at(picked_up)
@@ -113,7 +113,7 @@ def runs(work: Work, order: Order) -> Iterator[Ordered]:
 
 def pickups(work: Work, order: Order, history: Sequence[int] = ()) -> int:
     """The number of pick-ups of an order, or of the rest of it once `history` is tied. Written steps have none."""
-    knotting_strings = [knotting for _, part in work.sub_works() for knotting in map(part.knotting, range(part.size))]
+    knotting_strings = [knotting for _, part in work.sub_works() for knotting in map(part.hand, range(part.size))]
     tied = set(history)
     open_steps = [knotting_strings[number] for number in order.sequence if number not in tied]
     in_hand = knotting_strings[history[-1]] if len(history) else None

@@ -16,8 +16,6 @@ UNCERTAIN = 1.3
 """From this ratio of the slower bound of a pace to the quicker one, a time is a range."""
 OUTSIDE = 0.1
 """The chance that the middle of the maker's times lies below the quicker bound, and the same above the slower one."""
-WORK_BEFORE_REST = 50 * 60.0
-"""Seconds of work after which a rest is due: 5-10 minutes after 50-60 (HSE, display-screen work, by analogy)."""
 REST = 5 * 60.0
 """Seconds without a knot that count as a rest."""
 
@@ -102,16 +100,6 @@ def time_left(pace: Pace | None, knots: int) -> str:
     """The time that so many knots still take: `about 25 min left`. Empty without a pace, and for no knots."""
     time = time_for(pace, knots)
     return f"{time} left" if time else ""
-
-
-def rest_is_due(presses: Sequence[Press], now: float) -> bool:
-    """True when the maker has worked for 50 minutes without a rest and still works."""
-    began = ended = now
-    for press in reversed(presses):
-        if ended - press.at >= REST:
-            break
-        began = ended = press.at
-    return now - began >= WORK_BEFORE_REST
 
 
 def in_words(seconds: float) -> str:

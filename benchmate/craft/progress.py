@@ -148,13 +148,12 @@ class Progress:
     def ready(self) -> list[int]:
         """Every step that can be tied now, lowest number first."""
         number = self._tied.find(0)
-        if number < 0 or not self.work.knotting(number):
+        if number < 0 or not self.work.takes(number):
             return [] if number < 0 else [number]
         found: list[int] = []
         waiting: set[int] = set()
         taken = self.work.resource_count
-        while number >= 0 and len(waiting) < taken - 1 and self.work.knotting(number):
-            pair = {self.work.knotting(number), self.work.passive(number)}
+        while number >= 0 and len(waiting) < taken - 1 and (pair := set(self.work.takes(number))):
             if not pair & waiting:
                 found.append(number)
             waiting |= pair

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, NamedTuple
 from benchmate.craft.design import Design, work_for
 from benchmate.craft.laying_out import LayingOut
 from benchmate.craft.thread.variegated.along import UNCHANGING, ThreadAlong
-from benchmate.craft.work import RowSpan, Step, Work
+from benchmate.craft.trouble.made_otherwise import Made, MadeOtherwise
+from benchmate.craft.work import CannotBeMade, RowSpan, Step, Work
 
 if TYPE_CHECKING:
     from benchmate.craft.colours.terminal_colours import ColourDepth
@@ -47,6 +48,8 @@ class WholePiece(Work):
     def __init__(self, parts: Sequence[tuple[str, Design, Work]], main: int, to_cut: "ToCut | None" = None) -> None:
         """`to_cut` is what to cut for it, where its thread is known."""
         self.to_cut = to_cut
+        self.instead_of: Mapping[int, Made] = {}
+        """How the steps are charted that are made otherwise."""
         self.parts: list[Part] = []
         self._firsts = array("L")
         self._row_firsts = array("L")
@@ -66,14 +69,44 @@ class WholePiece(Work):
         shown = self._on_screens.get(depth)
         if shown is None:
             parts = [(part.called, part.design.on_screen(depth), part.work) for part in self.parts]
-            main = next(at for at, part in enumerate(self.parts) if part is self.main)
+            main = self._main_index
             shown = WholePiece(parts, main, self.to_cut)
+            shown.instead_of = self.instead_of
             # What the strings show is worked out once for all screens.
             both = zip(shown.parts, self.parts, strict=True)
             shown.parts = [seen._replace(along=part.along) for seen, part in both]
             shown.main = shown.parts[main]
             self._on_screens[depth] = shown
         return shown
+
+    def made_otherwise(self, made: MadeOtherwise) -> "WholePiece":
+        """The same steps, of which those in `made`, all knots of the main design, are made otherwise.
+
+        Raises CannotBeMade where one is no such knot, or is made so already.
+        """
+        if not made:
+            return self
+        for number, how in made.items():
+            if self.how_made(number) == how:
+                raise CannotBeMade(f"knot {number + 1 - self.main.first} is to be made so in the chart")
+        first = self.main.first
+        work = self.main.work.made_otherwise({number - first: how for number, how in made.items()})
+        parts = [(part.called, part.design, work if part is self.main else part.work) for part in self.parts]
+        changed = WholePiece(parts, self._main_index, self.to_cut)
+        charted = {**{number: self.how_made(number) for number in made}, **self.instead_of}
+        changed.instead_of = {number: how for number, how in charted.items() if changed.how_made(number) != how}
+        return changed
+
+    def how_made(self, number: int) -> Made:
+        """As in the main design. Raises CannotBeMade for a step of another part, and for one that has only one way."""
+        first = self.main.first
+        if not first <= number < first + self.main.work.size:
+            raise CannotBeMade("only the knots of the band can be made otherwise, not its start or its finish")
+        return self.main.work.how_made(number - first)
+
+    @property
+    def _main_index(self) -> int:
+        return next(at for at, part in enumerate(self.parts) if part is self.main)
 
     @cached_property
     def _on_screens(self) -> "dict[ColourDepth, WholePiece]":
@@ -177,6 +210,16 @@ class WholePiece(Work):
         """As in the part."""
         part = self.part_of(number)
         return part.work.passive(number - part.first)
+
+    def takes(self, number: int) -> tuple[int, ...]:
+        """As in the part."""
+        part = self.part_of(number)
+        return part.work.takes(number - part.first)
+
+    def hand(self, number: int) -> int:
+        """As in the part."""
+        part = self.part_of(number)
+        return part.work.hand(number - part.first)
 
     def rests_on(self, number: int) -> tuple[int, ...]:
         """As in the part; the first steps there rest on the last steps of the part before."""

@@ -9,6 +9,8 @@ from array import array
 from collections.abc import Callable, Collection, Sequence
 from typing import NamedTuple, Protocol
 
+from benchmate.craft.trouble.made_otherwise import Made, MadeOtherwise
+
 NOTHING = -1
 """No step."""
 
@@ -39,6 +41,13 @@ NOTHING_IN_HAND = StringInHand(0, 0)
 
 ReportProgress = Callable[[int, int], None]
 """Called now and then with the segments placed so far and in all; an exception it raises ends the search."""
+
+
+ONE_WAY = "only the knots of a diagonal band can be made otherwise"
+
+
+class CannotBeMade(ValueError):
+    """A step cannot be made in that way; the text says why."""
 
 
 class SegmentPlan(NamedTuple):
@@ -83,6 +92,17 @@ class Work(ABC):
     def step(self, number: int) -> Step:
         """The step itself. Raises IndexError outside 0 to size - 1."""
 
+    def made_otherwise(self, made: MadeOtherwise) -> "Work":
+        """The same steps with the same numbers, of which those in `made` are made otherwise.
+
+        What rests on what stays the same. Raises CannotBeMade in a family whose steps can only be made in one way.
+        """
+        raise CannotBeMade(ONE_WAY)
+
+    def how_made(self, number: int) -> Made:
+        """How a step is made. Raises CannotBeMade in a family whose steps can only be made in one way."""
+        raise CannotBeMade(ONE_WAY)
+
     @abstractmethod
     def row_of(self, number: int) -> int:
         """The row of a step, from 1."""
@@ -109,6 +129,18 @@ class Work(ABC):
     @abstractmethod
     def knotting(self, number: int) -> int:
         """The number of the knotting string, 0 for a step without one."""
+
+    def takes(self, number: int) -> tuple[int, ...]:
+        """The numbers of the strings (or slots) that a step takes; none for a written step, which takes them all."""
+        return (self.knotting(number), self.passive(number)) if self.knotting(number) else ()
+
+    def hand(self, number: int) -> int:
+        """The string that planning takes to be in hand for a step, 0 for none.
+
+        It is the knotting string. A knot left out is planned as if one of its strings made it, so that it is reached
+        in its turn.
+        """
+        return self.knotting(number)
 
     def run_key(self, number: int) -> int:
         """A number that the steps of one run share: the string in hand."""

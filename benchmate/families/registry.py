@@ -8,6 +8,7 @@ from benchmate.families.registration import Registration
 
 if TYPE_CHECKING:
     from benchmate.craft.family import AnyFamily
+    from benchmate.craft.trouble.trouble import Trouble
     from benchmate.display.zone import Zone
 
 SHIPPED = ("diagonal", "alpha", "braid", "steps")
@@ -54,3 +55,8 @@ FAMILIES = Families()
 def zone_of(family: "AnyFamily") -> "Zone | None":
     """What a family shows beside the step."""
     return FAMILIES[family.name].zone()
+
+
+def trouble_of(family: "AnyFamily") -> "Trouble":
+    """What a family can say when something went wrong."""
+    return FAMILIES[family.name].trouble()

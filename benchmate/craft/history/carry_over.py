@@ -4,7 +4,7 @@ A step is the same when it is done to the same strings at the same place, and re
 another one: rows that came before it in the chart, but are worked beside it, move it.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from benchmate.craft.orders import by_rows
@@ -19,17 +19,22 @@ class CarriedOver(NamedTuple):
     """The tied steps by their numbers in the changed piece, in the order they were tied.
 
     `come_out` are the steps of the finish, by their old numbers, that have to be undone first because the changed band
-    has open steps below them, or another finish: the last one first.
+    has open steps below them, or another finish: the last one first. `same` has the new number of every old step of the
+    band that was looked for.
     """
 
     history: list[int]
     come_out: list[int]
+    same: Mapping[int, int]
 
 
-def carried_over(old: WholePiece, new: WholePiece, history: Sequence[int]) -> CarriedOver | None:
+def carried_over(
+    old: WholePiece, new: WholePiece, history: Sequence[int], planned: Iterable[int] = ()
+) -> CarriedOver | None:
     """The steps of `history`, tied in that order, in the changed piece; None when one of them is not there.
 
-    Once the band has begun, its start is done, whatever the changed design says about it.
+    None too where one of the `planned` steps, open ones of the band, is not. Once the band has begun, its start is
+    done, whatever the changed design says about it.
     """
     if old.main.design.strings != new.main.design.strings or old.at_start() != new.at_start():
         return None
@@ -37,14 +42,17 @@ def carried_over(old: WholePiece, new: WholePiece, history: Sequence[int]) -> Ca
     for number in history:
         tied[old.part_of(number).called].append(number)
     before, within, after = (tied.get(called, []) for called in (START, old.main.called, FINISH))
-    band = _same_steps(old.main, new.main, within)
+    sought = [*within, *_open_below(old.main, planned, set(within))]
+    band = _same_steps(old.main, new.main, sought)
     start = list(range(new.main.first))
     if not within and not after:
         start = _same_steps(_part(old, START), _part(new, START), before)
         if len(start) != len(before):
             return None
-    if len(band) != len(within):
+    if len(band) != len(sought):
         return None
+    same = dict(zip(sought, band, strict=True))
+    del band[len(within) :]
     # The finish rests on the whole band.
     whole_band = len(band) == new.main.work.size
     finish = _same_steps(_part(old, FINISH), _part(new, FINISH), after) if whole_band else []
@@ -53,7 +61,19 @@ def carried_over(old: WholePiece, new: WholePiece, history: Sequence[int]) -> Ca
         Progress.resume(new, by_rows(new), found)
     except NotPossible:
         return None
-    return CarriedOver(found, after[len(finish) :][::-1])
+    return CarriedOver(found, after[len(finish) :][::-1], same)
+
+
+def _open_below(part: Part, planned: Iterable[int], tied: set[int]) -> list[int]:
+    """The planned steps and every open one below them, those below first."""
+    found: set[int] = set()
+    ends = list(planned)
+    while ends:
+        number = ends.pop()
+        if number not in tied and number not in found:
+            found.add(number)
+            ends += (part.first + other for other in part.work.rests_on(number - part.first))
+    return sorted(found)
 
 
 def _part(whole: WholePiece, called: str) -> Part | None:

@@ -12,6 +12,7 @@ from benchmate.craft.thread.length_to_cut import Length as Length
 
 if TYPE_CHECKING:
     from benchmate.craft.design import Design
+    from benchmate.craft.work import Work
 
 
 STEP_MM = 10
@@ -95,14 +96,16 @@ def cut_list(
     start: "Design | None" = None,
     finish: "Design | None" = None,
     repeats: int | None = None,
+    made: "Work | None" = None,
 ) -> CutList:
     """What to cut for a design with its start and finish, by what is known of its thread. Raises NothingToCut.
 
-    `repeats` are as those of a piece: -n ends at row n.
+    `repeats` are as those of a piece: -n ends at row n. `made` are the steps as they were really made, where they were
+    not made as charted.
     """
     design, repeats = written_out(design, design.repeats if repeats is None else repeats)
     gauge = estimate.gauge
-    use = design.family.thread_use(design.body, repeats, gauge)
+    use = design.family.thread_use(design.body, repeats, gauge, made)
     if use is None:
         raise NothingToCut(f"{design.family.called} alone have no strings to cut")
     start_mm, finish_mm = ends_mm(gauge, start, finish)

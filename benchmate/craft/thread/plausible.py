@@ -31,6 +31,7 @@ USUAL: Mapping[str, Usual] = {
     "so far": Usual("A band in work", 10, 180, 3, 400),
     "cut": Usual("A string", 400, 1500, 150, 6000),
     "left": Usual("What is left of a string", 50, 400, 0, 1500, zero=True),
+    "hanging": Usual("What hangs of a string", 20, 1500, 0, 6000, zero=True),
     "skein": Usual("A skein", 5000, 12000, 1000, 30_000),
     "offcut": Usual("An offcut", 100, 4000, 30, 12_000),
     "ends": Usual("An end too short to use", 150, 400, 20, 1500),

@@ -165,7 +165,14 @@ def _wordings(now: _Now, numbers: Sequence[int]) -> Iterable[str]:
     part, steps = now.whole.part_of(numbers[0]), [now.whole.step(number) for number in numbers]
     prompts, context = part.design.family.prompts, _context(now, part, numbers)
     if len(steps) == 1:
-        return prompts.for_step(context, part.design, part.work, numbers[0] - part.first, steps[0])
+        wordings = prompts.for_step(context, part.design, part.work, numbers[0] - part.first, steps[0])
+        instead = step_words.instead(now.whole, numbers[0], context.names)
+        if not instead or now.level is Level.SPARSE:
+            return wordings
+        made = now.whole.how_made(numbers[0])
+        name = "" if made is None else context.names[made]
+        wordings = [*wordings]
+        return [*(step_words.with_instead(words, name, instead) for words in wordings), *wordings]
     return prompts.for_steps(context, part.design, steps)
 
 

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from itertools import chain
 from typing import TypeVar
 
+from benchmate.craft.knots import NAMES, Knot
 from benchmate.craft.progress import CurrentRun
 from benchmate.craft.start_band_finish import Part, WholePiece
 from benchmate.craft.work import Step
@@ -38,8 +39,31 @@ def prompt(whole: WholePiece, number: int, *, comes_out: bool) -> str:
     if comes_out:
         return take_out(whole.part_of(number), whole.step(number))
     first = pick_up(whole, number)
-    words = spoken(whole.part_of(number), whole.step(number))
+    part, step = whole.part_of(number), whole.step(number)
+    words = with_instead(spoken(part, step), name_of(part, step), instead(whole, number))
     return f"{first}; then {words}" if first else words
+
+
+def instead(whole: WholePiece, number: int, names: Mapping[Knot, str] = NAMES["chart"]) -> str:
+    """What the chart has where a step is made otherwise: `instead of forward`; empty for any other step."""
+    if number not in whole.instead_of:
+        return ""
+    charted = whole.instead_of[number]
+    return "instead of no knot" if charted is None else f"instead of {names[charted]}"
+
+
+def with_instead(words: str, name: str, instead: str) -> str:
+    """The words of a step with what the chart has instead right after the knot's name, before the hands begin.
+
+    After the first words where the name is not among them.
+    """
+    if not instead:
+        return words
+    parts = words.split(", ")
+    at = next((at for at, part in enumerate(parts) if name and f"{part} ".startswith(f"{name} ")), 0)
+    after = parts[at].removeprefix(f"{name} ") if name and parts[at] != name else ""
+    here = [name, instead, after] if after and after != parts[at] else [parts[at], instead]
+    return ", ".join([*parts[:at], *here, *parts[at + 1 :]])
 
 
 def pick_up(whole: WholePiece, number: int, *, tails: bool = True) -> str:

@@ -102,7 +102,7 @@ class AlphaFamily(Family[Alpha, AlphaKnot]):
         same_colour = old.colour_of(one.leading) == new.colour_of(other.leading)
         return same_colour and (one.column, one.knot) == (other.column, other.knot)
 
-    def drawing(self, design: DesignLike, body: Alpha, repeats: int) -> "Layout":
+    def drawing(self, design: DesignLike, body: Alpha, repeats: int, made: Work | None = None) -> "Layout":
         """The finished band."""
         # Imported here: only `draw` needs it.
         from benchmate.families.alpha.drawing import lay_out
@@ -116,7 +116,7 @@ class AlphaFamily(Family[Alpha, AlphaKnot]):
 
         return laying_out(design, body, started=started)
 
-    def thread_use(self, body: Alpha, repeats: int, gauge: "Gauge") -> "BandUse":
+    def thread_use(self, body: Alpha, repeats: int, gauge: "Gauge", made: Work | None = None) -> "BandUse":
         """What every string does."""
         # Imported here: only a cut list needs it.
         from benchmate.families.alpha.thread_use import thread_use

@@ -7,6 +7,7 @@ from benchmate.families.alpha.reader import AlphaReader
 from benchmate.families.registration import Registration
 
 if TYPE_CHECKING:
+    from benchmate.craft.trouble.trouble import Trouble
     from benchmate.display.zone import Zone
 
 
@@ -17,4 +18,10 @@ def _zone() -> "Zone":
     return BandSoFar(least=54, share=3)
 
 
-REGISTRATION = Registration(ALPHA, AlphaReader(), _zone)
+def _trouble() -> "Trouble":
+    from benchmate.families.alpha.trouble.alpha_trouble import AlphaTrouble
+
+    return AlphaTrouble()
+
+
+REGISTRATION = Registration(ALPHA, AlphaReader(), _zone, _trouble)

@@ -26,6 +26,7 @@ class AlphaWork(Work):
         self._from_left = body.first == "left"
         self._rules = body.rules
         self._leading = array("H")
+        self._colours = body.leading
         number_of = {name: len(self.strings) + at for at, name in enumerate(body.leading, 1)}
         rows = [array("H", map(number_of.__getitem__, row)) for row in body.rows]
         for row in range(self.rows):
@@ -65,6 +66,10 @@ class AlphaWork(Work):
         if number < 0:
             raise IndexError(number)
         return self._leading[number]
+
+    def colour(self, number: int) -> str:
+        """The colour name of a knot, which is that of its leading string."""
+        return self._colours[self.knotting(number) - len(self.strings) - 1]
 
     def run_key(self, number: int) -> int:
         """The leading string and the row: at the end of a row the hands turn."""

@@ -102,7 +102,7 @@ class BraidFamily(Family[Braid, BraidMove]):
         """The same strand from and to the same slots."""
         return one._replace(row=other.row) == other
 
-    def drawing(self, design: DesignLike, body: Braid, repeats: int) -> "Layout":
+    def drawing(self, design: DesignLike, body: Braid, repeats: int, made: Work | None = None) -> "Layout":
         """The disk cut open and laid flat."""
         # Imported here: only `draw` needs it.
         from benchmate.families.braid.drawing import lay_out
@@ -116,7 +116,7 @@ class BraidFamily(Family[Braid, BraidMove]):
 
         return laying_out(design, body, started=started)
 
-    def thread_use(self, body: Braid, repeats: int, gauge: "Gauge") -> "BandUse":
+    def thread_use(self, body: Braid, repeats: int, gauge: "Gauge", made: Work | None = None) -> "BandUse":
         """What every strand does."""
         # Imported here: only a cut list needs it.
         from benchmate.families.braid.thread_use import thread_use

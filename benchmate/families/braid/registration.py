@@ -7,6 +7,7 @@ from benchmate.families.braid.reader import BraidReader
 from benchmate.families.registration import Registration
 
 if TYPE_CHECKING:
+    from benchmate.craft.trouble.trouble import Trouble
     from benchmate.display.zone import Zone
 
 
@@ -16,4 +17,10 @@ def _zone() -> "Zone":
     return DiskZone()
 
 
-REGISTRATION = Registration(BRAID, BraidReader(), _zone)
+def _trouble() -> "Trouble":
+    from benchmate.families.braid.trouble.braid_trouble import BraidTrouble
+
+    return BraidTrouble()
+
+
+REGISTRATION = Registration(BRAID, BraidReader(), _zone, _trouble)

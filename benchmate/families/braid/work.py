@@ -27,6 +27,15 @@ class BraidWork(Work):
             self._target.append(move.target)
             self._strand.append(move.strand)
 
+    @property
+    def colours(self) -> dict[int, str]:
+        """The colour names of the strands by their numbers."""
+        return dict(zip(filter(None, self._start), self.strings, strict=True))
+
+    def strand(self, number: int) -> int:
+        """The number of the strand that a move takes."""
+        return self._strand[number]
+
     def at_start(self) -> list[int]:
         """The strand in every slot, 0 for an empty slot."""
         return list(self._start)

@@ -27,12 +27,13 @@ class DiagonalKnot(NamedTuple):
     """One knot of a diagonal band.
 
     `row` counts from 1 through all repeats. `left` is the position, from 1, of the pair's left string; `left_string`
-    and `right_string` are string numbers; a string keeps the number of its first position.
+    and `right_string` are string numbers; a string keeps the number of its first position. `knot` is None where it is
+    left out; then no string knots or is knotted over, and its position is 0.
     """
 
     row: int
     left: int
-    knot: Knot
+    knot: Knot | None
     left_string: int
     right_string: int
 
@@ -43,33 +44,37 @@ class DiagonalKnot(NamedTuple):
 
     @property
     def knotting(self) -> int:
-        """The number of the knotting string."""
-        return self.left_string if self.knot.from_left else self.right_string
+        """The number of the knotting string; 0 where the knot is left out."""
+        return 0 if self.knot is None else self.left_string if self.knot.from_left else self.right_string
 
     @property
     def passive(self) -> int:
-        """The number of the passive string."""
-        return self.right_string if self.knot.from_left else self.left_string
+        """The number of the passive string; 0 where the knot is left out."""
+        return 0 if self.knot is None else self.right_string if self.knot.from_left else self.left_string
 
     @property
     def knotting_from(self) -> int:
         """The position of the knotting string before the knot."""
-        return self.left if self.knot.from_left else self.left + 1
+        return 0 if self.knot is None else self.left if self.knot.from_left else self.left + 1
 
     @property
     def passive_from(self) -> int:
         """The position of the passive string before the knot."""
-        return self.left + 1 if self.knot.from_left else self.left
+        return 0 if self.knot is None else self.left + 1 if self.knot.from_left else self.left
 
     @property
     def knotting_to(self) -> int:
         """The position of the knotting string after the knot."""
-        return self.passive_from if self.knot.swaps else self.knotting_from
+        return self.passive_from if self._swaps else self.knotting_from
 
     @property
     def passive_to(self) -> int:
         """The position of the passive string after the knot."""
-        return self.knotting_from if self.knot.swaps else self.passive_from
+        return self.knotting_from if self._swaps else self.passive_from
+
+    @property
+    def _swaps(self) -> bool:
+        return self.knot is not None and self.knot.swaps
 
 
 def pairs_that_fit(strings: int, start: int) -> int:

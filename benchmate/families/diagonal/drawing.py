@@ -17,13 +17,15 @@ PITCH = FLOSS.wide_mm / 2
 """What a string adds to the width of the band, mm: a knot lies across two."""
 
 
-def lay_out(design: DesignLike, body: Diagonal, times: int) -> Layout:
+def lay_out(design: DesignLike, body: Diagonal, times: int, as_made: DiagonalWork | None = None) -> Layout:
     """Knots in rows that overlap by half a knot, and the strings between them where they show.
 
     The knot of positions 1 and 2 begins at the left edge. A waiting string runs down the middle of its position. A row
     with the same starts as the row before lies a whole knot lower, not half a knot.
+
+    `as_made` are the knots as they were really made; at one that was left out both strings wait.
     """
-    work = DiagonalWork(body, times)
+    work = DiagonalWork(body, times) if as_made is None else as_made
     along = design.thread_along(work)
     lower = [2 if row.start % 2 == before.start % 2 else 1 for before, row in pairwise((body.rows[-1], *body.rows))]
     levels = list(accumulate(islice(cycle(lower), 1, work.rows), initial=1))
@@ -43,6 +45,8 @@ def lay_out(design: DesignLike, body: Diagonal, times: int) -> Layout:
         taken: set[int] = set()
         for number in range(*work.span(row)):
             knot = work.step(number)
+            if knot.knot is None:
+                continue
             middle = (knot.left * PITCH, y)
             made = along.made(number)
             knots.append(DrawnKnot(*middle, knot.knot, body.colour_of(knot.knotting), row, knot.left, made))

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from benchmate.craft.effort import Effort, period
 from benchmate.craft.family import DesignLike, Family
+from benchmate.craft.trouble.made_otherwise import token
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.list_changes import list_changes
 from benchmate.craft.work import Work
@@ -90,12 +91,13 @@ class DiagonalFamily(Family[Diagonal, DiagonalKnot]):
         """The same knot on the same pair of the same strings."""
         return one._replace(row=other.row) == other
 
-    def drawing(self, design: DesignLike, body: Diagonal, repeats: int) -> "Layout":
+    def drawing(self, design: DesignLike, body: Diagonal, repeats: int, made: Work | None = None) -> "Layout":
         """The finished band."""
         # Imported here: only `draw` needs it.
         from benchmate.families.diagonal.drawing import lay_out
 
-        return lay_out(design, body, repeats)
+        assert made is None or isinstance(made, DiagonalWork)
+        return lay_out(design, body, repeats, made)
 
     def laying_out(self, design: DesignLike, body: Diagonal, *, started: bool) -> "LayingOut":
         """The strings, left to right."""
@@ -104,12 +106,13 @@ class DiagonalFamily(Family[Diagonal, DiagonalKnot]):
 
         return laying_out(design, body, started=started)
 
-    def thread_use(self, body: Diagonal, repeats: int, gauge: "Gauge") -> "BandUse":
+    def thread_use(self, body: Diagonal, repeats: int, gauge: "Gauge", made: Work | None = None) -> "BandUse":
         """What every string does."""
         # Imported here: only a cut list needs it.
         from benchmate.families.diagonal.thread_use import thread_use
 
-        return thread_use(body, repeats, gauge)
+        assert made is None or isinstance(made, DiagonalWork)
+        return thread_use(body, repeats, gauge, made)
 
     def thread_along(self, design: DesignLike, body: Diagonal, work: Work) -> "ThreadAlong":
         """Each string along its knots and waits."""
@@ -131,7 +134,7 @@ class DiagonalFamily(Family[Diagonal, DiagonalKnot]):
         return {
             "row": step.row,
             "pair": list(step.pair),
-            "knot": step.knot.value,
+            "knot": token(step.knot),
             "knotting": step.knotting,
             "passive": step.passive,
             "run": run,

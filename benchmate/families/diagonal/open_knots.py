@@ -22,11 +22,8 @@ class Knots(Protocol):
     def from_left(self, number: int) -> bool:
         """True when the left string of the pair makes the knot."""
 
-    def knotting(self, number: int) -> int:
-        """The number of the knotting string."""
-
-    def passive(self, number: int) -> int:
-        """The number of the passive string."""
+    def takes(self, number: int) -> tuple[int, int]:
+        """The numbers of the left and the right string."""
 
     def row_of(self, number: int) -> int:
         """The row, from 1."""
@@ -36,9 +33,10 @@ class OpenKnots:
     """The open knots, with numbers of their own from 0, in the order of the chart, in which they can be tied.
 
     A pair has the number of its left position, 1 to `strings` - 1. For every knot: `number`, its step; `pair`; `row`;
-    `knotting` and `passive`, its strings; `picked_at`, the position of its knotting string before the knot; `above`,
-    the next open knot at the same pair. `first[p]` is the first open knot at pair p, with an empty entry at each end.
-    `size` stands for "no knot": a number above every knot, in a row beyond the last.
+    `knotting` and `passive`, its strings (of a knot left out the left one and the right one); `picked_at`, the position
+    of its knotting string before the knot; `above`, the next open knot at the same pair. `first[p]` is the first open
+    knot at pair p, with an empty entry at each end. `size` stands for "no knot": a number above every knot, in a row
+    beyond the last.
 
     With `from_right`, positions count from the right, for someone who works from that side.
     """
@@ -50,11 +48,12 @@ class OpenKnots:
         self.number = [number for number in range(band.size) if number not in done] if done else range(band.size)
         self.size = size = len(self.number)
         self.pair: list[int] = [band.left(number) for number in self.number]
-        self.knotting = [band.knotting(number) for number in self.number]
-        self.passive = [band.passive(number) for number in self.number]
-        self.picked_at = [
-            left + (not from_left) for left, from_left in zip(self.pair, map(band.from_left, self.number), strict=True)
-        ]
+        makes_left = [*map(band.from_left, self.number)]
+        taken = zip(makes_left, map(band.takes, self.number), strict=True)
+        both = [(left, right) if from_left else (right, left) for from_left, (left, right) in taken]
+        self.knotting: list[int] = [knotting for knotting, _ in both]
+        self.passive: list[int] = [passive for _, passive in both]
+        self.picked_at = [left + (not from_left) for left, from_left in zip(self.pair, makes_left, strict=True)]
         if from_right:
             self.pair = [strings - pair for pair in self.pair]
             self.picked_at = [strings + 1 - position for position in self.picked_at]

@@ -16,6 +16,7 @@ from benchmate.craft.wording.prompt_parts import (
 )
 from benchmate.craft.work import Work
 from benchmate.families.diagonal.body import DiagonalKnot
+from benchmate.families.diagonal.words import leave_out
 
 ALIKE = 2
 """After this many equal knots with one string, the prompt leaves out the passive colour too."""
@@ -27,7 +28,12 @@ class DiagonalPrompts(Prompts[DiagonalKnot]):
     def for_step(
         self, context: PromptContext, design: DesignLike, work: Work, number: int, step: DiagonalKnot
     ) -> Iterable[str]:
-        """`deep, third from the left, forward`; with the string in hand `forward`, or only the knot's number."""
+        """`deep, third from the left, forward`; with the string in hand `forward`, or only the knot's number.
+
+        `leave out this knot: string 3 and string 4` where it is left out.
+        """
+        if step.knot is None:
+            return [_leave_out(step, detail) for detail in details(context.level)]
         run = context.run
         assert run is not None
         level, name = context.level, context.names[step.knot]
@@ -46,15 +52,18 @@ class DiagonalPrompts(Prompts[DiagonalKnot]):
     def for_steps(self, context: PromptContext, design: DesignLike, steps: Sequence[DiagonalKnot]) -> Iterable[str]:
         """`deep, third from the left, 3 forward, then backward`; with several strings as `_in_stretches` says."""
         wanted = details(context.level)
-        if len({step.knotting for step in steps}) > 1:
+        if len({step.knotting for step in steps}) > 1 or not steps[0].knotting:
             return (_in_stretches(context, design, steps, detail) for detail in wanted)
-        knots = alike_counted(context.names[step.knot] for step in steps)
+        knots = _knots(context, steps)
         if context.still_in_hand(steps[0].knotting):
             return [knots]
         return (joined([_string(design, steps[0], detail), knots]) for detail in wanted)
 
     def take_out(self, context: PromptContext, design: DesignLike, step: DiagonalKnot) -> list[str]:
         """`take out forward, deep over foam, fourth from the left`."""
+        if step.knot is None:
+            pair = f"string {step.left} and string {step.left + 1}"
+            return [f"nothing to take out, {pair} have no knot", "no knot to take out", "no knot"]
         take_out = f"take out {context.names[step.knot]}"
         wordings = []
         for detail in details(context.level):
@@ -68,6 +77,8 @@ class DiagonalPrompts(Prompts[DiagonalKnot]):
 
     def undone(self, context: PromptContext, design: DesignLike, step: DiagonalKnot) -> list[str]:
         """`forward, deep over foam`, at full level with the position the string is back at."""
+        if step.knot is None:
+            return [f"the knot left out, string {step.left} and string {step.left + 1}", "the knot left out"]
         name, knotting = context.names[step.knot], design.say_of(step.knotting)
         if context.level is Level.SPARSE:
             return [name]
@@ -76,6 +87,21 @@ class DiagonalPrompts(Prompts[DiagonalKnot]):
             back = position(step.knotting_from, len(design.strings), Detail.FULL)
             words.insert(0, joined([words[0], f"{knotting} back", back]))
         return words
+
+
+def _leave_out(step: DiagonalKnot, detail: Detail) -> str:
+    """What not to do, the fullest wording first."""
+    left, right = step.left, step.left + 1
+    if detail is Detail.FULL:
+        return leave_out(step)
+    if detail is Detail.SHORT:
+        return f"leave out this knot, {left} and {right}"
+    return f"leave out {left} and {right}" if detail is not Detail.BARE else f"leave out {left}"
+
+
+def _knots(context: PromptContext, steps: Sequence[DiagonalKnot]) -> str:
+    """The kinds of knots, none left out, with a count for equal ones in a row."""
+    return alike_counted(context.names[step.knot] for step in steps if step.knot is not None)
 
 
 def _picked_up(
@@ -106,7 +132,10 @@ def _in_stretches(context: PromptContext, design: DesignLike, steps: Sequence[Di
     """`moss, first from the left, pairs to the right, 2 forward, then sand, second from the right, forward`."""
     stretches = []
     for stretch in _side_by_side(steps):
-        string, knots = _string(design, stretch[0], detail), alike_counted(context.names[step.knot] for step in stretch)
+        if stretch[0].knot is None:
+            stretches.append(_leave_out(stretch[0], detail))
+            continue
+        string, knots = _string(design, stretch[0], detail), _knots(context, stretch)
         if len(stretch) > 1:
             to_the = " to the" if detail is Detail.FULL else ""
             pairs = f"pairs{to_the} {'right' if stretch[1].left > stretch[0].left else 'left'}"
@@ -134,10 +163,10 @@ def _alike(context: PromptContext, knot: DiagonalKnot) -> int:
 
 
 def _side_by_side(knots: Sequence[DiagonalKnot]) -> list[list[DiagonalKnot]]:
-    """The knots of a row, split where the next knot is not at the neighbouring pair."""
+    """The knots of a row, split where the next knot is not at the neighbouring pair, and around one left out."""
     found = [[knots[0]]]
     for before, knot in pairwise(knots):
-        if abs(knot.left - before.left) != 2:
+        if abs(knot.left - before.left) != 2 or None in (before.knot, knot.knot):
             found.append([])
         found[-1].append(knot)
     return found

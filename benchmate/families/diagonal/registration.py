@@ -7,6 +7,7 @@ from benchmate.families.diagonal.reader import DiagonalReader
 from benchmate.families.registration import Registration
 
 if TYPE_CHECKING:
+    from benchmate.craft.trouble.trouble import Trouble
     from benchmate.display.zone import Zone
 
 
@@ -16,4 +17,10 @@ def _zone() -> "Zone":
     return BandSoFar(least=64, share=4)
 
 
-REGISTRATION = Registration(DIAGONAL, DiagonalReader(), _zone)
+def _trouble() -> "Trouble":
+    from benchmate.families.diagonal.trouble.diagonal_trouble import DiagonalTrouble
+
+    return DiagonalTrouble()
+
+
+REGISTRATION = Registration(DIAGONAL, DiagonalReader(), _zone, _trouble)

@@ -10,9 +10,9 @@ from benchmate.families.diagonal.body import Diagonal
 from benchmate.families.diagonal.work import DiagonalWork
 
 
-def thread_use(body: Diagonal, repeats: int, gauge: Gauge) -> BandUse:
+def thread_use(body: Diagonal, repeats: int, gauge: Gauge, as_made: DiagonalWork | None = None) -> BandUse:
     """The knots each string makes and is carried in, swapping or not; in every other row of the band it waits."""
-    work = DiagonalWork(body, repeats)
+    work = DiagonalWork(body, repeats) if as_made is None else as_made
     made: Counter[int] = Counter()
     carried: Counter[int] = Counter()
     stayed: Counter[int] = Counter()
@@ -28,9 +28,11 @@ def thread_use(body: Diagonal, repeats: int, gauge: Gauge) -> BandUse:
 
 
 def takes(work: DiagonalWork, gauge: Gauge) -> Iterator[Take]:
-    """What both strings of every knot take for it, in the order of the chart."""
+    """What both strings of every knot take for it, in the order of the chart; for one left out they wait."""
     for row in range(1, work.rows + 1):
         for number in range(*work.span(row)):
+            if not work.knotting(number):
+                continue
             passive_mm = gauge.carried_mm if work.swapped_at(number) else gauge.stayed_mm
             yield Take(number, work.knotting(number), gauge.made_mm, row, True)
             yield Take(number, work.passive(number), passive_mm, row, False)

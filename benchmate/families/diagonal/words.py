@@ -14,14 +14,19 @@ class DiagonalWords(Words[DiagonalKnot]):
 
     def name(self, step: DiagonalKnot) -> str:
         """The knot's name."""
-        return step.knot.words
+        return "left out" if step.knot is None else step.knot.words
 
     def spoken(self, design: DesignLike, step: DiagonalKnot) -> str:
         """`forward, 3 deep over 4 foam, then deep hangs at 4, foam at 3; row 1`."""
+        if step.knot is None:
+            return f"{leave_out(step)}, {self.crossed(design, step)}, each stays on its side; row {step.row}"
         return f"{step.knot.words}, {self.crossed(design, step)}, {outcome(design, step)}; row {step.row}"
 
     def take_out(self, design: DesignLike, step: DiagonalKnot) -> str:
         """`take out forward, deep over foam, deep goes back to 3, foam to 4; row 1`."""
+        if step.knot is None:
+            pair = f"string {step.left} and string {step.left + 1}"
+            return f"nothing to take out, the knot of {pair} was left out; row {step.row}"
         knotting, passive = design.say_of(step.knotting), design.say_of(step.passive)
         back = f"{knotting} goes back to {step.knotting_from}, {passive} to {step.passive_from}"
         if not step.knot.swaps:
@@ -31,7 +36,10 @@ class DiagonalWords(Words[DiagonalKnot]):
         return f"take out {step.knot.words}, {knotting} over {passive}, {back}; row {step.row}"
 
     def crossed(self, design: DesignLike, step: DiagonalKnot) -> str:
-        """Which string goes over which, with positions from the left: `3 deep over 4 foam`."""
+        """Which string goes over which, with positions from the left: `3 deep over 4 foam`, `3 deep and 4 foam`."""
+        if step.knot is None:
+            left, right = design.say_of(step.left_string), design.say_of(step.right_string)
+            return f"{step.left} {left} and {step.left + 1} {right}"
         knotting = f"{step.knotting_from} {design.say_of(step.knotting)}"
         return f"{knotting} over {step.passive_from} {design.say_of(step.passive)}"
 
@@ -52,9 +60,14 @@ class DiagonalWords(Words[DiagonalKnot]):
         return f"{counted(count, 'pick-up')} (fewest possible: {fewest})"
 
 
+def leave_out(step: DiagonalKnot) -> str:
+    """`leave out this knot: string 3 and string 4`."""
+    return f"leave out this knot: string {step.left} and string {step.left + 1}"
+
+
 def outcome(design: DesignLike, step: DiagonalKnot) -> str:
     """Where both strings hang afterwards."""
-    if not step.knot.swaps:
+    if step.knot is None or not step.knot.swaps:
         return "each stays on its side"
     knotting, passive = design.say_of(step.knotting), design.say_of(step.passive)
     if knotting == passive:

@@ -4,10 +4,12 @@ from array import array
 from bisect import bisect_right
 from collections import Counter
 from collections.abc import Collection, Sequence
+from copy import copy
 from functools import cached_property
 from itertools import compress
 
 from benchmate.craft.knots import Knot
+from benchmate.craft.trouble.made_otherwise import WAYS, Made, MadeOtherwise
 from benchmate.craft.work import Links, ReportProgress, RowSpan, SegmentPlan, StringInHand, Work, distinct, links
 from benchmate.families.diagonal.body import Diagonal, DiagonalKnot
 
@@ -15,7 +17,8 @@ KNOTS = tuple(Knot)
 NO_KNOT = len(KNOTS)
 CODE: dict[Knot | None, int] = {**{knot: code for code, knot in enumerate(KNOTS)}, None: NO_KNOT}
 SWAPS = (*(knot.swaps for knot in KNOTS), False)
-FROM_LEFT = tuple(knot.from_left for knot in KNOTS)
+FROM_LEFT = (*(knot.from_left for knot in KNOTS), True)
+"""What each code of a knot does; one more code, `NO_KNOT`, is that of a step in which the knot is left out."""
 
 
 class DiagonalWork(Work):
@@ -60,6 +63,29 @@ class DiagonalWork(Work):
         self.at_end = hanging
         """The numbers of the strings, left to right, when every knot is tied."""
 
+    def made_otherwise(self, made: MadeOtherwise) -> "DiagonalWork":
+        """The same steps with the same numbers, of which those in `made` are made otherwise.
+
+        Every other step is made at its pair as before, with the strings that hang there now. What rests on what stays
+        the same: the last step before that took one of two positions took a string that hangs there now.
+        """
+        changed = copy(self)
+        changed._codes = bytearray(self._codes)
+        changed._left_string, changed._right_string = array("H", self._left_string), array("H", self._right_string)
+        for number, knot in made.items():
+            changed._codes[number] = CODE[knot]
+        hanging = self.at_start()
+        for number, left in enumerate(self._left):
+            changed._left_string[number], changed._right_string[number] = hanging[left - 1], hanging[left]
+            if SWAPS[changed._codes[number]]:
+                hanging[left - 1], hanging[left] = hanging[left], hanging[left - 1]
+        changed.at_end = hanging
+        return changed
+
+    def how_made(self, number: int) -> Made:
+        """The kind of the knot."""
+        return WAYS[self._codes[number]]
+
     def step(self, number: int) -> DiagonalKnot:
         """The knot itself."""
         if number < 0:
@@ -67,7 +93,7 @@ class DiagonalWork(Work):
         return DiagonalKnot(
             self.row_of(number),
             self._left[number],
-            KNOTS[self._codes[number]],
+            WAYS[self._codes[number]],
             self._left_string[number],
             self._right_string[number],
         )
@@ -85,24 +111,37 @@ class DiagonalWork(Work):
         return self._left[number] if SWAPS[self._codes[number]] else 0
 
     def knotting(self, number: int) -> int:
-        """The number of the knotting string."""
+        """The number of the knotting string; 0 for a knot left out."""
+        if self._codes[number] == NO_KNOT:
+            return 0
         return (self._left_string if FROM_LEFT[self._codes[number]] else self._right_string)[number]
 
     def passive(self, number: int) -> int:
-        """The number of the passive string."""
+        """The number of the passive string; 0 for a knot left out."""
+        if self._codes[number] == NO_KNOT:
+            return 0
         return (self._right_string if FROM_LEFT[self._codes[number]] else self._left_string)[number]
 
     def kinds_of_knots(self) -> Counter[tuple[Knot, int, int]]:
         """How often each knot is tied between the same two strings: the knot, the left string, the right one."""
         counts = Counter(zip(self._codes, self._left_string, self._right_string, strict=True))
-        return Counter({(KNOTS[code], left, right): times for (code, left, right), times in counts.items()})
+        found = ((code, left, right, times) for (code, left, right), times in counts.items() if code != NO_KNOT)
+        return Counter({(KNOTS[code], left, right): times for code, left, right, times in found})
+
+    def takes(self, number: int) -> tuple[int, int]:
+        """The numbers of the left and the right string, also of a knot left out."""
+        return self._left_string[number], self._right_string[number]
+
+    def hand(self, number: int) -> int:
+        """The knotting string; for a knot left out the left one."""
+        return (self._left_string if FROM_LEFT[self._codes[number]] else self._right_string)[number]
 
     def left(self, number: int) -> int:
         """The position, from 1, of the left string of the pair."""
         return self._left[number]
 
     def from_left(self, number: int) -> bool:
-        """True when the left string of the pair makes the knot."""
+        """True when the left string of the pair makes the knot, and for a knot left out."""
         return FROM_LEFT[self._codes[number]]
 
     def rests_on(self, number: int) -> tuple[int, ...]:
@@ -121,7 +160,7 @@ class DiagonalWork(Work):
         return links(self._left_string, self._right_string, len(self.strings))
 
     def picked_at(self, number: int) -> int:
-        """The position of the knotting string before the knot."""
+        """The position of the knotting string before the knot, for a knot left out that of the left one."""
         return self._left[number] + (not FROM_LEFT[self._codes[number]])
 
     def fewest_pickups(self) -> int:

@@ -7,6 +7,7 @@ from benchmate.craft.effort import Effort
 from benchmate.craft.family import DesignLike, Family
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.list_changes import list_changes
+from benchmate.craft.work import Work
 from benchmate.families.steps.body import Steps, WrittenStep
 from benchmate.families.steps.work import StepsWork
 
@@ -112,7 +113,7 @@ class StepsFamily(Family[Steps, WrittenStep]):
         """The same instruction done as many times; its hint, and how many times are still to come, may differ."""
         return (one.do, one.time) == (other.do, other.time)
 
-    def drawing(self, design: DesignLike, body: Steps, repeats: int) -> "Layout":
+    def drawing(self, design: DesignLike, body: Steps, repeats: int, made: Work | None = None) -> "Layout":
         """Always raises CannotDraw."""
         from benchmate.craft.drawing import CannotDraw
 

@@ -102,6 +102,10 @@ class TakenAlong(ThreadAlong):
     def of_step(self, number: int) -> Mapping[int, int]:
         """As reckoned."""
         work = self._work
+        if not work.knotting(number):
+            # The strings of a knot that is left out show what they show as they hang.
+            hanging = (string for string in work.takes(number) if string in self._parts)
+            return {string: self._next_part(string, lambda step: step < number) for string in hanging}
         both = (work.knotting(number), self._makes), (work.passive(number), self._passive)
         found = {string: self._part(number, string, places) for string, places in both}
         return {string: part for string, part in found.items() if part is not None}

@@ -1,0 +1,1 @@
+"""What a family can say when something went wrong, as values."""

@@ -1,0 +1,1 @@
+"""Trouble with a picture: a lost place."""

@@ -1,0 +1,1 @@
+"""Trouble with a braid: a lost place."""
