@@ -91,10 +91,12 @@ def _arrival(name: str, line: int, record: PieceRecord) -> Arrival:
     try:
         whole = whole_of_copy(record.copies[-1][1], record.way)
         events = [Event(number, act, first, last) for number, (_, act, first, last) in enumerate(record.log, 1)]
-        history = read_log(events).history
-        progress = Progress.resume(whole, by_rows(whole), history)
+        state = read_log(events)
+        progress = Progress.resume(whole.made_otherwise(state.altered.all), by_rows(whole), state.history)
     except (ValueError, IndexError) as error:
         raise bad("its log does not fit its design") from error
+    if max(record.measured, default=0) > len(whole.strings):
+        raise bad("a string was measured that its design does not have")
     return Arrival(record, whole.main.design.title, whole.size, progress.done)
 
 

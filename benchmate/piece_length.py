@@ -42,14 +42,20 @@ class Lengths:
         """Its length now."""
         tied = [number for number in held.progress.history if main.first <= number < main.first + main.work.size]
         # The numbers of the chart go up row by row.
-        self.fewest = main.work.row_of(max(tied) - main.first) if tied else 0
-        """The last row with a tied step; it cannot end before."""
+        last_tied, last_changed = (
+            main.work.row_of(max(numbers) - main.first) if numbers else 0 for numbers in (tied, held.changes)
+        )
+        self.fewest = max(last_tied, last_changed)
+        """The last row with a tied step, or with one that is to be made otherwise; it cannot end before."""
+        self._has_tied = last_tied == self.fewest
         number = held.progress.next
         whole = len(tied) == main.work.size
         at_start = number is not None and number < main.first
         here = 0 if number is None or whole else 1 if at_start else main.work.row_of(number - main.first)
-        self.row: int | None = max(here, self.fewest) if here else None
+        self.row: int | None = here or None
         """The row that is worked on now; None when the band is done."""
+        self.first_end: int | None = max(here, self.fewest) if here else None
+        """The row that is worked on now, or a later one where the band cannot end before; None when it is done."""
 
     def length(self, *, repeats: int = 0, rows: int = 0) -> Length:
         """The length of so many repeats, or of so many rows."""
@@ -75,6 +81,8 @@ class Lengths:
     def _too_short(self) -> str:
         unit = self.design.family.row_word or "repeat"
         word = self.design.family.step_word
+        if not self._has_tied:
+            return f"{unit} {self.fewest} has a {word} to be made otherwise than charted"
         return f"{unit} {self.fewest} has tied {word}s" if self.fewest else f"at least 1 {unit}"
 
     def changed(self, length: Length) -> UpdatedDesign:

@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 
 from benchmate.craft.laying_out import LayingStep, aloud
 from benchmate.craft.progress import Progress
-from benchmate.craft.wording.prompt_parts import Level, joined
+from benchmate.craft.wording.prompt_parts import Level, joined, sentences
 from benchmate.craft.wording.prompts import Happened, again, prompt, sayable
 from benchmate.settings import Settings
 from benchmate.speech.manager import SpeechOptions
@@ -121,8 +121,12 @@ class PieceVoice:
             self._asked, self._count = asked, count
         return steps[: self._count]
 
-    def say_step(self, held: OpenPiece, happened: Happened, steps: Sequence[int] = (), press: str = "knot") -> None:
+    def say_step(
+        self, held: OpenPiece, happened: Happened, steps: Sequence[int] = (), press: str = "knot", first: str = ""
+    ) -> None:
         """Says the next step, after what just happened to `steps`; cuts off what is still being played.
+
+        What is to be said `first`, such as that a string runs short, comes before both.
 
         Sounds come before the words; while the voice is off, they come alone.
 
@@ -147,7 +151,7 @@ class PieceVoice:
         words = self._words(held, happened, steps, press, unheard=self._unheard)
         if tied and self._unheard is not None:
             self._unheard = [*self._unheard, *steps]
-        self._speaker.say(words, self._options, sounds)
+        self._speaker.say(_then(first, words), self._options, sounds)
 
     def refused(self, held: OpenPiece, why: str, press: str = "knot", *, goes_on: bool = True) -> None:
         """Says that a press changed nothing, and why; then, if the work `goes_on`, the step to do."""
@@ -163,7 +167,7 @@ class PieceVoice:
         """Says words, and after them the step to do."""
         if self.on:
             self._last = Happened.RESUMED
-            self._speaker.say(joined([words, self._words(held, Happened.RESUMED, (), press)]), self._options)
+            self._speaker.say(_then(words, self._words(held, Happened.RESUMED, (), press)), self._options)
 
     def _hurry(self, *, cut_off: bool) -> None:
         """Shortens the next prompts when a press cuts one off, until enough have been heard to their end."""
@@ -263,6 +267,11 @@ class PieceVoice:
             return None
         ends = [Sound.ROW_END] * _ends_row(held, steps) + [Sound.STRING_CHANGE] * _changes_string(held, steps)
         return self._made(*(ends or [Sound.DONE]))
+
+
+def _then(first: str, words: str) -> str:
+    """Words after what is said first: a sentence of their own after a sentence, else after a pause."""
+    return sentences(first, words) if first.endswith((".", "?", "!")) else joined([first, words])
 
 
 def _ends_run(held: OpenPiece, steps: Sequence[int]) -> bool:

@@ -1,6 +1,7 @@
 """What there is to know about a line of a shelf: worked out from its design, in plain values."""
 
 from collections.abc import Callable, Sequence
+from types import MappingProxyType
 from typing import NamedTuple
 
 from benchmate.choosing.shelves import Entry
@@ -18,6 +19,7 @@ from benchmate.craft.thread.estimate import Estimate
 from benchmate.craft.thread.gauge import FLOSS
 from benchmate.craft.thread.usual import USUAL_SKEIN
 from benchmate.craft.thread.variegated.start_point import begun
+from benchmate.craft.trouble.made_otherwise import MadeOtherwise
 from benchmate.craft.ways import worked_as
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.length_words import length_words, total_words
@@ -63,7 +65,8 @@ class Preview(NamedTuple):
 class Wanted(NamedTuple):
     """A line of which the preview is wanted, with the copy of the design that its piece has, and the maker's pace.
 
-    `depth` is how many colours the screen shows. `estimate` is what is known of its thread.
+    `depth` is how many colours the screen shows. `estimate` is what is known of its thread. `altered` are the steps of
+    the piece that are not made as charted, by their numbers through the whole piece.
     """
 
     entry: Entry
@@ -72,6 +75,7 @@ class Wanted(NamedTuple):
     depth: ColourDepth
     estimate: Estimate
     settings: Settings
+    altered: MadeOtherwise = MappingProxyType({})
 
 
 class PreviewSources:
@@ -95,7 +99,8 @@ class PreviewSources:
         """All that the preview of a line is made from. Raises StoreError for an unreadable piece."""
         copy = None if entry.piece is None else self._reader.copies_of(entry.piece.piece)[-1][1]
         pace, estimate = self._pace(_family_of(entry, copy)), self._estimate(_thread_of(entry, copy))
-        return Wanted(entry, copy, pace, depth, estimate, self._settings())
+        altered = {} if entry.piece is None else self._reader.altered_of(entry.piece.piece)
+        return Wanted(entry, copy, pace, depth, estimate, self._settings(), altered)
 
     def _pace(self, family: str) -> Pace | None:
         if family not in self._paces:
@@ -140,7 +145,8 @@ def preview_of(wanted: Wanted) -> Preview:
         design = worked_as(design, entry.piece.way)
     design = begun(design, wanted.estimate, dict(ends)["start"], dict(ends)["finish"], repeats)
     design, repeats = written_out(design.on_screen(wanted.depth), repeats)
-    layout = _layout(design, repeats)
+    first = 0 if (start := dict(ends)["start"]) is None else steps_in(start)
+    layout = _layout(design, repeats, {number - first: made for number, made in wanted.altered.items()})
     return Preview(
         tuple(_facts(wanted, design, repeats, layout, ends)),
         layout,
@@ -149,16 +155,21 @@ def preview_of(wanted: Wanted) -> Preview:
     )
 
 
-def _layout(design: Design, repeats: int) -> Layout | None:
-    """The beginning of the band; None when there is nothing to draw."""
+def _layout(design: Design, repeats: int, altered: MadeOtherwise) -> Layout | None:
+    """The beginning of the band, as it is really made; None when there is nothing to draw."""
     # Imported here: the list is on the screen before anything is drawn.
     from benchmate.draw.layout import lay_out
 
     family = design.family
     beginning = design._replace(body=family.beginning(design.body, MOST_ROWS))
     enough = -(-MOST_ROWS // family.rows_per_repeat(design.body))
+    repeats = min(repeats, enough)
+    as_made = None
+    if altered:
+        work = family.work(beginning.body, repeats)
+        as_made = work.made_otherwise({number: made for number, made in altered.items() if number < work.size})
     try:
-        return lay_out(beginning, min(repeats, enough))
+        return lay_out(beginning, repeats, as_made)
     except CannotDraw:
         return None
 
@@ -185,6 +196,8 @@ def _facts(
         is_large = knots > MOST_KNOTS_RATED * repeats
         body = family.beginning(design.body, MOST_ROWS) if is_large else design.body
         found.append(Fact("how hard", how_hard(family.effort(body).number)))
+    if wanted.altered:
+        found.append(Fact("otherwise", f"{counted(len(wanted.altered), family.step_word)} not as in the chart"))
     found += [Fact(label, end.title) for label, end in ends if end is not None]
     return [fact for fact in found if fact.value]
 

@@ -131,6 +131,9 @@ def _row_looks(
     for number in range(begin, end):
         if not progress.is_tied(part.first + number):
             continue
+        if not part.work.knotting(number):
+            # It was left out: a gap.
+            continue
         look = looks[part.design.body.colour_of(part.work.knotting(number)), part.along.made(number)]
         left = _place_of(part, number) - first
         for at in range(left, left + part.work.positions_per_step):

@@ -21,6 +21,7 @@ COVERED = {
         "piece, number, total, gauge, colour, strings, leading, mm, thread", "gauge", "colour", "strings"
     ),
     "knot_size": "piece, wide, high",
+    "measured": _with_texts("piece, string, done, mm, joined, by_eye, at", "at"),
     "gauge": _with_texts("name, at, thickness, slippery", "name", "at"),
     "session": _with_texts("session, gauge, at, piece, taken_back", "gauge", "at"),
     "seen": _with_texts("session, number, what, made, carried, stayed, waited, mm", "what"),

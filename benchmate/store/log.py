@@ -4,10 +4,13 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from benchmate.craft.design import MOST_STEPS
+from benchmate.craft.trouble.alterations import Alterations
+from benchmate.craft.trouble.made_otherwise import WAYS
 
 TIES = ("tie", "jump-tie")
 UNTIES = ("untie", "jump-untie")
-ACTS = (*TIES, *UNTIES, "wrong", "right", "copy")
+ALTERS = ("made", "change")
+ACTS = (*TIES, *UNTIES, "wrong", "right", "copy", *ALTERS, "charted")
 """Everything an entry can say."""
 MOST_NUMBERS = 3 * MOST_STEPS
 """Above every step number of a start, a band and a finish together."""
@@ -18,6 +21,9 @@ class Event(NamedTuple):
 
     `wrong` marks step `first` as wrong and `right` removes the mark. `copy` changes the piece to its design copy number
     `first`. The `jump-` kinds were counted as tied or untied by a jump, not worked one by one.
+
+    `made` says that the tied step `first` was really made in the way that `last` is the code of, its place in `WAYS`;
+    `change` that the open step `first` will be. `charted` takes either back: step `first` is as in the chart.
     """
 
     number: int
@@ -74,6 +80,8 @@ class PieceState(NamedTuple):
     """The step marked wrong that is still tied, or None."""
     taken_out: list[int]
     """The steps untied on the way to the wrong one and not tied again, in the order they were untied."""
+    altered: Alterations
+    """What was made otherwise than charted, and what will be."""
 
 
 def read_log(events: Iterable[Event]) -> PieceState:
@@ -81,6 +89,7 @@ def read_log(events: Iterable[Event]) -> PieceState:
     history: list[int] = []
     wrong: int | None = None
     taken_out: list[int] = []
+    altered = Alterations()
     for place, (entry, act, first, last) in enumerate(events, 1):
         if entry != place or not (0 <= first < MOST_NUMBERS and 0 <= last < MOST_NUMBERS):
             raise ValueError(f"entry {place} of the log is missing or damaged")
@@ -89,6 +98,7 @@ def read_log(events: Iterable[Event]) -> PieceState:
         if len(history) > MOST_NUMBERS:
             raise ValueError(f"more is tied after entry {place} of the log than any piece has")
         if act in TIES:
+            altered.settle()
             history.extend(range(first, last + 1))
             if taken_out:
                 taken_out = [number for number in taken_out if not first <= number <= last]
@@ -102,15 +112,38 @@ def read_log(events: Iterable[Event]) -> PieceState:
                     taken_out.append(number)
                 if number == wrong:
                     wrong = None
+                altered.untied(number, history.__contains__)
         elif act == "wrong":
             wrong, taken_out = first, []
         elif act == "right":
             wrong = None
-        elif act != "copy":
+        elif act in ALTERS or act == "charted":
+            _alter(altered, history, act, first, last)
+        elif act == "copy":
+            altered.settle()
+        else:
             raise ValueError(f"unknown act in the log: {act}")
     if wrong is not None and wrong not in history:
         raise ValueError(f"step {wrong} is marked wrong but is not tied")
-    return PieceState(history, wrong, [] if wrong is None else taken_out)
+    return PieceState(history, wrong, [] if wrong is None else taken_out, altered)
+
+
+def _alter(altered: Alterations, history: Sequence[int], act: str, step: int, code: int) -> None:
+    """What an entry says of how a step is made."""
+    if act == "charted":
+        if code != step or step not in altered.steps:
+            raise ValueError(f"step {step} is as charted already")
+        altered.is_charted(step, tied=step in history)
+        return
+    if code >= len(WAYS):
+        raise ValueError(f"no knot has the code {code}")
+    # The step is mostly one of the last.
+    if (step in reversed(history)) != (act == "made"):
+        raise ValueError(f"step {step} is tied or open, which is not what the log says of it")
+    if act == "made":
+        altered.was_made(step, WAYS[code])
+    else:
+        altered.will_be_made(step, WAYS[code])
 
 
 def as_ranges(act: str, numbers: Sequence[int]) -> list[tuple[str, int, int]]:

@@ -175,11 +175,47 @@ MIGRATIONS = (
         sum INTEGER NOT NULL DEFAULT 0
     ) STRICT;
     """,
+    """
+    DROP TRIGGER event_is_never_changed;
+    DROP TRIGGER event_is_never_removed;
+    ALTER TABLE event RENAME TO event_before;
+    CREATE TABLE event (
+        piece INTEGER NOT NULL REFERENCES piece,
+        number INTEGER NOT NULL,
+        at TEXT NOT NULL,
+        act TEXT NOT NULL CHECK (act IN ('tie', 'untie', 'wrong', 'right', 'jump-tie', 'jump-untie', 'copy', 'made',
+            'change', 'charted')),
+        first INTEGER NOT NULL,
+        last INTEGER NOT NULL,
+        sum INTEGER NOT NULL DEFAULT 0,
+        PRIMARY KEY (piece, number)
+    ) STRICT, WITHOUT ROWID;
+    INSERT INTO event SELECT piece, number, at, act, first, last, sum FROM event_before
+        WHERE piece IN (SELECT piece FROM piece);
+    DROP TABLE event_before;
+    CREATE TRIGGER event_is_never_changed BEFORE UPDATE ON event
+        BEGIN SELECT RAISE(ABORT, 'the log is only ever added to'); END;
+    CREATE TRIGGER event_is_never_removed BEFORE DELETE ON event
+        BEGIN SELECT RAISE(ABORT, 'the log is only ever added to'); END;
+    CREATE TABLE measured (
+        piece INTEGER NOT NULL REFERENCES piece,
+        string INTEGER NOT NULL,
+        done INTEGER NOT NULL,
+        mm REAL NOT NULL CHECK (mm >= 0),
+        joined INTEGER NOT NULL CHECK (joined IN (0, 1)),
+        by_eye INTEGER NOT NULL CHECK (by_eye IN (0, 1)),
+        at TEXT NOT NULL,
+        sum INTEGER NOT NULL DEFAULT 0,
+        PRIMARY KEY (piece, string)
+    ) STRICT, WITHOUT ROWID;
+    """,
 )
 """What each version adds to the one before. Released entries never change; a new version is a new entry.
 
 Some databases of version 2 have one more column in `plan`, so version 3 creates that table again. Version 4 gives new
-checksums only to rows that were intact, so that what is damaged stays known as damaged.
+checksums only to rows that were intact, so that what is damaged stays known as damaged. Version 6 takes over the
+entries of logs with their checksums; one that damage gave to a piece that never was is left out: it is missing where
+it belonged.
 """
 VERSION = len(MIGRATIONS)
 

@@ -9,14 +9,14 @@ from typing import NamedTuple
 
 from benchmate.craft.float_rules import KnotSize
 from benchmate.craft.ways import Way
-from benchmate.store.checksum import checksum, seal
 from benchmate.store.database import Database, gone
 from benchmate.store.errors import Damaged, NotSaved, StoreError
 from benchmate.store.holders import is_alive
 from benchmate.store.log import LogEnd
-from benchmate.store.places import Home
-from benchmate.store.reading import Arrangement, Copy, PieceReader, PieceRecord, path_bytes
+from benchmate.store.piece_rows import PieceRows
+from benchmate.store.reading import Arrangement, Copy, PieceRecord, path_bytes
 from benchmate.store.thread.cuts import Cut, WasCut, cuts_in, put_cuts
+from benchmate.store.thread.strings_left import MeasuredString, MeasuredStrings, later, put_measured
 
 IN_BIN = "This piece was deleted in another window. Nothing was changed. To go on with it, take it back from the bin."
 
@@ -47,12 +47,8 @@ class Outcome(Enum):
     OUT_OF_BIN = "taken back from the bin"
 
 
-class Pieces(PieceReader):
+class Pieces(PieceRows):
     """The pieces in the database of a home. Methods that change it raise Gone when the file has been replaced."""
-
-    def __init__(self, home: Home) -> None:
-        self._database = Database(home)
-        super().__init__(home, self._database.connection)
 
     @property
     def database(self) -> Database:
@@ -106,6 +102,7 @@ class Pieces(PieceReader):
         done: int,
         knot_size: KnotSize | None = None,
         cut: WasCut | None = None,
+        measured: MeasuredStrings | None = None,
     ) -> tuple[int, LogEnd]:
         """Adds a new piece with its first events; returns its number and the last entry of its log.
 
@@ -127,6 +124,7 @@ class Pieces(PieceReader):
             self._put_knot_size(piece, knot_size)
             if cut is not None:
                 put_cuts(self._connection, piece, *cut)
+            put_measured(self._connection, piece, measured or {})
             end = self._log(piece, 0, now, events)
             self._seal(piece)
         return piece, end
@@ -149,10 +147,13 @@ class Pieces(PieceReader):
         events: Iterable[tuple[str, int, int]],
         done: int,
         cut: WasCut | None = None,
+        *,
+        replan: bool = False,
     ) -> LogEnd:
         """Adds events to a piece's log and saves `file` as its file; returns the last entry.
 
         A piece that was put aside is then no longer aside. `cut` is what was cut for it, where that is not saved yet.
+        With `replan`, its plan no longer holds.
 
         Raises TakenOver and writes nothing when `token` does not hold the piece or the log has entries after `seen`.
         """
@@ -161,6 +162,8 @@ class Pieces(PieceReader):
             self.refuse_stranger(piece, token, seen)
             if cut is not None:
                 put_cuts(self._connection, piece, *cut)
+            if replan:
+                self._put_plan(piece, None)
             end = self._log(piece, seen.number, now, events)
             self._connection.execute(
                 "UPDATE piece SET touched = ?, done = ?, file = CAST(? AS TEXT), arranged = arranged + aside, aside = 0"
@@ -214,6 +217,16 @@ class Pieces(PieceReader):
             self._put_plan(piece, plan)
             self._seal(piece)
 
+    def measure(self, piece: int, token: str, seen: LogEnd, string: int, measured: MeasuredString) -> None:
+        """Saves how much is left of a string.
+
+        Raises TakenOver and writes nothing when `token` does not hold the piece or the log has entries after `seen`.
+        """
+        with self._database.writing():
+            self.refuse_stranger(piece, token, seen)
+            self._put_measured(piece, {string: measured})
+            self._seal(piece)
+
     def take_in(self, arrivals: Iterable[Arrival]) -> list[tuple[int, Outcome]]:
         """Adds pieces from another machine, all or none; returns the number of each and what became of it.
 
@@ -237,12 +250,15 @@ class Pieces(PieceReader):
                 continue
             arrangement = ours.arrangement.merged_with(record.arrangement)
             longer = len(record.log) > len(ours.log)
-            if not longer and arrangement == ours.arrangement:
+            measured = later(ours.measured, record.measured)
+            if not (longer or measured) and arrangement == ours.arrangement:
                 return piece, Outcome.KNOWN
             if holder is not None and is_alive(self.home.holders, holder):
                 raise TakenOver(piece)
             if longer:
                 self._put_record(piece, arrival, known, new)
+            if measured:
+                self._put_measured(piece, measured)
             self._put_arrangement(piece, arrangement)
             out = ours.arrangement.deleted and not arrangement.deleted
             return piece, Outcome.OUT_OF_BIN if out else Outcome.CONTINUED
@@ -253,6 +269,7 @@ class Pieces(PieceReader):
         piece = int(cursor.lastrowid or 0)
         self._put_record(piece, arrival, 0, 0)
         self._put_knot_size(piece, record.knot_size)
+        put_measured(self._connection, piece, record.measured)
         self._put_arrangement(piece, record.arrangement)
         return piece, Outcome.NEW
 
@@ -338,26 +355,12 @@ class Pieces(PieceReader):
         )
         self._put_plan(fresh, self.plan_of(piece))
         self._put_knot_size(fresh, self.knot_size_of(piece))
+        put_measured(self._connection, fresh, self.measured_of(piece))
         if (cut := cuts_in(self._connection, piece)) is not None:
             # Nothing is taken from the box twice.
             put_cuts(self._connection, fresh, cut[0], [Cut(each.length) for each in cut[1]])
         self._seal(fresh)
         return fresh
-
-    def _put_arrangement(self, piece: int, arrangement: Arrangement) -> None:
-        self._connection.execute(
-            "UPDATE piece SET name = ?, aside = ?, deleted = ?, arranged = ? WHERE piece = ?", (*arrangement, piece)
-        )
-        self._seal(piece)
-
-    def _put_plan(self, piece: int, plan: bytes | None) -> None:
-        self._connection.execute("DELETE FROM plan WHERE piece = ?", (piece,))
-        if plan is not None:
-            self._insert("plan", piece, plan)
-
-    def _put_knot_size(self, piece: int, size: KnotSize | None) -> None:
-        if size is not None:
-            self._insert("knot_size", piece, *size)
 
     def refuse_stranger(self, piece: int, token: str, seen: LogEnd) -> None:
         """Raises TakenOver when `token` does not hold the piece or the log has entries after `seen`.
@@ -373,23 +376,6 @@ class Pieces(PieceReader):
             raise gone(self.home)
         if row[:2] != (token, seen.number):
             raise TakenOver(piece)
-
-    def _log(self, piece: int, seen: int, now: str, events: Iterable[tuple[str, int, int]]) -> LogEnd:
-        end = LogEnd(seen, 0, now)
-        for number, event in enumerate(events, seen + 1):
-            end = LogEnd(number, self._insert("event", piece, number, now, *event), now)
-        self._connection.execute("UPDATE piece SET entries = ? WHERE piece = ?", (end.number, piece))
-        return end
-
-    def _insert(self, table: str, *values: int | float | str | bytes | None) -> int:
-        """Adds a row with its checksum, which is returned. The columns stand in the order the checksum covers them."""
-        total = checksum(*values)
-        places = ", ".join("?" * (len(values) + 1))
-        self._connection.execute(f"INSERT INTO {table} VALUES ({places})", (*values, total))
-        return total
-
-    def _seal(self, piece: int) -> None:
-        self._connection.execute(f"{seal('piece')} WHERE piece = ?", (piece,))
 
 
 def utc_now() -> str:

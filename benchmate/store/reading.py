@@ -5,19 +5,22 @@ import sqlite3
 from collections.abc import Iterator, Sequence
 from contextlib import closing
 from datetime import datetime
+from types import MappingProxyType
 from typing import NamedTuple
 
 from benchmate.craft.float_rules import KnotSize
 from benchmate.craft.pace import Press
 from benchmate.craft.thread.cut_list import Length
+from benchmate.craft.trouble.made_otherwise import Made
 from benchmate.craft.ways import Way
 from benchmate.store.checksum import intact
 from benchmate.store.database import opened_to_read
 from benchmate.store.errors import Damaged, damaged, explained
 from benchmate.store.inspection import Damage
-from benchmate.store.log import LogEnd, LogEntry
+from benchmate.store.log import Event, LogEnd, LogEntry, read_log
 from benchmate.store.places import Home
 from benchmate.store.thread.cuts import cuts_in
+from benchmate.store.thread.strings_left import MeasuredString, MeasuredStrings, measured_in
 
 
 class Arrangement(NamedTuple):
@@ -90,7 +93,7 @@ class PieceRecord(NamedTuple):
     """Everything that is kept of a piece, without its number and its plan.
 
     `title` is its design's, `copies` are its designs, oldest first. `knot_size` is as in `PieceReader.knot_size_of`,
-    `cut` the gauge it was cut by, and its lengths.
+    `cut` the gauge it was cut by, and its lengths; `measured` what was left of its strings.
     """
 
     title: str
@@ -103,6 +106,7 @@ class PieceRecord(NamedTuple):
     arrangement: Arrangement = Arrangement()
     knot_size: KnotSize | None = None
     cut: tuple[str, list[Length]] | None = None
+    measured: MeasuredStrings = MappingProxyType({})
 
 
 class PieceReader:
@@ -129,6 +133,13 @@ class PieceReader:
             except Damaged as damage:
                 error = error or damage
         return found, error
+
+    def touched_since(self, since: str, most: int) -> list[int]:
+        """The numbers of the pieces touched since a time as in the log, at most so many, last touched first."""
+        query = "SELECT piece FROM piece WHERE touched >= ? ORDER BY touched DESC, piece DESC LIMIT ?"
+        with explained(self.home):
+            rows = self._connection.execute(query, (since, most)).fetchall()
+        return [piece for (piece,) in rows]
 
     def _numbers(self) -> list[int]:
         with explained(self.home):
@@ -256,6 +267,27 @@ class PieceReader:
             row = self._connection.execute(query, (piece,)).fetchone()
         return KnotSize(row[0], row[1]) if row is not None and row[2] else None
 
+    def altered_of(self, piece: int) -> dict[int, Made]:
+        """The steps of a piece that were or will be made otherwise than charted.
+
+        The log of a piece without any is only looked through, not read.
+        """
+        query = "SELECT 1 FROM event WHERE piece = ? AND act IN ('made', 'change') LIMIT 1"
+        with explained(self.home):
+            found = self._connection.execute(query, (piece,)).fetchone()
+        if found is None:
+            return {}
+        try:
+            events = (Event(number, *entry[1:]) for number, entry in enumerate(self.log(piece), 1))
+            return read_log(events).altered.all
+        except ValueError as error:
+            raise self.damage("its log does not fit its design", piece) from error
+
+    def measured_of(self, piece: int) -> dict[int, MeasuredString]:
+        """How much was left of the strings of a piece that were measured."""
+        with explained(self.home):
+            return measured_in(self._connection, piece)
+
     def record(self, piece: int) -> PieceRecord:
         """Everything that is kept of a piece."""
         row = self.get(piece)
@@ -275,6 +307,7 @@ class PieceReader:
             self.knot_size_of(piece),
             # The box, and the numbers of the threads in it, stay at home.
             None if cut is None else (cut[0], [each.length for each in cut[1]]),
+            self.measured_of(piece),
         )
 
     def damage(self, why: str, piece: int) -> Damaged:

@@ -7,6 +7,8 @@ from typing import NamedTuple
 from benchmate.craft.float_rules import KnotSize
 from benchmate.craft.history.carry_over import CarriedOver
 from benchmate.craft.pace import Press
+from benchmate.craft.trouble.alterations import Alterations
+from benchmate.craft.trouble.made_otherwise import WAYS
 from benchmate.craft.ways import Way
 from benchmate.store.errors import NotSaved, StoreError
 from benchmate.store.holders import Holder
@@ -14,6 +16,7 @@ from benchmate.store.log import LogEnd, LogEntry, LogInMemory, PieceState, as_ra
 from benchmate.store.pieces import Pieces, TakenOver, utc_now
 from benchmate.store.reading import Arrangement, Copy, Piece, PieceRecord
 from benchmate.store.thread.cuts import WasCut, cuts_of
+from benchmate.store.thread.strings_left import MeasuredString
 
 Change = tuple[str, int, int]
 """A log entry without its number: the act, the first step and the last."""
@@ -31,6 +34,7 @@ class StoredPiece(NamedTuple):
     log: LogInMemory
     knot_size: KnotSize | None
     cut: WasCut | None
+    measured: dict[int, MeasuredString]
 
 
 class SavedPiece:
@@ -61,6 +65,8 @@ class SavedPiece:
         self._cut: WasCut | None = None
         """What was cut for it, as long as that is not saved."""
         self._saved_cut: WasCut | None = None
+        self.measured: dict[int, MeasuredString] = {}
+        """What was left of its strings when they were measured last."""
         self.arrangement = Arrangement()
         """How its maker keeps it, as far as this window has read."""
 
@@ -91,6 +97,7 @@ class SavedPiece:
                 log,
                 pieces.knot_size_of(number),
                 cuts_of(pieces.database, number),
+                pieces.measured_of(number),
             )
 
     def mark_seen(self, stored: StoredPiece) -> None:
@@ -102,6 +109,7 @@ class SavedPiece:
         self._planned = stored.row.planned
         self._knot_size = stored.knot_size
         self._saved_cut = stored.cut
+        self.measured = stored.measured
         self.arrangement = stored.row.arrangement
 
     @property
@@ -157,7 +165,8 @@ class SavedPiece:
             gauge, cuts = self._saved_cut
             cut = gauge, [each.length for each in cuts]
         arranged, knots = self.arrangement, self._knot_size
-        return PieceRecord(title, self.file, self.started, touched, way, self._copies, entries, arranged, knots, cut)
+        known = self._copies, entries, arranged, knots, cut, self.measured
+        return PieceRecord(title, self.file, self.started, touched, way, *known)
 
     def other_records(self) -> list[PieceRecord]:
         """Everything saved of all other pieces, as far as it can still be read."""
@@ -185,7 +194,19 @@ class SavedPiece:
         token, before = self._holder.token, self.pieces.newest()
         try:
             begun = self.pieces.begin(
-                title, self.file, way, plan, size, copy, token, self.newest, events, done, knot_size, self._cut
+                title,
+                self.file,
+                way,
+                plan,
+                size,
+                copy,
+                token=token,
+                newest=self.newest,
+                events=events,
+                done=done,
+                knot_size=knot_size,
+                cut=self._cut,
+                measured=self.measured,
             )
         except NotSaved as error:
             self.piece = self._begun_after_all(before)
@@ -199,12 +220,19 @@ class SavedPiece:
         self._cut_is_saved()
         self._remember(events)
 
-    def add(self, events: list[Change], done: int) -> None:
-        """Adds entries to the log, after which `done` steps are tied."""
+    def add(self, events: list[Change], done: int, *, replan: bool = False) -> None:
+        """Adds entries to the log, after which `done` steps are tied. With `replan`, its plan no longer holds."""
         self._refuse_unheld()
         try:
             self._seen = self.pieces.add(
-                self.number, self._holder.token, self.file, self._seen, events, done, self._cut
+                self.number,
+                self._holder.token,
+                self.file,
+                self._seen,
+                events,
+                done=done,
+                cut=self._cut,
+                replan=replan,
             )
         except NotSaved as error:
             self._seen = self._saved_after_all(len(events), error)
@@ -271,6 +299,19 @@ class SavedPiece:
                     raise
             self._planned += 1
 
+    def measure(self, string: int, done: int, mm: float, *, joined: bool, by_eye: bool) -> None:
+        """Saves how much is left of a string when `done` steps are tied. A new piece saves it with its first entry."""
+        self._refuse_unheld()
+        measured = MeasuredString(done, mm, joined, by_eye, utc_now())
+        if self.piece is not None:
+            try:
+                self.pieces.measure(self.piece, self._holder.token, self._seen, string, measured)
+            except NotSaved:
+                if self.pieces.measured_of(self.piece).get(string) != measured:
+                    raise
+            self._planned += 1
+        self.measured = {**self.measured, string: measured}
+
     def change_copy(
         self, title: str, size: int, copy: Copy, before: list[Change], after: list[Change], done: int
     ) -> None:
@@ -293,12 +334,32 @@ class SavedPiece:
             raise TakenOver(self.piece or 0)
 
 
-def renumbered(history: Sequence[int], carried: CarriedOver) -> tuple[list[Change], list[Change]]:
-    """What the log gets before a changed design and after it: steps of the finish that come out, and new numbers."""
+def renumbered(history: Sequence[int], carried: CarriedOver, altered: Alterations) -> tuple[list[Change], list[Change]]:
+    """What the log gets before a changed design and after it: steps of the finish that come out, and new numbers.
+
+    Where anything gets a new number, all that is made otherwise is said again with the new ones.
+    """
     left = list(history[: len(history) - len(carried.come_out)])
     same = next(
         (at for at, (one, other) in enumerate(zip(left, carried.history, strict=False)) if one != other),
         min(len(left), len(carried.history)),
     )
+    steps = altered.steps
+    again = steps and (same < len(left) or any(carried.same[step] != step for step in steps))
+    if again:
+        same = min((at for at, step in enumerate(left[:same]) if step in steps), default=same)
     before = as_ranges("untie", carried.come_out) + as_ranges("jump-untie", left[same:][::-1])
-    return before, as_ranges("jump-tie", carried.history[same:])
+    after = as_ranges("jump-tie", carried.history[same:])
+    if not again:
+        return before, after
+    fresh = altered.renumbered(carried.same)
+    tied = set(history)
+    # Of a tied change it is said twice: it was not done, and is not to be.
+    twice = [step for step in altered.changes if step in tied and step not in altered.not_done]
+    as_charted = [("charted", step, step) for step in [*sorted(steps), *twice]]
+    changes, made = (
+        [(act, step, WAYS.index(how)) for step, how in steps.items()]
+        for act, steps in (("change", fresh.changes), ("made", fresh.mistakes))
+    )
+    not_done = [("charted", step, step) for step in fresh.not_done]
+    return as_charted + before, changes + after + made + not_done

@@ -22,6 +22,7 @@ from benchmate.files.safe_text import LONGEST_NAME, hidden_in, is_gauge_name, is
 from benchmate.files.tree import MOST_BYTES, BadFile, Problem
 from benchmate.store.log import ACTS, MOST_NUMBERS, LogEntry
 from benchmate.store.reading import Arrangement, Copy, PieceRecord, path_bytes
+from benchmate.store.thread.strings_left import MeasuredString
 
 FORMAT = "benchmate pieces"
 VERSION = 1
@@ -57,6 +58,7 @@ def _document(record: PieceRecord) -> dict[str, Any]:
         "log": [list(entry) for entry in record.log],
         **({} if record.knot_size is None else {"knots": record.knot_size._asdict()}),
         **({} if record.cut is None else {"cut": _cut_document(*record.cut)}),
+        **({} if not record.measured else {"measured": [[each, *of] for each, of in record.measured.items()]}),
     }
 
 
@@ -187,6 +189,7 @@ def _record(document: dict[str, Any]) -> PieceRecord:
         _arrangement(document["kept"]) if "kept" in document else Arrangement(),
         _knot_size(document["knots"]) if "knots" in document else None,
         _cut(document["cut"]) if "cut" in document else None,
+        _measured(document.get("measured", [])),
     )
 
 
@@ -213,6 +216,20 @@ def _cut(document: dict[str, Any]) -> tuple[str, list[Length]] | None:
         for colour, strings, leading, mm in found
     ]
     return _gauge(document["gauge"]), lengths
+
+
+def _measured(document: object) -> dict[int, MeasuredString]:
+    """What was left of the strings of the piece. Files of earlier versions do not say."""
+    return {
+        _string(string): MeasuredString(_step(done), _rest(mm), _flag(joined), _flag(by_eye), _moment(at))
+        for string, done, mm, joined, by_eye, at in _list(document)
+    }
+
+
+def _rest(value: object) -> float:
+    if not isinstance(value, float) or not 0 <= value <= MOST_MM:
+        raise _Unfit("the rest of a string in it is not valid")
+    return value
 
 
 def _gauge(value: object) -> str:
