@@ -16,11 +16,14 @@ from benchmate.exit_status import BAD_INPUT, BAD_STORE, DONE, FAULT
 
 PREPARING = ("thread", "gauge", "fit", "cut", "box", "time")
 """The commands for what comes before the first knot, in a folder of their own."""
+TROUBLE = ("why", "mend", "where", "lasts")
+"""The commands for when something went wrong, likewise."""
 COMMANDS = (
     "follow",
     "check",
     "order",
     "untie",
+    *TROUBLE,
     *PREPARING,
     "designs",
     "pieces",
@@ -186,7 +189,8 @@ def _command(name: str) -> Command:
 
 def module_of(name: str) -> str:
     """The full name of a command's module."""
-    return f"benchmate.commands.{'preparing.' if name in PREPARING else ''}{name}"
+    folder = "preparing." if name in PREPARING else "trouble." if name in TROUBLE else ""
+    return f"benchmate.commands.{folder}{name}"
 
 
 def _description(command: Command) -> str:

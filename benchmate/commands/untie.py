@@ -60,7 +60,7 @@ def _lines(ordered: "OrderedDesign", done: int, knot: int, numbers: list[int]) -
 
     part = Part("band", ordered.design, ordered.work, 0)
     unit = ordered.design.family.step_word
+    yield from (f"{line}\n" for line in ordered.bench_numbers(done))
     yield f"Undo {len(numbers)} of {counted(done, unit)} to reach {unit} {knot}, in this order:\n"
     for n in numbers:
         yield f"{n:>7}  {step_words.spoken(part, ordered.work.step(ordered.order.sequence[n - 1]))}\n"
-    yield from (f"{line}\n" for line in ordered.bench_numbers())

@@ -154,16 +154,13 @@ def _offcuts(
 
 def _colour(parser: argparse.ArgumentParser, option: str, colour: str, text: str, found: "ThreadedDesign") -> str:
     """The name of a colour of the design; one that it has not exits with status 2."""
-    from benchmate.files.safe_text import nearest, quoted
+    from benchmate.commands.shared.colour_names import known_colour
+    from benchmate.files.safe_text import quoted
 
     if not colour:
         example = "deep:1200" if option == "--offcut" else "deep=NAME"
         parser.error(f"{option} needs a colour of the design first, such as {example} (found {quoted(text)})")
-    if colour not in found.design.colours:
-        near, is_near = nearest(colour, found.design.colours)
-        guess = f"; did you mean {quoted(near)}?" if near and is_near else ""
-        parser.error(f"{option}: the design has no colour {quoted(colour)}{guess}")
-    return colour
+    return known_colour(parser, option, colour, found.design.colours)
 
 
 def _at_hand(

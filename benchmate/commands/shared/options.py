@@ -36,6 +36,17 @@ def working_options(parser: argparse.ArgumentParser, *, resumes: bool = False) -
     repeats_option(parser)
 
 
+def way_given(options: argparse.Namespace) -> str:
+    """The options of `working_options` as they were given, each after a space, for a command to be typed next."""
+    given = [
+        f"--by {options.by}" if options.by not in ("rows", None) else "",
+        "--from-right" if options.from_right else "",
+        "--mirror" if options.mirror else "",
+        f"--repeats {options.repeats}" if options.repeats is not None else "",
+    ]
+    return "".join(f" {each}" for each in given if each)
+
+
 def repeats_option(parser: argparse.ArgumentParser) -> None:
     """Adds --repeats."""
     parser.add_argument("--repeats", metavar="N", type=number, help="work the rows N times (default: as in the design)")

@@ -22,14 +22,16 @@ class OrderedDesign(NamedTuple):
     start_steps: int
     """How many steps its start has; 0 without one."""
 
-    def bench_numbers(self) -> list[str]:
-        """A line on how the bench numbers these steps, where the steps of a start come first there."""
-        if not self.start_steps:
+    def bench_numbers(self, done: int | None = None) -> list[str]:
+        """How the bench numbers these steps, where those of a start come first there; with `done`, what to subtract."""
+        start = self.start_steps
+        if not start:
             return []
-        steps, unit = counted(self.start_steps, "step"), self.design.family.step_word
-        return [
-            f"the bench counts the start too ({steps}): {unit} 1 here is band {unit} 1, step {self.start_steps + 1}"
-        ]
+        unit = self.design.family.step_word
+        counts = f"The bench counts the {counted(start, 'step')} of the start too: "
+        if done is None:
+            return [f"{counts}{unit} 1 here is band {unit} 1, step {start + 1} there."]
+        return [f"{counts}subtract {start} from its number of steps done. {done} done here are {done + start} there."]
 
 
 def ordered_design(parser: argparse.ArgumentParser, options: argparse.Namespace) -> OrderedDesign:
