@@ -31,8 +31,8 @@ WIDTHS, LEAST_WIDTH = (0, 1000), 20
 """The range of the width of a line, and the least one but 0, which stands for lines as long as they are."""
 FLOATS, HANG = (0, MOST_LONGEST), (0, 500)
 """The ranges of the columns and rows that a float may pass behind, and of the leading strings that may hang at once."""
-SCRAPS, SITTINGS = (0, 100_000), (5, 600)
-"""The ranges of the shortest end to keep, in mm, and of the minutes of a sitting."""
+SCRAPS, SITTINGS, RESTS = (0, 100_000), (5, 600), (0, 240)
+"""The ranges of the shortest end to keep, in mm, of the minutes of a sitting, and of those before a rest is offered."""
 
 
 class Settings(NamedTuple):
@@ -43,7 +43,8 @@ class Settings(NamedTuple):
     the voice's volume. `width` is that of a line of plain mode, or 0 for lines as long as they are. `float_columns` and
     `float_rows` are the most that a float may pass behind, `hang` the most leading strings that may hang at once, or 0
     for any number. `units` are those of lengths on screen; ends shorter than `scrap` mm are too short to use; `sitting`
-    is how many minutes the maker knots at a time.
+    is how many minutes the maker knots at a time. After `rest` minutes of work a rest is offered, with 0 never; `tips`
+    says whether small trouble is mentioned when its moment comes.
     """
 
     keys: Mapping[str, tuple[str, ...]]
@@ -68,6 +69,8 @@ class Settings(NamedTuple):
     units: str = "cm"
     scrap: int = USUAL_SCRAP
     sitting: int = 40
+    rest: int = 50
+    tips: str = "on"
 
     @property
     def float_rules(self) -> FloatRules:
@@ -116,7 +119,7 @@ def _read(root: MappingNode, faults: Faults) -> Settings:
     if width is not None and 0 < width < LEAST_WIDTH:
         faults.error(root.entries["width"].value, f"`width` must be 0 or from {LEAST_WIDTH} to {WIDTHS[1]}")
     columns, rows = (fields.whole_number(name, *FLOATS) for name in ("float-columns", "float-rows"))
-    scrap = fields.whole_number("scrap", *SCRAPS)
+    scrap, rest = fields.whole_number("scrap", *SCRAPS), fields.whole_number("rest", *RESTS)
     keys = dict(DEFAULTS.keys)
     mapping = fields.mapping("keys", what=" from actions to their keys")
     if mapping is not None:
@@ -150,6 +153,8 @@ def _read(root: MappingNode, faults: Faults) -> Settings:
         fields.choice("units", UNITS) or DEFAULTS.units,
         DEFAULTS.scrap if scrap is None else scrap,
         fields.whole_number("sitting", *SITTINGS) or DEFAULTS.sitting,
+        DEFAULTS.rest if rest is None else rest,
+        fields.choice("tips", ON_OR_OFF) or DEFAULTS.tips,
     )
 
 
@@ -260,6 +265,9 @@ def as_text(settings: Settings) -> str:
         f"units: {settings.units}",
         f"scrap: {settings.scrap}",
         f"sitting: {settings.sitting}",
+        "# Minutes of work before a rest is offered (0 for never); small trouble mentioned in time: on or off.",
+        f"rest: {settings.rest}",
+        f"tips: {settings.tips}",
         "keys:",
     ]
     for action in ACTIONS:

@@ -14,7 +14,7 @@ from textual.drivers.linux_driver import LinuxDriver
 from textual.message import Message
 
 from benchmate import piece_opening as openings
-from benchmate.actions import MOUSE
+from benchmate.actions import MOUSE, RESERVED
 from benchmate.bench.screens.home import HomeScreen
 from benchmate.bench.screens.lines_screen import LinesScreen
 from benchmate.bench.screens.question import CONTINUE, LEAVE, LOOK_ON, NEW, TAKE_OVER, Answer, Callback, Question, act
@@ -23,6 +23,7 @@ from benchmate.bench.step.laying_out_screen import LayingOutScreen
 from benchmate.bench.step.step_screen import StepScreen
 from benchmate.bench.terminal.driver import TerminalDriver
 from benchmate.bench.terminal.guard import Guard
+from benchmate.bench.terminal.held_over import HeldOver
 from benchmate.bench.terminal.judged_key import HeldKey, Key, name_of
 from benchmate.bench.terminal.tty import WATCH, end_without_terminal, has_terminal, take_back_after_stop
 from benchmate.craft.progress import NotPossible
@@ -70,6 +71,7 @@ class BenchApp(App[int]):
         self.kept = kept
         self.settings = settings
         self._guard = Guard(settings.guard / 1000)
+        self.held_over = HeldOver(self._guard.guard, self._pass_on, self.set_timer)
         self.press = settings.press
         self.voice = PieceVoice(settings, self._voice_reports)
         self._pedal = Pedal(self.heard_tap, self.voice.quiet_since, self._voice_reports)
@@ -147,13 +149,20 @@ class BenchApp(App[int]):
 
     async def on_event(self, event: events.Event) -> None:
         """Has the guard judge every key event before anything acts on it."""
-        if isinstance(event, events.Key) and not event.is_forwarded:
-            self._last_key = event.time
-            held = isinstance(event, HeldKey)
-            event = Key(event, self._guard.press(name_of(event), event.time, held=held))
-            if isinstance(self.screen, LinesScreen) and self.screen.take_press(event.press):
-                return
-        await super().on_event(event)
+        if not isinstance(event, events.Key) or event.is_forwarded:
+            await super().on_event(event)
+            return
+        self._last_key = event.time
+        key = Key(event, self._guard.press(name_of(event), event.time, held=isinstance(event, HeldKey)))
+        screen = self.screen
+        moves, asked = (screen.repeats, screen.asked) if isinstance(screen, LinesScreen) else ((), None)
+        await self.held_over.take(key, (screen, asked), moves)
+
+    async def _pass_on(self, key: Key) -> None:
+        """Has the screen in front act on a key event, at once or in its turn."""
+        screen = self.screen if isinstance(self.screen, LinesScreen) and key.key not in RESERVED else None
+        if screen is None or not (screen.take_press(key.press) or not screen.takes(key)):
+            await super().on_event(key)
 
     class VoiceReports(Message):
         """The voice cannot speak, or no taps can be heard; `words` says why."""

@@ -13,9 +13,9 @@ from benchmate.help.page_layout import in_sentences, laid_out
 from benchmate.settings import DEFAULTS
 
 TOPICS = (
-    *("start", "bench", "heights", "knots", "keys", "wrong", "different", "ending", "segments", "pictures", "braids"),
-    *("voice", "pace", "pedals", "listening", "plain", "pieces", "making", "thread", "gauge", "box", "cut"),
-    *("fit", "design", "json", "settings", "data", "completion", "cautions"),
+    *("start", "bench", "heights", "knots", "keys", "wrong", "trouble", "lost", "different", "ending", "segments"),
+    *("pictures", "braids", "voice", "pace", "pedals", "listening", "plain", "pieces", "making", "thread", "gauge"),
+    *("box", "cut", "fit", "design", "json", "settings", "data", "completion", "cautions"),
 )
 """Every topic, in the order for a newcomer."""
 

@@ -11,9 +11,10 @@ from benchmate.store.open_piece import OpenPiece
 
 
 def layout_of(held: OpenPiece) -> Layout | None:
-    """The drawing of the band of a piece; None when there is nothing to draw."""
+    """The drawing of the band of a piece, as it was really made; None when there is nothing to draw."""
+    main = held.whole.main
     try:
-        return lay_out(held.whole.main.design, max(1, held.copy.repeats))
+        return lay_out(main.design, max(1, held.copy.repeats), main.work if held.whole.instead_of else None)
     except CannotDraw:
         return None
 

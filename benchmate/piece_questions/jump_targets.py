@@ -6,6 +6,7 @@ from benchmate.craft.progress import hanging_after
 from benchmate.craft.start_band_finish import WholePiece
 from benchmate.craft.wording import step_words
 from benchmate.craft.wording.counting import counted
+from benchmate.piece_questions.trouble.known_mistakes import forgotten_words
 from benchmate.store.open_piece import OpenPiece
 
 MOST_SAID = 30_000
@@ -68,6 +69,8 @@ def meaning(held: OpenPiece, kind: str, tied_there: Sequence[int]) -> list[str]:
         texts.append(f"{counted(len(out), one)} {made} now will be counted as {undone}.")
     if tied:
         texts.append(f"{counted(len(tied), one)} not {made} yet will be counted as {made}.")
+    if forgotten := forgotten_words(held, out):
+        texts.append(forgotten)
     if not out and not tied:
         texts.append("That is where you are.")
     if whole.main.design.family.step_view.strings_move:

@@ -8,6 +8,7 @@ from benchmate.piece_length import Length, Lengths, NoSuchLength
 from benchmate.store.open_piece import OpenPiece
 
 _MORE = ("more", "fewer")
+_THIS = ("the first possible", "this")
 
 
 class Choice(NamedTuple):
@@ -42,12 +43,14 @@ def choices(lengths: Lengths) -> list[Choice]:
     found.append(Choice("repeats in all: {}", whole + 1, of_rows=False, open=True))
     if lengths.has_rows:
         found.append(Choice("rows in all: {}", now.rows + 1, of_rows=True, open=True))
-    if lengths.row is not None:
-        repeat = -(-lengths.row // lengths.rows_per_repeat)
+    end = lengths.first_end
+    if end is not None:
+        repeat = -(-end // lengths.rows_per_repeat)
         row = f", row {repeat * lengths.rows_per_repeat}" if lengths.has_rows else ""
-        found.append(Choice(f"end after this repeat: repeat {repeat}{row}", repeat, of_rows=False))
+        sooner = end == lengths.row
+        found.append(Choice(f"end after {_THIS[sooner]} repeat: repeat {repeat}{row}", repeat, of_rows=False))
         if lengths.has_rows:
-            found.append(Choice(f"end after this row: row {lengths.row}", lengths.row, of_rows=True))
+            found.append(Choice(f"end after {_THIS[sooner]} row: row {end}", end, of_rows=True))
     if lengths.has_added_finish:
         found.append(Choice("without the added finish", 1, of_rows=False, no_finish=True))
     return found

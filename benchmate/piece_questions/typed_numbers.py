@@ -57,6 +57,8 @@ class Asked(NamedTuple):
     doubt: Callable[[float], str | None] = lambda _: None
     impossible: Callable[[float], str | None] = lambda _: None
     """Why a number cannot be; it is never taken."""
+    in_full: str = ""
+    """The question in full, for those who do not see the heading over it; empty where it is one already."""
 
 
 class Judged(NamedTuple):

@@ -35,7 +35,8 @@ def ask_number(
     it again.
     """
     if not given:
-        talk.say(f"{asked.heading}: {asked.question}. {' '.join(asked.texts)}")
+        question = f". {asked.in_full}" if asked.in_full else f": {asked.question}."
+        talk.say(f"{asked.heading.capitalize()}{question} {' '.join(asked.texts)}")
     if says:
         talk.say(
             ", ".join(f"{word or 'empty line'}: {says.get(wish, MEANS.get(wish))}" for word, wish in words.items())

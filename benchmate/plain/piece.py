@@ -62,17 +62,21 @@ def _lead(session: Session, *, offers: bool) -> int:
             answer = session.answers.next()
             if answer is None:
                 return DONE
-            if done and at_the_end.take(session, answer):
-                continue
-            if laying_out.take(session, answer):
-                continue
-            does = does_for(answer)
-            if does is None:
-                session.refuse(not_understood(answer))
-            else:
-                does(session)
+            _answer(session, answer, done=done)
+            session.leave()
     except Unreadable as why:
         session.notice(f"{UNREADABLE} ({why}); leaving.")
         return BAD_INPUT
     except Leave as leave:
         return leave.status
+
+
+def _answer(session: Session, answer: str, *, done: bool) -> None:
+    """Does what one answer says; `done` is True when every step is done."""
+    if (done and at_the_end.take(session, answer)) or laying_out.take(session, answer):
+        return
+    does = does_for(answer)
+    if does is None:
+        session.refuse(not_understood(answer))
+    else:
+        does(session)

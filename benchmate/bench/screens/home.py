@@ -10,11 +10,10 @@ from benchmate.bench.screens.first_screen.piece_menu import PieceMenu
 from benchmate.bench.screens.first_screen.preview_lines import about, preview_lines
 from benchmate.bench.screens.first_screen.previews import Previews
 from benchmate.bench.screens.help import HelpScreen
-from benchmate.bench.screens.lines_screen import LinesScreen
+from benchmate.bench.screens.lines_screen import ARROWS_AND_BACKSPACE, LinesScreen
 from benchmate.bench.screens.page import foot_lines
 from benchmate.bench.screens.question import CONTINUE, LEAVE, NEW, Answer, Callback, Question, act
 from benchmate.bench.screens.thread.thread_menu import ThreadMenu
-from benchmate.bench.terminal.guard import Verdict
 from benchmate.bench.terminal.judged_key import Key
 from benchmate.choosing.managing import Done, Managing
 from benchmate.choosing.shelves import Entry, Group, Shelf, Stock, found
@@ -40,6 +39,9 @@ MOVES = frozenset(("up", "down", "pageup", "pagedown", "home", "end", "left", "r
 class HomeScreen(LinesScreen[None]):
     """Lists what to continue and what to begin; shows the line under the cursor, and opens it."""
 
+    repeats = ARROWS_AND_BACKSPACE
+    types = True
+
     def __init__(self, bench: Bench, kept: Kept) -> None:
         super().__init__(bench)
         self._kept = kept
@@ -53,7 +55,6 @@ class HomeScreen(LinesScreen[None]):
         self._previews = Previews(kept.pieces, lambda: bench.settings, self._preview_taken)
         self._drawn: dict[object, list[Line]] = {}
         self._wanted = 0
-        self._last_key = ""
         self._is_open = False
         shipped = shipped_designs()
         self._designs, self._lessons, self._faulty = shipped.designs, shipped.lessons, shipped.faulty
@@ -208,7 +209,6 @@ class HomeScreen(LinesScreen[None]):
             # An earlier key has opened something over the list.
             return
         act_once = self._action_of(event)
-        repeated, self._last_key = key == self._last_key, key
         if key in MOVES:
             self._move(key)
         elif key == "backspace":
@@ -216,8 +216,7 @@ class HomeScreen(LinesScreen[None]):
         elif act_once is not None:
             if not press.burst:
                 act_once()
-        elif event.is_printable and "+" not in key and (press.verdict is Verdict.COUNTS or not repeated):
-            # A fast typist is no flood of presses; a key that is held down types once.
+        elif event.is_printable and "+" not in key:
             self._type(self._typed + (event.character or ""))
 
     def _action_of(self, event: Key) -> Callback | None:

@@ -3,18 +3,26 @@
 from collections.abc import Sequence
 
 from benchmate.bench.screens.bench_protocol import Bench
+from benchmate.bench.screens.lines_screen import ARROWS_AND_BACKSPACE
 from benchmate.bench.screens.page import Item
 from benchmate.bench.screens.page_screen import Page, PageScreen
+from benchmate.bench.screens.trouble.lost_place_screen import LostPlaceScreen
 from benchmate.bench.terminal.judged_key import Key
 from benchmate.piece_questions import jump_targets
+from benchmate.piece_questions.trouble.lost_place import FoundPlace, can_find
 from benchmate.store.open_piece import OpenPiece
 
+LOST = "w"
+"""The key for a lost place."""
 
-class JumpScreen(PageScreen[Sequence[int]]):
-    """Takes the number of a row, a knot or a step; the result is the steps tied there, in a possible order.
+
+class JumpScreen(PageScreen[FoundPlace]):
+    """Takes the number of a row, a knot or a step, or looks for a lost place; the result is the place to go to.
 
     In every way of working, a row begins when all rows before it are tied.
     """
+
+    repeats = ARROWS_AND_BACKSPACE
 
     def __init__(self, bench: Bench, held: OpenPiece) -> None:
         """`held` has at least one step."""
@@ -32,7 +40,8 @@ class JumpScreen(PageScreen[Sequence[int]]):
         place = "end" if self._end else self._digits or "_"
         items = [Item(f"go to {self._kind}: {place}", chosen=True)]
         kinds = "".join(f"{key} {kind}   " for key, kind in self._kinds.items()) if len(self._kinds) > 1 else ""
-        foot = f"digits   {kinds}e end   "
+        lost = f"{LOST} where am I?   " if can_find(self._held) else ""
+        foot = f"digits   {kinds}e end   {lost}"
         foot += "enter: go   escape: stay" if target is not None else "escape: stay"
         return Page("GO TO", texts, items, foot)
 
@@ -59,7 +68,10 @@ class JumpScreen(PageScreen[Sequence[int]]):
         if event.key == "enter":
             target = self._target
             if target is not None:
-                self.dismiss(target)
+                self.dismiss(FoundPlace(target, {}))
+            return
+        if event.key == LOST and can_find(self._held):
+            self.app.push_screen(LostPlaceScreen(self.bench, self._held), self._found)
             return
         if event.key.isdigit() and len(event.key) == 1:
             self._digits, self._end = (self._digits + event.key)[:6], False
@@ -70,3 +82,8 @@ class JumpScreen(PageScreen[Sequence[int]]):
         elif event.key in self._kinds:
             self._kind = self._kinds[event.key]
         self.show()
+
+    def _found(self, place: FoundPlace | None) -> None:
+        """Goes to the place that was found; else stays."""
+        if place is not None:
+            self.dismiss(place)

@@ -127,6 +127,10 @@ class PedalScreen(LinesScreen[None]):
         owner = _owner(settings, kinds[0], name)
         return None if owner is None else f"That is already the key for: {owner}."
 
+    def takes(self, event: Key) -> bool:
+        """Takes every key event while it listens: how often a pedal sends its key is what is to be seen."""
+        return self._state == "listening" or super().takes(event)
+
     def on_key(self, event: Key) -> None:
         """Takes every key event, from a pedal too."""
         event.stop()

@@ -1,7 +1,7 @@
 """The base of every screen of the bench: a screen made of lines of cells."""
 
 from collections.abc import Sequence
-from typing import TypeVar
+from typing import ClassVar, TypeVar
 
 from textual.app import ComposeResult
 from textual.await_complete import AwaitComplete
@@ -10,7 +10,8 @@ from textual.screen import Screen
 from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.terminal.board import Board
 from benchmate.bench.terminal.few_colours import depth_of
-from benchmate.bench.terminal.guard import Press
+from benchmate.bench.terminal.guard import Press, Verdict
+from benchmate.bench.terminal.judged_key import Key
 from benchmate.craft.colours.terminal_colours import ColourDepth
 from benchmate.craft.knots import NAMES
 from benchmate.craft.wording.prompt_parts import sentences
@@ -18,6 +19,9 @@ from benchmate.display.cells import Line
 from benchmate.display.palette import DARK, LIGHT, Palette, on_screen
 
 T = TypeVar("T")
+ARROWS = frozenset(("up", "down", "left", "right", "pageup", "pagedown"))
+"""Keys that move, or change a number by one."""
+ARROWS_AND_BACKSPACE = ARROWS | {"backspace"}
 
 
 class LinesScreen(Screen[T]):
@@ -27,6 +31,10 @@ class LinesScreen(Screen[T]):
     when it opens, and after a change what is new in it.
     """
 
+    repeats: ClassVar[frozenset[str]] = ARROWS
+    """The keys that go on while they are held down; all others act once."""
+    types: ClassVar[bool] = False
+    """True where what is typed is text, which fast hands type with presses that overlap."""
     _left = False
     _heard_last: Sequence[str] = ()
 
@@ -45,8 +53,8 @@ class LinesScreen(Screen[T]):
         raise NotImplementedError
 
     def on_mount(self) -> None:
-        """Says what is asked."""
-        if self.bench.speaks:
+        """Says what is asked. The framework calls this after that of a subclass, which therefore never calls it."""
+        if self.bench.speaks and not self._left:
             self._heard_last = self.heard()
             self._say_parts(self.heard_first())
 
@@ -69,6 +77,18 @@ class LinesScreen(Screen[T]):
         Otherwise the press reaches the screen as a key event, after those before it.
         """
         return False
+
+    @property
+    def asked(self) -> object:
+        """What is asked now, where that changes while the screen is open: a key held down does not answer both."""
+        return None
+
+    def takes(self, event: Key) -> bool:
+        """Whether a key event does anything here: a press does, and a key held down where it moves."""
+        press = event.press
+        if press.verdict is Verdict.COUNTS or event.key in self.repeats:
+            return True
+        return self.types and event.is_printable and not press.same
 
     def dismiss(self, result: T | None = None) -> AwaitComplete:
         """Leaves the screen with a result. Only the first call counts, so keys that came in a bunch answer once."""

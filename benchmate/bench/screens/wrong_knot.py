@@ -1,79 +1,197 @@
-"""Chooses the wrong knot, on the band or by walking back."""
+"""Chooses the wrong knot, on the band or by walking back; and begins what helps to find it, or a lost place."""
 
-from collections.abc import Sequence
-from typing import ClassVar
+from collections.abc import Callable, Sequence
+from typing import ClassVar, NamedTuple
 
 from textual.binding import Binding, BindingType
 
 from benchmate.bench.screens.bench_protocol import Bench
-from benchmate.bench.screens.lines_screen import LinesScreen
+from benchmate.bench.screens.help import HelpPageScreen
+from benchmate.bench.screens.lines_screen import ARROWS_AND_BACKSPACE, LinesScreen
+from benchmate.bench.screens.page import foot_lines
+from benchmate.bench.screens.trouble.found_screen import FoundScreen
+from benchmate.bench.screens.trouble.hanging_screen import HangingScreen
+from benchmate.bench.screens.trouble.lettered_band import CHANGED, CHOSEN, WRONG, Band, draw_band, width_wanted
+from benchmate.bench.screens.trouble.lost_place_screen import LostPlaceScreen
+from benchmate.bench.screens.trouble.pointed_screen import PointedScreen, Shows, WasMade
+from benchmate.bench.screens.trouble.running_short_screen import RunningShortScreen
+from benchmate.bench.screens.trouble.search_screen import GoBack
+from benchmate.bench.screens.trouble.ways_screen import WaysScreen
 from benchmate.bench.zones.edges import with_edges
 from benchmate.bench.zones.large_field import large
 from benchmate.craft.wording import step_words
-from benchmate.display.cells import Line, beside, clipped, text_line
+from benchmate.craft.wording.counting import counted
+from benchmate.craft.wording.prompts import Happened
+from benchmate.display.cells import Line, beside, clipped, text_line, width_of
 from benchmate.families.registry import zone_of
 from benchmate.piece_questions import knot_choices
+from benchmate.piece_questions.trouble import known_mistakes, lost_place, lost_place_words
+from benchmate.piece_questions.trouble.lost_place import FoundPlace
+from benchmate.piece_questions.trouble.ways_on import Way, WaysOn
+from benchmate.piece_questions.trouble.what_went_wrong import WhatWentWrong, WrongKnots
 from benchmate.store.open_piece import OpenPiece
 
 QUESTION = "Which is wrong?"
+NOTHING_TIED = "Nothing is tied yet."
+ROOMY = 20
+"""From so many lines on, every key has a line of its own."""
 
 
-class WrongKnotScreen(LinesScreen[int]):
-    """Moves over the tied knots; the result is the number of the chosen one."""
+class Chosen(NamedTuple):
+    """What to do on the step screen: a change of the piece, where there is one; and what to say after it.
 
+    By ear that is `heard`, where it is not the same.
+    """
+
+    change: Callable[[], None] | None
+    notice: str = ""
+    happened: Happened = Happened.RESUMED
+    heard: str | None = None
+
+
+def going_to(held: OpenPiece, place: FoundPlace) -> Chosen:
+    """Goes to a place; by ear it is said where that is, and not where the piece was."""
+    notice, heard = lost_place_words.notice(held, place), lost_place_words.remembered(held, place)
+    return Chosen(lambda: held.jump_to(*place), notice, Happened.JUMPED, heard)
+
+
+class WrongKnotScreen(LinesScreen[Chosen]):
+    """Moves over the tied knots; the result is what follows from the chosen one, or from what was found out."""
+
+    repeats = ARROWS_AND_BACKSPACE
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("left,backspace,pageup", "walk(-1)", "the knot tied before"),
         Binding("right,pagedown", "walk(1)", "the knot tied after"),
         Binding("up", "row(-1)", "a row back"),
         Binding("down", "row(1)", "a row on"),
         Binding("enter,space", "choose", "this one is wrong"),
+        Binding("s", "strings", "type how the strings hang"),
+        Binding("c", "pointed", "the colour this knot shows, or how it was made"),
+        Binding("k", "known", "the next knot that was left wrong"),
+        Binding("t", "three", "three ways on from a knot that is known to be wrong"),
+        Binding("a", "as_charted", "this knot is as charted after all"),
+        Binding("d", "drop", "drop the planned change"),
+        Binding("w", "lost", "where am I"),
+        Binding("l", "short", "a string runs short"),
+        Binding("h", "help", "small trouble"),
         Binding("escape,q,u", "dismiss(None)", "none is wrong"),
     ]
 
     def __init__(self, bench: Bench, held: OpenPiece) -> None:
-        """`held` has at least one tied step."""
+        """Where no step of `held` is tied, no knot can be chosen."""
         super().__init__(bench)
         self._held = held
         self._history = list(held.progress.history)
         self._at = len(self._history) - 1
         self._aim: int | None = None
         """The position to keep to while moving by rows, so that up and then down return to the same knot."""
+        self._went = WhatWentWrong(held)
+        self._typed = False
+        """True once the maker has said how the strings hang."""
 
     @property
     def _number(self) -> int:
         return self._history[self._at]
 
+    # What is shown.
+
     def lines(self, width: int, height: int) -> list[Line]:
-        """The knot in large type, how many to undo to reach it, and the band with its place."""
-        held, number = self._held.on_screen(self.depth), self._number
-        part, step = held.whole.part_of(number), held.whole.step(number)
-        family = part.design.family
-        zone = zone_of(family)
+        """The knot in large type, how many to undo to reach it, the keys, and the band with its place."""
         picture: list[Line] = []
-        wide = zone.width_for_choosing(part, width) if zone is not None else 0
-        if zone is not None and wide:
-            picture = zone.draw(part, held.progress, number, wide, height, self.palette)
-            width -= wide
-        string = family.step_view.field(step)
-        field = self.palette.field if string is None else part.design_at(number).value_of(string)
-        texts = [
-            (f"{QUESTION} {self._place}", True),
-            (step_words.crossed(part, step), False),
-            (self._to_reach, True),
-            ("left/right: walk", False),
-            ("up/down: by row", False),
-            ("enter: this one", False),
-            ("escape: none", False),
-        ]
+        name, field, edges = NOTHING_TIED, self.palette.field, []
+        if self._history:
+            held, number = self._held.on_screen(self.depth), self._number
+            part, step = held.whole.part_of(number), held.whole.step(number)
+            picture = self._picture(held, width, height)
+            width -= width_of(picture[0]) if picture else 0
+            name, string = step_words.name_of(part, step), part.design.family.step_view.field(step)
+            if string is not None:
+                field = part.design_at(number).value_of(string)
+                edges = [field]
         ink, quiet, ground = self.palette.ink, self.palette.quiet, self.palette.ground
         below = [
             text_line(part, width, ink if bold else quiet, ground, bold=bold)
-            for text, bold in texts
+            for text, bold in self._texts(height)
             for part in clipped(text, max(1, width - 2), max(1, height // 3))
         ]
-        lines = [*large(step_words.name_of(part, step), width, max(1, height - len(below)), field), *below][:height]
-        lines = with_edges(lines, [] if string is None else [field], ground)
+        below += [text_line(text, width, quiet, ground) for text in self._keys_in_lines(width, height)]
+        lines = [*large(name, width, max(1, height - len(below)), field), *below][:height]
+        lines = with_edges(lines, edges, ground)
         return beside([lines, picture]) if picture else lines
+
+    def _picture(self, held: OpenPiece, width: int, height: int) -> list[Line]:
+        """The band with the knot in its place; that of a diagonal band is lettered, with what is known to be wrong."""
+        part, number = held.whole.part_of(self._number), self._number
+        if self._went.possible and self._went.is_band(number):
+            planned, tied = held.changes, held.progress.is_tied
+            signs = {
+                **dict.fromkeys({**held.made, **planned}, CHANGED),
+                **dict.fromkeys(known_mistakes.known(held), WRONG),
+            }
+            letters = {colour.name: colour.letter for colour in self._went.colours}
+            band = Band(
+                held.whole,
+                letters,
+                lambda step: tied(step) or step in planned,
+                {**signs, number: CHOSEN},
+                held.whole.step(number).row,
+                self._place_of(number),
+            )
+            return draw_band(band, width_wanted(held.whole, width // 3), height, self.palette)
+        zone = zone_of(part.design.family)
+        wide = zone.width_for_choosing(part, width) if zone is not None else 0
+        if zone is None or not wide:
+            return []
+        return zone.draw(part, held.progress, number, wide, height, self.palette)
+
+    def _texts(self, height: int) -> list[tuple[str, bool]]:
+        """What is said of the knot, each with whether it stands in bold letters."""
+        if not self._history:
+            return []
+        whole = self._held.whole
+        crossed = step_words.crossed(whole.part_of(self._number), whole.step(self._number))
+        known = known_mistakes.left_wrong(self._held, self._number)
+        told = [(f"{QUESTION} {self._place}", True), (crossed, False), (known, True), (self._to_reach, True)]
+        if known and height < ROOMY:
+            del told[1]
+        return [(text, bold) for text, bold in told if text or not bold]
+
+    def _keys_in_lines(self, width: int, height: int) -> Sequence[str]:
+        if height >= ROOMY:
+            return [says or key for key, says in self._keys]
+        return [text for text in foot_lines([key for key, _ in self._keys if key], width, height) if text]
+
+    @property
+    def _keys(self) -> list[tuple[str, str]]:
+        """The keys that do something now: in few words, and, where that differs, with all that they do."""
+        held = self._held
+        keys = [("arrows: walk", "left/right: walk"), ("", "up/down: by row"), (self._enter, "")]
+        keys = [*keys, ("escape: none", "")] if self._history else []
+        if self._is_known:
+            keys.append(("t: three ways", "t: three ways on from it"))
+        if self._history and self._number in held.mistakes:
+            keys.append(("a: as charted", "a: it is as charted after all"))
+        if count := len(known_mistakes.known(held)):
+            keys.append((f"k: known ({count})", f"k: next knot left wrong ({count})"))
+        if count := len(held.changes):
+            keys.append(("d: drop change", f"d: drop the planned change ({counted(count, 'knot')})"))
+        if self._went.possible:
+            keys += [("s: strings", "s: type how the strings hang"), ("c: colour", "c: its colour, or how you made it")]
+        if lost_place.can_find(held):
+            keys.append(("w: where", "w: where am I"))
+        if self._went.knows_strings:
+            keys.append(("l: short", "l: a string runs short"))
+        keys.append(("h: help", "h: small trouble"))
+        return keys if self._history else [*keys, ("escape: back", "")]
+
+    @property
+    def _enter(self) -> str:
+        """What enter does: a knot that is known to be wrong need not be called so."""
+        return "enter: take it out" if self._is_known else "enter: this one"
+
+    @property
+    def _is_known(self) -> bool:
+        return bool(self._history) and self._number in known_mistakes.known(self._held)
 
     @property
     def _place(self) -> str:
@@ -87,24 +205,39 @@ class WrongKnotScreen(LinesScreen[int]):
 
     def heard_first(self) -> Sequence[str]:
         """The question, the knot, and the keys."""
-        return [QUESTION, *self.heard(), "Left or right: walk, up or down: by row, enter: this one, escape: none"]
+        if not self._history:
+            return [NOTHING_TIED, *self._keys_heard]
+        return [QUESTION, *self.heard(), *self._keys_heard]
+
+    @property
+    def _keys_heard(self) -> Sequence[str]:
+        words = ", ".join(says or key for key, says in self._keys).replace("/", " or ")
+        return [f"{words[0].upper()}{words[1:]}"]
 
     def heard(self) -> Sequence[str]:
         """The knot, and how many to undo to reach it."""
+        if not self._history:
+            return [NOTHING_TIED]
         whole = self._held.whole
         part, step = whole.part_of(self._number), whole.step(self._number)
         crossed = step_words.crossed(part, step)
         knot = ", ".join(filter(None, (self._place, step_words.name_of(part, step).rstrip("."), crossed)))
-        return [knot, self._to_reach]
+        known = known_mistakes.left_wrong(self._held, self._number)
+        return [knot, *filter(None, [known]), self._to_reach]
+
+    # Walking.
 
     def action_walk(self, by: int) -> None:
         """Moves to the knot tied before or after."""
-        self._aim = None
-        self._at = min(max(0, self._at + by), len(self._history) - 1)
-        self.show()
+        if self._history:
+            self._aim = None
+            self._at = min(max(0, self._at + by), len(self._history) - 1)
+            self.show()
 
     def action_row(self, by: int) -> None:
         """Moves to the nearest tied knot in a row before or after."""
+        if not self._history:
+            return
         work, progress = self._held.whole, self._held.progress
         number = self._number
         row = work.row_of(number) + by
@@ -125,6 +258,136 @@ class WrongKnotScreen(LinesScreen[int]):
         part = self._held.whole.part_of(number)
         return part.design.family.words.place_across(part.work.step(number - part.first))
 
+    def action_known(self) -> None:
+        """Moves to the next knot before this one that was left wrong; from the first one to the last."""
+        places = [self._history.index(step) for step in known_mistakes.known(self._held)]
+        if places:
+            self._aim = None
+            self._at = max((at for at in places if at < self._at), default=max(places))
+            self.show()
+
+    # What is chosen.
+
     def action_choose(self) -> None:
         """Returns the chosen knot."""
-        self.dismiss(self._number)
+        if self._history:
+            number = self._number
+            self.dismiss(Chosen(lambda: self._held.mark_wrong(number)))
+
+    def action_as_charted(self) -> None:
+        """Takes back that the knot is wrong."""
+        if self._history and self._number in self._held.mistakes:
+            number = self._number
+            words = known_mistakes.taken_back_words(self._held, number)
+            self.dismiss(Chosen(lambda: known_mistakes.take_back(self._held, number), words))
+
+    def action_drop(self) -> None:
+        """Drops the planned change."""
+        if self._held.changes:
+            self.dismiss(Chosen(self._held.drop_changes, known_mistakes.dropped_words(self._held)))
+
+    # What went wrong.
+
+    def action_strings(self) -> None:
+        """Asks how the strings hang, and then what explains that."""
+        if self._went.possible:
+            values = self._held.whole.main.design.on_screen(self.depth).colours
+            colours = {name: colour.value for name, colour in values.items()}
+            went = self._went
+            screen = HangingScreen(self.bench, went.believed, went.colours, colours, went.seen, went.believed_words)
+            self.app.push_screen(screen, self._hang)
+
+    def _hang(self, seen: Sequence[str] | None) -> None:
+        if seen is None:
+            self._went.forget()
+            self.show()
+            return
+        self._typed = True
+        self._went.hang(seen)
+        self.app.push_screen(FoundScreen(self.bench, self._went), self._explained)
+
+    def action_pointed(self) -> None:
+        """Asks what the knot shows, and then what explains that."""
+        if self._went.possible and self._went.is_band(self._number):
+            number = self._number
+            self.app.push_screen(
+                PointedScreen(self.bench, self._went, number), lambda told: self._pointed(number, told)
+            )
+
+    def _pointed(self, number: int, told: Shows | WasMade | None) -> None:
+        if isinstance(told, WasMade):
+            self._ask_way(WrongKnots({number: told.made}), self.action_pointed)
+        elif told is None:
+            self.show()
+        else:
+            self._went.point(number, told.colour)
+            if self._typed:
+                self._hang(self._went.seen)
+            else:
+                self.action_strings()
+
+    def _explained(self, wrong: WrongKnots | GoBack | None) -> None:
+        if wrong is None:
+            # What was answered on the way may be what was wrong.
+            self._went.forget()
+            self.show()
+        elif isinstance(wrong, GoBack):
+            self.action_strings()
+        else:
+            self._ask_way(wrong, self._answer_again)
+
+    def _answer_again(self) -> None:
+        """Goes back to the last answer; one wrong answer is no reason to give all of them again."""
+        went = self._went
+        if went.take_back() and (went.shows or went.seen != went.believed):
+            self.app.push_screen(FoundScreen(self.bench, went), self._explained)
+        else:
+            self.action_strings()
+
+    def action_three(self) -> None:
+        """Asks for the way on from a knot that is known to be wrong."""
+        if self._is_known:
+            self._ask_way(WrongKnots({self._number: self._held.whole.how_made(self._number)}), self.show)
+
+    def _ask_way(self, wrong: WrongKnots, back: Callable[[], None]) -> None:
+        """Asks for the way on; `back` goes back to what was asked before."""
+        ways = WaysOn(self._held, wrong)
+
+        def taken(way: Way | GoBack | None) -> None:
+            if way is None:
+                self._went.forget()
+                self.show()
+            elif isinstance(way, GoBack):
+                back()
+            else:
+                self.dismiss(Chosen(lambda: ways.choose(way), ways.chosen_words(way)))
+
+        self.app.push_screen(WaysScreen(self.bench, ways, self._went.colours), taken)
+
+    # Other trouble.
+
+    def action_lost(self) -> None:
+        """Finds the place again."""
+        if lost_place.can_find(self._held):
+            self.app.push_screen(LostPlaceScreen(self.bench, self._held), self._place_found)
+
+    def _place_found(self, found: FoundPlace | None) -> None:
+        if found is None:
+            self.show()
+        else:
+            self.dismiss(going_to(self._held, found))
+
+    def action_short(self) -> None:
+        """Asks about a string that runs short."""
+        if self._went.knows_strings:
+            self.app.push_screen(RunningShortScreen(self.bench, self._held), self._short)
+
+    def _short(self, notice: str | None) -> None:
+        if notice is None:
+            self.show()
+        else:
+            self.dismiss(Chosen(None, notice))
+
+    def action_help(self) -> None:
+        """Opens the page about small trouble."""
+        self.app.push_screen(HelpPageScreen(self.bench, "trouble"), lambda _: self.show())

@@ -135,7 +135,6 @@ class LayingOutScreen(LinesScreen[str]):
             this_press=(),
             run=None,
             notice=self._notice,
-            rest=False,
             laying=Laying(step.places[0], step.places[-1]) if step.places else None,
         )
 

@@ -8,6 +8,7 @@ from typing import Protocol
 from textual.geometry import Size
 from textual.timer import Timer
 
+from benchmate.bench.step.quiet_lines import QuietLine
 from benchmate.bench.step.spoken_step import SpokenStep
 from benchmate.bench.zones.view_values import Beat
 from benchmate.craft.history import timing
@@ -57,10 +58,11 @@ class Paced(Protocol):
 class PaceMode:
     """Runs a timer for each knot. A knot counts only when the maker lets its timer run out."""
 
-    def __init__(self, step: Paced, spoken: SpokenStep) -> None:
+    def __init__(self, step: Paced, spoken: SpokenStep, quiet_line: QuietLine) -> None:
         """`spoken` says each step aloud, so that nobody has to look up."""
         self._step = step
         self._spoken = spoken
+        self._quiet_line = quiet_line
         self.seconds = timing.DEFAULT_BEAT
         """The length of a beat."""
         self._by_hand = False
@@ -144,7 +146,7 @@ class PaceMode:
             return False
         elif number is None:
             step.say("All done.")
-        elif not timing.has_beat(step.held.whole, number):
+        elif not self._has_beat(number):
             step.say(f"No timer for this step; press {step.key('done')} when done.")
         else:
             return True
@@ -155,9 +157,13 @@ class PaceMode:
         if not self._step.count_step():
             return False
         following = self._step.held.progress.next
-        if following is not None and not timing.has_beat(self._step.held.whole, following):
+        if following is not None and not self._has_beat(following):
             self.pause("Paused: no timer for this step;", f"press {self._step.key('done')} when done.")
         return self.running and following is not None
+
+    def _has_beat(self, number: int) -> bool:
+        """Whether a step has a timer: not where a string is laid in first."""
+        return timing.has_beat(self._step.held.whole, number) and not self._quiet_line.shown().first
 
     def pause(self, why: str = "Paused: knot not counted.", then: str = "") -> None:
         """Stops the timer without counting the knot, and shows why and how to continue."""

@@ -46,6 +46,10 @@ class Search:
             raise Stopped
         self.share = 100 * laid // of if of else 100
 
+    def is_for(self, held: OpenPiece) -> bool:
+        """False once knots are made otherwise than when it began: other strings make them then."""
+        return self._whole is held.whole
+
     def stop(self) -> None:
         """Makes the search end soon."""
         self._stopped = True
@@ -55,7 +59,7 @@ class Search:
         whole, history = self._whole, self._history
         if self._shown is not None:
             with_it = array("L", [*history, self._shown])
-            picked_up = whole.knotting(self._shown) not in (0, whole.knotting(history[-1]))
+            picked_up = whole.hand(self._shown) not in (0, whole.hand(history[-1]))
             if picked_up + fewest_left(whole, with_it) == fewest_left(whole, history):
                 history = with_it
         try:
@@ -165,7 +169,8 @@ class Planning:
         if isinstance(found, Exception):
             self._reorder(lambda: self._work_by_rows(found))
         elif found is not None:
-            self._reorder(lambda: self._now_by_segments(found))
+            if planned.search.is_for(self._step.held):
+                self._reorder(lambda: self._now_by_segments(found))
             self.begin()
         self._step.show()
 

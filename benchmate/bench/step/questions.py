@@ -1,19 +1,17 @@
 """The questions of the step screen, each on its own screen, and what their answers do."""
 
 from collections.abc import Callable, Sequence
-from typing import Protocol, TypeVar
+from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.screens.ending.length import LengthScreen
 from benchmate.bench.screens.flood import FloodQuestion
-from benchmate.bench.screens.jump import JumpScreen
 from benchmate.bench.screens.keys import KeysScreen
 from benchmate.bench.screens.lines_screen import LinesScreen
 from benchmate.bench.screens.out_of_turn import OutOfTurnScreen
 from benchmate.bench.screens.question import CONTINUE, LEAVE, NEW, Answer, Callback, Question, act
 from benchmate.bench.screens.voice_settings import VoiceSettingsScreen
 from benchmate.bench.screens.way_of_working import way_question
-from benchmate.bench.screens.wrong_knot import WrongKnotScreen
 from benchmate.bench.step.planning import Planning
 from benchmate.bench.step.spoken_step import SpokenStep
 from benchmate.craft.ways import Way
@@ -21,10 +19,14 @@ from benchmate.craft.wording.prompts import Happened
 from benchmate.piece_exchange import rescued
 from benchmate.piece_length import Lengths
 from benchmate.piece_opening import OpenedPiece, UpdatedDesign, WorkingOptions
-from benchmate.piece_questions import design_choices, jump_targets, way_choices
+from benchmate.piece_questions import design_choices, way_choices
 from benchmate.piece_questions.band_length import BandLength, KnownLengths
 from benchmate.store.errors import StoreError
 from benchmate.store.open_piece import OpenPiece
+
+if TYPE_CHECKING:
+    from benchmate.bench.screens.wrong_knot import Chosen
+    from benchmate.piece_questions.trouble.lost_place import FoundPlace
 
 T = TypeVar("T")
 
@@ -33,6 +35,7 @@ class Asks(Protocol):
     """The step screen as the questions use it."""
 
     notice: str
+    says_first: str
 
     @property
     def bench(self) -> Bench:
@@ -102,34 +105,45 @@ class Questions:
         self._step.show()
 
     def wrong_knot(self) -> None:
-        """Asks for the wrong knot, and marks it."""
+        """Asks for the wrong knot, and does what follows from it."""
         step = self._step
         if step.blocked():
             return
-        if step.held.progress.done:
-            step.ask(WrongKnotScreen(step.bench, step.held), self._marked)
-        else:
-            step.refuse("Nothing is tied yet.", "nothing is tied yet")
+        # Imported here, as below: it brings all screens about trouble with it, and the bench opens without them.
+        from benchmate.bench.screens.wrong_knot import WrongKnotScreen
 
-    def _marked(self, number: int | None) -> None:
-        if number is not None:
-            self._step.change(lambda: self._step.held.mark_wrong(number))
+        step.ask(WrongKnotScreen(step.bench, step.held), self._found_out)
+
+    def _found_out(self, chosen: "Chosen | None") -> None:
+        step = self._step
+        if chosen is None:
+            return
+        change, notice, happened, heard = chosen
+        if change is None:
+            step.say(notice)
+            if notice:
+                self._spoken.say_then_step(notice)
+            return
+
+        def make() -> None:
+            change()
+            step.notice, step.says_first = notice, notice if heard is None else heard
+
+        step.change(make, happened)
 
     def jump(self) -> None:
         """Asks for a row or knot, and goes there."""
         step = self._step
         if not step.blocked() and step.held.whole.size:
+            from benchmate.bench.screens.jump import JumpScreen
+
             step.ask(JumpScreen(step.bench, step.held), self._jumped)
 
-    def _jumped(self, target: Sequence[int] | None) -> None:
-        if target is not None:
-            self._step.change(lambda: self._jump_to(target), Happened.JUMPED)
+    def _jumped(self, place: "FoundPlace | None") -> None:
+        if place is not None:
+            from benchmate.bench.screens.wrong_knot import going_to
 
-    def _jump_to(self, target: Sequence[int]) -> None:
-        held = self._step.held
-        before = jump_targets.place_now(held)
-        held.jump_to(target)
-        self._step.notice = before
+            self._found_out(going_to(self._step.held, place))
 
     def out_of_turn(self) -> None:
         """Asks which knot was tied out of turn, and counts it."""

@@ -36,11 +36,11 @@ class SpokenStep:
         self.said = 0
         """How often a step was said, if the voice was on."""
 
-    def say_step(self, happened: Happened, steps: Sequence[int] = ()) -> None:
-        """Says the next step aloud, if the voice is on."""
+    def say_step(self, happened: Happened, steps: Sequence[int] = (), first: str = "") -> None:
+        """Says the next step aloud, after what is to be said `first`, if the voice is on."""
         if self._step.held.holding:
             self.said += 1
-            self.voice.say_step(self._step.held, happened, steps, self._step.press)
+            self.voice.say_step(self._step.held, happened, steps, self._step.press, first)
 
     def say_then_step(self, words: str) -> None:
         """Says words and then the next step aloud, if the voice is on."""

@@ -1,6 +1,5 @@
 """The step screen: one step in large type, and a press counts it as done."""
 
-import time
 from collections.abc import Callable, Sequence
 from typing import TypeVar
 
@@ -13,6 +12,7 @@ from benchmate.bench.step.other_windows import OtherWindows
 from benchmate.bench.step.pace_mode import PaceMode
 from benchmate.bench.step.planning import Planned, Planning
 from benchmate.bench.step.questions import Questions
+from benchmate.bench.step.quiet_lines import QuietLine
 from benchmate.bench.step.spoken_step import SpokenStep
 from benchmate.bench.step.view import picture_beside, view_of
 from benchmate.bench.terminal.guard import Press, Verdict
@@ -22,6 +22,7 @@ from benchmate.craft.wording.prompts import Happened
 from benchmate.display.cells import Line
 from benchmate.piece_exchange import LOST
 from benchmate.piece_opening import OpenedPiece
+from benchmate.piece_questions.trouble import known_mistakes
 from benchmate.piece_voice import PieceVoice
 from benchmate.store.errors import StoreError
 from benchmate.store.open_piece import MEANS, PRESSES
@@ -37,42 +38,47 @@ T = TypeVar("T")
 class StepScreen(LinesScreen[None]):
     """One piece, step by step. Every press is saved before it is shown."""
 
+    repeats = frozenset[str]()
+
     def __init__(self, bench: Bench, voice: PieceVoice, opening: OpenedPiece) -> None:
         """`opening` is a piece that is held here, or read-only."""
         super().__init__(bench)
         self.held = opening.held
         self.notice = ""
+        self.says_first = ""
+        """What a change has to say by ear, before the step."""
         self.told = ""
         """The instruction in words, while it is shown alone."""
         self.other_windows = OtherWindows(self)
         self.planning = Planning(self)
         self.spoken = SpokenStep(self, voice)
-        self.pace_mode = PaceMode(self, self.spoken)
+        self.quiet_line = QuietLine(self, self.spoken, opening.kept.pieces)
+        self.pace_mode = PaceMode(self, self.spoken, self.quiet_line)
         self.laying_out = LayingOut(self, self.spoken, unasked=opening.lays_out)
         self.questions = questions = Questions(self, opening, self.planning, self.spoken)
         self.offers = Offers(self, questions)
         self.does: dict[str, Callable[[Press], None]] = {
             "done": self._done,
             "back": self._back,
-            "lay_out": _any_press(self.laying_out.open),
-            "wrong": _any_press(questions.wrong_knot),
-            "voice": _any_press(self.spoken.switch),
-            "again": _any_press(self.spoken.again),
-            "sound": _any_press(questions.voice_settings),
-            "beat": _any_press(self.pace_mode.switch),
-            "faster": _any_press(self.pace_mode.faster),
-            "slower": _any_press(self.pace_mode.slower),
-            "jump": _any_press(questions.jump),
-            "press": _any_press(self._change_press),
-            "length": _any_press(questions.length),
-            "way": _any_press(questions.way),
-            "other": _any_press(questions.out_of_turn),
-            "design": _any_press(questions.design),
-            "keep": _any_press(self._keep),
-            "take": _any_press(self.other_windows.take_over),
-            "light": _any_press(self._change_light),
-            "keys": _any_press(questions.keys),
-            "leave": _any_press(self.leave),
+            "lay_out": _once(self.laying_out.open),
+            "wrong": _once(questions.wrong_knot),
+            "voice": _once(self.spoken.switch),
+            "again": _once(self.spoken.again),
+            "sound": _once(questions.voice_settings),
+            "beat": _once(self.pace_mode.switch),
+            "faster": lambda _: self.pace_mode.faster(),
+            "slower": lambda _: self.pace_mode.slower(),
+            "jump": _once(questions.jump),
+            "press": _once(self._change_press),
+            "length": _once(questions.length),
+            "way": _once(questions.way),
+            "other": _once(questions.out_of_turn),
+            "design": _once(questions.design),
+            "keep": _once(self._keep),
+            "take": _once(self.other_windows.take_over),
+            "light": _once(self._change_light),
+            "keys": _once(questions.keys),
+            "leave": _once(self.leave),
         }
         """What each action in the settings does with its press."""
 
@@ -82,8 +88,8 @@ class StepScreen(LinesScreen[None]):
         self.planning.begin()
         self.notice = " ".join(filter(None, (known, self.notice)))
         self.show()
-        if not self.laying_out.open_unasked():
-            self.spoken.say_step(Happened.RESUMED)
+        laid_out = self.laying_out.open_unasked()
+        self.call_after_refresh(self.quiet_line.first_shown, say=not laid_out)
         self.set_interval(POLL, self.other_windows.check)
 
     def take_press(self, press: Press) -> bool:
@@ -120,7 +126,7 @@ class StepScreen(LinesScreen[None]):
             press=self.press,
             counted=self.spoken.steps_of_press(),
             notice=notice,
-            now=time.time(),
+            quiet=self.quiet_line.shown(),
             beat=self.pace_mode.beat(),
             depth=self.depth,
         )
@@ -162,7 +168,7 @@ class StepScreen(LinesScreen[None]):
         if not self.held.holding:
             self.notice = self.other_windows.elsewhere
         else:
-            self.notice = ""
+            self.notice = self.says_first = ""
             try:
                 change()
             except TakenOver as taken:
@@ -178,8 +184,9 @@ class StepScreen(LinesScreen[None]):
             else:
                 changed = True
                 self.planning.begin()
+                first = self.quiet_line.pressed(paced=self.pace_mode.running)
                 if not self.laying_out.open_unasked():
-                    self.spoken.say_step(happened, steps)
+                    self.spoken.say_step(happened, steps, " ".join(filter(None, (self.says_first, first))))
         self.show()
         # Another window may have begun the piece, which is then open here by now.
         if not changed and self.bench.open_piece is self.held:
@@ -248,9 +255,12 @@ class StepScreen(LinesScreen[None]):
             if not comes_out:
                 held.tie(steps)
                 return
+            self.notice = dropped = known_mistakes.dropped_with(held, steps)
             held.untie(steps[0])
             if held.wrong is None:
-                self.notice = "ALL UNDONE. The next press ties again."
+                left = known_mistakes.others_left(held, f"{self.key('wrong')}, k")
+                self.says_first = " ".join(filter(None, [left, dropped]))
+                self.notice = f"ALL UNDONE. The next press ties again. {self.says_first}".rstrip()
 
         return self.change(done, Happened.OUT if comes_out else Happened.TIED, steps)
 
@@ -278,8 +288,10 @@ class StepScreen(LinesScreen[None]):
             self.say(f"Paused; last step undone. {self.key('beat')} continues.")
 
     def _undo(self) -> None:
-        led = self.held.wrong is not None
+        led, last = self.held.wrong is not None, self.held.progress.last
+        forgotten = "" if led or last is None else known_mistakes.forgotten_words(self.held, [last])
         self.held.back()
+        self.notice = forgotten
         if led and self.held.wrong is None:
             self.notice = "Mark removed; the knot stays."
 
@@ -383,6 +395,6 @@ class StepScreen(LinesScreen[None]):
         self.spoken.voice.hush()
 
 
-def _any_press(action: Callable[[], None]) -> Callable[[Press], None]:
-    """Runs the action for any press, whatever the guard's verdict."""
-    return lambda _: action()
+def _once(action: Callable[[], None]) -> Callable[[Press], None]:
+    """Runs the action for a press, but not for the repeats of a key that is held down."""
+    return lambda press: action() if press.verdict is Verdict.COUNTS else None

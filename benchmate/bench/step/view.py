@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 from benchmate.bench.zones.view_values import COMING, NEUTRAL_FIELD, Beat, Run, String, View
-from benchmate.craft import pace
 from benchmate.craft.colours.terminal_colours import TRUE_COLOUR, ColourDepth
 from benchmate.craft.design import Design
 from benchmate.craft.history import timing
@@ -13,6 +12,7 @@ from benchmate.craft.wording import step_words
 from benchmate.display.cells import Line
 from benchmate.display.palette import Palette
 from benchmate.families.registry import zone_of
+from benchmate.piece_questions.trouble.beside_the_step import NOTHING, Quiet
 from benchmate.store.open_piece import OpenPiece
 
 
@@ -22,14 +22,14 @@ def view_of(
     press: str = "knot",
     counted: Sequence[int] | None = None,
     notice: str = "",
-    now: float | None = None,
+    quiet: Quiet = NOTHING,
     beat: Beat | None = None,
     depth: ColourDepth = TRUE_COLOUR,
 ) -> View:
     """The view of a piece as it is now, in colours for a screen of that `depth`.
 
-    `counted` are the steps that one press ties; without them, all that a `press` means. `now` (seconds on the clock of
-    the presses) decides whether a rest is due.
+    `counted` are the steps that one press ties; without them, all that a `press` means. `quiet` is a line beside the
+    step, or what to do first.
     """
     held = held.on_screen(depth)
     out = held.must_come_out()
@@ -52,16 +52,23 @@ def view_of(
         this_press=() if press == "knot" else step_view.press(part.design, [held.whole.step(n) for n in counted]),
         run=_run(held, counted, next(iter(ahead), None)),
         notice=notice,
-        rest=now is not None and pace.rest_is_due(held.presses, now),
     )
     # Several pick-ups for one press fit the screen only without the length of the tails.
     tails = len(counted) == 1
     before = "; ".join(filter(None, (step_words.pick_up(held.whole, other, tails=tails) for other in counted)))
     know = step_words.before_first(held.whole) if number == held.whole.main.first else ""
+    know = know or step_words.instead(held.whole, number)
     drawn = step_view.drawn(design, step)
     brief = "; ".join(filter(None, (step_words.pick_up_in_brief(held.whole, other) for other in counted)))
     view = view._replace(beat=beat, before=before, before_in_brief=brief, know=know, drawn=drawn)
+    view = _with_first(view, quiet) if quiet.first else view._replace(quiet=quiet.text, rest=quiet.rest)
     return _read_only(held, view)
+
+
+def _with_first(view: View, quiet: Quiet) -> View:
+    """The view with what to do before all else."""
+    before, brief = ("; ".join(filter(None, (quiet.first, after))) for after in (view.before, view.before_in_brief))
+    return view._replace(before=before, before_in_brief=brief)
 
 
 def picture_beside(
@@ -133,7 +140,6 @@ def _view(
     this_press: tuple[str, ...] = (),
     run: Run | None = None,
     out: int = 0,
-    rest: bool = False,
 ) -> View:
     whole, progress = held.whole, held.progress
     main = whole.main.design
@@ -174,7 +180,6 @@ def _view(
         this_press=this_press,
         run=run,
         notice=notice,
-        rest=rest,
     )
 
 

@@ -27,13 +27,14 @@ class Press(NamedTuple):
     """A key event as the guard judges it; `key` is its name in the settings.
 
     `burst` is true when it came too soon after the last event, of any key, to be deliberate; `calm` when no key event
-    came for a moment before it, so that it is deliberate.
+    came for a moment before it, so that it is deliberate. `same` is true when the event before it was of the same key.
     """
 
     key: str
     verdict: Verdict
     burst: bool
     calm: bool
+    same: bool = False
 
 
 class Guard:
@@ -44,6 +45,7 @@ class Guard:
         self.guard = guard
         self._last_of_key: dict[str, float] = {}
         self._last = float("-inf")
+        self._last_key = ""
         self._streak = 0
 
     def press(self, key: str, at: float, *, held: bool = False) -> Press:
@@ -52,8 +54,9 @@ class Guard:
         `held` is true when the terminal says that the key is held down, so that the event is no press, however late.
         """
         burst, calm = held or at - self._last < self.guard, not held and self.quiet_before(at)
+        same, self._last_key = key == self._last_key, key
         verdict = self.judge(key, at)
-        return Press(key, Verdict.REPEAT if held and verdict is Verdict.COUNTS else verdict, burst, calm)
+        return Press(key, Verdict.REPEAT if held and verdict is Verdict.COUNTS else verdict, burst, calm, same)
 
     def judge(self, key: str, at: float) -> Verdict:
         """What the event of `key` at the time `at` is. It must see every event, in order."""

@@ -11,7 +11,6 @@ from benchmate.display import large_type
 from benchmate.display.cells import Line, Span, clipped, cut, fits, line, text_line, width_of
 from benchmate.display.palette import Palette
 
-REST = "Rest your hands for 5 to 10 minutes: they have worked for 50."
 LABEL = 7
 """The cells of a label with the space around it."""
 LARGE = 32
@@ -144,8 +143,17 @@ def _labelled(
 
 
 def notice(view: View, width: int, screen: int, ink: str, ground: str) -> list[Line]:
-    """The notice, or the advice to rest, in as many lines as it takes, up to half the screen."""
-    text = view.notice or (REST if view.rest and screen >= LOW else "")
+    """The notice, in as many lines as it takes, up to half the screen."""
+    return _in_lines(view.notice, width, max(1, screen // 2), ink, ground)
+
+
+def quiet(view: View, width: int, screen: int, palette: Palette) -> list[Line]:
+    """What is less urgent than a notice, in up to a quarter of the screen; the head of a low one offers a rest."""
+    text = "" if view.rest and screen < LOW else view.quiet
+    return _in_lines(text, width, max(1, screen // 4), palette.ink, palette.head)
+
+
+def _in_lines(text: str, width: int, most: int, ink: str, ground: str) -> list[Line]:
     # Never in capitals, which would change the names of files and of keys.
-    texts = clipped(text, max(1, width - 2), max(1, screen // 2)) if text else []
+    texts = clipped(text, max(1, width - 2), most) if text else []
     return [line([Span(f" {each}", ink, ground, True)], width, ground) for each in texts]

@@ -37,6 +37,7 @@ def compose(
     inner = width - (width_of(band[0]) if band else 0)
     beat_lines = next(lines for least, lines in BEAT if height >= least) if view.beat else 0
     notice = coming.notice(view, inner, height, palette.alarm_ink, palette.alarm)
+    notice += coming.quiet(view, inner, height, palette)
     above = [] if view.told else coming.before_the_knot(view, inner, height, palette)
     room = room_for(
         height,

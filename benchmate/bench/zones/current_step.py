@@ -27,7 +27,7 @@ def current_step(view: View, width: int, word: int, pair: int, palette: Palette)
     left, right = view.left, view.right
     if left is None or right is None:
         return written_step(view, width, word + pair, palette)
-    if view.mode == "tie" and width >= ARROW_WIDTH:
+    if view.mode == "tie" and width >= ARROW_WIDTH and (left.makes or right.makes):
         maker = left if left.makes else right
         lines = list(_with_arrow(view.word, left.makes, maker.ends != maker.position, width, word, view.field))
     else:

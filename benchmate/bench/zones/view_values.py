@@ -62,7 +62,8 @@ class View(NamedTuple):
     the one before names too. `run` is the string in hand when the piece is worked by segments. `time_left` is empty
     until the maker's pace is known. `beat` is the timer of pace mode. `before` says how to get the leading string in
     hand, `before_in_brief` too, in fewer words, and `know` what to know before the first step; `drawn` is the drawing.
-    `laying` are the strings being laid out. `told` is the instruction for the whole press in words, shown alone.
+    `quiet` is a line that is less urgent than a notice; with `rest`, it offers a rest. `laying` are the strings being
+    laid out. `told` is the instruction for the whole press in words, shown alone.
     """
 
     title: str
@@ -86,7 +87,8 @@ class View(NamedTuple):
     this_press: tuple[str, ...]
     run: Run | None
     notice: str
-    rest: bool
+    rest: bool = False
+    quiet: str = ""
     beat: Beat | None = None
     before: str = ""
     before_in_brief: str = ""

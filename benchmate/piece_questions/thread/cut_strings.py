@@ -7,6 +7,7 @@ from benchmate.craft.thread.counts import Counts
 from benchmate.craft.thread.cut_list import CutList, Length, StringCut, cut_list, ends_mm
 from benchmate.craft.thread.estimate import UNSEEN_SHARE, Estimate
 from benchmate.craft.thread.observations import BASE, Measured, Seen, Used
+from benchmate.craft.work import Work
 from benchmate.store.open_piece import OpenPiece
 from benchmate.store.thread.cuts import Cut, cuts_of
 from benchmate.thread_gauges import taught
@@ -45,7 +46,10 @@ class String(NamedTuple):
 
 
 class CutStrings:
-    """What was cut for a piece, by what was kept of it, or else by the cut list of this moment."""
+    """What was cut for a piece, by what was kept of it, or else by the cut list of this moment.
+
+    Its strings did what they did in the knots as they were really made.
+    """
 
     def __init__(self, held: OpenPiece) -> None:
         """`held` is a piece that has lengths. Raises StoreError."""
@@ -58,8 +62,9 @@ class CutStrings:
         self.gauge, self.estimate = taught(held.home, main.thread if kept is None else kept[0])
         to_cut = held.whole.to_cut
         now = to_cut.cuts if to_cut is not None and to_cut.thread.estimate.gauge == self.estimate.gauge else None
-        self.listed = _listed(held, self.estimate) if now is None else now
-        self.cuts = [Cut(length) for length in self.listed.lengths] if kept is None else kept[1]
+        charted = _listed(held, self.estimate) if now is None else now
+        self.listed = _listed(held, self.estimate, held.whole.main.work) if held.whole.instead_of else charted
+        self.cuts = [Cut(length) for length in charted.lengths] if kept is None else kept[1]
         strings = [string for string in map(self._string, self.cuts) if string is not None]
         self.strings = sorted(strings, key=lambda string: -string.expected_mm)
 
@@ -86,8 +91,13 @@ class CutStrings:
         return [*others, *alike]
 
     def _string(self, cut: Cut) -> String | None:
-        """A length with what its strings did; None where the piece has no such string now."""
-        length = cut.length
+        """A length with what its strings did; None where the piece has no such string now.
+
+        Nor has it one that another string took over from: what is left is not left of what was cut.
+        """
+        length, measured = cut.length, self._held.measured
+        if length.leading is None and any(each in measured and measured[each].joined for each in length.strings):
+            return None
         if length.leading is not None:
             return self._leading(cut, length.leading)
         strings = [each for each in self.listed.strings if each.string in length.strings]
@@ -145,8 +155,8 @@ def teaches(held: OpenPiece) -> bool:
     return use is not None and not use.estimated
 
 
-def _listed(held: OpenPiece, estimate: Estimate) -> CutList:
+def _listed(held: OpenPiece, estimate: Estimate, made: Work | None = None) -> CutList:
     parts = {part.called: part.design for part in held.whole.parts}
     repeats = max(held.copy.repeats, 1)
     start, finish = parts.get("start"), parts.get("finish")
-    return cut_list(held.whole.main.design, estimate, start=start, finish=finish, repeats=repeats)
+    return cut_list(held.whole.main.design, estimate, start=start, finish=finish, repeats=repeats, made=made)

@@ -54,10 +54,19 @@ class Say(NamedTuple):
     refused: bool = False
 
 
-Question: TypeAlias = Choose | Number | Name | OpenBox | Say
+OpenQuestion: TypeAlias = Choose | Number | Name | OpenBox
+Question: TypeAlias = OpenQuestion | Say
 Answer: TypeAlias = int | Typed | str | None
 T = TypeVar("T")
 Dialogue: TypeAlias = Generator[Question, Answer, T]
+
+
+def after_sayings(dialogue: Dialogue[T], question: Question) -> tuple[str, OpenQuestion]:
+    """What the dialogue says first, from this question on, and what it asks then. Raises StopIteration at its end."""
+    said = ""
+    while isinstance(question, Say):
+        said, question = question.text, next(dialogue)
+    return said, question
 
 
 def choose(question: Choose) -> Dialogue[int | None]:

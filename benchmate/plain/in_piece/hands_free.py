@@ -68,11 +68,16 @@ def _ready(session: Session) -> bool:
         session.refuse("Undo the wrong knot before pace mode, or type keep to keep it.")
     elif number is None:
         session.refuse("All done.")
-    elif not timing.has_beat(held.whole, number):
+    elif not _has_beat(session, number):
         session.refuse(f"{NO_TIMER}.")
     else:
         return True
     return False
+
+
+def _has_beat(session: Session, number: int) -> bool:
+    """Whether a step has a beat: not where a string is laid in first."""
+    return timing.has_beat(session.held.whole, number) and not session.quiet.takes_time(session)
 
 
 def _run(session: Session, seconds: float) -> None:
@@ -88,7 +93,7 @@ def _run(session: Session, seconds: float) -> None:
             following = held.progress.next
             if following is None:
                 return
-            if not timing.has_beat(held.whole, following):
+            if not _has_beat(session, following):
                 session.say(f"Paused. {NO_TIMER}.")
                 return
         except _StoodStill:

@@ -59,8 +59,6 @@ def sound(session: Session, _: str) -> None:
             voices = _voices(session)
         _change(session, name, voices)
     session.stop_trial()
-    session.say_step()
-    session.say_aloud(Happened.RESUMED)
 
 
 def _hear_sounds(session: Session) -> None:

@@ -117,7 +117,6 @@ def _take_length(session: Session, lengths: Lengths, band: BandLength, what: str
     asked = {NOW: band.ask_now, WRIST: band.ask_wrist, WANTED: band.ask_band}[what]()
     answer = ask_number(talk_of(session), asked, given=typed, after=f"length {what}")
     if answer.wish is not Wish.TAKE:
-        session.say("Nothing was changed.")
         return
     mm = answer.number
     if what == NOW:

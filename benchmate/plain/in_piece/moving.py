@@ -74,7 +74,9 @@ def press(session: Session, given: str) -> None:
         session.refuse("press knot, press run or press row.")
         return
     session.press = given
-    session.say(f"An empty line now counts {MEANS[given]}.")
+    undoing = session.held.wrong is not None
+    first = "An empty line undoes one step until the wrong one is out; then it" if undoing else "An empty line now"
+    session.say(f"{first} counts {MEANS[given]}.")
     session.say_step()
     session.say_aloud(Happened.RESUMED)
 

@@ -3,10 +3,12 @@
 from benchmate import piece_opening
 from benchmate.craft.wording import step_words
 from benchmate.craft.wording.counting import counted
+from benchmate.craft.wording.prompt_parts import sentences
 from benchmate.craft.wording.prompts import Happened
 from benchmate.design_files.load import DesignFile
 from benchmate.files.safe_text import shown
 from benchmate.piece_opening import OpenedPiece, WorkingOptions
+from benchmate.piece_questions.trouble.known_mistakes import planned_words
 from benchmate.plain.in_piece import laying_out
 from benchmate.plain.in_piece.session import Session
 from benchmate.store.errors import StoreError
@@ -25,6 +27,8 @@ def notices_of(opened: OpenedPiece) -> list[str]:
     if opened.held.wrong is not None:
         knots = counted(len(opened.held.must_come_out()), "knot")
         notices.append(f"A knot is marked wrong. Undo {knots} to reach it, last first; an empty line after each.")
+    if planned := planned_words(opened.held):
+        notices.append(planned)
     whole, following = opened.held.whole, opened.held.progress.next
     if following is not None and following <= whole.main.first and (text := step_words.before_first(whole)):
         notices.append(text)
@@ -47,10 +51,12 @@ def begin(session: Session) -> None:
         if not session.cutting:
             session.tell_step()
         return
+    first = session.quiet.opened(session)
     session.say_step()
     if offers:
         session.notice(laying_out.offer(session))
-    session.say_aloud(Happened.RESUMED)
+    words = [text.rstrip(".") for text in (planned_words(held), first) if text]
+    session.say_aloud(Happened.RESUMED, first=sentences(*words) if words else "")
 
 
 def begin_instead(session: Session, file: DesignFile, options: WorkingOptions, newest: int | None) -> None:

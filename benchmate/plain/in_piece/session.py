@@ -5,20 +5,20 @@ from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from benchmate.craft.progress import NotPossible
-from benchmate.craft.wording.prompt_parts import sentences
 from benchmate.craft.wording.prompts import Happened, again
 from benchmate.exit_status import BAD_INPUT
 from benchmate.files.safe_text import shown
 from benchmate.piece_exchange import LOST
 from benchmate.piece_opening import OpenedPiece, UpdatedDesign
 from benchmate.plain.answers import Answers
-from benchmate.plain.choices import MORE, choose, numbered, place_of, whole_number
+from benchmate.plain.asking_between_steps import Questions, in_a_prompt
 from benchmate.plain.in_piece.step_line import for_press
+from benchmate.plain.in_piece.trouble.noticed import PlainQuietLines
 from benchmate.plain.lines import Lines
 from benchmate.plain.pages import Pages
+from benchmate.plain.stopped_by_word import STOP_LOOKING, Stopped, looks_for_word
 from benchmate.plain.usual_settings import settings_or_usual
 from benchmate.settings import Settings, change_settings
-from benchmate.speech.text import LONGEST
 from benchmate.store import places
 from benchmate.store.errors import StoreError
 from benchmate.store.open_piece import OpenPiece
@@ -36,16 +36,8 @@ if TYPE_CHECKING:
 TAKEN_OVER = "Another window has taken over this piece."
 PLAN_NOT_SAVED = "The order with the fewest pick-ups could not be saved; continuing as before."
 LOOKING = "Looking for the order with the fewest pick-ups."
-STOP_LOOKING = "keep"
-"""The word that ends a search."""
-LOOK_FOR_WORD = 0.2
-"""Seconds between two looks for that word."""
 LAST_WORDS = 10.0
 """The most seconds that the end of a piece waits for its last prompt."""
-MORE_TO_READ = "more on the lines"
-"""What the voice says instead of the rest of a long answer."""
-PAGE = 10
-"""How many choices are printed at a time."""
 
 
 class Leave(Exception):
@@ -56,18 +48,13 @@ class Leave(Exception):
         self.status = status
 
 
-class _Stopped(Exception):
-    """The search was cancelled."""
-
-
-class Session:
+class Session(Questions):
     """One piece in plain mode, and after it the pieces that it leads to."""
 
     def __init__(self, opened: OpenedPiece, answers: Answers, lines: Lines) -> None:
         """`opened` is a piece that is held."""
+        super().__init__(answers, lines)
         self.opened = opened
-        self.answers = answers
-        self.lines = lines
         self.press = "knot"
         """What an empty line counts. A script that knows nothing of the settings counts knots."""
         self.beat: float | None = None
@@ -78,8 +65,7 @@ class Session:
         """True while an empty line ticks off a length. It ends with the next line of a step."""
         self.pages = Pages(lines)
         """A long text that is being read."""
-        self._unsaid: list[str] = []
-        """Lines that the voice has not said."""
+        self.quiet = PlainQuietLines()
         self._voice: PieceVoice | None = None
         self._drawn: tuple[WholePiece, Layout | None] | None = None
         self._thread: tuple[WholePiece, ThreadAtTheEnd] | None = None
@@ -127,63 +113,13 @@ class Session:
 
     # What is printed, and what is asked.
 
-    def say(self, text: str) -> None:
-        """Prints what was asked for; the voice says it before the next answer, unless it says a step by then."""
-        self.lines.say(text)
-        self._unsaid.append(text)
-
-    def notice(self, text: str) -> None:
-        """Prints what the person should know, and what cannot be done."""
-        self.lines.notice(text)
-
-    def ask(self, question: str, choices: Sequence[str]) -> int | None:
-        """Which of the choices, from 0; None for none of them."""
-        self._unsaid += [question, *numbered(choices)]
-        self.say_rest()
-        return choose(self.lines, self.answers, question, choices)
-
-    def ask_paged(self, question: str, count: int, words: Callable[[int], str]) -> int | None:
-        """Which of `count` choices, from 0, of which a few are printed at a time; None for none of them."""
-        self.say(question)
-        printed = self._choices_from(0, count, words)
-        while (answer := self.answers.next()) is not None and answer.strip() not in ("", "q"):
-            place = place_of(answer.strip(), printed)
-            if place is not None:
-                return place
-            if printed < count and answer.strip() == MORE:
-                printed = self._choices_from(printed, count, words)
-            else:
-                self.notice(f"Type a number from 1 to {printed}, or an empty line for none.")
-        return None
-
-    def _choices_from(self, first: int, count: int, words: Callable[[int], str]) -> int:
-        """Prints the next choices; returns how many are printed in all."""
-        end = min(count, first + PAGE)
-        for at in range(first, end):
-            self.say(f"{at + 1}: {words(at)}")
-        if end < count:
-            self.say(f"{count - end} more. Type {MORE}.")
-        self.say_rest()
-        return end
-
-    def ask_number(self, question: str, least: int, most: int) -> int | None:
-        """A whole number in that range; None for an empty line, `q` or the end of input."""
-        self.say(f"{question} Type a number from {least} to {most}, or an empty line to leave it.")
-        self.say_rest()
-        while (answer := self.answers.next()) is not None and answer.strip() not in ("", "q"):
-            number = whole_number(answer.strip())
-            if number is not None and least <= number <= most:
-                return number
-            self.notice(f"Type a number from {least} to {most}, or an empty line to leave it.")
-        return None
-
     def read_on(self, texts: Iterable[str]) -> None:
         """Prints a long text, a page at a time."""
         self.pages.begin(texts)
 
     def say_step(self) -> None:
         """Prints the line of the step to do now, where there is one."""
-        self.cutting = False
+        self.cutting = self._asking = False
         line = for_press(self.held, self.steps_of_press())
         if line is not None:
             number, _ = self.held.current_step()
@@ -195,6 +131,7 @@ class Session:
     ) -> None:
         """Prints a step of laying out, and says it aloud as its level has it, if the voice is on."""
         self.lines.say(text)
+        self._asking = False
         self._unsaid.clear()
         if self._voice is not None:
             self._voice.say_laid(step, lead, sound, in_full=in_full)
@@ -210,6 +147,10 @@ class Session:
     def refuse(self, text: str) -> None:
         """Says why nothing was changed, aloud too if the voice is on."""
         self.notice(text)
+        if self._asking:
+            # The step follows once the question is left.
+            self._unsaid.append(text)
+            return
         self._unsaid.clear()
         if self._voice is not None:
             self._voice.refused(self.held, text, self.press)
@@ -249,8 +190,9 @@ class Session:
         self.make_plan()
         if words := then():
             self.say(words)
+        first = self.quiet.pressed(self)
         self.say_step()
-        self.say_aloud(happened, steps)
+        self.say_aloud(happened, steps, first)
         return True
 
     def change_design(self, changed: UpdatedDesign, then: Callable[[], str]) -> bool:
@@ -268,8 +210,8 @@ class Session:
                 self.notice(f"{STOP_LOOKING}: stop looking, work by rows.")
         try:
             try:
-                held.use_plan(held.plan(None if held.can_plan_at_once else self._looks_for_word()))
-            except _Stopped:
+                held.use_plan(held.plan(None if held.can_plan_at_once else looks_for_word(self.answers)))
+            except Stopped:
                 held.change_way("rows", from_right=held.way.from_right)
                 self.say("Search stopped; working by rows. Type way to choose again.")
         except TakenOver:
@@ -279,19 +221,6 @@ class Session:
             raise
         except StoreError as error:
             self.notice(f"{PLAN_NOT_SAVED} {shown(str(error))}")
-
-    def _looks_for_word(self) -> Callable[[int, int], None]:
-        """What a search calls: it ends the search when the word for that is the next answer."""
-        looked = time.monotonic()
-
-        def look(laid: int, of: int) -> None:
-            nonlocal looked
-            if time.monotonic() - looked >= LOOK_FOR_WORD:
-                looked = time.monotonic()
-                if self.answers.comes_next(STOP_LOOKING):
-                    raise _Stopped
-
-        return look
 
     # The voice.
 
@@ -314,23 +243,33 @@ class Session:
             self._voice = PieceVoice(self.settings, self.notice)
         return self._voice
 
-    def say_aloud(self, happened: Happened, steps: Sequence[int] = ()) -> None:
+    def say_aloud(self, happened: Happened, steps: Sequence[int] = (), first: str = "") -> None:
         """Says the step aloud, or the length that is to be cut, if the voice is on."""
         self._unsaid.clear()
         if self._voice is not None and self.cutting and self.laying is not None:
             self._voice.say_laid(self.laying.step)
         elif self._voice is not None:
-            self._voice.say_step(self.held, happened, steps, self.press)
+            self._voice.say_step(self.held, happened, steps, self.press, first)
 
     def tell_step(self) -> None:
         """Says the step aloud after the lines that were printed before it, if the voice is on."""
         self._unsaid.append(again(self.held.whole, self.held.progress, names=self.settings.knot_names))
         self.say_rest()
 
+    def say_step_after(self) -> None:
+        """Prints the step to do now, or the length to cut, and says it aloud after the lines that were not said yet."""
+        words = in_a_prompt(self._unsaid) if self._unsaid else ""
+        if self.cutting and self.laying is not None:
+            self.lines.say(f"{self.laying.part.verb}: {self.laying.step.line}")
+            self.say_aloud(Happened.RESUMED)
+            return
+        self.say_step()
+        self.say_aloud(Happened.RESUMED, first=words)
+
     def say_rest(self) -> None:
         """Says the lines aloud that were printed since the last answer, if the voice is on."""
         if self._voice is not None and self._unsaid:
-            self._voice.say(_in_a_prompt(self._unsaid))
+            self._voice.say(in_a_prompt(self._unsaid))
         self._unsaid.clear()
 
     def stop_trial(self) -> None:
@@ -377,17 +316,3 @@ class Session:
         """Ends the voice, which leaves no process and no file."""
         if self._voice is not None:
             self._voice.close()
-
-
-def _in_a_prompt(texts: Sequence[str]) -> str:
-    """The lines in one prompt; where they are too long for one, the first of them, and that there is more to read."""
-    words = sentences(*(text.rstrip(".") for text in texts))
-    if len(words) <= LONGEST:
-        return words
-    found, room = [], LONGEST - len(MORE_TO_READ)
-    for text in texts:
-        room -= len(text) + 2
-        if room < 0:
-            break
-        found.append(text.rstrip("."))
-    return sentences(*(found or [texts[0][: LONGEST - len(MORE_TO_READ) - 2]]), MORE_TO_READ)

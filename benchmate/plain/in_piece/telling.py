@@ -5,6 +5,7 @@ from benchmate.craft.pace import Pace
 from benchmate.craft.wording import step_words
 from benchmate.craft.wording.hanging_words import hanging_in_words
 from benchmate.files.safe_text import shown
+from benchmate.piece_questions.trouble.known_mistakes import planned_words
 from benchmate.plain.abbreviations import abbreviations
 from benchmate.plain.help_lines import help_lines, no_page
 from benchmate.plain.in_piece.session import Session
@@ -36,6 +37,8 @@ def where(session: Session, _: str) -> None:
     session.say(f"done: {done} of {whole.size} steps, {share} percent")
     if comes_out:
         session.say(f"to undo: {len(held.must_come_out())}")
+    if planned := planned_words(held):
+        session.say(planned)
     session.say(f"working {held.way.words}")
     if left := timing.time_left(whole, done, timing.own_pace(whole, held.presses) or _makers_pace(session)):
         session.say(left)

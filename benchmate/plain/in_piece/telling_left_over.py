@@ -46,12 +46,7 @@ def undo_booking(session: Session) -> None:
 
 def talk_of(session: Session) -> Talk:
     """What is printed, heard and asked in a piece; the voice says it too."""
-
-    def hear() -> str | None:
-        session.say_rest()
-        return session.answers.next()
-
-    return Talk(session.say, session.notice, hear, session.ask)
+    return Talk(session.say, session.notice, session.hear, session.ask)
 
 
 def _did(session: Session, change: Callable[[], str]) -> None:

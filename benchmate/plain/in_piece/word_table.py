@@ -56,14 +56,40 @@ def _explain(session: Session, topic: str) -> None:
     session.read_on([*(word.help for word in WORDS), f"help pages: {', '.join(TOPICS)}"])
 
 
+# Imported in the next three: most pieces are worked without trouble.
+
+
+def _lost(session: Session, given: str) -> None:
+    """Finds the place."""
+    from benchmate.plain.in_piece.trouble import lost_place
+
+    lost_place.lost(session, given)
+
+
+def _wrong(session: Session, given: str) -> None:
+    """Finds out which knot is wrong."""
+    from benchmate.plain.in_piece.trouble import which_knot
+
+    which_knot.wrong(session, given)
+
+
+def _short(session: Session, given: str) -> None:
+    """Finds out which strings last."""
+    from benchmate.plain.in_piece.trouble import string_questions
+
+    string_questions.short(session, given)
+
+
 WORDS = (
     Word("done", ("",), correcting.done),
     Word("back", ("undo", "b"), correcting.back),
     Word("again", ("again",), hearing.again),
     Word("strings", ("strings",), telling.strings, "how the strings hang now"),
     Word("where", ("where", "left"), telling.where, "row, how far, time left"),
+    Word("lost", ("lost", "where am i"), _lost, "find your place from how the strings hang"),
     Word("lay_out", ("lay out", "l"), laying_out.lay_out),
-    Word("wrong", ("wrong",), correcting.wrong, after="wrong 37, wrong row 12"),
+    Word("wrong", ("wrong",), _wrong, after="wrong 37, wrong row 12, wrong strings, wrong known, wrong drop"),
+    Word("short", ("short",), _short, "which strings last, and what to do when one runs short"),
     Word("keep", ("keep",), correcting.keep),
     Word("other", ("other",), correcting.other),
     Word("jump", ("jump",), moving.jump, after="jump row 12, jump knot 40, jump step 3, jump end"),

@@ -8,8 +8,6 @@ from textual.binding import Binding, BindingType
 from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.screens.page import Item
 from benchmate.bench.screens.page_screen import Page, PageScreen
-from benchmate.bench.terminal.guard import Verdict
-from benchmate.bench.terminal.judged_key import Key
 from benchmate.piece_opening import UpdatedDesign
 from benchmate.piece_questions import after_the_end
 from benchmate.store.open_piece import OpenPiece
@@ -21,6 +19,7 @@ class FinishScreen(PageScreen[UpdatedDesign]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "walk(-1)", "up"),
         Binding("down", "walk(1)", "down"),
+        Binding("enter", "choose", "this one"),
         Binding("escape,q", "dismiss(None)", "none"),
     ]
 
@@ -46,9 +45,6 @@ class FinishScreen(PageScreen[UpdatedDesign]):
         self._at = min(max(0, self._at + by), len(self._finishes) - 1)
         self.show()
 
-    def on_key(self, event: Key) -> None:
-        """Enter takes the chosen finish; a repeat of a held key does not."""
-        if event.key == "enter":
-            event.stop()
-            if event.press.verdict is Verdict.COUNTS:
-                self.dismiss(self._finishes[self._at])
+    def action_choose(self) -> None:
+        """Returns the chosen finish."""
+        self.dismiss(self._finishes[self._at])

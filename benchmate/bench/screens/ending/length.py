@@ -4,10 +4,10 @@ from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from benchmate.bench.screens.bench_protocol import Bench
+from benchmate.bench.screens.lines_screen import ARROWS_AND_BACKSPACE
 from benchmate.bench.screens.page import Item
 from benchmate.bench.screens.page_screen import Page, PageScreen
 from benchmate.bench.screens.thread.number_screen import NumberScreen
-from benchmate.bench.terminal.guard import Verdict
 from benchmate.bench.terminal.judged_key import Key
 from benchmate.piece_length import Lengths
 from benchmate.piece_opening import UpdatedDesign
@@ -31,6 +31,8 @@ class _Line(NamedTuple):
 
 class LengthScreen(PageScreen[UpdatedDesign]):
     """Asks how long the band is to be. The result is the piece with that length, in which what is tied stays tied."""
+
+    repeats = ARROWS_AND_BACKSPACE
 
     def __init__(self, bench: Bench, held: OpenPiece, lengths: Lengths, band: BandLength) -> None:
         """`band` is what is known of its length, and remembers what is said here."""
@@ -95,8 +97,7 @@ class LengthScreen(PageScreen[UpdatedDesign]):
         if event.key in ("escape", "q"):
             self.dismiss(None)
         elif event.key == "enter":
-            if event.press.verdict is Verdict.COUNTS:
-                self._take(chosen)
+            self._take(chosen)
         elif event.key in ("up", "down"):
             self._at = min(max(0, self._at + (1 if event.key == "down" else -1)), len(self._lines()) - 1)
             self._typing, self._says = False, ""

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from textual import events
 
 from benchmate.bench.screens.bench_protocol import Bench
-from benchmate.bench.screens.lines_screen import LinesScreen
+from benchmate.bench.screens.lines_screen import ARROWS_AND_BACKSPACE, LinesScreen
 from benchmate.bench.screens.page import page
 from benchmate.bench.terminal.judged_key import Key
 from benchmate.choosing.managing import as_name
@@ -14,6 +14,9 @@ from benchmate.display.cells import Line, cells_of
 
 class NameScreen(LinesScreen[str | None]):
     """A name, typed after the present one; the result is None when nothing is to change, and may be empty."""
+
+    repeats = ARROWS_AND_BACKSPACE
+    types = True
 
     def __init__(self, bench: Bench, heading: str, name: str, empty: str) -> None:
         """`empty` says what a piece without a name of its own is called."""

@@ -5,9 +5,9 @@ from collections.abc import Sequence
 from textual import events
 
 from benchmate.bench.screens.bench_protocol import Bench
+from benchmate.bench.screens.lines_screen import ARROWS_AND_BACKSPACE
 from benchmate.bench.screens.page import Item
 from benchmate.bench.screens.page_screen import Page, PageScreen
-from benchmate.bench.terminal.guard import Verdict
 from benchmate.bench.terminal.judged_key import Key
 from benchmate.craft.colours.terminal_colours import nearest
 from benchmate.craft.thread.box_thread import BoxThread
@@ -23,6 +23,9 @@ MOST_TYPED = 200
 
 class BoxFormScreen(PageScreen[Sequence[BoxThread]]):
     """A thread to add or to correct; the result is None when nothing is to change."""
+
+    repeats = ARROWS_AND_BACKSPACE
+    types = True
 
     def __init__(self, bench: Bench, kinds: Sequence[str], thread: BoxThread | None) -> None:
         """`thread` is the one to correct; None for a new one."""
@@ -48,6 +51,11 @@ class BoxFormScreen(PageScreen[Sequence[BoxThread]]):
     def _field(self) -> str:
         return self._fields[self._at]
 
+    @property
+    def asked(self) -> object:
+        """The field, and what is unusual in it."""
+        return self._at, self._says
+
     def page(self) -> Page:
         """A line for each field."""
         items = [self._item(at, field) for at, field in enumerate(self._fields)]
@@ -72,14 +80,13 @@ class BoxFormScreen(PageScreen[Sequence[BoxThread]]):
         return [*([self._says] if self._says else []), field.removesuffix(": ")]
 
     def on_key(self, event: Key) -> None:
-        """Types, chooses, and ends; a key that is held moves on once."""
+        """Types, chooses, and ends."""
         event.stop()
-        key, counts = event.key, event.press.verdict is Verdict.COUNTS
+        key = event.key
         if key == "escape":
             self.dismiss(None)
         elif key == "enter":
-            if counts:
-                self._go_on()
+            self._go_on()
         elif key in ("up", "down", "tab"):
             self._go_to(min(max(0, self._at + (-1 if key == "up" else 1)), len(self._fields) - 1))
         elif self._field in CHOSEN:

@@ -10,7 +10,6 @@ from benchmate.bench.screens.first_screen.name_screen import NameScreen
 from benchmate.bench.screens.page import Item
 from benchmate.bench.screens.page_screen import Page, PageScreen
 from benchmate.bench.screens.thread.box_form_screen import BoxFormScreen
-from benchmate.bench.terminal.guard import Verdict
 from benchmate.bench.terminal.judged_key import Key
 from benchmate.craft.colours.terminal_colours import nearest
 from benchmate.craft.thread.box_thread import BoxThread
@@ -81,14 +80,13 @@ class BoxScreen(PageScreen[None]):
         self.show()
 
     def on_key(self, event: Key) -> None:
-        """Does what a key is for, once, however long it is held."""
+        """Does what a key is for."""
         if event.key in ("escape", "q"):
             event.stop()
             self.dismiss(None)
         elif event.key in self._does:
             event.stop()
-            if event.press.verdict is Verdict.COUNTS:
-                self._does[event.key]()
+            self._does[event.key]()
 
     @property
     def _threads(self) -> Sequence[BoxThread]:

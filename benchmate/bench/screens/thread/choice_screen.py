@@ -5,7 +5,6 @@ from collections.abc import Sequence
 from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.screens.page import Item
 from benchmate.bench.screens.page_screen import Page, PageScreen
-from benchmate.bench.terminal.guard import Verdict
 from benchmate.bench.terminal.judged_key import Key
 
 MOVES = {"up": -1, "down": 1, "pageup": -8, "pagedown": 8, "home": -1_000_000, "end": 1_000_000}
@@ -43,14 +42,12 @@ class ChoiceScreen(PageScreen[int]):
         return Page(self._heading, self._texts, items, f"up/down   {take}escape: {self._escape}")
 
     def on_key(self, event: Key) -> None:
-        """Moves, takes and leaves; enter that is held down takes once."""
+        """Moves, takes and leaves."""
         event.stop()
-        counts = event.press.verdict is Verdict.COUNTS
         if event.key in ("escape", "q"):
-            if counts:
-                self.dismiss(None)
+            self.dismiss(None)
         elif event.key in ("enter", "space"):
-            if counts and self._at < len(self._choices):
+            if self._at < len(self._choices):
                 self.dismiss(self._at)
         elif event.key in MOVES:
             last = len(self._choices) + len(self._to_read) - 1

@@ -5,9 +5,9 @@ from collections.abc import Mapping, Sequence
 from textual import events
 
 from benchmate.bench.screens.bench_protocol import Bench
+from benchmate.bench.screens.lines_screen import ARROWS_AND_BACKSPACE
 from benchmate.bench.screens.page import Item, foot_lines
 from benchmate.bench.screens.page_screen import Page, PageScreen
-from benchmate.bench.terminal.guard import Verdict
 from benchmate.bench.terminal.judged_key import Key
 from benchmate.bench.zones.large_field import large
 from benchmate.display.cells import Line, clipped, text_line
@@ -23,6 +23,9 @@ TYPES = frozenset(" .,/-\"'")
 
 class NumberScreen(PageScreen[Typed]):
     """A number, typed. A number that is far from usual is asked about once, and taken by the second enter."""
+
+    repeats = ARROWS_AND_BACKSPACE
+    types = True
 
     def __init__(
         self,
@@ -44,7 +47,11 @@ class NumberScreen(PageScreen[Typed]):
         self._means = {**MEANS, **(means or {})}
         self._says = ""
         self._doubted: float | None = None
-        self._last_key = ""
+
+    @property
+    def asked(self) -> object:
+        """Whether a number that is far from usual is to be taken."""
+        return self._doubted
 
     def page(self) -> Page:
         """The question, what is typed, and what it is taken for."""
@@ -93,19 +100,16 @@ class NumberScreen(PageScreen[Typed]):
         return [head, *question, *typed, *below, *feet][:height]
 
     def on_key(self, event: Key) -> None:
-        """Types, takes, and whatever else can be wished; a key that is held types once."""
+        """Types, takes, and whatever else can be wished."""
         event.stop()
-        key, counts = event.key, event.press.verdict is Verdict.COUNTS
-        repeated, self._last_key = key == self._last_key, key
+        key = event.key
         if key in self._keys:
-            if counts:
-                self.dismiss(Typed(self._keys[key]))
+            self.dismiss(Typed(self._keys[key]))
         elif key == "enter":
-            if counts:
-                self._take()
+            self._take()
         elif key == "backspace":
             self._change("" if self._fresh else self._typed[:-1])
-        elif event.is_printable and event.character is not None and (counts or not repeated):
+        elif event.is_printable and event.character is not None:
             self._type(event.character)
         self.show()
 

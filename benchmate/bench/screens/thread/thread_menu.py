@@ -8,7 +8,16 @@ from benchmate.bench.screens.thread.box_screen import BoxScreen
 from benchmate.bench.screens.thread.choice_screen import ChoiceScreen
 from benchmate.bench.screens.thread.number_screen import NumberScreen
 from benchmate.bench.screens.thread.opening_screens import Asking
-from benchmate.piece_questions.thread.dialogue import Answer, Choose, Name, Number, OpenBox, Question, Say
+from benchmate.piece_questions.thread.dialogue import (
+    Answer,
+    Choose,
+    Name,
+    Number,
+    OpenBox,
+    OpenQuestion,
+    Question,
+    after_sayings,
+)
 from benchmate.piece_questions.thread.thread_questions import ThreadQuestions
 from benchmate.piece_questions.typed_numbers import Typed, Wish
 from benchmate.store.database import Database
@@ -27,7 +36,6 @@ class ThreadMenu:
         self._asks = asks
         self._closed = closed
         self._dialogue = ThreadQuestions(database, bench.settings.units).lead()
-        self._says = ""
 
     def open(self) -> None:
         """Shows what there is."""
@@ -39,17 +47,13 @@ class ThreadMenu:
     def _next(self, asked: Callable[[], Question]) -> None:
         """Shows the next question; what was said before it stands there too."""
         try:
-            question = asked()
-            while isinstance(question, Say):
-                self._says = question.text
-                question = next(self._dialogue)
+            says, question = after_sayings(self._dialogue, asked())
         except StopIteration:
             self._closed()
-            return
-        says, self._says = self._says, ""
-        self._show(question, says)
+        else:
+            self._show(question, says)
 
-    def _show(self, question: Choose | Number | Name | OpenBox, says: str) -> None:
+    def _show(self, question: OpenQuestion, says: str) -> None:
         bench = self._bench
         if isinstance(question, Choose):
             heading, text, choices, to_read, at, leaves = question

@@ -1,0 +1,1 @@
+"""The screens for when something went wrong."""

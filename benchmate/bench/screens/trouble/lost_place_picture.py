@@ -1,0 +1,62 @@
+"""The band as it is at a place that fits, with the next step marked, or the knot that is asked about."""
+
+from collections.abc import Sequence
+
+from benchmate.bench.screens.trouble.lettered_band import HERE, WRONG, Band, draw_band, width_wanted
+from benchmate.craft.progress import Progress
+from benchmate.craft.start_band_finish import WholePiece
+from benchmate.display.cells import Line
+from benchmate.display.palette import Palette
+from benchmate.families.registry import trouble_of, zone_of
+from benchmate.piece_questions.trouble.hanging_colours import LetteredColour
+from benchmate.piece_questions.trouble.lost_place import Asked, Candidate, LostPlace
+
+NARROW = 60
+"""In a window of fewer cells the words need all of them."""
+
+
+def picture_of(
+    lost: LostPlace,
+    place: Candidate,
+    asked: Asked | None,
+    whole: WholePiece,
+    colours: Sequence[LetteredColour],
+    width: int,
+    height: int,
+    palette: Palette,
+) -> list[Line]:
+    """Exactly `height` lines beside a page `width` cells wide; none where there is no room.
+
+    `whole` is the piece as the place has it, in the colours of the screen.
+    """
+    if width < NARROW:
+        return []
+    held, main, most = lost.held, lost.main, 2 * width // 5
+    found = lost.found(place)
+    marked = _marked(lost, place, asked)
+    if trouble_of(main.design.family).knows_ways:
+        signs = dict.fromkeys(found.made, WRONG)
+        if marked is not None and asked is not None:
+            signs[marked] = HERE
+        seen = marked if marked is not None else main.first + lost.sequence[-1]
+        step = whole.step(seen)
+        across = main.design.family.words.place_across(step)
+        letters = {colour.name: colour.letter for colour in colours}
+        tied = set(found.target)
+        band = Band(whole, letters, tied.__contains__, signs, step.row, across)
+        return draw_band(band, width_wanted(whole, most), height, palette)
+    zone = zone_of(main.design.family)
+    wide = 0 if zone is None else zone.width_beside(whole.main, width, height)
+    if zone is None or not wide:
+        return []
+    progress = Progress.resume(whole, held.order, found.target)
+    return zone.draw(whole.main, progress, marked, wide, height, palette)
+
+
+def _marked(lost: LostPlace, place: Candidate, asked: Asked | None) -> int | None:
+    """The knot that is asked about, else the next one; None at the end."""
+    if asked is not None and not asked.back:
+        return lost.main.first + asked.step
+    if asked is not None and place.done >= asked.back:
+        return lost.main.first + lost.sequence[place.done - asked.back]
+    return None if place.done == len(lost.sequence) else lost.main.first + lost.sequence[place.done]

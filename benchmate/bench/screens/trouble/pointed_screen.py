@@ -1,0 +1,83 @@
+"""Asks what a knot shows that the maker points at, or how it was made."""
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from benchmate.bench.screens.bench_protocol import Bench
+from benchmate.bench.screens.lines_screen import LinesScreen
+from benchmate.bench.screens.trouble.lettered_band import HERE, Band
+from benchmate.bench.screens.trouble.question_page import answers_heard, question_page
+from benchmate.bench.terminal.judged_key import Key
+from benchmate.craft.trouble.made_otherwise import WAYS, Made
+from benchmate.craft.wording.trouble_words import made_words
+from benchmate.display.cells import Line
+from benchmate.piece_questions.trouble.knot_places import place_across
+from benchmate.piece_questions.trouble.known_mistakes import due
+from benchmate.piece_questions.trouble.what_went_wrong import WhatWentWrong
+
+
+class Shows(NamedTuple):
+    """The knot shows a colour; None: no knot is there."""
+
+    colour: str | None
+
+
+class WasMade(NamedTuple):
+    """The maker knows how the knot was made."""
+
+    made: Made
+
+
+class PointedScreen(LinesScreen[Shows | WasMade]):
+    """A letter tells the colour of a knot, a digit how it was made; the result is what was told."""
+
+    def __init__(self, bench: Bench, went: WhatWentWrong, step: int) -> None:
+        """`step` is a tied knot of the band."""
+        super().__init__(bench)
+        self._went = went
+        self._step = step
+        self._question = went.question_about(step)
+        charted = due(went.held, step)
+        taken = {answer.letter for answer in self._question.answers}
+        digits = [digit for digit in "123456789" if digit not in taken]
+        ways = [way for way in WAYS if way is not None and way is not charted]
+        self._ways = dict(zip(digits, ways, strict=False))
+
+    def lines(self, width: int, height: int) -> list[Line]:
+        """The question, the colours and the ways, and the band."""
+        went, step = self._went, self._step
+        held = went.held
+        letters = {colour.name: colour.letter for colour in went.colours}
+        row, at = held.whole.step(step).row, place_across(held, step)
+        band = Band(held.whole.on_screen(self.depth), letters, held.progress.is_tied, {step: HERE}, row, at)
+        told = ", ".join(f"{answer.letter} {answer.words}" for answer in self._question.answers)
+        ways = ", ".join(f"{digit} {made_words(way)}" for digit, way in self._ways.items())
+        charted = f"In the chart it is {made_words(held.charted.how_made(step))}."
+        foot = ["letter: its colour", "digit: how you made it", "escape: back"]
+        return question_page(
+            self._asks, [told], [f"Made otherwise: {ways}", charted], foot, band, width, height, self.palette
+        )
+
+    @property
+    def _asks(self) -> str:
+        return f"{self._question.place}: which colour does it show?"
+
+    def heard(self) -> Sequence[str]:
+        """The question and all answers."""
+        told = answers_heard((answer.letter, answer.words) for answer in self._question.answers)
+        ways = answers_heard((digit, made_words(way)) for digit, way in self._ways.items())
+        return [self._asks, *told, "Or how you made it", *ways, "escape: back"]
+
+    def on_key(self, event: Key) -> None:
+        """A letter or a digit answers."""
+        event.stop()
+        if event.key == "escape":
+            self.dismiss(None)
+            return
+        typed = (event.character or "").casefold()
+        for answer in self._question.answers:
+            if typed == answer.letter:
+                self.dismiss(Shows(answer.colour))
+                return
+        if typed in self._ways:
+            self.dismiss(WasMade(self._ways[typed]))

@@ -1,0 +1,1 @@
+"""What is asked when something went wrong, and what the answers mean."""

@@ -1,0 +1,1 @@
+"""Trouble in plain mode."""
