@@ -24,7 +24,7 @@ from benchmate.families.diagonal.work import DiagonalWork
 from benchmate.families.steps.body import Instruction, Steps
 from benchmate.families.steps.family import STEPS
 
-seeded = settings(derandomize=True, deadline=None, max_examples=100, database=None)
+seeded = settings(derandomize=True, deadline=None, max_examples=50, database=None)
 """Property tests try the same examples on every run."""
 
 TOKENS: list[Knot | None] = [*Knot, None]

@@ -1,5 +1,6 @@
 """How the tests are spread over workers, and what many begin with: a home to keep things in, a design to follow."""
 
+import gc
 import importlib
 import os
 import shutil
@@ -30,6 +31,7 @@ LONGEST = (
     "test_nothing_is_lost_or_told_wrongly",
     "test_kills_during_the_search",
     "test_the_installed_program_runs_on_its_own",
+    "test_an_erring_maker_is_led_on_through_kills",
     "test_kills_in_plain_mode",
     "test_kills_on_the_full_screen",
     "test_the_program_ends_with_its_terminal",
@@ -73,12 +75,20 @@ def pytest_collection(session: pytest.Session) -> None:
     worker: dict[str, Any] | None = getattr(session.config, "workerinput", None)
     if worker is None:
         return
+    # What is made until the first test stays to the end: it is not searched for garbage again and again.
+    gc.disable()
     number, workers = int(worker["workerid"].removeprefix("gw")), worker["workercount"]
     files = sorted(file for each in session.config.args for file in Path(each).resolve().rglob("test_*.py"))
     for file in files[number::workers]:
         # What is wrong with a module is reported when it is collected.
         with suppress(Exception):
             importlib.import_module(".".join(file.relative_to(ROOT).with_suffix("").parts))
+
+
+def pytest_collection_finish() -> None:
+    """Begins to look for garbage, in what the tests make."""
+    gc.freeze()
+    gc.enable()
 
 
 def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:

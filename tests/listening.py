@@ -8,6 +8,7 @@ from typing import NamedTuple
 from benchmate.craft.orders import Order
 from benchmate.craft.progress import Progress
 from benchmate.craft.start_band_finish import Part, WholePiece
+from benchmate.craft.trouble.made_otherwise import token
 from benchmate.craft.wording.prompt_parts import Level
 from benchmate.craft.wording.prompts import Happened, prompt, sayable
 from benchmate.families.alpha.body import Alpha, AlphaKnot
@@ -238,7 +239,7 @@ def move_of(part: Part, number: int) -> Move:
     step = part.work.step(number)
     match step:
         case DiagonalKnot():
-            return Made(step.left, step.knot.value, step.knotting, step.passive)
+            return Made(step.left, token(step.knot), step.knotting, step.passive)
         case AlphaKnot():
             assert isinstance(part.work, AlphaWork)
             return PictureKnot(step.row, step.column, step.knot.value, part.work.plan.leading(number))

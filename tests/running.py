@@ -126,11 +126,21 @@ def pieces(home: Path) -> list[dict[str, Any]]:
 
 
 def bench(
-    design: Path, home: Path, *options: str, columns: int = 80, rows: int = 24, raw_limit: int | None = None
+    design: Path,
+    home: Path,
+    *options: str,
+    columns: int = 80,
+    rows: int = 24,
+    raw_limit: int | None = None,
+    fresh: bool = False,
 ) -> Terminal:
-    """The full screen on a design, in its own terminal."""
+    """The full screen on a design, in its own terminal; with `fresh`, in an interpreter that starts for it."""
+    # Imported here: it is built on this module.
+    from tests.loaded_screen import forked
+
     command = [*COMMAND, "follow", str(design), *options]
-    return Terminal(command, columns=columns, rows=rows, env=environment(home), raw_limit=raw_limit)
+    start = None if fresh else forked
+    return Terminal(command, columns=columns, rows=rows, env=environment(home), raw_limit=raw_limit, start=start)
 
 
 def count(terminal: Terminal) -> tuple[int, int] | None:

@@ -159,7 +159,7 @@ class TallyFamily(Family[Tally, Bead]):
     def same_step(self, old: Tally, one: Bead, new: Tally, other: Bead) -> bool:
         return old.colour_of(one.place) == new.colour_of(other.place)
 
-    def drawing(self, design: DesignLike, body: Tally, repeats: int) -> Layout:
+    def drawing(self, design: DesignLike, body: Tally, repeats: int, made: Work | None = None) -> Layout:
         beads = [(row, name) for row, name in enumerate(body.strings * repeats, 1)]
         return Layout(
             title=design.title,

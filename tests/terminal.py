@@ -26,7 +26,7 @@ import time
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from types import TracebackType
-from typing import Any, NamedTuple, Self
+from typing import Any, NamedTuple, Protocol, Self
 
 from tests.emulator import Faint, Feed, Screen, is_wide
 
@@ -80,6 +80,38 @@ class Cell(NamedTuple):
     reverse: bool
 
 
+class Program(Protocol):
+    """A program that was started on a terminal."""
+
+    pid: int
+
+    def poll(self) -> int | None:
+        """The exit status, or minus the number of the signal that killed it; None while it runs."""
+
+    def wait(self) -> int:
+        """Waits for its end; the exit status as `poll` gives it."""
+
+
+Start = Callable[[Sequence[str], str, Mapping[str, str], Path | None], Program]
+"""Starts a program on a terminal device, with an environment, in a folder or where this process is."""
+
+
+class Started:
+    """A child of this process."""
+
+    def __init__(self, pid: int) -> None:
+        self.pid = pid
+
+    def poll(self) -> int | None:
+        """The exit status, or minus the number of the signal that killed it; None while it runs."""
+        pid, status = os.waitpid(self.pid, os.WNOHANG)
+        return os.waitstatus_to_exitcode(status) if pid else None
+
+    def wait(self) -> int:
+        """Waits for its end; the exit status as `poll` gives it."""
+        return os.waitstatus_to_exitcode(os.waitpid(self.pid, 0)[1])
+
+
 class Terminal:
     """A program running in its own terminal.
 
@@ -95,11 +127,13 @@ class Terminal:
         env: Mapping[str, str] | None = None,
         cwd: Path | None = None,
         raw_limit: int | None = None,
+        start: Start | None = None,
     ) -> None:
         """Start `argv` in a terminal of `columns` by `rows` character cells.
 
         The environment is this process's own without `NO_COLOR` and the like, set for a UTF-8 terminal with 24-bit
-        colour, and then `env`. `raw_limit` is the most bytes of output kept in `raw` (None keeps all).
+        colour, and then `env`. `raw_limit` is the most bytes of output kept in `raw` (None keeps all). `start` starts
+        the program, in a way that a test has of its own.
         Raises OSError when the program cannot be started; with `cwd`, a shell shows the error and exits with status
         127.
         """
@@ -125,7 +159,8 @@ class Terminal:
         try:
             fcntl.ioctl(self._master, termios.TIOCSWINSZ, _window_size(columns, rows))
             os.set_blocking(self._master, False)
-            self.pid = _spawn(argv, os.ttyname(slave), environment, cwd)
+            self._program = (start or _spawn)(argv, os.ttyname(slave), environment, cwd)
+            self.pid = self._program.pid
         except BaseException:
             os.close(self._master)
             raise
@@ -152,7 +187,7 @@ class Terminal:
         self._closed = True
         self._kill_group()
         if self._status is None:
-            self._status = os.waitstatus_to_exitcode(os.waitpid(self.pid, 0)[1])
+            self._status = self._program.wait()
         self._close_window()
 
     def hang_up(self) -> None:
@@ -290,9 +325,7 @@ class Terminal:
     def alive(self) -> bool:
         """Whether the program is still running (a stopped one is)."""
         if self._status is None:
-            pid, status = os.waitpid(self.pid, os.WNOHANG)
-            if pid:
-                self._status = os.waitstatus_to_exitcode(status)
+            self._status = self._program.poll()
         return self._status is None
 
     @property
@@ -406,8 +439,8 @@ def _window_size(columns: int, rows: int) -> bytes:
     return struct.pack("HHHH", rows, columns, 0, 0)
 
 
-def _spawn(argv: Sequence[str], tty: str, env: Mapping[str, str], cwd: Path | None) -> int:
-    """Start a program on the terminal device `tty` in a session of its own; its process number.
+def _spawn(argv: Sequence[str], tty: str, env: Mapping[str, str], cwd: Path | None) -> Program:
+    """Start a program on the terminal device `tty` in a session of its own.
 
     The first terminal a session leader opens becomes its controlling terminal, on Linux. Spawning rather than
     forking is quicker from a large process and safe in one with threads.
@@ -416,7 +449,7 @@ def _spawn(argv: Sequence[str], tty: str, env: Mapping[str, str], cwd: Path | No
         raise OSError(errno.ENOTSUP, "this terminal needs Linux")
     if cwd is not None:
         argv = ["/bin/sh", "-c", 'cd "$0" && exec "$@"', str(cwd), *argv]
-    return os.posix_spawnp(
+    pid = os.posix_spawnp(
         argv[0],
         list(argv),
         env,
@@ -429,3 +462,4 @@ def _spawn(argv: Sequence[str], tty: str, env: Mapping[str, str], cwd: Path | No
         setsigmask=[],
         setsigdef=signal.valid_signals() - {signal.SIGKILL, signal.SIGSTOP},
     )
+    return Started(pid)

@@ -7,6 +7,7 @@ import gc
 import importlib
 import io
 import os
+import pkgutil
 import resource
 import select
 import signal
@@ -16,6 +17,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import NoReturn
 
+import benchmate
 from benchmate import cli
 from benchmate.store.places import HOME
 from tests.running import PATIENCE, Done
@@ -25,13 +27,14 @@ SECONDS = 10
 
 
 def load_all() -> None:
-    """Loads every command with what it imports inside, so that forked processes have them already."""
-    for name in cli.COMMANDS:
-        importlib.import_module(cli.module_of(name))
-    for name in ("piece_opening", "plain", "settings", "bench.start", "store.pieces", "store.plans"):
-        importlib.import_module(f"benchmate.{name}")
-    for name in ("commands.shared.ordered_design", "design_files.load", "picture.charting", "draw.vector"):
-        importlib.import_module(f"benchmate.{name}")
+    """Loads all of the program but its full screen, so that forked processes have it already.
+
+    A command imports most of what it needs only when it runs: in a forked process, again and again.
+    """
+    for found in pkgutil.walk_packages(benchmate.__path__, "benchmate."):
+        if not found.name.startswith("benchmate.bench.") and not found.name.endswith("__main__"):
+            importlib.import_module(found.name)
+    importlib.import_module("benchmate.bench.start")
     gc.freeze()
 
 

@@ -34,7 +34,7 @@ def prepare(prepared: Path) -> None:
     done = subprocess.run(command, capture_output=True, text=True, check=False)
     if done.returncode:
         raise NotTried(f"the compiler failed: {done.stderr.splitlines()[:1]}")
-    failing = _failing(prepared, prepared, 0, -1, errno.ENOSPC)
+    failing = {**os.environ, **_failing(prepared, prepared, 0, -1, errno.ENOSPC)}
     probe = subprocess.run(["touch", str(prepared / "probe")], env=failing, capture_output=True, check=False)
     if probe.returncode == 0:
         raise NotTried("programs here do not take the preloaded library")
@@ -43,7 +43,6 @@ def prepare(prepared: Path) -> None:
 def _failing(prepared: Path, folder: Path, after: int, many: int, error: int) -> dict[str, str]:
     """What makes calls below `folder` fail: after so many of them, so many (all for -1)."""
     return {
-        **os.environ,
         "LD_PRELOAD": str(prepared / LIBRARY),
         "FAIL_FOLDER": str(folder),
         "FAIL_AFTER": str(after),
@@ -220,5 +219,5 @@ def attack_output(trial: Trial) -> None:
 PLAIN = Fault("full, failing or read-only disk, plain mode", 8, 600, attack_plain, prepare)
 BENCH = Fault("full, failing or read-only disk, full screen", 2, 150, attack_bench, prepare)
 BOX = Fault("full, failing or read-only disk, box and gauges", 6, 300, attack_box, prepare)
-READS = Fault("full, failing or read-only disk, reading", 2, 60, attack_reading, prepare)
+READS = Fault("full, failing or read-only disk, reading", 1, 60, attack_reading, prepare)
 WRITES = Fault("full, failing or read-only disk, files written", 5, 300, attack_output, prepare)

@@ -14,6 +14,8 @@ from tests.faults.tampered_homes import make_all, template
 from tests.faults.trial import Fault, NotTried, Trial
 
 EXPORTED = "exported"
+KINDS = ("small", "many")
+"""Kinds of homes; those with a long log would be no other here."""
 NUMBERS = (0, 1, -1, 2**31, 2**63, 1.5, 1e308)
 TEXTS = ("", "x", "\x1b[2J", "\ud800", "\u202e", "9" * 400)
 MORE: tuple[Any, ...] = (*NUMBERS, *TEXTS, None, True, [], {}, [[]])
@@ -24,8 +26,8 @@ def prepare(prepared: Path) -> None:
     """Exports pieces of every family and state."""
     if not has_option("pieces", "--export", prepared):
         raise NotTried("there is no pieces --export")
-    make_all(prepared)
-    for kind in ("small", "many"):
+    make_all(prepared, KINDS)
+    for kind in KINDS:
         done = forked("pieces", "--export", prepared / f"{EXPORTED}-{kind}", home=template(prepared, kind).home)
         assert done.status == 0, done
 
@@ -33,7 +35,7 @@ def prepare(prepared: Path) -> None:
 def attack(trial: Trial) -> None:
     """Takes in a mutated file, in a home with a piece of it or with none."""
     chance, home = trial.chance, trial.folder / "home"
-    text = (trial.prepared / f"{EXPORTED}-{chance.choice(['small', 'many'])}").read_text(encoding="utf-8")
+    text = (trial.prepared / f"{EXPORTED}-{chance.choice(KINDS)}").read_text(encoding="utf-8")
     if chance.random() < 0.5:
         shutil.copytree(template(trial.prepared, "small").home, home)
     kind = chance.randrange(4)

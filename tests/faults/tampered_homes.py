@@ -4,11 +4,12 @@ import os
 import shutil
 import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from pathlib import Path
 from typing import NamedTuple
 
 from benchmate import piece_opening as openings
+from benchmate.store.open_piece import OpenPiece
 from benchmate.store.places import HOME
 from tests.faults.commands import forked, in_fork
 from tests.faults.homes import work_on, write_designs
@@ -36,11 +37,11 @@ def template(prepared: Path, kind: str) -> Template:
     return Template(folder / "home", tuple(folder / "designs" / f"{name}.yaml" for name in names))
 
 
-def make_all(prepared: Path) -> None:
-    """Makes a home of every kind; each has a copy made before its last presses."""
-    for kind, work in (("small", _make_small), ("many", _make_many), ("long", _make_long)):
+def make_all(prepared: Path, kinds: Collection[str] = KINDS) -> None:
+    """Makes a home of each of these kinds; each has a copy made before its last presses."""
+    for kind in kinds:
         home, designs = template(prepared, kind)
-        work(home, write_designs(designs[0].parent))
+        _MAKERS[kind](home, write_designs(designs[0].parent))
         _age(home)
         # The first session of a day may make the copy; what follows is only in the database.
         work_on(designs[0], home, "\n")
@@ -50,6 +51,7 @@ def make_all(prepared: Path) -> None:
 def _make_small(home: Path, designs: dict[str, Path]) -> None:
     _fill_box(home)
     work_on(designs["band"], home, "\n" * 5)
+    _in_program(home, lambda: _mistake(designs["band"]))
 
 
 def _make_many(home: Path, designs: dict[str, Path]) -> None:
@@ -83,6 +85,9 @@ def _make_long(home: Path, designs: dict[str, Path]) -> None:
     work_on(designs["rope"], home, "\n\nb\n" * 50)
 
 
+_MAKERS = {"small": _make_small, "many": _make_many, "long": _make_long}
+
+
 def _age(home: Path) -> None:
     past = time.time() - 3 * DAY
     for file in home.rglob("*"):
@@ -106,12 +111,30 @@ def _repair(design: Path) -> None:
     ready = held.progress.ready()
     held.tie([ready[-1]])
     held.jump(40)
+    _leave_out(held)
     if held.needs_plan:
         held.use_plan(held.plan())
     held.mark_wrong(held.progress.history[20])
     held.finish_step()
     held.let_go()
     kept.close()
+
+
+def _mistake(design: Path) -> None:
+    """A knot that was left out, which is to be mended."""
+    kept = openings.Kept()
+    held = openings.follow(kept, str(design), openings.NO_OPTIONS, new=False).held
+    held.hold()
+    _leave_out(held)
+    held.let_go()
+    kept.close()
+
+
+def _leave_out(held: OpenPiece) -> None:
+    """The last knot was left out, and one to come will be; one string was measured, another took over."""
+    held.leave({held.progress.history[-1]: None}, {held.progress.coming(2)[1]: None})
+    held.measure(1, 415.5)
+    held.join(2, 900)
 
 
 def _continue_changed(design: Path) -> None:

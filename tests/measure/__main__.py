@@ -19,11 +19,14 @@ from tests.measure import (
     listening,
     long_logs,
     long_texts,
+    lost_places,
+    mends,
     pictures,
     prompts,
     screens,
     segments,
     voice,
+    wrong_knots,
 )
 from tests.measure.pieces import band, make
 from tests.measure.sample_charts import Size
@@ -58,6 +61,8 @@ class Extent(NamedTuple):
     logs: Sequence[int]
     cuttings: int
     prompted: Sequence[str]
+    wrong: wrong_knots.Extent
+    lost: lost_places.Extent
 
 
 QUICK = Extent(
@@ -79,6 +84,8 @@ QUICK = Extent(
     logs=long_logs.SIZES[:2],
     cuttings=1,
     prompted=prompts.FEW,
+    wrong=wrong_knots.QUICK,
+    lost=lost_places.QUICK,
 )
 FULL = Extent(
     [(80, 24), (120, 36)],
@@ -99,6 +106,8 @@ FULL = Extent(
     logs=long_logs.SIZES,
     cuttings=20,
     prompted=[*shipped()],
+    wrong=wrong_knots.FULL,
+    lost=lost_places.FULL,
 )
 
 
@@ -129,6 +138,9 @@ def measure(extent: Extent) -> list[Row]:
         rows += long_logs.measure(folder, extent.logs)
         rows += cutting.measure(extent.cuttings)
         rows += prompts.measure(extent.prompted, prompts.MOST)
+        rows += wrong_knots.measure(scripts, folder, extent.wrong)
+        rows += lost_places.measure(folder, extent.lost)
+        rows += mends.measure(extent.wrong.growing, extent.wrong.runs)
         rows += voice.measure(folder, extent.spoken)
         rows += listening.measure(extent.heard)
         if extent.limits:

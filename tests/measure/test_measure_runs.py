@@ -4,7 +4,17 @@ from math import inf
 
 import pytest
 
-from tests.measure import commands, cutting, leading_strings, listening, long_texts, pictures, voice
+from tests.measure import (
+    commands,
+    cutting,
+    leading_strings,
+    listening,
+    long_texts,
+    lost_places,
+    pictures,
+    voice,
+    wrong_knots,
+)
 from tests.measure.__main__ import Extent, measure
 from tests.measure.sample_charts import SORTS, Size
 from tests.measure.table import Row, as_text, p95
@@ -12,6 +22,15 @@ from tests.table_sounds import NOISES
 
 PROMPTED = 3 * 3 * 4
 """Figures of prompts: three levels, three presses, four figures; the longest of two levels has a limit."""
+
+WRONG = 3 + 2 * 2
+"""Figures of wrong knots: three beside `order`; two at two sizes, of which the first has no limit."""
+
+MENDS = 2 * 2
+"""Figures of mends: two at two sizes, one of which has no limit."""
+
+LOST = 2 * len(SORTS) + 2 * 2 + 1
+"""Figures of lost places: two for each sort beside `order`; two at two sizes, of which the first has no limit; one."""
 
 
 def test_every_figure_is_measured_and_in_the_table(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -34,10 +53,12 @@ def test_every_figure_is_measured_and_in_the_table(monkeypatch: pytest.MonkeyPat
             growing=growing,
             planned_runs=1,
             spoken=voice.Extent(presses=2, hour=20),
-            heard=listening.Extent(minutes=0.5, presses=2, noises=1),
+            heard=listening.Extent(minutes=0.2, presses=2, noises=1),
             logs=(500, 1000),
             cuttings=1,
             prompted=["lesson-1-half-hitches"],
+            wrong=wrong_knots.Extent(Size(6, 12), ("random",), growing, runs=1),
+            lost=lost_places.Extent(Size(6, 12), growing, runs=1),
         )
     )
     figures = {(row.part, row.what) for row in rows}
@@ -56,6 +77,14 @@ def test_every_figure_is_measured_and_in_the_table(monkeypatch: pytest.MonkeyPat
         assert all((f"{figure}: time by n log n", str(size)) in figures for size in growing)
     for sort in leading_strings.SORTS:
         assert all((f"plan of leading strings, {sort}: time a knot", str(size)) in figures for size in growing)
+    for figure in ("one wrong knot, whole command : order", "two wrong knots, whole command"):
+        assert ("why, 6x12, random", figure) in figures
+    for figure in ("one wrong knot: time a step", "two wrong knots: time a step of the last"):
+        assert all((f"why, {figure}", str(size)) in figures for size in growing)
+    for figure in ("where: time a step", "where, one wrong knot: time a step"):
+        assert all((figure, str(size)) in figures for size in growing)
+    for figure in ("every row to come, slowest", "time a step and pair of strings"):
+        assert all((f"mend, {size}", figure) in figures for size in growing)
     for figure in ("call returns", "cut to silence", "key to first sample"):
         assert all(("the voice, 2 presses", f"{figure}, {each}") in figures for each in ("median", "p95", "most"))
     for figure in ("a sound alone", "sounds before words"):
@@ -74,12 +103,13 @@ def test_every_figure_is_measured_and_in_the_table(monkeypatch: pytest.MonkeyPat
     counts = [row for row in rows if row.part.endswith(("not heard", "in an hour", "same hour", "noise alone"))]
     assert len(counts) == 2 * 4 + 4 + 4 + 2 * len(NOISES)
     heard, spoken = len(counts) + 1, 7 + 10 + PROMPTED
+    trouble = WRONG + MENDS + LOST
     assert (
         len(figures)
         == len(rows)
-        == 5 * 4 + 5 + 4 * 3 + 9 + 6 + 4 * 4 + 2 * 2 + 2 * 2 + 3 * 4 + spoken + heard + len(cutting.SORTS)
+        == 5 * 4 + 5 + 4 * 3 + 9 + 6 + 4 * 4 + 2 * 2 + 2 * 2 + 3 * 4 + spoken + heard + len(cutting.SORTS) + trouble
     )
-    with_verdict = 5 + 5 + 5 + 6 + PROMPTED // 6 + len(cutting.SORTS)
+    with_verdict = 5 + 5 + 5 + 6 + PROMPTED // 6 + len(cutting.SORTS) + trouble - 5
     assert sum(bool(row.verdict) for row in rows) == 5 * 4 + 5 + 4 + 9 + 6 + 4 * 3 + 2 + 2 + with_verdict
     # These counts do not depend on speed: nothing of the voice may pile up.
     counted = ("open files", "threads", "processes", "temporary files")

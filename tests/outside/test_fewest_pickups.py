@@ -15,7 +15,7 @@ from tests.measure.sample_charts import SORTS, Size, rows_of
 from tests.outside.test_laws import FEWEST
 from tests.references import NONE, Strings, by_mixed_integer, by_positions
 
-SMALL, MIDDLE = (*range(150), 205), range(100)
+SMALL, MIDDLE = (*range(80), 205), range(50)
 """Seeds; the last small one has no knot at all."""
 MOST_KNOTS = 20
 """The most knots of a chart that the exhaustive search and CP-SAT solve at once."""
@@ -78,7 +78,7 @@ def test_middle_sized_charts(seed: int) -> None:
     check_ours(band, {"HiGHS": by_mixed_integer(band)})
 
 
-@pytest.mark.parametrize("size", [Size(24, 200), Size(25, 120), Size(40, 300)], ids=str)
+@pytest.mark.parametrize("size", [Size(25, 120), Size(40, 300)], ids=str)
 @pytest.mark.parametrize("sort", SORTS)
 def test_large_charts(sort: str, size: Size) -> None:
     band = DiagonalWork(chart(" ".join(["a"] * size.strings), *rows_of(sort, size)), 1)
@@ -115,4 +115,4 @@ def test_the_charts_tried_are_of_every_kind() -> None:
         assert {repeats for _, repeats in charts} >= {1, 2}
     bands = [DiagonalWork(*small(seed)) for seed in SMALL]
     assert {band.size for band in bands} >= {0, 1, MOST_KNOTS}
-    assert sum(fewest_pickups(band) > Strings(band).joins.count(NONE) for band in bands) > 50, "joins must be broken"
+    assert sum(fewest_pickups(band) > Strings(band).joins.count(NONE) for band in bands) > 25, "joins must be broken"

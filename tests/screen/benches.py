@@ -1,10 +1,11 @@
 """Designs for the tests, pieces begun on them, and ways to read a screen."""
 
 import sys
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
+from functools import cache
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import pytest
 
@@ -174,6 +175,30 @@ Drawings = dict[tuple[str, ...], tuple[str, int]]
 """Texts in large type as drawn, with the text and the height of its capitals in half-cells."""
 
 
+@cache
+def _drawn(
+    real: Callable[..., tuple[str, ...] | None],
+    text: str,
+    columns: int,
+    rows: int,
+    align: large_type.Align,
+    tallest: int | None,
+) -> tuple[tuple[str, ...] | None, Drawings]:
+    """What `draw` gives, and the drawings to look for on the screen: remembered, as most come hundreds of times."""
+    found = real(text, columns, rows, align, tallest)
+    if found is None:
+        return None, {}
+    high = large_type.half_cells_high(text, columns, rows, tallest)
+    return found, {found: (text, high), large_type.lowered(found): (text, high)}
+
+
+@cache
+def _remembering(modules: Sequence[str]) -> list[Any]:
+    """Every function of these modules that remembers its results."""
+    parts = [part for name in modules for part in vars(sys.modules[name]).values()]
+    return [part for part in parts if hasattr(part, "cache_clear")]
+
+
 @contextmanager
 def drawings() -> Iterator[Drawings]:
     """All that is drawn in large type meanwhile."""
@@ -183,16 +208,12 @@ def drawings() -> Iterator[Drawings]:
     def draw(
         text: str, columns: int, rows: int, align: large_type.Align = "left", tallest: int | None = None
     ) -> tuple[str, ...] | None:
-        found = real(text, columns, rows, align, tallest)
-        if found is not None:
-            high = large_type.half_cells_high(text, columns, rows, tallest)
-            drawn.update({found: (text, high), large_type.lowered(found): (text, high)})
+        found, also = _drawn(real, text, columns, rows, align, tallest)
+        drawn.update(also)
         return found
 
-    for name, module in list(sys.modules.items()):
-        for part in vars(module).values() if name.startswith("benchmate.bench.") else ():
-            if hasattr(part, "cache_clear"):
-                part.cache_clear()
+    for part in _remembering(tuple(name for name in sys.modules if name.startswith("benchmate.bench."))):
+        part.cache_clear()
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(large_type, "draw", draw)
         yield drawn

@@ -25,7 +25,8 @@ async def test_the_wrong_knot_is_chosen_by_ear(
         await hands.press("u")
         assert voice().last == (
             "Which is wrong? row 3, knot 8, backward, 6 mossy green over 5 straw. Undo only this one. "
-            "Left or right: walk, up or down: by row, enter: this one, escape: none"
+            "Left or right: walk, up or down: by row, enter: this one, escape: none, s: type how the strings hang, "
+            "c: its colour, or how you made it, w: where am I, l: a string runs short, h: small trouble"
         )
         await hands.press("left")
         assert voice().last == "row 3, knot 7, forward, 3 plum over 4 plum", "to undo is as much as before"

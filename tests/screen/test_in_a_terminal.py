@@ -119,11 +119,11 @@ def test_resizing_while_knotting(file: Path, home: Path) -> None:
 def test_keys_during_many_quick_resizes(file: Path, home: Path) -> None:
     with bench(file, home) as terminal:
         wait_for_count(terminal, 0)
-        for step in range(40):
-            terminal.resize(40 + 7 * step, 12 + 2 * step)
-            if step % 4 == 0:
+        for step in range(20):
+            terminal.resize(40 + 14 * step, 12 + 4 * step)
+            if step % 2 == 0:
                 # Ten keys in all: too few for a flood, however close.
-                terminal.press(("space", "enter", "right", "pagedown")[step // 4 % 4])
+                terminal.press(("space", "enter", "right", "pagedown")[step // 2 % 4])
         terminal.resize(80, 24)
         terminal.wait_until(lambda terminal: "Heather" in terminal.lines[0] and len(terminal.lines[0]) > 70)
         terminal.settle()

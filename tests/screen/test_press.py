@@ -100,6 +100,8 @@ async def test_an_unsaved_press_is_reported_and_not_counted(
         events: Iterable[tuple[str, int, int]],
         done: int,
         cut: None,
+        *,
+        replan: bool,
     ) -> int:
         raise NotSaved("The disk is full.")
 
@@ -128,7 +130,7 @@ async def test_an_unsaved_press_is_reported_and_not_counted(
 async def test_an_unsaved_first_press_starts_no_piece(
     kept: Kept, chevron: OpenedPiece, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def full(*_: object) -> tuple[int, int]:
+    def full(*_: object, **__: object) -> tuple[int, int]:
         raise NotSaved("The disk is full.")
 
     monkeypatch.setattr(Pieces, "begin", full)
@@ -177,7 +179,7 @@ async def test_the_time_left_goes_by_the_makers_own_pace(
     kept: Kept, chevron: OpenedPiece, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     now = [1000.0]
-    monkeypatch.setattr("benchmate.store.open_piece.time.time", lambda: now[0])
+    monkeypatch.setattr("benchmate.store.opened.held_piece.time.time", lambda: now[0])
     async with sitting(kept, chevron) as hands:
         for _ in range(ENOUGH_KNOTS + 1):
             assert "left" not in hands.lines[-1]

@@ -13,6 +13,7 @@ from benchmate.bench.screens.question import Question
 from benchmate.bench.step.planning import Search
 from benchmate.bench.step.step_screen import StepScreen
 from benchmate.craft.orders import Order, by_rows, can_be_followed, fewest_left, pickups
+from benchmate.craft.trouble.made_otherwise import token
 from benchmate.craft.ways import Way
 from benchmate.design_files.load import load
 from benchmate.families.diagonal.body import DiagonalKnot
@@ -201,7 +202,7 @@ async def test_mirrored_before_the_first_knot(kept: Kept, tmp_path: Path) -> Non
         assert "Heather on the moor, mirrored" in hands.lines[0]
         first = held.whole.step(held.order.sequence[0])
         assert isinstance(first, DiagonalKnot)
-        assert (first.knot.value, first.left) == ("b", 5)
+        assert (token(first.knot), first.left) == ("b", 5)
         assert kept.pieces.all() == []
         await hands.press("space")
         assert kept.pieces.all()[0].way == Way("rows", True, True)
@@ -245,6 +246,7 @@ async def test_a_knot_out_of_turn(kept: Kept, segments: OpenedPiece) -> None:
         other = next(number for number in ready if number != held.progress.next)
         step = held.whole.step(other)
         assert isinstance(step, DiagonalKnot)
+        assert step.knot is not None
         assert f"row {step.row}, {step.knot.words}, {step.knotting_from} " in hands.words
         assert held.progress.next is not None
         steps = ready.index(other) - ready.index(held.progress.next)
@@ -577,7 +579,7 @@ async def test_a_failed_short_search_leaves_working_by_rows(
     kept: Kept, segments: OpenedPiece, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     held = segments.held
-    monkeypatch.setattr("benchmate.store.open_piece.order_of", broken)
+    monkeypatch.setattr("benchmate.store.opened.held_piece.order_of", broken)
     async with sitting(kept, segments, size=(100, 24)) as hands:
         assert FAILED in hands.words
         assert held.way == Way()
@@ -598,7 +600,7 @@ async def test_a_failed_search_whose_way_cannot_be_saved_is_reported(
     held = segments.held
     async with sitting(kept, segments, size=(100, 24)) as hands:
         await hands.press("space")
-        monkeypatch.setattr("benchmate.store.open_piece.order_of", broken)
+        monkeypatch.setattr("benchmate.store.opened.held_piece.order_of", broken)
 
         def full(*_: object) -> None:
             raise NotSaved("The disk is full.")

@@ -33,7 +33,9 @@ async def test_resizing_while_knotting(kept: Kept, chevron: OpenedPiece) -> None
                 assert "Heather on the moor" in hands.lines[0]
 
 
-@pytest.mark.parametrize("keys", [["question_mark"], ["question_mark", "p"], ["u"], ["j", "3"], ["space"] * 14])
+@pytest.mark.parametrize(
+    "keys", [["question_mark"], ["question_mark", "p"], ["u"], ["j", "3"], ["j", "w", "enter"], ["space"] * 14]
+)
 async def test_every_screen_at_every_size(kept: Kept, chevron: OpenedPiece, keys: list[str]) -> None:
     chevron.held.jump(12)
     async with sitting(kept, chevron) as hands:

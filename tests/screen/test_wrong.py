@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 
+from benchmate.bench.screens.help import HelpPageScreen
 from benchmate.bench.screens.wrong_knot import WrongKnotScreen
 from benchmate.bench.step.step_screen import StepScreen
 from benchmate.piece_opening import Kept, OpenedPiece, resume_listed
@@ -170,11 +171,19 @@ def screen_but_time(text: str) -> list[str]:
     return text.split("\n")[:-1]
 
 
-async def test_u_with_nothing_tied_says_so(kept: Kept, chevron: OpenedPiece) -> None:
+async def test_u_with_nothing_tied_says_so_and_offers_what_is_possible(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
         await hands.press("u")
+        assert isinstance(hands.app.screen, WrongKnotScreen)
+        assert "Nothing is tied yet." in hands.legible
+        assert "w: where am I" in hands.words
+        await hands.press("left", "up", "enter", "s", "c", "k", "a", "d")
+        assert isinstance(hands.app.screen, WrongKnotScreen), "there is no knot to choose"
+        await hands.press("h")
+        assert isinstance(hands.app.screen, HelpPageScreen)
+        await hands.press("escape", "escape")
         assert isinstance(hands.app.screen, StepScreen)
-        assert "Nothing is tied yet." in hands.words
+        assert chevron.held.piece is None
 
 
 async def test_u_on_the_way_to_a_wrong_knot_says_how_to_keep_it(kept: Kept, chevron: OpenedPiece) -> None:

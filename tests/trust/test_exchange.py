@@ -145,6 +145,17 @@ HOSTILE: dict[str, Callable[[dict[str, Any]], None]] = {
     "a string that is none": set_to("cut", "lengths", 0, 1, [1, 0]),
     "too many lengths": lambda piece: piece["cut"].update(lengths=piece["cut"]["lengths"] * 100_001),
     "a gauge that controls the terminal": set_to("cut", "gauge", "floss\x1b[2J"),
+    "a way to make a knot that is none": set_to("log", 3, slice(1, 4), ["made", 0, 5]),
+    "a knot made as in the chart": set_to("log", 3, slice(1, 4), ["made", 0, 0]),
+    "an open knot that was made": set_to("log", 3, slice(1, 4), ["made", 9, 4]),
+    "a tied knot that will be made": set_to("log", 3, slice(1, 4), ["change", 0, 4]),
+    "a knot that is as charted already": set_to("log", 3, slice(1, 4), ["charted", 0, 0]),
+    "a knot beyond the design that will be made": set_to("log", 3, slice(1, 4), ["change", 99, 4]),
+    "a measured string that is none": set_to("measured", [[9, 1, 2.5, False, "2026-03-04T00:00:00.000Z"]]),
+    "a string measured below 0": set_to("measured", [[1, 1, -2.5, False, "2026-03-04T00:00:00.000Z"]]),
+    "a string measured without end": set_to("measured", [[1, 1, float("inf"), False, "2026-03-04T00:00:00.000Z"]]),
+    "a string measured at no time": set_to("measured", [[1, 1, 2.5, False, "yesterday"]]),
+    "measured strings that are none": set_to("measured", 7),
     "a second design that nothing mentions": lambda piece: piece["designs"].append(piece["designs"][0]),
 }
 

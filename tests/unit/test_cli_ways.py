@@ -62,10 +62,12 @@ def test_with_a_start_the_lists_say_how_the_bench_numbers_the_steps(reeds: Path,
     (reeds.parent / "begin.yaml").write_text(WRITTEN)
     started = reeds.with_name("started.yaml")
     started.write_text(f"{REEDS}start: begin\nfinish: begin\n")
-    line = "the bench counts the start too (3 steps): knot 1 here is band knot 1, step 4\n"
-    texts = [run(*command, home=home).out for command in (("order", started), ("untie", started, *UNTIE))]
-    assert texts == [text + line for text in plain]
-    assert texts[1].startswith("Undo 7 of 9 knots to reach knot 3, in this order:\n")
+    counts = "The bench counts the 3 steps of the start too: "
+    order, untie = (run(*command, home=home).out for command in (("order", started), ("untie", started, *UNTIE)))
+    assert order == f"{plain[0]}{counts}knot 1 here is band knot 1, step 4 there.\n"
+    done = "subtract 3 from its number of steps done. 9 done here are 12 there."
+    assert untie == f"{counts}{done}\n{plain[1]}"
+    assert plain[1].startswith("Undo 7 of 9 knots to reach knot 3, in this order:\n")
     with Plain(started, home=home) as maker:
         lines = [maker.line()]
         for answer in ("", "", "", "", "b"):

@@ -37,7 +37,8 @@ def shown_name(action: argparse.Action) -> str:
 
 def test_every_command_module_is_listed() -> None:
     folder = ROOT / "benchmate" / "commands"
-    found = {file.stem for file in (*folder.glob("*.py"), *folder.glob("preparing/*.py"))} - NOT_COMMANDS
+    folders = (folder, folder / "preparing", folder / "trouble")
+    found = {file.stem for each in folders for file in each.glob("*.py")} - NOT_COMMANDS
     assert found == {name.replace("-", "_") for name in (*COMMANDS, NO_COMMAND)}
     assert len(set(COMMANDS)) == len(COMMANDS)
     for name in (*COMMANDS, NO_COMMAND):

@@ -5,6 +5,7 @@ from hypothesis import strategies as st
 
 from benchmate.craft.orders import Order, by_rows, can_be_followed, from_sequence, pickups, runs
 from benchmate.craft.start_band_finish import whole_piece
+from benchmate.craft.trouble.made_otherwise import token
 from benchmate.families.diagonal import segments
 from benchmate.families.diagonal.work import DiagonalWork
 from benchmate.families.steps.work import StepsWork
@@ -17,7 +18,7 @@ def tied_by_hand(band: DiagonalWork, order: Order) -> tuple[list[int], dict[tupl
     colours = {}
     for number in order.sequence:
         knot = band.step(number)
-        knotting, _ = tie_by_hand(hanging, knot.left, knot.knot.value)
+        knotting, _ = tie_by_hand(hanging, knot.left, token(knot.knot))
         colours[knot.row, knot.left] = band.strings[knotting - 1]
     return hanging, colours
 

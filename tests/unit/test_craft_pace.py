@@ -12,14 +12,11 @@ from benchmate.craft.pace import (
     ENOUGH_KNOTS,
     LAST_KNOTS,
     PAUSE,
-    REST,
-    WORK_BEFORE_REST,
     Pace,
     Press,
     in_words,
     knot_times,
     pace_of,
-    rest_is_due,
     time_for,
     time_left,
 )
@@ -120,33 +117,6 @@ def test_a_time_is_never_more_than_a_few_words(quick: float, wide: float, knots:
     length = rf"({number} min|{number} h( {number} min)?)"
     assert fullmatch(rf"under a minute|about ({number} to )?{length}|about {length} to {length}", words)
     assert len(words) <= len("about 10 h 55 min to 11 h 55 min")
-
-
-def steady(minutes: float, every: float = 60) -> list[Press]:
-    return presses(*[every] * round(minutes * 60 / every))
-
-
-def test_a_rest_is_due_after_fifty_minutes_of_work() -> None:
-    # Published: HSE guidance on display-screen work, by analogy: a break of 5-10 minutes after 50-60.
-    assert (WORK_BEFORE_REST, REST) == (3000, 300)
-    work = steady(49)
-    assert not rest_is_due(work, work[-1].at)
-    assert rest_is_due(work, work[-1].at + 60)
-
-
-def test_only_a_long_pause_is_a_rest() -> None:
-    early, late = steady(30), steady(30)
-    for gap, due in [(REST - 1, True), (REST, False)]:
-        shift = early[-1].at + gap - late[0].at
-        work = [*early, *(Press(press.at + shift, 1) for press in late)]
-        assert rest_is_due(work, work[-1].at) is due
-
-
-def test_no_rest_is_due_once_the_maker_has_stopped() -> None:
-    work = steady(80)
-    assert rest_is_due(work, work[-1].at + REST - 1)
-    assert not rest_is_due(work, work[-1].at + REST)
-    assert not rest_is_due([], 1000)
 
 
 @pytest.mark.parametrize(

@@ -80,7 +80,7 @@ def random_values(random: Random) -> tuple[str, ...]:
 @pytest.mark.parametrize("part", range(5))
 def test_no_two_threads_of_a_random_design_look_the_same(part: int) -> None:
     random = Random(part)
-    for _ in range(50):
+    for _ in range(25):
         values = random_values(random)
         for depth in DEPTHS:
             shown = values_shown(values, depth)

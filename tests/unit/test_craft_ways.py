@@ -33,6 +33,7 @@ def test_the_mirror_image_has_every_knot_on_the_other_side(body: object) -> None
         found = set()
         for number in range(work.size):
             knot = work.step(number)
+            assert knot.knot is not None
             if other_side:
                 facing = MIRRORED[knot.knot]
                 assert facing is not None

@@ -140,9 +140,9 @@ def test_a_press_has_verdict_burst_and_calm() -> None:
     assert guard.press("a", 10.0) == Press("a", COUNTS, burst=False, calm=True)
     # Another key, but too soon after the first to be deliberate.
     assert guard.press("b", 10.0 + USUAL * 0.9) == Press("b", COUNTS, burst=True, calm=False)
-    assert guard.press("b", 10.0 + USUAL * 1.7) == Press("b", REPEAT, burst=True, calm=False)
-    assert guard.press("b", 10.0 + USUAL * 2.8) == Press("b", COUNTS, burst=False, calm=False)
-    assert guard.press("b", 11.0 + USUAL * 2.8) == Press("b", COUNTS, burst=False, calm=True)
+    assert guard.press("b", 10.0 + USUAL * 1.7) == Press("b", REPEAT, burst=True, calm=False, same=True)
+    assert guard.press("b", 10.0 + USUAL * 2.8) == Press("b", COUNTS, burst=False, calm=False, same=True)
+    assert guard.press("b", 11.0 + USUAL * 2.8) == Press("b", COUNTS, burst=False, calm=True, same=True)
 
 
 @seeded

@@ -37,8 +37,8 @@ MAY_IMPORT = {
     "piece_length": {"craft", "design_files", "piece_opening", "store"},
     "piece_voice": {"craft", "settings", "speech", "store"},
     "piece_questions": {
-        *("craft", "design_files", "draw", "files", "piece_length", "piece_opening", "settings", "speech", "store"),
-        *("thread_at_hand", "thread_gauges"),
+        *("craft", "design_files", "draw", "families", "files", "piece_length", "piece_opening", "settings"),
+        *("speech", "store", "thread_at_hand", "thread_gauges"),
     },
     "kept": {"craft", "settings", "store", "thread_gauges"},
     "thread_gauges": {"craft", "store"},
@@ -301,8 +301,9 @@ EVERYWHERE = {
     # A command, and what it is about or opens.
     *("app", "draw", "help", "letters", "picture", "pieces"),
     *("box", "cutting", "fit", "gauge", "thread", "thread_use"),
-    # The first screen, and the same in plain lines.
-    "home",
+    *("trouble", "why", "mend", "where", "lasts"),
+    # The first screen, and the same in plain lines; the search for a lost place, and the same in plain lines.
+    *("home", "lost_place"),
 }
 """Names that stand in several rooms and mean the same in each."""
 

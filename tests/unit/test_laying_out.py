@@ -28,6 +28,7 @@ from benchmate.design_files.load import load, parse
 from benchmate.families.steps.body import Steps, WrittenStep
 from benchmate.families.steps.lengths import folded_lengths
 from benchmate.piece_opening import Kept
+from benchmate.piece_questions.trouble import small_trouble
 from benchmate.plain import piece as plain
 from benchmate.plain.answers import Answers
 from benchmate.plain.in_piece import laying_out
@@ -338,18 +339,20 @@ class AtATerminal(io.StringIO):
 
 
 @pytest.mark.parametrize(
-    ("text", "expected"),
+    ("text", "expected", "at_the_next_step"),
     [
-        (BAND, "l: cut and lay out the strings, one length a line."),
-        (ROPE, "l: cut the lengths, load the slots, one length a line."),
-        (WRITTEN, "l: lay out the strings, one colour a line."),
+        (BAND, "l: cut and lay out the strings, one length a line.", [small_trouble.SHOWS]),
+        (ROPE, "l: cut the lengths, load the slots, one length a line.", []),
+        (WRITTEN, "l: lay out the strings, one colour a line.", []),
     ],
 )
-def test_a_person_at_a_terminal_is_offered_it_once(kept: Kept, tmp_path: Path, text: str, expected: str) -> None:
+def test_a_person_at_a_terminal_is_offered_it_once(
+    kept: Kept, tmp_path: Path, text: str, expected: str, at_the_next_step: list[str]
+) -> None:
     file = written_to(tmp_path, text)
     notices = io.StringIO()
     plain.run(begun(kept, file), Answers(AtATerminal("\nq\n")), Lines(io.StringIO(), notices))
-    assert notices.getvalue().splitlines() == [expected, opening_line()]
+    assert notices.getvalue().splitlines() == [expected, opening_line(), *at_the_next_step]
     notices = io.StringIO()
     resumed = openings.follow(kept, str(file), openings.NO_OPTIONS, new=False)
     resumed.held.hold()

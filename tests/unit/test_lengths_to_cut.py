@@ -18,6 +18,7 @@ from benchmate.design_files.load import parse
 from benchmate.families.steps.body import Steps, WrittenStep
 from benchmate.families.steps.lengths import folded_lengths, how_long
 from benchmate.piece_opening import Kept
+from benchmate.piece_questions.trouble import small_trouble
 from benchmate.plain import piece as plain
 from benchmate.plain.answers import Answers
 from benchmate.plain.in_piece.laying_out import HOW
@@ -228,7 +229,7 @@ def test_a_person_is_led_through_the_lengths_one_a_line(kept: Kept, tmp_path: Pa
     assert [line.partition(":")[0] for line in lines[10:15]] == ["lay out"] * 5
     assert lines[15] == lines[0]
     assert lines[16].startswith("2/30 ")
-    assert notices == ["l: cut and lay out the strings, one length a line.", opening_line(), HOW]
+    assert notices == ["l: cut and lay out the strings, one length a line.", opening_line(), HOW, small_trouble.SHOWS]
     (piece,) = kept.pieces.all()
     found = cuts_of(kept.pieces.database, piece.piece)
     assert found is not None

@@ -14,19 +14,23 @@ from benchmate import piece_opening as openings
 from benchmate.actions import ACTIONS
 from benchmate.design_files.load import load
 from benchmate.design_files.shelf import path_of
+from benchmate.help.topics import page_in_sentences, summary
 from benchmate.piece_opening import Kept, OpenedPiece, WorkingOptions
 from benchmate.piece_voice import PieceVoice
 from benchmate.plain import piece as plain
 from benchmate.plain.answers import Answers, NoAnswer
-from benchmate.plain.in_piece.session import STOP_LOOKING, Session
+from benchmate.plain.help_lines import help_lines
+from benchmate.plain.in_piece.session import Session
 from benchmate.plain.in_piece.word_table import EXACT, WORDS, does_for, opening_line
 from benchmate.plain.lines import Lines
+from benchmate.plain.stopped_by_word import STOP_LOOKING
 from benchmate.settings import DEFAULTS, read_settings, write_settings
 from benchmate.speech.text import LONGEST
 from benchmate.store import places
 from benchmate.store.open_piece import OpenPiece
 from tests.running import CHART, WRITTEN
 from tests.screen.benches import PICTURE, ROPE, begun, written_to
+from tests.voices import recorder
 
 STEP_LINE = re.compile(r"\d+/\d+ ")
 TEN = """\
@@ -98,13 +102,56 @@ def piece(kept: Kept) -> int:
     return kept.pieces.all()[0].done
 
 
+# Questions that are left.
+
+ASKED = [
+    ("wrong",),
+    ("wrong 5",),
+    ("short",),
+    ("short", "1"),
+    ("lost",),
+    ("lost", "same"),
+    ("lost", "same", "list"),
+    ("other",),
+    ("length",),
+    ("length 7 repeats",),
+    ("length now",),
+    ("way",),
+    ("press",),
+    ("jump 3",),
+]
+
+
+@pytest.mark.parametrize("asked", ASKED, ids=" ".join)
+@pytest.mark.parametrize("leaves", ["", "q"])
+def test_a_question_that_is_left_says_what_happened_and_the_step_again(
+    asked: tuple[str, ...], leaves: str, follow: Follow
+) -> None:
+    told = follow(*asked, leaves, "", done=27)
+    assert "Nothing is changed." in told.others
+    at = told.out.index("Nothing is changed.")
+    assert told.out[at + 1] == told.out[0], "the step again"
+    assert told.at == [28, 28, 29]
+    assert told.err == []
+
+
+@pytest.mark.parametrize("asked", [("wrong",), ("short",), ("press",), ("other",)], ids=" ".join)
+def test_the_voice_says_so_too(asked: tuple[str, ...], follow: Follow, monkeypatch: pytest.MonkeyPatch) -> None:
+    voice = recorder(monkeypatch)
+    write_settings(places.settings_file(), DEFAULTS._replace(voice="on"))
+    told = follow(*asked, "", done=27)
+    last = voice().said[-1].words
+    assert last.startswith("Nothing is changed")
+    assert told.steps[-1].partition(" ")[2].split(",")[0] in last
+
+
 # The words themselves.
 
 
 def test_every_action_has_a_word() -> None:
     named = {word.name for word in WORDS}
     assert {action.name for action in ACTIONS} <= named
-    assert named - {action.name for action in ACTIONS} <= {"strings", "where", "key", "more"}
+    assert named - {action.name for action in ACTIONS} <= {"strings", "where", "lost", "short", "key", "more"}
     forms = [form for word in WORDS for form in word.words]
     assert len(forms) == len(set(forms))
     assert all(form == form.casefold() for form in forms)
@@ -174,6 +221,14 @@ def test_a_wrong_knot_is_found_among_the_last_ones(follow: Follow, kept: Kept) -
     assert piece(kept) == 12 - len(out) + (20 - len(out))
 
 
+def test_on_the_way_to_a_wrong_knot_a_press_takes_out_one(follow: Follow) -> None:
+    told = follow("wrong 1", "1", "press row", "", done=20)
+    says = "An empty line undoes one step until the wrong one is out; then it counts the rest of the row."
+    assert says in told.others
+    assert told.steps[-1].split(" ", 1)[1].startswith("take out ")
+    assert len(told.at) == 4
+
+
 @pytest.mark.parametrize(
     ("given", "step"), [("wrong 7", 7), ("wrong knot 7", 7), ("wrong Knots 7", 7), ("wrong row 2", 9)]
 )
@@ -194,8 +249,8 @@ def test_a_knot_that_is_not_tied_cannot_be_wrong(given: str, follow: Follow) -> 
 
 def test_none_is_wrong(follow: Follow) -> None:
     assert follow("wrong").err == ["Nothing is tied yet."]
-    assert follow("", "wrong", "").at == [1, 2]
-    assert follow("wrong", "1", "").at == [2]
+    assert follow("", "wrong", "").at == [1, 2, 2], "the step again"
+    assert follow("wrong", "1", "").at == [2, 2]
 
 
 def test_the_wrong_knot_is_kept(follow: Follow) -> None:
@@ -228,7 +283,7 @@ def test_jumps(follow: Follow, kept: Kept) -> None:
         "There: knot 6, " + told.steps[-1].partition(" ")[2] + ".",
         *["That is where you are."],
     ] + [line for line in follow("jump knot 6").others if line.startswith("Strings there")]
-    assert follow("jump row 5", "").at == [6]
+    assert follow("jump row 5", "").at == [6, 6]
 
 
 @pytest.mark.parametrize(
@@ -295,7 +350,7 @@ def test_mirrored_before_the_first_knot_only(follow: Follow, kept: Kept) -> None
 
 
 def test_a_search_is_stopped_by_its_word(kept: Kept, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("benchmate.plain.in_piece.session.LOOK_FOR_WORD", -1.0)
+    monkeypatch.setattr("benchmate.plain.stopped_by_word.LOOK_FOR_WORD", -1.0)
     opened = begun(kept, written_to(tmp_path, TEN.replace("repeats: 6", "repeats: 200")))
     reading, writing = os.pipe()
     with os.fdopen(writing, "w") as answers, os.fdopen(reading) as stream:
@@ -357,7 +412,7 @@ def test_where_in_written_steps(kept: Kept, tmp_path: Path) -> None:
 
 def test_time_left(kept: Kept, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     clock = iter(range(0, 1000, 60))
-    monkeypatch.setattr("benchmate.store.open_piece.time.time", lambda: float(next(clock)))
+    monkeypatch.setattr("benchmate.store.opened.held_piece.time.time", lambda: float(next(clock)))
     told = answered(begun(kept, written_to(tmp_path, TEN)), *[""] * 12, "where")
     assert told.others[-1] == "about 42 min left"
 
@@ -811,3 +866,18 @@ def test_voices_that_were_not_found_are_asked_for_again(
     assert told.err == ["The voices of this machine were not found."] * 2
     assert len(asked) == 2
     assert "two taps" not in " ".join(told.out)
+
+
+@pytest.mark.parametrize("topic", ["wrong", "lost", "trouble"])
+def test_a_help_page_begins_with_what_it_says_of_plain_mode(topic: str, follow: Follow) -> None:
+    told = follow(f"help {topic}")
+    assert told.others[1] == "IN PLAIN MODE"
+    assert "back" in " ".join(told.others[:14])
+    wanted = help_lines(topic, {})
+    assert wanted is not None
+    assert sorted(set(wanted) - {"ON THE FULL SCREEN"}) == sorted({line.replace("`", "") for line in page_of(topic)})
+
+
+def page_of(topic: str) -> list[str]:
+    """The lines of a page as the file has them, under its name."""
+    return [f"{topic}: {summary(topic)}", *page_in_sentences(topic, {})]

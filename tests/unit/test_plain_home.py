@@ -366,6 +366,11 @@ def test_all_about_a_design_and_a_piece_without_a_drawing(kept: Kept, band: Path
     assert "colours: slate, pale rain" in said
     following = "next: forward, 1 pale rain over 2 slate, then pale rain hangs at 2, slate at 1; row 3"
     assert said[-4:] == ["Two notes.", "1/2", "of a page.", following]
+    assert not any(line.startswith("otherwise: ") for line in said)
+    held.hold()
+    held.leave({0: None}, {5: None})
+    held.let_go()
+    assert "otherwise: 2 knots not as in the chart" in talk(kept, "about 1").lines
     design = talk(kept, "designs", "1", "about 1").lines
     assert [line for line in design if line.startswith("how hard: ")]
 

@@ -53,14 +53,14 @@ def test_what_was_left_is_told_corrected_and_kept(kept: Kept, end: Callable[...,
     told = end(TELL, "73", "ten", "950", "72", "back", "73.5", "cut", "80", "62", "rest", "1.6", "1")
     assert "4: tell what was left, for cut lists" in told.out
     assert (
-        "LEFT OVER 1 of 7, 90 cm cut: plum, string 1. What is left? Measure from the last knot to the end." in told.out
+        "Left over 1 of 7, 90 cm cut: plum, string 1. What is left? Measure from the last knot to the end." in told.out
     )
     assert "empty line: skip, back: the one before, cut: correct the length that was cut, rest: skip the rest, " in (
         " ".join(told.out)
     )
     assert "Type a length, such as 16.5; a number alone is in cm." in told.err
     assert "9 m 50 cm cannot be left: 90 cm was cut. If more was cut, correct that first." in told.err
-    assert "LEFT OVER 3 of 7, 80 cm cut: straw, string 3." in " ".join(told.out)
+    assert "Left over 3 of 7, 80 cm cut: straw, string 3." in " ".join(told.out)
     assert "Kept. floss: from 3 strings you measured." in " ".join(told.out)
     assert rows(kept) == [("string", 70.0), ("string", 65.0), ("string", 80.0), ("rows", 16.0)]
 

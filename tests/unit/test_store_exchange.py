@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from benchmate import piece_opening as openings
+from benchmate.craft.knots import Knot
 from benchmate.design_files.load import load
 from benchmate.piece_exchange import imported
 from benchmate.piece_opening import Kept, WorkingOptions
@@ -186,6 +187,50 @@ def test_there_and_back_again(band: Path, home: Path, there: Path, tmp_path: Pat
     follow(other, home, 1)
     assert take_in(home, file) == ["already here"]
     assert done_of(home) == {1: 5}
+
+
+def held_in(home: Path, monkeypatch: pytest.MonkeyPatch) -> Kept:
+    monkeypatch.setenv("BENCHMATE_HOME", str(home))
+    return Kept()
+
+
+def test_what_was_really_made_and_measured_goes_there_and_comes_back(
+    band: Path, home: Path, there: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def known(home: Path, piece: int = 1) -> tuple[object, ...]:
+        with closing(held_in(home, monkeypatch)) as kept:
+            held = openings.resume_listed(kept, kept.pieces.get(piece)).held
+            return held.made, held.mistakes, held.changes, held.progress.hanging, dict(held.measured)
+
+    with closing(held_in(home, monkeypatch)) as kept:
+        held = openings.follow(kept, str(band), openings.NO_OPTIONS, new=False).held
+        held.tie(range(6))
+        held.leave({4: Knot.FORWARD_BACKWARD}, {7: None})
+        held.measure(3, 250, by_eye=True)
+        held.let_go()
+    file = tmp_path / "rain.pieces"
+    assert take_in(there, export(home, file)) == ["added"]
+    here = known(home)
+    assert here == known(there)
+    assert here[0] == {4: Knot.FORWARD_BACKWARD}
+    with closing(held_in(there, monkeypatch)) as kept:
+        held = openings.resume_listed(kept, kept.pieces.get(1)).held
+        held.hold()
+        held.tie([6, 7])
+        held.let_go()
+        assert take_in(home, export(there, file)) == ["brought up to date"]
+        held.hold()
+        # Nothing but a string is measured: that goes over too.
+        held.join(3, 800)
+        held.let_go()
+    assert take_in(home, export(there, file)) == ["brought up to date"]
+    assert take_in(home, file) == ["already here"]
+    assert known(home) == known(there)
+    with closing(held_in(home, monkeypatch)) as kept:
+        assert kept.pieces.measured_of(1)[3].joined
+        # A copied piece was made the same way.
+        fresh = kept.pieces.copy(1, "Rain again")
+    assert known(home, fresh) == known(home)
 
 
 def test_the_path_on_this_machine_stays(band: Path, home: Path, there: Path, tmp_path: Path) -> None:

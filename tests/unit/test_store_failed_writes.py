@@ -26,9 +26,9 @@ def failing_at_the_end(saved: SavedPiece, name: str, monkeypatch: pytest.MonkeyP
     """One write of `name` is made and then reported as failed."""
     write = getattr(saved.pieces, name)
 
-    def failing(*arguments: object) -> None:
+    def failing(*arguments: object, **options: object) -> None:
         monkeypatch.setattr(saved.pieces, name, write)
-        write(*arguments)
+        write(*arguments, **options)
         raise NotSaved("the disk failed")
 
     monkeypatch.setattr(saved.pieces, name, failing)
@@ -42,6 +42,15 @@ def test_a_press_counts_when_it_was_saved_after_all(begun: OpenPiece, monkeypatc
     assert begun.progress.done == saved_done() == done + 2
     failing_at_the_end(begun._saved, "change_way", monkeypatch)
     begun.change_way("rows", from_right=True)
+    failing_at_the_end(begun._saved, "add", monkeypatch)
+    begun.leave({0: None}, {8: None})
+    failing_at_the_end(begun._saved, "measure", monkeypatch)
+    begun.measure(1, 320)
+    failing_at_the_end(begun._saved, "add", monkeypatch)
+    begun.mark_made({0: begun.charted.how_made(0)})
+    failing_at_the_end(begun._saved, "add", monkeypatch)
+    begun.drop_changes()
+    assert (begun.made, begun.changes, begun.measured[1].mm) == ({}, {}, 320)
     failing_at_the_end(begun._saved, "change_copy", monkeypatch)
     begun.change_design(begun.copy, begun.whole)
     begun.finish_step()
@@ -76,7 +85,7 @@ def test_a_press_that_was_saved_unseen_is_shown_at_the_next(begun: OpenPiece, mo
 
 def test_a_press_that_was_not_saved_does_not_count(begun: OpenPiece, monkeypatch: pytest.MonkeyPatch) -> None:
     done = begun.progress.done
-    monkeypatch.setattr(begun._saved.pieces, "add", lambda *_: (_ for _ in ()).throw(NotSaved("the disk failed")))
+    monkeypatch.setattr(begun._saved.pieces, "add", lambda *_, **__: (_ for _ in ()).throw(NotSaved("the disk failed")))
     with pytest.raises(NotSaved, match="the disk failed"):
         begun.finish_step()
     assert begun.progress.done == saved_done() == done

@@ -14,6 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmate import piece_opening as openings
+from benchmate.craft.knots import Knot
 from benchmate.craft.orders import by_rows, by_segments, fewest_left, pickups
 from benchmate.craft.progress import NotPossible
 from benchmate.craft.start_band_finish import WholePiece
@@ -24,7 +25,8 @@ from benchmate.store.checksum import COVERED, add_checksum, seal
 from benchmate.store.errors import Damaged, Gone, NotSaved, StoreError
 from benchmate.store.holders import Holder, is_alive
 from benchmate.store.log import Event, LogEnd, read_log
-from benchmate.store.open_piece import KEPT_PRESSES, OpenPiece
+from benchmate.store.open_piece import OpenPiece
+from benchmate.store.opened.held_piece import KEPT_PRESSES
 from benchmate.store.pieces import TakenOver
 from benchmate.store.reading import Copy
 from tests.charts import seeded
@@ -68,6 +70,7 @@ def shown(held: OpenPiece) -> tuple[object, ...]:
     return (
         *(held.piece, held.copy, held.way, held.order.by, held.whole.size, held.title),
         *(list(progress.history), progress.next, list(progress.hanging), held.wrong, list(held.taken_out)),
+        *(held.made, held.changes, dict(held.measured), [held.whole.knotting(step) for step in range(held.whole.size)]),
     )
 
 
@@ -80,6 +83,7 @@ def saved_of(held: OpenPiece) -> tuple[object, ...]:
         copies = connection.execute("SELECT * FROM copy").fetchall()
         ways = connection.execute("SELECT way, from_right, mirrored, planned FROM piece").fetchall()
         ways += connection.execute("SELECT * FROM plan").fetchall()
+        ways += connection.execute("SELECT * FROM measured").fetchall()
     finally:
         connection.close()
     return piece, events, copies, ways
@@ -278,6 +282,13 @@ CHANGES: dict[str, Callable[[OpenPiece], None]] = {
     "untie": lambda held: held.untie(6),
     "back": OpenPiece.back,
     "mark wrong": lambda held: held.mark_wrong(2),
+    "mark as made otherwise": lambda held: held.mark_made({3: Knot.FORWARD_BACKWARD, 6: None}),
+    "leave a mistake": lambda held: held.leave({5: Knot.BACKWARD_FORWARD}, {8: None, 9: Knot.FORWARD_BACKWARD}),
+    "plan a change": lambda held: held.leave({}, {8: None}),
+    "take out a mistake": lambda held: held.take_out({2: None}),
+    "jump with a mistake": lambda held: held.jump_to(range(9), {4: None}),
+    "measure": lambda held: held.measure(2, 415.5),
+    "join": lambda held: held.join(4, 1200),
     "jump on": lambda held: held.jump(11),
     "jump back": lambda held: held.jump(3),
     "change the way": lambda held: held.change_way("segments", from_right=True),
@@ -355,6 +366,7 @@ def test_an_interrupted_save_changes_nothing(begun: OpenPiece, monkeypatch: pyte
 
     monkeypatch.setattr(begun._saved.pieces, "_log", broken)
     monkeypatch.setattr(begun._saved.pieces, "_put_plan", broken)
+    monkeypatch.setattr("benchmate.store.piece_rows.put_measured", broken)
     for change in CHANGES.values():
         with pytest.raises(KeyboardInterrupt):
             change(begun)
@@ -365,11 +377,11 @@ def test_an_interrupted_save_changes_nothing(begun: OpenPiece, monkeypatch: pyte
 def test_nothing_changes_before_it_is_saved(begun: OpenPiece, change: str, monkeypatch: pytest.MonkeyPatch) -> None:
     before, seen = shown(begun), list[tuple[object, ...]]()
 
-    def saving(*_: object) -> int:
+    def saving(*_: object, **__: object) -> int:
         seen.append(shown(begun))
         raise NotSaved("Disk full.")
 
-    for save in ("add", "change_way", "change_copy"):
+    for save in ("add", "change_way", "change_copy", "measure"):
         monkeypatch.setattr(begun._saved.pieces, save, saving)
     with pytest.raises(NotSaved):
         CHANGES[change](begun)
@@ -380,7 +392,7 @@ def test_nothing_changes_before_it_is_saved(begun: OpenPiece, change: str, monke
 def test_a_new_piece_does_not_change_before_it_is_saved(held: OpenPiece, monkeypatch: pytest.MonkeyPatch) -> None:
     before, seen = shown(held), list[tuple[object, ...]]()
 
-    def saving(*_: object) -> tuple[int, int]:
+    def saving(*_: object, **__: object) -> tuple[int, int]:
         seen.append(shown(held))
         raise NotSaved("Disk full.")
 

@@ -254,7 +254,7 @@ def recounted(body: Diagonal, repeats: int, way: Way) -> Mapping[int, list[int]]
         step = work.step(number)
         assert isinstance(step, DiagonalKnot)
         found[step.knotting][0] += 1
-        found[step.passive][1 if step.knot.swaps else 2] += 1
+        found[step.passive][1 if step.knot and step.knot.swaps else 2] += 1
     return found
 
 

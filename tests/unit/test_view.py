@@ -8,6 +8,7 @@ from benchmate.bench.step.view import view_of
 from benchmate.bench.zones.view_values import COMING, NEUTRAL_FIELD, View
 from benchmate.craft.pace import ENOUGH_KNOTS, Pace, Press, time_left
 from benchmate.piece_opening import Kept
+from benchmate.piece_questions.trouble.beside_the_step import Quiet
 from benchmate.store.open_piece import OpenPiece
 from tests.screen.benches import CHEVRON, FOUR_KNOTS, WRITTEN, begun, written_to
 
@@ -161,12 +162,19 @@ def test_the_steps_of_one_press(chevron: OpenPiece) -> None:
     assert len(view_of(chevron, press="row").this_press) == 2
 
 
-def test_a_rest_is_due_after_fifty_minutes(chevron: OpenPiece) -> None:
-    # HSE guidance on display-screen work, by analogy: 5-10 minutes after 50-60.
-    chevron.presses = [Press(60.0 * at, 1) for at in range(51)]
-    assert view_of(chevron, now=3000.0).rest
-    assert not view_of(chevron, now=2990.0).rest
+def test_a_quiet_line_stands_beside_a_knot_to_tie_only(chevron: OpenPiece) -> None:
+    rest = Quiet("Rest your hands.", rest=True)
+    view = view_of(chevron, quiet=rest)
+    assert (view.quiet, view.rest) == ("Rest your hands.", True)
     assert not view_of(chevron).rest
+    chevron.tie([0])
+    chevron.mark_wrong(0)
+    assert view_of(chevron, quiet=rest).quiet == ""
+
+
+def test_a_string_to_lay_in_comes_first(chevron: OpenPiece) -> None:
+    view = view_of(chevron, quiet=Quiet("Lay in a new plum in this knot.", first="lay in a new plum"))
+    assert (view.before, view.before_in_brief, view.quiet) == ("lay in a new plum", "lay in a new plum", "")
 
 
 def test_on_the_way_to_a_wrong_knot(chevron: OpenPiece) -> None:
