@@ -78,6 +78,8 @@ def after(*actions: Action) -> tuple[Action, ...]:
 some = press("space", times=12)
 far_in = (press("j", "r", "2", "4", "enter"), press("space", times=3))
 """To the first knots of row 24 of the band, after any start."""
+HANGING = "kddfkf"
+"""How the strings hang there when knot 49 was made forward-backward, a letter a string."""
 to_the_end = (press("j", "e", "enter"), press("space"))
 BY_SEGMENTS = follow("garden-path-stripe", "--by", "segments")
 
@@ -120,6 +122,11 @@ SCREENS: Mapping[str, Screen] = {
     "pace": Screen(BY_SEGMENTS, after(some, press("p"), wait_for("DONE IN"), later)),
     "wrong": Screen(actions=after(some, press("u", "left", "left", "up"))),
     "undo": Screen(actions=after(some, press("u", "left", "left", "up", "enter"))),
+    "hanging": Screen(actions=after(*far_in, press("u", "s"), press(*HANGING))),
+    "what-went-wrong": Screen(actions=after(*far_in, press("u", "s"), press(*HANGING, "enter"))),
+    "three-ways": Screen(actions=after(*far_in, press("u", "left", "left", "up", "c", "2"))),
+    "lost-place": Screen(actions=after(*far_in, press("j", "w", "enter"))),
+    "running-short": Screen(actions=after(*far_in, press("u", "l"))),
     "way": Screen(actions=after(some, press("w"))),
     "out-of-turn": Screen(follow(FIRST, "--by", "segments"), after(some, press("o", "down"))),
     "jump": Screen(actions=after(press("space", times=3), press("j", "1", "2"))),
