@@ -137,7 +137,7 @@ def test_an_erring_maker_is_led_on_through_kills(tmp_path: Path, home: Path) -> 
         for number in range(10):
             one_step(terminal, hands, otherwise=Knot.BACKWARD_FORWARD if number == 4 else None)
         find_out(terminal, hands)
-        assert "1 take out" in terminal.text
+        assert "> Take out " in terminal.text
         # Killed before a way is chosen.
 
     def second(terminal: Terminal) -> None:

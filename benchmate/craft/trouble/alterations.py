@@ -35,7 +35,7 @@ class Alterations:
         return self.mistakes, self.changes, self.not_done
 
     def copy(self) -> "Alterations":
-        """The same, to be changed by itself."""
+        """A copy, which can be changed without changing this one."""
         same = copy(self)
         same.mistakes, same.changes, same.not_done = dict(self.mistakes), dict(self.changes), set(self.not_done)
         same._serves = dict(self._serves)

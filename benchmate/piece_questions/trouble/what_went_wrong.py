@@ -73,7 +73,7 @@ class Question(NamedTuple):
 
 
 class WhatWentWrong:
-    """What was told of a band in which something is wrong. Steps are numbered through the whole piece.
+    """What the maker said of a band in which something is wrong. Steps are numbered through the whole piece.
 
     `seen` are the colours of the strings, left to right: as believed, until they are typed.
     """
@@ -91,7 +91,7 @@ class WhatWentWrong:
         self.shows: dict[int, str | None] = {}
         self._unasked: list[int] = []
         self._told: list[int | None] = []
-        """The knots that something was told of, in turn; None where an explanation was chosen."""
+        """The knots that the maker said something about, in turn; None where an explanation was chosen."""
         self._chosen: Explanation | None = None
         self._left: tuple[Why | None, Sequence[WayMade]] | None = None
         """The ways that are left by what was found."""
@@ -124,7 +124,7 @@ class WhatWentWrong:
         mistakes = [tuple(wrong._replace(step=wrong.step + first) for wrong in mistake) for mistake in found.mistakes]
         return found._replace(mistakes=mistakes, ask=None if found.ask is None else found.ask + first)
 
-    # What is told.
+    # What the maker says.
 
     def hang(self, seen: Sequence[str]) -> None:
         """Tells how the strings hang."""
@@ -167,7 +167,7 @@ class WhatWentWrong:
         return bool(self._told)
 
     def forget(self) -> None:
-        """Forgets all that was told of knots; how the strings hang stays."""
+        """Forgets all that was said about knots; how the strings hang stays."""
         self.shows.clear()
         self._unasked.clear()
         self._told.clear()
