@@ -69,10 +69,9 @@ class Hands:
 
 
 def press(terminal: Terminal, key: str) -> None:
-    """Presses a key and waits for what it does; two presses are never taken for one held key."""
+    """Presses a key as hands do, slowly enough to be neither a held key nor a flood, and waits for what it does."""
     before = terminal.text
-    if key == "space":
-        terminal.pump(0.1)
+    terminal.pump(0.15)
     terminal.press(key)
     terminal.wait_until(lambda now: now.text != before, what="another screen")
     terminal.settle(quiet=0.08)
@@ -180,7 +179,8 @@ def test_an_erring_maker_is_led_on_through_kills(tmp_path: Path, home: Path) -> 
     held = resume_listed(kept, kept.pieces.all()[0]).held
     whole = held.whole
     made = {
-        (whole.step(number).row, place_across(held, number)): whole.how_made(number) for number in held.progress.history
+        (whole.step(number).row, place_across(whole, number)): whole.how_made(number)
+        for number in held.progress.history
     }
     assert list(made.items()) == list(hands.knots.items())
     assert list(held.mistakes) == [15]

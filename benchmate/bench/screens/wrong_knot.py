@@ -26,6 +26,7 @@ from benchmate.display.cells import Line, beside, clipped, text_line, width_of
 from benchmate.families.registry import zone_of
 from benchmate.piece_questions import knot_choices
 from benchmate.piece_questions.trouble import known_mistakes, lost_place, lost_place_words
+from benchmate.piece_questions.trouble.knot_places import place_across
 from benchmate.piece_questions.trouble.lost_place import FoundPlace
 from benchmate.piece_questions.trouble.ways_on import Way, WaysOn
 from benchmate.piece_questions.trouble.what_went_wrong import WhatWentWrong, WrongKnots
@@ -135,7 +136,7 @@ class WrongKnotScreen(LinesScreen[Chosen]):
                 lambda step: tied(step) or step in planned,
                 {**signs, number: CHOSEN},
                 held.whole.step(number).row,
-                self._place_of(number),
+                place_across(held.whole, number),
             )
             return draw_band(band, width_wanted(held.whole, width // 3), height, self.palette)
         zone = zone_of(part.design.family)
@@ -241,22 +242,17 @@ class WrongKnotScreen(LinesScreen[Chosen]):
         work, progress = self._held.whole, self._held.progress
         number = self._number
         row = work.row_of(number) + by
-        self._aim = self._aim or self._place_of(number)
+        self._aim = self._aim or place_across(work, number)
         aim = self._aim
         while 1 <= row <= work.rows:
             first, end = work.span(row)
             tied = [other for other in range(first, end) if progress.is_tied(other)]
             if tied:
-                nearest = min(tied, key=lambda other: abs(self._place_of(other) - aim))
+                nearest = min(tied, key=lambda other: abs(place_across(work, other) - aim))
                 self._at = self._history.index(nearest)
                 self.show()
                 return
             row += by
-
-    def _place_of(self, number: int) -> int:
-        """The position of a step across the band."""
-        part = self._held.whole.part_of(number)
-        return part.design.family.words.place_across(part.work.step(number - part.first))
 
     def action_known(self) -> None:
         """Moves to the next knot before this one that was left wrong; from the first one to the last."""

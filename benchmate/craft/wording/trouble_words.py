@@ -7,7 +7,7 @@ from benchmate.craft.trouble.made_otherwise import Made
 from benchmate.craft.wording.prompt_parts import Detail, position
 from benchmate.craft.work import Work
 
-NO_KNOT, LEFT_OUT = "no knot", "left out"
+NO_KNOT, LEFT_OUT, CANNOT_TELL = "no knot", "left out", "can't tell"
 
 
 def across(at: int, of: int) -> str:

@@ -35,9 +35,9 @@ def is_left_out(held: OpenPiece, number: int) -> bool:
     return number in held.made and held.made[number] is None
 
 
-def place_across(held: OpenPiece, number: int) -> int:
+def place_across(piece: WholePiece, number: int) -> int:
     """The position of a step across the band, from 1."""
-    part = held.whole.part_of(number)
+    part = piece.part_of(number)
     return part.design.family.words.place_across(part.work.step(number - part.first))
 
 

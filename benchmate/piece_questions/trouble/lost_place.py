@@ -171,7 +171,7 @@ class LostPlace:
 
     @property
     def _told(self) -> list[str]:
-        """The colours of the last knots as far as they were told without a gap, oldest first."""
+        """The colours of the last knots as far as the maker named them without a gap, oldest first."""
         by_back = {answer.asked.back: answer.colour for answer in self.answers if answer.asked is not None}
         found: list[str] = []
         while (colour := by_back.get(len(found) + 1)) is not None:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from benchmate.craft.trouble.made_otherwise import Made
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.prompt_parts import ordinal
-from benchmate.craft.wording.trouble_words import made_words
+from benchmate.craft.wording.trouble_words import CANNOT_TELL, made_words
 from benchmate.piece_questions import jump_targets, knot_choices
 from benchmate.piece_questions.trouble.hanging_colours import NOTHING, UNKNOWN, LetteredColour
 from benchmate.piece_questions.trouble.knot_places import place_of
@@ -68,7 +68,7 @@ def answers(lost: LostPlace, asked: Asked, colours: Sequence[LetteredColour]) ->
     found = [(by_name[name].letter, by_name[name].label) for name in asked.colours if name is not None]
     if None in asked.colours:
         found.append((NOTHING, f"no {_word(lost)}"))
-    return [*found, (UNKNOWN, "can't tell")]
+    return [*found, (UNKNOWN, CANNOT_TELL)]
 
 
 def counting(lost: LostPlace) -> str:

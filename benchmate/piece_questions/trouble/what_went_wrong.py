@@ -8,15 +8,13 @@ from benchmate.craft.start_band_finish import WholePiece
 from benchmate.craft.trouble.made_otherwise import MadeOtherwise
 from benchmate.craft.trouble.trouble import Why, WrongKnot
 from benchmate.craft.wording.counting import counted
-from benchmate.craft.wording.trouble_words import either, made_instead, made_words
+from benchmate.craft.wording.trouble_words import NO_KNOT, either, made_instead, made_words
 from benchmate.craft.work import ReportProgress
 from benchmate.families.registry import trouble_of
 from benchmate.piece_questions.trouble.hanging_colours import NOTHING, UNKNOWN, LetteredColour, lettered
 from benchmate.piece_questions.trouble.knot_places import colour_shown, place_of
 from benchmate.store.open_piece import OpenPiece
 
-NO_KNOT = "no knot"
-CANNOT_TELL = "can't tell"
 AS_CHARTED = "The strings hang as they should. A wrong knot then shows only in its own colour: point at it."
 AS_MADE = (
     "The strings hang as they should after what is known to be made otherwise. Another wrong knot then shows only in"
@@ -112,7 +110,7 @@ class WhatWentWrong:
         return 0 <= step - self._part.first < self._part.work.size
 
     def look(self, report: ReportProgress | None = None) -> Why | None:
-        """What explains all that was told; changes nothing. What `report` raises ends the search."""
+        """What explains all that the maker said; changes nothing. What `report` raises ends the search."""
         if self._chosen is not None:
             return self._about(self._chosen)
         first = self._part.first
@@ -148,7 +146,7 @@ class WhatWentWrong:
         self.found = None
 
     def take_back(self) -> bool:
-        """Takes back what was told last of a knot; False when nothing was."""
+        """Takes back what was said last about a knot; False when nothing was."""
         if not self._told:
             return False
         step = self._told.pop()
@@ -268,14 +266,14 @@ class WhatWentWrong:
         return WrongKnots({}, [wrong.step for wrong in self.explanations[0]])
 
     def ways_made(self, explanation: Explanation) -> list[WayMade]:
-        """Every way in which the knots of an explanation can have been made that explains all that was told."""
+        """Every way in which the knots of an explanation can have been made that explains all that was said."""
         steps = [wrong.step for wrong in explanation]
         all_ways = (dict(zip(steps, made, strict=True)) for made in product(*(wrong.made for wrong in explanation)))
         pieces = ((made, self.held.whole.made_otherwise(made)) for made in all_ways)
         return [WayMade(self._way_words(made, piece), made) for made, piece in pieces if self._explains(piece)]
 
     def _explains(self, whole: WholePiece) -> bool:
-        """Whether such a band hangs and shows all as it was told."""
+        """Whether such a band hangs and shows all as the maker said."""
         part, hanging = self._part, whole.at_start()
         for step in self._tied:
             whole.main.work.change_places(step, hanging)

@@ -78,7 +78,7 @@ def booked_for(database: Database, piece: int) -> int | None:
 
 
 def left_of(database: Database, piece: int) -> list[Left]:
-    """What was left of the lengths of a piece, as it was told last and not taken back. Raises StoreError.
+    """What was left of the lengths of a piece, as it was measured last and not taken back. Raises StoreError.
 
     What is damaged is left out.
     """

@@ -9,10 +9,11 @@ from benchmate.bench.screens.trouble.search_screen import GoBack, SearchingScree
 from benchmate.bench.terminal.judged_key import Key
 from benchmate.craft.start_band_finish import WholePiece
 from benchmate.craft.trouble.trouble import Why
+from benchmate.craft.wording.trouble_words import CANNOT_TELL
 from benchmate.display.cells import Line
 from benchmate.piece_questions.trouble.hanging_colours import UNKNOWN
 from benchmate.piece_questions.trouble.knot_places import place_across, rows_back
-from benchmate.piece_questions.trouble.what_went_wrong import CANNOT_TELL, HOW_MADE, WhatWentWrong, WrongKnots
+from benchmate.piece_questions.trouble.what_went_wrong import HOW_MADE, WhatWentWrong, WrongKnots
 
 NOTHING_TELLS = "Nothing more on the band tells them apart."
 LOOKING = "Looking for the wrong knot"
@@ -141,7 +142,7 @@ class FoundScreen(SearchingScreen[WrongKnots | GoBack]):
             step = question.step
             signs[step] = HERE
         letters = {colour.name: colour.letter for colour in went.colours}
-        row, at = held.whole.step(step).row, place_across(held, step)
+        row, at = held.whole.step(step).row, place_across(held.whole, step)
         return Band(piece.on_screen(self.depth), letters, held.progress.is_tied, signs, row, at)
 
     def _explained(self, at: int) -> WholePiece:

@@ -11,6 +11,7 @@ from benchmate.craft.colours.colour import BLACK, WHITE, best_ground, ink_on
 from benchmate.craft.start_band_finish import WholePiece
 from benchmate.display.cells import Line, Span, joined, line
 from benchmate.display.palette import Palette
+from benchmate.piece_questions.trouble.knot_places import place_across
 
 HERE, CHOSEN, WRONG, CHANGED, OTHERWISE = "?", "[", "x", "*", "!"
 """The signs: the knot whose colour is asked, the one at the cursor, a wrong one, one changed on purpose, and one in
@@ -68,7 +69,7 @@ def draw_band(band: Band, width: int, height: int, palette: Palette) -> list[Lin
         begins, ends = main.work.span(row)
         for step in range(main.first + begins, main.first + ends):
             if band.is_there(step):
-                _put(cells, _knot(band, step, scale, ground), (_position(piece, step) - begin) * scale)
+                _put(cells, _knot(band, step, scale, ground), (place_across(piece, step) - begin) * scale)
         spans = [Span(number, ink_on(ground), ground, here), *joined(cells)]
         lines.append(line(spans, width, ground))
     return [*lines, *[line([], width, ground)] * (height - len(lines))]
@@ -98,11 +99,6 @@ def _knot(band: Band, step: int, scale: int, ground: str) -> list[Span]:
     cells = [Span(sign, WHITE, BLACK, True) if marked else Span(" ", ink, value), Span(letter, ink, value, marked)]
     end = Span("]", WHITE, BLACK, True) if sign == CHOSEN else Span(" ", ink, value)
     return cells if scale == 1 else [*cells, Span(" ", ink, value), end]
-
-
-def _position(piece: WholePiece, step: int) -> int:
-    main = piece.main
-    return main.design.family.words.place_across(main.work.step(step - main.first))
 
 
 def _margin(piece: WholePiece) -> int:

@@ -9,6 +9,7 @@ from benchmate.display.cells import Line
 from benchmate.display.palette import Palette
 from benchmate.families.registry import trouble_of, zone_of
 from benchmate.piece_questions.trouble.hanging_colours import LetteredColour
+from benchmate.piece_questions.trouble.knot_places import place_across
 from benchmate.piece_questions.trouble.lost_place import Asked, Candidate, LostPlace
 
 NARROW = 60
@@ -39,11 +40,9 @@ def picture_of(
         if marked is not None and asked is not None:
             signs[marked] = HERE
         seen = marked if marked is not None else main.first + lost.sequence[-1]
-        step = whole.step(seen)
-        across = main.design.family.words.place_across(step)
         letters = {colour.name: colour.letter for colour in colours}
         tied = set(found.target)
-        band = Band(whole, letters, tied.__contains__, signs, step.row, across)
+        band = Band(whole, letters, tied.__contains__, signs, whole.step(seen).row, place_across(whole, seen))
         return draw_band(band, width_wanted(whole, most), height, palette)
     zone = zone_of(main.design.family)
     wide = 0 if zone is None else zone.width_beside(whole.main, width, height)

@@ -29,7 +29,7 @@ class WasMade(NamedTuple):
 
 
 class PointedScreen(LinesScreen[Shows | WasMade]):
-    """A letter tells the colour of a knot, a digit how it was made; the result is what was told."""
+    """A letter tells the colour of a knot, a digit how it was made; the result is what the maker said."""
 
     def __init__(self, bench: Bench, went: WhatWentWrong, step: int) -> None:
         """`step` is a tied knot of the band."""
@@ -48,7 +48,7 @@ class PointedScreen(LinesScreen[Shows | WasMade]):
         went, step = self._went, self._step
         held = went.held
         letters = {colour.name: colour.letter for colour in went.colours}
-        row, at = held.whole.step(step).row, place_across(held, step)
+        row, at = held.whole.step(step).row, place_across(held.whole, step)
         band = Band(held.whole.on_screen(self.depth), letters, held.progress.is_tied, {step: HERE}, row, at)
         told = ", ".join(f"{answer.letter} {answer.words}" for answer in self._question.answers)
         ways = ", ".join(f"{digit} {made_words(way)}" for digit, way in self._ways.items())

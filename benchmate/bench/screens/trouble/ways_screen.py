@@ -158,7 +158,8 @@ class WaysScreen(SearchingScreen[Way | GoBack]):
         row = held.whole.step(wrong).row
         is_there = held.progress.is_tied if tied else _always
         top = max(1, row - 2 + self._scrolled)
-        return Band(piece.on_screen(self.depth), self._letters, is_there, signs, row, place_across(held, wrong), top)
+        across = place_across(piece, wrong)
+        return Band(piece.on_screen(self.depth), self._letters, is_there, signs, row, across, top)
 
     def heard_first(self) -> Sequence[str]:
         """What is wrong, and every way with its cost."""

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from benchmate.craft.wording.trouble_words import CANNOT_TELL
 from benchmate.piece_questions.trouble.hanging_colours import (
     UNKNOWN,
     CannotRead,
@@ -12,7 +13,6 @@ from benchmate.piece_questions.trouble.hanging_colours import (
 )
 from benchmate.piece_questions.trouble.knot_places import rows_back
 from benchmate.piece_questions.trouble.what_went_wrong import (
-    CANNOT_TELL,
     HOW_MADE,
     ONLY_DIAGONAL,
     Answer,
