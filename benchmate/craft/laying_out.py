@@ -3,7 +3,7 @@
 These steps are not steps of the piece: they have no number there and are not counted.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from itertools import groupby
 from typing import NamedTuple
 
@@ -59,18 +59,24 @@ class LayingOut(NamedTuple):
 class LayingPlace:
     """Where a maker is in laying out a piece: in the lengths to cut, and then in what hangs. None of it is counted."""
 
-    def __init__(self, cutting: LayingOut | None, hanging: LayingOut) -> None:
+    def __init__(self, cutting: LayingOut | None, hanging: LayingOut, cut: Collection[int] = ()) -> None:
+        """It begins at the first length to cut. Those in `cut`, places in the cut list, are cut already."""
         self.cutting = cutting
         self.hanging = hanging
-        self._at = 0
-        self._cut: set[int] = set()
+        self._cut = {at for at, step in enumerate(self.lengths) if step.length in cut}
+        self._at = self._next_from(0)
 
-    def renew(self, cutting: LayingOut | None, hanging: LayingOut) -> None:
+    def renew(self, cutting: LayingOut | None, hanging: LayingOut, cut: Collection[int] = ()) -> None:
         """Takes the steps as they are now; where others are to be cut or hung than before, it begins again."""
         if _essence(cutting, hanging) != _essence(self.cutting, self.hanging):
-            self._at = 0
-            self._cut.clear()
+            self.cutting, self.hanging = cutting, hanging
+            self._cut = {at for at, step in enumerate(self.lengths) if step.length in cut}
+            self._at = self._next_from(0)
         self.cutting, self.hanging = cutting, hanging
+
+    def _next_from(self, at: int) -> int:
+        """The first length from there that is not cut; where all are, the first step of what hangs."""
+        return next((place for place in range(at, len(self.lengths)) if place not in self._cut), len(self.lengths))
 
     @property
     def lengths(self) -> tuple[LayingStep, ...]:
@@ -86,6 +92,11 @@ class LayingPlace:
     def all_cut(self) -> bool:
         """True when there are lengths, and all are ticked off."""
         return bool(self.lengths) and len(self._cut) == len(self.lengths)
+
+    @property
+    def cut(self) -> tuple[LayingStep, ...]:
+        """The lengths ticked off as cut."""
+        return tuple(step for at, step in enumerate(self.lengths) if at in self._cut)
 
     @property
     def part(self) -> LayingOut:
@@ -107,6 +118,8 @@ class LayingPlace:
         if self.in_lengths:
             self._cut.add(self._at)
         self._at += 1
+        if self._at < len(self.lengths):
+            self._at = self._next_from(self._at)
         if self._at < len(self.lengths) + len(self.hanging.steps):
             return True
         self._at = len(self.lengths)
@@ -119,6 +132,15 @@ class LayingPlace:
         self._at -= 1
         self._cut.discard(self._at)
         return True
+
+    @property
+    def state(self) -> tuple[int, frozenset[int]]:
+        """Where the maker is, to `return_to` if that could not be saved."""
+        return self._at, frozenset(self._cut)
+
+    def return_to(self, state: tuple[int, frozenset[int]]) -> None:
+        """Takes back all that was done since."""
+        self._at, self._cut = state[0], set(state[1])
 
     def skip_lengths(self) -> None:
         """Goes on to what hangs; lengths not ticked off stay so."""

@@ -164,6 +164,10 @@ class Progress:
         """True when the step is tied."""
         return bool(self._tied[number])
 
+    def has_tied(self, number: int) -> bool:
+        """The same of any number, also one that is of no step."""
+        return 0 <= number < len(self._tied) and self.is_tied(number)
+
     def can_tie(self, number: int) -> bool:
         """True when the step is open and everything it rests on is tied."""
         return not self._tied[number] and (
@@ -215,13 +219,13 @@ class Progress:
         self.work.change_places(number, self.hanging)
         self._next_place = min(self._next_place, self.order.place[number])
 
-    def must_come_out(self, number: int) -> list[int]:
-        """The fewest steps to untie to reach a tied step: the step and every tied one that rests on it.
+    def must_come_out(self, *numbers: int) -> list[int]:
+        """The fewest steps to untie to reach tied steps: these and every tied one that rests on them.
 
-        They are in an order in which each can be untied, `number` last.
+        They are in an order in which each can be untied; a single one comes last.
         """
-        above = {number}
-        open_ends = [number]
+        above = {*numbers}
+        open_ends = [*numbers]
         while open_ends:
             for other in self.work.carries(open_ends.pop()):
                 if self._tied[other] and other not in above:

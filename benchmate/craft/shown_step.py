@@ -23,8 +23,8 @@ class KnotDrawing(NamedTuple):
 class Side(NamedTuple):
     """One of the two strings of a step: its position, colour and label, whether it makes the knot, and where it ends.
 
-    A leading string has no position (0). Then `labels` has the text in large figures, the text for its part in the
-    knot, and a further text.
+    The colour is an empty text where it is not known. A leading string has no position (0). Then `labels` has the text
+    in large figures, the text for its part in the knot, and a further text.
     """
 
     position: int

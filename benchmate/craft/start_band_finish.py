@@ -2,7 +2,7 @@
 
 from array import array
 from bisect import bisect_right
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -69,15 +69,17 @@ class WholePiece(Work):
         shown = self._on_screens.get(depth)
         if shown is None:
             parts = [(part.called, part.design.on_screen(depth), part.work) for part in self.parts]
-            main = self._main_index
-            shown = WholePiece(parts, main, self.to_cut)
-            shown.instead_of = self.instead_of
-            # What the strings show is worked out once for all screens.
-            both = zip(shown.parts, self.parts, strict=True)
-            shown.parts = [seen._replace(along=part.along) for seen, part in both]
-            shown.main = shown.parts[main]
+            shown = WholePiece(parts, self._main_index, self.to_cut)
+            shown._shows_the_same(self)
             self._on_screens[depth] = shown
         return shown
+
+    def _shows_the_same(self, other: "WholePiece") -> None:
+        """What the strings show is worked out once for all that show one piece."""
+        self.instead_of = other.instead_of
+        both = zip(self.parts, other.parts, strict=True)
+        self.parts = [part._replace(along=there.along) for part, there in both]
+        self.main = self.parts[other._main_index]
 
     def made_otherwise(self, made: MadeOtherwise) -> "WholePiece":
         """The same steps, of which those in `made`, all knots of the main design, are made otherwise.
@@ -97,6 +99,43 @@ class WholePiece(Work):
         changed.instead_of = {number: how for number, how in charted.items() if changed.how_made(number) != how}
         return changed
 
+    def in_doubt(self, doubted: Collection[int]) -> "WholePiece":
+        """As in the main design; made once for the same steps. Steps of its other parts have only one way."""
+        main = self.main
+        own = frozenset(step - main.first for step in doubted if 0 <= step - main.first < main.work.size)
+        if not own:
+            return self
+        told = self._in_doubt.get(own)
+        if told is None:
+            work = main.work.in_doubt(own)
+            if work is main.work:
+                return self
+            parts = [(part.called, part.design, work if part is main else part.work) for part in self.parts]
+            told = WholePiece(parts, self._main_index, self.to_cut)
+            told._shows_the_same(self)
+            told.unsure_strings = work.unsure_strings
+            self._in_doubt[own] = told
+        return told
+
+    def colour_in_doubt(self, number: int) -> bool:
+        """As in the part."""
+        part = self.part_of(number)
+        return part.work.colour_in_doubt(number - part.first)
+
+    def with_new_strings(self, joined: frozenset[tuple[int, int]]) -> "WholePiece":
+        """The same steps, of which new strings are in those after which they took over, as in `Beginnings`.
+
+        It is this piece itself where nothing looks otherwise for it.
+        """
+        design = self.main.design
+        if not design.is_variegated or design.beginnings.joined == joined:
+            return self
+        main = design._replace(beginnings=design.beginnings._replace(joined=joined))
+        parts = [(part.called, main if part is self.main else part.design, part.work) for part in self.parts]
+        changed = WholePiece(parts, self._main_index, self.to_cut)
+        changed.instead_of = self.instead_of
+        return changed
+
     def how_made(self, number: int) -> Made:
         """As in the main design. Raises CannotBeMade for a step of another part, and for one that has only one way."""
         first = self.main.first
@@ -110,6 +149,10 @@ class WholePiece(Work):
 
     @cached_property
     def _on_screens(self) -> "dict[ColourDepth, WholePiece]":
+        return {}
+
+    @cached_property
+    def _in_doubt(self) -> "dict[frozenset[int], WholePiece]":
         return {}
 
     def at_start(self) -> list[int]:

@@ -70,6 +70,8 @@ class Work(ABC):
     strings: tuple[str, ...]
     rows: int
     size: int
+    unsure_strings: frozenset[int] = frozenset()
+    """The strings of which nobody knows where they hang."""
     works_from_right = False
     """Whether rows can also be worked from right to left."""
     positions_per_step = 1
@@ -102,6 +104,17 @@ class Work(ABC):
     def how_made(self, number: int) -> Made:
         """How a step is made. Raises CannotBeMade in a family whose steps can only be made in one way."""
         raise CannotBeMade(ONE_WAY)
+
+    def in_doubt(self, doubted: Collection[int]) -> "Work":
+        """The same steps, to be told where nobody knows how these tied ones were made: with only what is certain then.
+
+        In a family whose steps can only be made in one way that is all.
+        """
+        return self
+
+    def colour_in_doubt(self, number: int) -> bool:
+        """Whether nobody knows which string knots in a step, so that its colour is not certain."""
+        return False
 
     @abstractmethod
     def row_of(self, number: int) -> int:

@@ -27,6 +27,11 @@ class CarriedOver(NamedTuple):
     come_out: list[int]
     same: Mapping[int, int]
 
+    def place_after(self, step: int) -> int:
+        """The new number of a step of the band; one not looked for comes as far after the last before it as it did."""
+        before = max((old for old in self.same if old <= step), default=None)
+        return step if before is None else self.same[before] + step - before
+
 
 def carried_over(
     old: WholePiece, new: WholePiece, history: Sequence[int], planned: Iterable[int] = ()

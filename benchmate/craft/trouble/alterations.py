@@ -5,7 +5,7 @@ and done once they are tied. They serve the mistakes that were marked together w
 its changes still to come are dropped.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from copy import copy
 
 from benchmate.craft.trouble.made_otherwise import Made, MadeOtherwise
@@ -25,8 +25,9 @@ class Alterations:
         self._serves: dict[int, frozenset[int]] = {}
         """The mistakes that a change serves; it serves every one where that is not known."""
         self._marked: frozenset[int] = frozenset()
-        """The mistakes marked since the last knot was tied or untied: those that the next changes serve."""
+        """The mistakes marked together since the last knot was tied or untied: those that the next changes serve."""
         self._planned = False
+        """True once a change was planned for them: the next mistake is marked without them."""
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, Alterations) and self._parts() == other._parts()
@@ -62,6 +63,11 @@ class Alterations:
         found._marked = frozenset(mistakes) | found.not_done
         return found
 
+    @property
+    def marked(self) -> frozenset[int]:
+        """The mistakes that the next changes serve."""
+        return self._marked
+
     def was_made(self, step: int, made: Made) -> None:
         """A tied step was really made so."""
         self.not_done.discard(step)
@@ -94,6 +100,16 @@ class Alterations:
         self._marked = frozenset({step}) if self._planned else self._marked | {step}
         self._planned = False
 
+    def serve(self, mistake: int, *, alone: bool) -> None:
+        """The next changes serve this mistake: alone, or together with those that they serve already.
+
+        Raises ValueError where it is none.
+        """
+        if mistake not in self.mistakes and mistake not in self.not_done:
+            raise ValueError(f"step {mistake} is no mistake")
+        self._marked = frozenset({mistake}) if alone else self._marked | {mistake}
+        self._planned = False
+
     def settle(self) -> None:
         """A knot was tied or untied: what was marked before serves no later change."""
         self._marked, self._planned = frozenset(), False
@@ -120,6 +136,12 @@ class Alterations:
         """Whether a change mends this mistake. Where that is not known it does, unless the mistake is a change too."""
         serves = self._serves.get(change)
         return mistake in serves if serves else mistake not in self.changes
+
+    def serves_others_too(self, change: int, mistakes: Collection[int]) -> bool:
+        """Whether a change to come serves one of these mistakes, and perhaps another one."""
+        if change not in self.changes or not any(self.may_serve(change, mistake) for mistake in mistakes):
+            return False
+        return not self._serves.get(change) or not self._serves[change] <= set(mistakes)
 
     def done_for(self, mistake: int, is_tied: Callable[[int], bool]) -> MadeOtherwise:
         """The changes that were done as planned to mend a mistake; `is_tied` tells which steps are tied."""

@@ -8,8 +8,8 @@ Made = Knot | None
 """How a knot was made; None: it was left out."""
 MadeOtherwise = Mapping[int, Made]
 """Steps by their numbers, each with how it was made, which is not as charted."""
-WAYS: tuple[Made, ...] = (*Knot, None)
-"""Every way to make a knot, in the order f, b, fb, bf, left out."""
+EVERY_KIND: tuple[Made, ...] = (*Knot, None)
+"""Every kind of knot, in the order f, b, fb, bf, and None for one that is left out."""
 LEFT_OUT = "-"
 """The token of a knot that is left out."""
 

@@ -10,10 +10,17 @@ from typing import NamedTuple, Protocol
 from benchmate.craft.thread.counts import Counts
 from benchmate.craft.thread.gauge import Gauge
 from benchmate.craft.trouble.made_otherwise import Made, MadeOtherwise
+from benchmate.craft.trouble.wrong_step import OtherMove, WrongStep
 from benchmate.craft.work import ReportProgress, Work
 
 MOST_LISTED = 200
 """So many explanations, or places, are listed for a maker; all are counted."""
+PLACES_LISTED = 2_000
+"""So many places that one wrong step explains are listed, the nearest ones, for what is asked next to choose among."""
+PAIRS_AMONG = 3_000
+"""Two wrong knots are looked for among the last so many tied steps."""
+MENDED_WITHIN = 20
+"""Later knots are changed up to so many rows past the last row touched, where nothing else is wanted."""
 
 
 class WrongKnot(NamedTuple):
@@ -51,13 +58,13 @@ class Mending(NamedTuple):
 
 
 class Place(NamedTuple):
-    """So many steps are done; `wrong` is the one knot that was made otherwise then, where the place needs one.
+    """So many steps are done; `wrong` is the one knot or move made otherwise then, where the place needs one.
 
     `last` are the colours of the last knots made there, at most 12, oldest first.
     """
 
     done: int
-    wrong: WrongKnot | None = None
+    wrong: WrongKnot | WrongStep | None = None
     last: Sequence[str] = ()
 
 
@@ -150,18 +157,45 @@ class Trouble:
         self,
         work: Work,
         sequence: Sequence[int],
-        seen: Sequence[str],
-        knots: Sequence[str],
+        seen: Sequence[str] | None,
+        knots: Sequence[str | None],
         report: ReportProgress | None = None,
         *,
         near: int = 0,
     ) -> Places | None:
         """The places that one wrong knot explains, for when none fits without: those nearest to `near` first.
 
-        Of one place, the latest wrong knot comes first. One whose ways to be made show different colours is listed for
-        each, one after the other; `total` counts it once.
+        A knot in `knots` that is None was made, in a colour that nobody can tell. Of one place, the latest wrong knot
+        comes first. One whose ways to be made show different colours is listed for each, one after the other; `total`
+        counts it once.
         """
         return None
+
+    def as_done(self, work: Work, wrong: WrongStep) -> Work:
+        """The steps as they were done with a wrong one, to be drawn; its first way counts."""
+        return work
+
+    def lies_instead(self, work: Work, lies: Sequence[int], wrong: WrongStep) -> Sequence[int]:
+        """The string at every position, or in every slot, with a wrong step; `lies` is what is there by the chart."""
+        return lies
+
+    def puts_right(self, work: Work, lies: Sequence[int], wrong: WrongStep) -> OtherMove | None:
+        """The one move that puts a wrong step right later, where nothing rests on it; None where it has to come out."""
+        return None
+
+    def other_colours(self, work: Work, step: int) -> Sequence[str]:
+        """The colours in which a step can have been made instead of its own, where that tells what it holds.
+
+        None in a family whose steps have no other colour, or where a colour leaves open how a step was made.
+        """
+        return ()
+
+    def held_by(self, work: Work, tied: Sequence[int], wrong: WrongStep) -> Sequence[int]:
+        """The tied steps that a wrong step may hold as it was really done, though they do not rest on it by the chart.
+
+        Only those that rest on no other of them are given.
+        """
+        return ()
 
     def lasts(
         self, work: Work, sequence: Sequence[int], done: int, string: int, remaining_mm: float, gauge: Gauge

@@ -19,17 +19,25 @@ def positions(first: int, last: int, of: int) -> str:
 
 
 def hanging_in_words(whole: WholePiece, progress: Progress) -> list[str]:
-    """How the strings hang now, from left to right, a line for each group of one colour; slots one by one."""
+    """How the strings hang now, from left to right, a line for each group of one colour; slots one by one.
+
+    A string of which nobody knows which one hangs there has no colour.
+    """
     design, hanging = whole.main.design, progress.hanging
     family = design.family
     if not family.step_view.strings_hang:
         return [f"slot {slot}: {design.say_of(string)}" for slot, string in enumerate(hanging, 1) if string]
     found, first = [], 1
-    for _, alike in groupby(hanging, key=design.body.colour_of):
+
+    def colour(string: int) -> str:
+        return "" if string in whole.unsure_strings else design.body.colour_of(string)
+
+    for name, alike in groupby(hanging, key=colour):
         strings = list(alike)
         last = first + len(strings) - 1
         many = f"{counted(len(strings), 'string')}, " if len(strings) > 1 else ""
-        found.append(f"{design.say_of(strings[0])}, {many}{positions(first, last, len(hanging))}")
+        label = design.say(name) if name else "not certain"
+        found.append(f"{label}, {many}{positions(first, last, len(hanging))}")
         first = last + 1
     # All before the next step are tied; what is tied beyond it, out of turn, is not looked at.
     until = whole.size if progress.next is None else progress.next

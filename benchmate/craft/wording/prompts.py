@@ -36,6 +36,29 @@ class Happened(Enum):
     RESUMED = "resumed"
 
 
+class Beside(NamedTuple):
+    """What is said together with a step; each is empty where there is nothing.
+
+    `first` comes before the step, such as that a string runs short. `then` comes after it, at every level. A `tip`
+    comes after it where nothing else does, and only where there is time for it.
+    """
+
+    first: str = ""
+    then: str = ""
+    tip: str = ""
+
+    def and_also(self, other: "Beside") -> "Beside":
+        """Both; of two tips the other one."""
+        first, then = (" ".join(filter(None, both)) for both in ((self.first, other.first), (self.then, other.then)))
+        return Beside(first, then, other.tip or self.tip)
+
+    def to_read(self, before: str) -> str:
+        """The same on a line, without the tip, after other words."""
+        return " ".join(filter(None, (before, self.first, self.then)))
+
+
+NOTHING_BESIDE = Beside()
+
 PIECE_DONE = {Level.FULL: "the piece is done", Level.SHORT: "piece done", Level.SPARSE: "done"}
 NOTHING = "nothing to tie"
 """The prompt of a piece without steps."""

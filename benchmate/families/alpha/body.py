@@ -49,13 +49,14 @@ class AlphaKnot(NamedTuple):
 
     `row` counts from 1 through all repeats, `column` from 1 from the left; `leading` is the number of the colour of its
     leading string. `AlphaWork.plan` knows which string of that colour it is. Rows worked to the right have forward
-    knots, rows to the left backward knots.
+    knots, rows to the left backward knots. Of one that is `unsure` nobody knows the colour; its `leading` is 0.
     """
 
     row: int
     column: int
     knot: Knot
     leading: int
+    unsure: bool = False
 
     @property
     def knotting(self) -> int:

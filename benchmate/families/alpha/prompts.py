@@ -7,6 +7,7 @@ from typing import NamedTuple
 from benchmate.craft.family import DesignLike, Prompts
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.prompt_parts import THEN, Detail, Level, PromptContext, details, joined, position, times
+from benchmate.craft.wording.trouble_words import WRONG_KNOT
 from benchmate.craft.work import Work
 from benchmate.families.alpha.body import AlphaKnot
 from benchmate.families.alpha.plan import PickUp
@@ -64,7 +65,10 @@ class AlphaPrompts(Prompts[AlphaKnot]):
         return _stretches(context, design, context.work, stretches)
 
     def take_out(self, context: PromptContext, design: DesignLike, step: AlphaKnot) -> list[str]:
-        """`take out forward, foam, third from the left`."""
+        """`take out forward, foam, third from the left`, `take out the wrong knot, third from the left`."""
+        if step.unsure:
+            places = [position(step.column, len(design.strings), detail) for detail in details(context.level)]
+            return [f"take out {WRONG_KNOT}, {places[0]}", *(f"take out {at}" for at in places)]
         name = f"take out {context.names[step.knot]}"
         wordings = []
         for detail in details(context.level):

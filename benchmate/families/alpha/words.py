@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from benchmate.craft.family import DesignLike, Words
 from benchmate.craft.progress import CurrentRun
 from benchmate.craft.wording.counting import counted
+from benchmate.craft.wording.trouble_words import WRONG_KNOT
 from benchmate.craft.work import Work
 from benchmate.families.alpha.body import AlphaKnot
 from benchmate.families.alpha.plan import PickUp
@@ -21,18 +22,22 @@ class AlphaWords(Words[AlphaKnot]):
 
     def name(self, step: AlphaKnot) -> str:
         """The knot's name."""
-        return step.knot.words
+        return WRONG_KNOT if step.unsure else step.knot.words
 
     def spoken(self, design: DesignLike, step: AlphaKnot) -> str:
         """`forward, foam over 3; row 1, column 3`."""
         return f"{step.knot.words}, {self.crossed(design, step)}; row {step.row}, column {step.column}"
 
     def take_out(self, design: DesignLike, step: AlphaKnot) -> str:
-        """`take out forward, foam over 3; row 1, column 3`."""
+        """`take out forward, foam over 3; row 1, column 3`, `take out the wrong knot over 3; row 1, column 3`."""
+        if step.unsure:
+            return f"take out {WRONG_KNOT} over {step.column}; row {step.row}, column {step.column}"
         return f"take out {self.spoken(design, step)}"
 
     def crossed(self, design: DesignLike, step: AlphaKnot) -> str:
-        """Which leading string goes over which base string: `foam over 3`."""
+        """Which leading string goes over which base string: `foam over 3`; empty where its colour is not known."""
+        if step.unsure:
+            return ""
         return f"{design.say_of(step.leading)} over {step.column}"
 
     def place_across(self, step: AlphaKnot) -> int:

@@ -1,10 +1,13 @@
 """An alpha band, unrolled knot by knot, back and forth."""
 
 from array import array
+from collections.abc import Collection, Sequence
+from copy import copy
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 from benchmate.craft.knots import Knot
+from benchmate.craft.steps_in_doubt import InDoubt
 from benchmate.craft.work import Links, RowSpan, Work, distinct, links
 from benchmate.families.alpha.body import Alpha, AlphaKnot
 
@@ -71,6 +74,30 @@ class AlphaWork(Work):
         """The colour name of a knot, which is that of its leading string."""
         return self._colours[self.knotting(number) - len(self.strings) - 1]
 
+    @property
+    def string_colours(self) -> Sequence[str]:
+        """The colour names of the base strings and of the leading strings, each once."""
+        return tuple(dict.fromkeys((self.strings[0], *self._colours)))
+
+    def has_string_in(self, colour: str) -> bool:
+        """Whether a leading string or the base strings have a colour, so that a knot can show it."""
+        return colour in self.string_colours
+
+    def in_colour(self, number: int, colour: str) -> "AlphaWork":
+        """The same knots, one of them in another colour of the design: to draw what was made.
+
+        That is a leading string's, or the colour of the base strings, of which any one stands for all.
+        """
+        if not self.has_string_in(colour):
+            raise ValueError(f"no string is {colour}")
+        made = copy(self)
+        made._leading = self._leading[:]
+        leading = self._colours.index(colour) + len(self.strings) + 1 if colour in self._colours else 1
+        made._leading[number] = leading
+        for planned in ("plan", "_links"):
+            made.__dict__.pop(planned, None)
+        return made
+
     def run_key(self, number: int) -> int:
         """The leading string and the row: at the end of a row the hands turn."""
         return self.knotting(number) + self.row_of(number) * (self._resources + 1)
@@ -104,6 +131,26 @@ class AlphaWork(Work):
         found = Stretches(self._leading, self._columns, from_left=self._from_left)
         return LeadingPlan(found, self._rules)
 
+    def in_doubt(self, doubted: Collection[int]) -> "AlphaWork":
+        """The same knots, of which some may have other colours than charted."""
+        return PictureInDoubt(self, doubted)
+
     @cached_property
     def _links(self) -> Links:
         return links(array("H", map(self.passive, range(self.size))), self._leading, self._resources)
+
+
+class PictureInDoubt(InDoubt, AlphaWork):
+    """The knots of a picture, of some of which only the places are known; the colours of the others stay certain."""
+
+    def step(self, number: int) -> AlphaKnot:
+        """The knot as far as it is certain."""
+        return super().step(number)._replace(unsure=number in self._doubted)
+
+    def knotting(self, number: int) -> int:
+        """The number of the leading string; 0 where that is not certain."""
+        return 0 if number in self._doubted else super().knotting(number)
+
+    def colour_in_doubt(self, number: int) -> bool:
+        """True of a knot in doubt."""
+        return number in self._doubted

@@ -40,7 +40,8 @@ class Braid(NamedTuple):
 class BraidMove(NamedTuple):
     """One move of a braid: the strand that started in slot `strand` goes from one slot to another.
 
-    `row` is the repeat it belongs to, from 1. `is_first` is true for the first move of all.
+    `row` is the repeat it belongs to, from 1. `is_first` is true for the first move of all. `strand` is 0 where nobody
+    knows which one it was. A move is `unsure` where nobody knows what was done instead of it.
     """
 
     row: int
@@ -48,6 +49,7 @@ class BraidMove(NamedTuple):
     target: int
     strand: int
     is_first: bool = False
+    unsure: bool = False
 
 
 class TriedMove(NamedTuple):

@@ -1,8 +1,10 @@
 """A braid on a slotted disk, unrolled move by move."""
 
 from array import array
+from collections.abc import Collection
 from functools import cached_property
 
+from benchmate.craft.steps_in_doubt import InDoubt
 from benchmate.craft.work import Links, RowSpan, Work, distinct, links
 from benchmate.families.braid.body import Braid, BraidMove, at_start, tried_moves
 
@@ -52,6 +54,10 @@ class BraidWork(Work):
         row, strand = self.row_of(number), self._strand[number]
         return BraidMove(row, self._source[number], self._target[number], strand, is_first=not number)
 
+    def in_doubt(self, doubted: Collection[int]) -> "BraidWork":
+        """The same moves, of which some were left out or made in other ways."""
+        return BraidInDoubt(self, doubted)
+
     def row_of(self, number: int) -> int:
         """The repeat a move belongs to, from 1."""
         return number // self._once + 1
@@ -89,3 +95,17 @@ class BraidWork(Work):
     @cached_property
     def _links(self) -> Links:
         return links(self._source, self._target, len(self._start))
+
+
+class BraidInDoubt(InDoubt, BraidWork):
+    """The moves of a braid, of some of which it is known only what the chart has.
+
+    Another strand than its own may have gone the way of each, and then on through all later moves of that strand.
+    """
+
+    def step(self, number: int) -> BraidMove:
+        """The move as far as it is certain."""
+        step = super().step(number)
+        if any(number >= doubted and step.strand == self.strand(doubted) for doubted in self._doubted):
+            return step._replace(strand=0, unsure=number in self._doubted)
+        return step

@@ -48,14 +48,21 @@ class DiskZone(Zone):
         *,
         undone: bool = False,
     ) -> list[Line]:
-        """The disk and the move; the arrow of a move to undo points back."""
-        work, move = part.work, None
+        """The disk and the move; the arrow of a move to undo points back.
+
+        Where nobody knows what that move was, the strands lie as they have to once it is undone.
+        """
+        work, move, lies = part.work, None, progress.hanging
         assert isinstance(work, BraidWork)
         if number is not None and 0 <= number - part.first < work.size:
             move = work.step(number - part.first)
-            if undone:
+            if move.unsure:
+                lies = list(lies)
+                work.change_places(number - part.first, lies)
+                move = None
+            elif undone:
                 move = move._replace(source=move.target, target=move.source)
-        return draw(part.design_now(progress), progress.hanging, move, width, height, palette)
+        return draw(part.design_now(progress), lies, move, width, height, palette)
 
     def draw_laying_out(
         self, part: Part, filled: Collection[int], now: Collection[int], width: int, height: int, palette: Palette

@@ -27,8 +27,9 @@ class DiagonalKnot(NamedTuple):
     """One knot of a diagonal band.
 
     `row` counts from 1 through all repeats. `left` is the position, from 1, of the pair's left string; `left_string`
-    and `right_string` are string numbers; a string keeps the number of its first position. `knot` is None where it is
-    left out; then no string knots or is knotted over, and its position is 0.
+    and `right_string` are string numbers; a string keeps the number of its first position, and 0 is one that is not
+    known. `knot` is None where it is left out, and where it is `unsure` how it was made; then no string knots or is
+    knotted over, and its position is 0.
     """
 
     row: int
@@ -36,6 +37,7 @@ class DiagonalKnot(NamedTuple):
     knot: Knot | None
     left_string: int
     right_string: int
+    unsure: bool = False
 
     @property
     def pair(self) -> tuple[int, int]:

@@ -14,9 +14,10 @@ from benchmate.craft.wording.prompt_parts import (
     joined,
     position,
 )
+from benchmate.craft.wording.trouble_words import WRONG_KNOT
 from benchmate.craft.work import Work
 from benchmate.families.diagonal.body import DiagonalKnot
-from benchmate.families.diagonal.words import leave_out
+from benchmate.families.diagonal.words import is_sure_of_both, leave_out
 
 ALIKE = 2
 """After this many equal knots with one string, the prompt leaves out the passive colour too."""
@@ -60,7 +61,14 @@ class DiagonalPrompts(Prompts[DiagonalKnot]):
         return (joined([_string(design, steps[0], detail), knots]) for detail in wanted)
 
     def take_out(self, context: PromptContext, design: DesignLike, step: DiagonalKnot) -> list[str]:
-        """`take out forward, deep over foam, fourth from the left`."""
+        """`take out forward, deep over foam, fourth from the left`; `take out the wrong knot, string 3 and string 4`.
+
+        Without the colours where it is not certain which strings they are.
+        """
+        if step.unsure:
+            left, right = step.pair
+            short = f"take out {WRONG_KNOT}, {left} and {right}"
+            return [f"take out {WRONG_KNOT}, string {left} and string {right}", short, f"take out {left} and {right}"]
         if step.knot is None:
             pair = f"string {step.left} and string {step.left + 1}"
             return [f"nothing to take out, {pair} have no knot", "no knot to take out", "no knot"]
@@ -68,7 +76,7 @@ class DiagonalPrompts(Prompts[DiagonalKnot]):
         wordings = []
         for detail in details(context.level):
             at = position(step.knotting_to, len(design.strings), detail)
-            if detail in (Detail.FULL, Detail.SHORT):
+            if detail in (Detail.FULL, Detail.SHORT) and is_sure_of_both(step):
                 both = f"{design.say_of(step.knotting)} over {design.say_of(step.passive)}"
                 wordings.append(joined([take_out, both, at]))
             else:

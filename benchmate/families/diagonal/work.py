@@ -9,7 +9,8 @@ from functools import cached_property
 from itertools import compress
 
 from benchmate.craft.knots import Knot
-from benchmate.craft.trouble.made_otherwise import WAYS, Made, MadeOtherwise
+from benchmate.craft.steps_in_doubt import InDoubt
+from benchmate.craft.trouble.made_otherwise import EVERY_KIND, Made, MadeOtherwise
 from benchmate.craft.work import Links, ReportProgress, RowSpan, SegmentPlan, StringInHand, Work, distinct, links
 from benchmate.families.diagonal.body import Diagonal, DiagonalKnot
 
@@ -82,9 +83,13 @@ class DiagonalWork(Work):
         changed.at_end = hanging
         return changed
 
+    def in_doubt(self, doubted: Collection[int]) -> "DiagonalWork":
+        """The same knots, where it is not known of some of them whether their two strings changed places."""
+        return WorkInDoubt(self, doubted)
+
     def how_made(self, number: int) -> Made:
         """The kind of the knot."""
-        return WAYS[self._codes[number]]
+        return EVERY_KIND[self._codes[number]]
 
     def step(self, number: int) -> DiagonalKnot:
         """The knot itself."""
@@ -93,7 +98,7 @@ class DiagonalWork(Work):
         return DiagonalKnot(
             self.row_of(number),
             self._left[number],
-            WAYS[self._codes[number]],
+            EVERY_KIND[self._codes[number]],
             self._left_string[number],
             self._right_string[number],
         )
@@ -202,6 +207,41 @@ class DiagonalWork(Work):
                 return False
             latest[left] = latest[left + 1] = step
         return True
+
+
+class WorkInDoubt(InDoubt, DiagonalWork):
+    """The knots of a band with some in doubt: of those only the places are known.
+
+    The two strings of each may have changed places or not. So of every knot after it, the kind and the place are known,
+    and the strings unless one of these two is among them. Where both have one colour, nothing of that can be seen.
+    """
+
+    def __init__(self, work: DiagonalWork, doubted: Collection[int]) -> None:
+        super().__init__(work, doubted)
+        self._after: list[tuple[int, frozenset[int]]] = [(-1, frozenset())]
+        """The strings of which nobody knows where they hang, after every step that makes more of them so."""
+        for number in sorted(self._doubted):
+            pair, unsure = frozenset(work.takes(number)), self._after[-1][1]
+            if len({work.strings[string - 1] for string in pair}) > 1 or pair & unsure:
+                self._after.append((number, unsure | pair))
+        self.unsure_strings = self._after[-1][1]
+
+    def step(self, number: int) -> DiagonalKnot:
+        """The knot as far as it is certain."""
+        step = super().step(number)
+        if number in self._doubted:
+            return step._replace(knot=None, left_string=0, right_string=0, unsure=True)
+        unsure = next(strings for after, strings in reversed(self._after) if after < number)
+        left, right = (0 if string in unsure else string for string in (step.left_string, step.right_string))
+        return step._replace(left_string=left, right_string=right)
+
+    def knotting(self, number: int) -> int:
+        """The number of the knotting string; 0 where that is not certain, and for a knot left out."""
+        return self.step(number).knotting
+
+    def colour_in_doubt(self, number: int) -> bool:
+        """True of a knot in doubt, and of one that a string makes of which nobody knows which one it is."""
+        return number in self._doubted or (self.how_made(number) is not None and not self.knotting(number))
 
 
 def order_after_one_repeat(body: Diagonal) -> tuple[str, ...]:

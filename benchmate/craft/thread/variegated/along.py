@@ -8,7 +8,7 @@ the band is worked.
 
 from array import array
 from bisect import bisect_left
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from functools import cached_property
 from typing import NamedTuple
 
@@ -22,11 +22,14 @@ class Beginnings(NamedTuple):
     """By what the place on a string is reckoned: the gauge, and what the start takes of each string, mm.
 
     `backwards` are the strings that are the other half of a folded length: they run through the sequence from its end.
+    `joined` are the strings that a new one has taken over from, each with the step of the band, from 0, after which it
+    did; -1 for before its first. A new string begins as the old one did, with the end that is laid in.
     """
 
     gauge: Gauge = FLOSS
     start_mm: float = FLOSS.start_mm
     backwards: frozenset[int] = frozenset()
+    joined: frozenset[tuple[int, int]] = frozenset()
 
 
 USUAL = Beginnings()
@@ -174,7 +177,15 @@ class TakenAlong(ThreadAlong):
         """Every variegated string by its number and 0; leading strings are added as they begin."""
         begins, waited_mm = self._beginnings.start_mm, self._beginnings.gauge.waited_mm
         hanging = self._work.at_start()
-        return {(string, 0): _StringAlong(begins, waited_mm) for string in hanging if string in self._parts}
+        joins: dict[int, set[int]] = {}
+        for string, step in self._beginnings.joined:
+            joins.setdefault(string, set()).add(step)
+        tail_mm = self._beginnings.gauge.tail_mm
+        return {
+            (string, 0): _StringAlong(begins, waited_mm, joins.get(string, ()), tail_mm)
+            for string in hanging
+            if string in self._parts
+        }
 
     @cached_property
     def _parts(self) -> dict[int, Parts]:
@@ -235,19 +246,30 @@ class _Places:
 class _StringAlong:
     """How far along its thread a string is: the steps it takes thread for, the last row and the place after it, mm."""
 
-    def __init__(self, begins: float, waited_mm: float) -> None:
+    def __init__(self, begins: float, waited_mm: float, joined: Collection[int] = (), joined_mm: float = 0.0) -> None:
+        """After the steps in `joined`, -1 for before the first, it begins once more, at `joined_mm`."""
         self.steps = array("L")
         self.rows, self.afters = array("L"), array("d")
-        self._begins, self._waited_mm = begins, waited_mm
+        self._begins = joined_mm if -1 in joined else begins
+        self._waited_mm, self._joined_mm = waited_mm, joined_mm
+        self._still_to_join = sorted(step for step in joined if step >= 0)
 
     def take(self, take: Take) -> float:
         """Takes more thread; returns where that begins."""
         begins = self._after(len(self.rows), take.row)
+        still = self._still_to_join
+        while still and 0 <= still[0] < take.step:
+            # The string was in that step when the new one was laid in, and is in another one by now.
+            begins = self._joined_mm
+            del still[0]
         # Only strings that hang side by side are asked for their next step, and those have no floats.
         if take.step >= 0:
             self.steps.append(take.step)
         self.rows.append(take.row)
-        self.afters.append(begins + take.mm)
+        joined = bool(still) and take.step == still[0]
+        if joined:
+            del still[0]
+        self.afters.append(self._joined_mm if joined else begins + take.mm)
         return begins
 
     def before(self, row: int) -> float:

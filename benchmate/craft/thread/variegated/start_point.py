@@ -61,6 +61,20 @@ def where_to_begin(colour: Colour, lengths: Sequence[Sequence[int]], units: str)
     return f"fold {place}: {', '.join(sides)}"
 
 
+def where_new_one_begins(design: "Design", string: int, units: str) -> str:
+    """How to cut a string that takes over from this one: `begin where navy begins`; empty for an ordinary thread.
+
+    From a string that runs through the sequence from its end, the new one does too: `begin where coral ends`.
+    """
+    colour = design.colours[design.strings[string - 1]]
+    if not colour.sequence or string not in design.beginnings.backwards:
+        return where_to_begin(colour, [(string,)], units)
+    *others, last = colour.sequence
+    if any(each.say == last.say for each in others):
+        return f"begin where {length_words(last.mm, units)} of {last.say} end, before {colour.sequence[0].say}"
+    return f"begin where {last.say} ends"
+
+
 def left_between(colour: Colour, units: str) -> str:
     """How much of a variegated thread is left over between two lengths; empty for an ordinary one."""
     if not colour.sequence:

@@ -4,7 +4,8 @@ from collections.abc import Sequence
 
 from benchmate.craft.trouble.last_knots import LastKnots, found, hanging_so
 from benchmate.craft.trouble.trouble import Places, Trouble
-from benchmate.craft.work import Work
+from benchmate.craft.trouble.wrong_step import OtherMove, WrongStep
+from benchmate.craft.work import ReportProgress, Work
 from benchmate.families.braid.work import BraidWork
 
 
@@ -23,6 +24,37 @@ class BraidTrouble(Trouble):
         empty_too = {0: "", **work.colours}
         fitting = range(len(sequence) + 1)
         return found(last, fitting if seen is None else hanging_so(work, sequence, empty_too, seen), knots)
+
+    def where_with_one_wrong(
+        self,
+        work: Work,
+        sequence: Sequence[int],
+        seen: Sequence[str] | None,
+        knots: Sequence[str | None],
+        report: ReportProgress | None = None,
+        *,
+        near: int = 0,
+    ) -> Places:
+        """As in `Trouble`, with one wrong move."""
+        from benchmate.families.braid.trouble.one_wrong_move import places_with_one_wrong_move
+
+        assert isinstance(work, BraidWork)
+        assert seen is not None
+        return places_with_one_wrong_move(work, sequence, seen, knots, near)
+
+    def lies_instead(self, work: Work, lies: Sequence[int], wrong: WrongStep) -> Sequence[int]:
+        """As in `Trouble`."""
+        from benchmate.families.braid.trouble.one_wrong_move import lies_instead
+
+        assert isinstance(work, BraidWork)
+        return lies_instead(work, lies, wrong)
+
+    def puts_right(self, work: Work, lies: Sequence[int], wrong: WrongStep) -> OtherMove | None:
+        """As in `Trouble`."""
+        from benchmate.families.braid.trouble.one_wrong_move import puts_right
+
+        assert isinstance(work, BraidWork)
+        return puts_right(work, lies, wrong)
 
     def shown(self, work: Work, sequence: Sequence[int]) -> Sequence[str | None]:
         """As in `Trouble`."""

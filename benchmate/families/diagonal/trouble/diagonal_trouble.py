@@ -69,8 +69,8 @@ class DiagonalTrouble(Trouble):
         self,
         work: Work,
         sequence: Sequence[int],
-        seen: Sequence[str],
-        knots: Sequence[str],
+        seen: Sequence[str] | None,
+        knots: Sequence[str | None],
         report: ReportProgress | None = None,
         *,
         near: int = 0,
@@ -78,6 +78,7 @@ class DiagonalTrouble(Trouble):
         """As in `Trouble`."""
         from benchmate.families.diagonal.trouble.where_with_one_wrong import where_with_one_wrong
 
+        assert seen is not None
         return where_with_one_wrong(_diagonal(work), sequence, seen, knots, report, near=near)
 
     def lasts(

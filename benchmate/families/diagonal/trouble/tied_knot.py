@@ -4,11 +4,11 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from benchmate.craft.knots import Knot
-from benchmate.craft.trouble.made_otherwise import WAYS, Made, swaps
+from benchmate.craft.trouble.made_otherwise import EVERY_KIND, Made, swaps
 from benchmate.families.diagonal.work import DiagonalWork
 
 _FROM_LEFT = {way: way.from_left for way in Knot}
-OTHER_WAYS = {way: tuple(other for other in WAYS if other is not way) for way in WAYS}
+OTHER_WAYS = {way: tuple(other for other in EVERY_KIND if other is not way) for way in EVERY_KIND}
 """For every way to make a knot, the other ways."""
 SAME_SIDES = {way: tuple(other for other in others if swaps(other) == swaps(way)) for way, others in OTHER_WAYS.items()}
 """For every way to make a knot, the other ways that leave its two strings as it does."""

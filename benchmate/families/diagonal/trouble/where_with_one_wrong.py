@@ -12,14 +12,12 @@ from typing import NamedTuple
 
 from benchmate.craft.trouble.last_knots import MOST_TOLD, Told, hanging_differs, to_tell
 from benchmate.craft.trouble.made_otherwise import Made
-from benchmate.craft.trouble.trouble import Place, Places, WrongKnot
+from benchmate.craft.trouble.trouble import PLACES_LISTED, Place, Places, WrongKnot
 from benchmate.craft.work import ReportProgress
 from benchmate.families.diagonal.trouble.shown_colours import colours_of_strings
 from benchmate.families.diagonal.trouble.tied_knot import OTHER_SIDES, OTHER_WAYS, SAME_SIDES, tied_knots
 from benchmate.families.diagonal.work import DiagonalWork
 
-MOST_LISTED = 2000
-"""How many places are listed at most; the others are only counted."""
 REPORTED = 256
 """Progress is reported whenever so many places are looked at."""
 
@@ -36,7 +34,7 @@ def where_with_one_wrong(
     work: DiagonalWork,
     sequence: Sequence[int],
     seen: Sequence[str],
-    knots: Sequence[str],
+    knots: Sequence[str | None],
     report: ReportProgress | None = None,
     *,
     near: int = 0,
@@ -48,7 +46,9 @@ def where_with_one_wrong(
 class _Search:
     """One search: all knots in the order of work, and the places that can fit."""
 
-    def __init__(self, work: DiagonalWork, sequence: Sequence[int], seen: Sequence[str], knots: Told) -> None:
+    def __init__(
+        self, work: DiagonalWork, sequence: Sequence[int], seen: Sequence[str], knots: Sequence[str | None]
+    ) -> None:
         self._colours = colours_of_strings(work)
         self._told = list(knots)
         self._window = max(MOST_TOLD, len(knots)) + 1
@@ -87,7 +87,7 @@ class _Search:
             if report is not None and not count % REPORTED:
                 report(count, len(self._matches))
             total += self._explained(match, listed, ends)
-        return Places(listed[:MOST_LISTED], to_tell(ends), total)
+        return Places(listed[:PLACES_LISTED], to_tell(ends), total)
 
     def _explained(self, match: _Match, listed: list[Place], ends: set[tuple[str, ...]]) -> int:
         """Adds what explains a place; returns how many wrong knots do."""
@@ -106,7 +106,7 @@ class _Search:
             end = last[-MOST_TOLD:]
             ends.add(tuple(end))
             for at in reversed(between[:before]):
-                if len(listed) >= MOST_LISTED:
+                if len(listed) >= PLACES_LISTED:
                     break
                 wrong = WrongKnot(self._steps[at], OTHER_SIDES[self._knots[at].way])
                 listed.append(Place(match.done, wrong, end))
@@ -152,4 +152,7 @@ class _Search:
 
     def _fits(self, last: Told) -> bool:
         told = self._told
-        return len(last) >= len(told) and list(last[len(last) - len(told) :]) == told
+        if len(last) < len(told):
+            return False
+        shown = last[len(last) - len(told) :]
+        return all(name is None or name == colour for name, colour in zip(told, shown, strict=True))

@@ -10,13 +10,12 @@ from collections.abc import Iterator
 from heapq import heapify, heappop, heapreplace
 from typing import NamedTuple
 
-from benchmate.craft.trouble.made_otherwise import WAYS, Made
+from benchmate.craft.trouble.made_otherwise import EVERY_KIND, Made
+from benchmate.craft.trouble.trouble import PAIRS_AMONG
 from benchmate.craft.work import ReportProgress
 from benchmate.families.diagonal.trouble.tied_knot import OTHER_SIDES, OTHER_WAYS, SAME_SIDES
 from benchmate.families.diagonal.trouble.why_sight import NO_EXCHANGE, Exchange, Sight
 
-MOST_STEPS = 3_000
-"""Pairs are looked for among the last so many tied steps."""
 REPORTED = 250
 """Progress is reported after so many steps."""
 
@@ -74,7 +73,7 @@ class Pairs:
         self.matches: list[Match] = []
         """What fits, in the order of the second knots; two for a knot that fits after two different exchanges."""
         self._sight = sight
-        self._earliest = max(0, len(sight.knots) - MOST_STEPS)
+        self._earliest = max(0, len(sight.knots) - PAIRS_AMONG)
         self._find_firsts()
         self._find_matches(report)
 
@@ -180,4 +179,4 @@ class Pairs:
 
 
 def _sorted(made: set[Made]) -> tuple[Made, ...]:
-    return tuple(way for way in WAYS if way in made)
+    return tuple(way for way in EVERY_KIND if way in made)
