@@ -21,6 +21,10 @@ COVERED = {
         "piece, number, total, gauge, colour, strings, leading, mm, thread", "gauge", "colour", "strings"
     ),
     "knot_size": "piece, wide, high",
+    "ticked": _with_texts("piece, number, colour, strings, leading, mm, thread", "colour", "strings"),
+    "new_string": _with_texts(
+        "piece, number, string, step, colour, mm, thread, before, at, back", "colour", "before", "at", "back"
+    ),
     "measured": _with_texts("piece, string, done, mm, joined, by_eye, at", "at"),
     "gauge": _with_texts("name, at, thickness, slippery", "name", "at"),
     "session": _with_texts("session, gauge, at, piece, taken_back", "gauge", "at"),

@@ -8,7 +8,17 @@ from contextlib import contextmanager
 
 from benchmate.store.checksum import OF_THREAD, add_checksum
 from benchmate.store.errors import Gone, NotSaved, StoreError, damaged, empty, explained, missing
-from benchmate.store.inspection import WAIT, Damage, in_memory, is_ours, open_to_read, quick_check, version_of
+from benchmate.store.inspection import (
+    OTHER_TABLES,
+    WAIT,
+    Damage,
+    has_tables_of_this_version,
+    in_memory,
+    is_ours,
+    open_to_read,
+    quick_check,
+    version_of,
+)
 from benchmate.store.migrations import VERSION, migrate
 from benchmate.store.places import Home
 
@@ -123,6 +133,9 @@ def _prepare(connection: sqlite3.Connection, home: Home) -> None:
     (journal,) = connection.execute("PRAGMA journal_mode").fetchone()
     if version == VERSION and journal == "delete":
         return
+    # Known before anything is changed: what a migration makes of other tables could not be told from damage.
+    if version and not has_tables_of_this_version(connection):
+        raise damaged(home, Damage(OTHER_TABLES))
     _no_write_ahead_log(connection, home)
     with transaction(connection):
         migrate(connection)

@@ -66,8 +66,10 @@ NOT_WRITABLE = frozenset((sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqli
 OUR_FAULTS = (ArithmeticError, AttributeError, LookupError, TypeError, ValueError, sqlite3.Warning)
 """What Python raises at a fault in the program, or at data that is not what the program wrote."""
 UNTOUCHED = "Nothing was changed or deleted."
-NO_COPY = "No copy of it can be read here. If you have a file from benchmate keep, benchmate restore takes it back."
-LOST = "No copy here has it. If you have a file from benchmate keep, benchmate restore takes it back."
+KEPT_FILE = "If you have a file from benchmate keep, benchmate restore takes it back."
+NO_COPY = f"No copy of it can be read here. {KEPT_FILE}"
+NO_INTACT_COPY = f"None of its copies here is intact. {KEPT_FILE}"
+LOST = f"No copy here has it. {KEPT_FILE}"
 NO_MEMORY = "Not enough memory. Nothing was changed. Close other programs, then try again."
 
 
@@ -135,7 +137,8 @@ def damaged(home: Home, damage: Damage) -> Damaged:
         text = f"{file} is damaged ({why}). {UNTOUCHED}"
         for copy in (*intact_copies(home), *set_aside(home)):
             return Damaged(text, *_all_back(copy))
-        return Damaged(text, f"{NO_COPY} To start without it, {_away(file)}")
+        none = NO_INTACT_COPY if copy_files(home) else NO_COPY
+        return Damaged(text, f"{none} To start without it, {_away(file)}")
     text = f"Piece {damage.piece} in {file} is damaged ({why}). {UNTOUCHED}"
     damaged_pieces = {damage.piece, *(each.piece for each in found if not each.beside)}
     for copy in (*intact_copies(home), *set_aside(home)):

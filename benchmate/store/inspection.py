@@ -13,6 +13,8 @@ from benchmate.store.thread.intact_rows import IntactRows
 
 NO_DATABASE = frozenset((sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB))
 """The codes that mean the file itself is damaged."""
+OTHER_TABLES = "its tables are not as this program makes them"
+"""What is wrong with a database that lacks a table or a column, or has another one."""
 WAIT = 2.0
 """Seconds to wait while another window is writing."""
 
@@ -72,23 +74,51 @@ def in_memory(file: Path, *, alone: bool = False) -> sqlite3.Connection:
 
     `alone` means that this process has the file open nowhere else.
     """
+    with closing(open_to_read(file, alone=alone)) as source:
+        return brought_up(source)
+
+
+def brought_up(source: sqlite3.Connection) -> sqlite3.Connection:
+    """All that a database holds at this moment, in memory and brought to this version. Raises `UNREADABLE`.
+
+    One with tables from which this version cannot be made stays as it is.
+    """
     memory = sqlite3.connect(":memory:", isolation_level=None, check_same_thread=False)
     try:
-        with closing(open_to_read(file, alone=alone)) as source:
-            # Inside a transaction: outside of one, the copying waits for ever for a program that locks the file.
-            source.execute("BEGIN")
-            version_of(source)
-            source.backup(memory)
+        # Inside a transaction: outside of one, the copying waits for ever for a program that locks the file.
+        source.execute("BEGIN")
+        version_of(source)
+        source.backup(memory)
+        source.execute("COMMIT")
         memory.execute("PRAGMA trusted_schema = OFF")
         if is_ours(memory) and _can_migrate(memory):
-            memory.execute("BEGIN")
-            migrate(memory)
-            memory.execute("COMMIT")
+            _migrate(memory)
         add_checksum(memory)
     except BaseException:  # Re-raised whatever it is, but the memory must not stay taken.
         memory.close()
         raise
     return memory
+
+
+def _migrate(memory: sqlite3.Connection) -> None:
+    memory.execute("BEGIN")
+    try:
+        migrate(memory)
+        memory.execute("COMMIT")
+    except sqlite3.OperationalError as error:
+        memory.execute("ROLLBACK")
+        # A table or a column is missing.
+        if error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_ERROR:
+            raise
+
+
+def has_tables_of_this_version(source: sqlite3.Connection) -> bool:
+    """True where a database, once brought to this version, has the tables that this program makes.
+
+    Nothing in it is changed. Raises `UNREADABLE`.
+    """
+    with closing(brought_up(source)) as memory:
+        return schema(memory) == expected_schema(VERSION)
 
 
 def _can_migrate(connection: sqlite3.Connection) -> bool:
@@ -155,7 +185,7 @@ def damages_in(connection: sqlite3.Connection, *, rows_only: bool = False) -> It
         if found is not None:
             yield Damage(found)
         elif not rows_only and schema(connection) != expected_schema(VERSION):
-            yield Damage("its tables are not as this program makes them")
+            yield Damage(OTHER_TABLES)
         else:
             yield from _damages_in_rows(connection)
     except UNREADABLE as error:

@@ -209,6 +209,33 @@ MIGRATIONS = (
         PRIMARY KEY (piece, string)
     ) STRICT, WITHOUT ROWID;
     """,
+    """
+    CREATE TABLE new_string (
+        piece INTEGER NOT NULL REFERENCES piece,
+        number INTEGER NOT NULL,
+        string INTEGER NOT NULL,
+        step INTEGER NOT NULL,
+        colour TEXT NOT NULL,
+        mm REAL NOT NULL CHECK (mm > 0),
+        thread INTEGER,
+        before TEXT,
+        at TEXT NOT NULL,
+        back TEXT,
+        sum INTEGER NOT NULL DEFAULT 0,
+        PRIMARY KEY (piece, number)
+    ) STRICT, WITHOUT ROWID;
+    CREATE TABLE ticked (
+        piece INTEGER NOT NULL REFERENCES piece,
+        number INTEGER NOT NULL,
+        colour TEXT NOT NULL,
+        strings TEXT NOT NULL,
+        leading INTEGER,
+        mm REAL NOT NULL CHECK (mm > 0),
+        thread INTEGER,
+        sum INTEGER NOT NULL DEFAULT 0,
+        PRIMARY KEY (piece, number)
+    ) STRICT, WITHOUT ROWID;
+    """,
 )
 """What each version adds to the one before. Released entries never change; a new version is a new entry.
 

@@ -7,17 +7,35 @@ from benchmate.craft.orders import by_rows
 from benchmate.craft.progress import NotPossible, Progress
 from benchmate.craft.start_band_finish import WholePiece
 from benchmate.craft.trouble.alterations import Alterations
-from benchmate.craft.trouble.made_otherwise import WAYS, Made, MadeOtherwise
+from benchmate.craft.trouble.made_otherwise import EVERY_KIND, Made, MadeOtherwise
+from benchmate.craft.ways import Way
 from benchmate.craft.work import CannotBeMade
-from benchmate.store.log import TIES, as_ranges
+from benchmate.store.log import (
+    SERVED_ALONE,
+    SERVED_TOO,
+    TIES,
+    Change,
+    as_ranges,
+    renumbered,
+)
 from benchmate.store.opened.held_piece import HeldPiece
 from benchmate.store.reading import Copy
-from benchmate.store.saved_piece import Change, renumbered
+from benchmate.store.thread.new_strings import standing
 
 PRESSES = ("knot", "run", "row")
 """What one press can mean: one knot, the rest of the run with the string in hand, or the rest of the row."""
 MEANS = {"knot": "a knot", "run": "the rest of the run", "row": "the rest of the row"}
 """The same in words."""
+
+
+def _marks(numbers: Sequence[int]) -> list[Change]:
+    """The entries that mark steps as wrong together."""
+    return [("wrong", number, numbers[0]) for number in dict.fromkeys(numbers)]
+
+
+def _right(marked: Sequence[int]) -> Change:
+    """The entry that removes their mark."""
+    return ("right", marked[0], marked[0])
 
 
 class OpenPiece(HeldPiece):
@@ -83,11 +101,9 @@ class OpenPiece(HeldPiece):
         self._save([("untie", number, number)], self.progress.done - 1, replan=whole is not self.whole)
         self.progress.untie(number)
         self._alter(altered, whole)
-        if self.wrong is not None:
+        if self.marked:
             self.taken_out.append(number)
-        if number == self.wrong:
-            self.wrong = None
-            self.taken_out.clear()
+            self._end_marks()
         self._pressed(0)
 
     def back(self) -> None:
@@ -104,32 +120,58 @@ class OpenPiece(HeldPiece):
             self.unmark_wrong()
 
     def must_come_out(self) -> list[int]:
-        """The steps to undo to reach the step marked wrong, in order; empty when none is marked."""
-        return [] if self.wrong is None else self.progress.must_come_out(self.wrong)
+        """The steps to undo to reach every step marked wrong, in order; empty when none is marked."""
+        return self.progress.must_come_out(*filter(self.progress.is_tied, self.marked))
 
-    def mark_wrong(self, number: int) -> None:
-        """Marks the step as wrong: it and every step that rests on it must be undone."""
-        if not self.progress.is_tied(number):
-            raise NotPossible(f"step {number} is not tied")
-        self._save([("wrong", number, number)])
-        self.wrong = number
-        self.taken_out.clear()
+    @property
+    def as_known(self) -> WholePiece:
+        """The piece as far as it is certain: of a step marked wrong it may not be known how it was made.
+
+        Where steps can be made in one way only, the first of those marked is wrong, and the others only come out too.
+        """
+        known = {*self.altered.mistakes, *self.altered.not_done}
+        in_doubt = (step for at, step in enumerate(self.marked) if not at or self._has_ways(step))
+        return self.whole.in_doubt([step for step in in_doubt if self.progress.is_tied(step) and step not in known])
+
+    def _has_ways(self, step: int) -> bool:
+        try:
+            self.charted.how_made(step)
+        except CannotBeMade:
+            return False
+        return True
+
+    def mark_wrong(self, *numbers: int) -> None:
+        """Marks steps as wrong together: they and every step that rests on one of them must be undone."""
+        for step in numbers:
+            if not self.progress.is_tied(step):
+                raise NotPossible(f"step {step} is not tied")
+        self._save(_marks(numbers))
+        self._now_marked(numbers)
 
     def unmark_wrong(self) -> None:
         """Removes the mark; the knot stays."""
-        if self.wrong is not None:
-            self._save([("right", self.wrong, self.wrong)])
-            self.wrong = None
-            self.taken_out.clear()
+        if self.marked:
+            self._save([_right(self.marked)])
+            self._now_marked(())
+
+    def _now_marked(self, numbers: Sequence[int]) -> None:
+        """These steps are marked wrong, and no others."""
+        self.marked = tuple(dict.fromkeys(numbers))
+        self.taken_out.clear()
+
+    def _end_marks(self) -> None:
+        """The marks are gone with the last of their steps."""
+        if self.wrong is None:
+            self._now_marked(())
 
     def jump(self, place: int) -> None:
         """Counts exactly the steps before `place` (from 0, in working order) as tied."""
         self.jump_to(self.order.sequence[:place])
 
-    def jump_to(self, target: Sequence[int], made: MadeOtherwise | None = None) -> None:
+    def jump_to(self, target: Sequence[int], made: MadeOtherwise | None = None, *, wrong: Sequence[int] = ()) -> None:
         """Counts exactly these steps as tied; they must come in an order in which they can be tied.
 
-        Of these, those in `made` were really made so.
+        Of these, those in `made` were really made so, and those in `wrong` are marked as wrong.
         """
         out, tied = self.progress.jump(target)
         gone = set(out)
@@ -139,6 +181,10 @@ class OpenPiece(HeldPiece):
             altered.settle()
         self._check_tied(made or {}, set(history).__contains__)
         marks = self._say(altered, "made", made or {}, set(history).__contains__)
+        for step in wrong:
+            if step not in history:
+                raise NotPossible(f"step {step} is not tied")
+        marks += _marks(wrong)
         if not out and not tied and not marks:
             return
         whole = self._as_made(altered)
@@ -146,10 +192,11 @@ class OpenPiece(HeldPiece):
         events = [*as_ranges("jump-untie", out), *as_ranges("jump-tie", tied), *marks]
         self._save(events, len(history), replan=whole is not self.whole)
         self._alter(altered, whole, history)
-        if self.wrong in gone:
-            self.wrong = None
-        on_the_way = [] if self.wrong is None else [*self.taken_out, *out]
+        self._end_marks()
+        on_the_way = [*self.taken_out, *out] if self.marked else []
         self.taken_out = [number for number in on_the_way if not self.progress.is_tied(number)]
+        if wrong:
+            self._now_marked(wrong)
         self._pressed(0)
 
     @property
@@ -176,7 +223,8 @@ class OpenPiece(HeldPiece):
     def leave(self, made: MadeOtherwise, changes: MadeOtherwise) -> None:
         """Tied steps that were really made so stay, and open ones will be made as in `changes`.
 
-        A step that was to be changed can be as charted again; any other cannot, because that is no change.
+        A step that was to be changed can be as charted again; any other cannot, because that is no change. The changes
+        serve these mistakes alone: others that are known may be taken back or undone without them.
         """
         self._mark(made, changes)
 
@@ -194,19 +242,15 @@ class OpenPiece(HeldPiece):
         dropped = [step for step in self.changes if known and self.altered.may_serve(step, number)]
         self._mark({number: self._charted(number)}, {step: self._charted(step) for step in dropped})
 
-    def reached_first(self, made: Iterable[int]) -> int:
-        """Of these tied steps, the one that is reached with the fewest others untied; the later of two alike."""
-        return min(made, key=lambda number: (len(self.progress.must_come_out(number)), -number))
-
-    def take_out(self, made: MadeOtherwise) -> None:
-        """Tied steps were really made so, and the one that is reached first is marked as wrong."""
-        if not made:
+    def take_out(self, made: MadeOtherwise, unknown: Sequence[int] = ()) -> None:
+        """Tied steps were really made so, and they are marked as wrong, with others, made in ways that nobody knows."""
+        if not made and not unknown:
             raise NotPossible("no step is to be taken out")
-        self._check_tied(made)
-        self._mark(made, {}, wrong=self.reached_first(made))
+        self._check_tied((*made, *unknown))
+        self._mark(made, {}, wrong=sorted((*made, *unknown)))
 
-    def _mark(self, made: MadeOtherwise, changes: MadeOtherwise, *, wrong: int | None = None) -> None:
-        """One press: tied steps made otherwise, open ones to be, and the one that is wrong."""
+    def _mark(self, made: MadeOtherwise, changes: MadeOtherwise, *, wrong: Sequence[int] = ()) -> None:
+        """One press: tied steps made otherwise, open ones to be, and those that are wrong."""
         self._check_tied(made)
         altered = self.altered.copy()
         events = self._say(altered, "made", made, self.progress.is_tied)
@@ -215,20 +259,18 @@ class OpenPiece(HeldPiece):
                 raise NotPossible(f"step {number} is to be made so in the chart")
             if self.progress.is_tied(number):
                 raise NotPossible(f"step {number} is tied already")
+        if any(how != self._charted(number) for number, how in changes.items()):
+            events += self._only_these(altered, made, changes)
         events += self._say(altered, "change", changes, self.progress.is_tied)
-        stays = self.wrong is not None and self.wrong in made
-        if wrong is not None:
-            events.append(("wrong", wrong, wrong))
-        elif self.wrong is not None and stays:
-            events.append(("right", self.wrong, self.wrong))
+        stays = not made.keys().isdisjoint(self.marked)
+        events += _marks(wrong) if wrong else [_right(self.marked)] if stays else []
         if not events:
             return
         whole = self._as_made(altered)
         self._save(events, replan=whole is not self.whole)
         self._alter(altered, whole)
-        if wrong is not None or stays:
-            self.wrong = wrong
-            self.taken_out.clear()
+        if wrong or stays:
+            self._now_marked(wrong)
 
     def _say(
         self, altered: Alterations, act: str, steps: MadeOtherwise, is_tied: Callable[[int], bool]
@@ -251,7 +293,25 @@ class OpenPiece(HeldPiece):
             else:
                 put = altered.was_made if act == "made" else altered.will_be_made
                 put(number, how)
-                events.append((act, number, WAYS.index(how)))
+                events.append((act, number, EVERY_KIND.index(how)))
+        return events
+
+    @staticmethod
+    def _only_these(altered: Alterations, made: Iterable[int], changes: Iterable[int]) -> list[Change]:
+        """The entries after which the next changes serve these mistakes, and no other that was marked before.
+
+        Planned changes that also serve others are dropped, to be planned for these alone.
+        """
+        events: list[Change] = []
+        these = {step for step in made if step in altered.mistakes or step in altered.not_done}
+        if these and altered.marked != these:
+            for at, step in enumerate(sorted(these)):
+                altered.serve(step, alone=not at)
+                events.append(("made", step, SERVED_TOO if at else SERVED_ALONE))
+        for step in sorted(changes):
+            if altered.serves_others_too(step, these):
+                altered.is_charted(step, tied=False)
+                events.append(("charted", step, step))
         return events
 
     @staticmethod
@@ -265,7 +325,7 @@ class OpenPiece(HeldPiece):
             altered.is_charted(number, tied=True)
             altered.is_charted(number, tied=True)
             altered.was_made(number, how)
-            events += [("charted", number, number)] * 2 + [("made", number, WAYS.index(how))]
+            events += [("charted", number, number)] * 2 + [("made", number, EVERY_KIND.index(how))]
         return events
 
     def _check_tied(self, numbers: Iterable[int], is_tied: Callable[[int], bool] | None = None) -> None:
@@ -297,6 +357,20 @@ class OpenPiece(HeldPiece):
         """The tied steps in a changed design; None when one of them, or one to be made otherwise, is not there."""
         return carried_over(self.charted, whole, self.progress.history, self.changes)
 
+    def begin_with(self, copy: Copy, whole: WholePiece, way: Way) -> None:
+        """Saves that the piece, of which nothing is tied, is to be of another copy of its design and worked so.
+
+        Of the lengths that were cut, those stay that are to be cut for it. After that it is to be opened again.
+        """
+        if self.progress.done or self.wrong is not None or self.altered.steps:
+            raise NotPossible("steps are tied")
+        before = self._saved.told
+        cuts = None if whole.to_cut is None or not before.lengths_cut else whole.to_cut.cuts
+        told = before.with_lengths(() if cuts is None else cuts.lengths)
+        if whole.main.design.strings == self.whole.main.design.strings:
+            told = told._replace(measured=before.measured, new_strings=before.new_strings)
+        self._saved.change_copy(whole.main.design.title, whole.size, copy, [], [], 0, told, way)
+
     def change_design(self, copy: Copy, whole: WholePiece) -> None:
         """Continues with another copy of the design, in which every tied step of start and band must be the same.
 
@@ -305,6 +379,9 @@ class OpenPiece(HeldPiece):
         carried = None if self.wrong is not None else self.carried_over(whole)
         if carried is None:
             raise NotPossible("a step that is tied, or to be made otherwise, is not in the changed design")
+        more = whole.main.first - self.charted.main.first
+        told = self._saved.told.renumbered(carried.place_after, more)
+        whole = self._with_new_strings(whole, standing(told.new_strings))
         before, after = renumbered(self.progress.history, carried, self.altered)
         if any(act not in TIES for act, _, _ in after):
             altered = self.altered.renumbered(carried.same)
@@ -316,6 +393,6 @@ class OpenPiece(HeldPiece):
         progress = Progress.resume(made, order, carried.history)
         if self.piece is not None:
             title = whole.main.design.title
-            self._saved.change_copy(title, whole.size, copy, before, after, progress.done)
+            self._saved.change_copy(title, whole.size, copy, before, after, progress.done, told)
         self.charted, self.altered = whole, altered
         self.copy, self.whole, self.order, self.progress = copy, made, order, progress

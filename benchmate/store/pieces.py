@@ -3,7 +3,7 @@
 import os
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from enum import Enum
 from typing import NamedTuple
 
@@ -13,10 +13,10 @@ from benchmate.store.database import Database, gone
 from benchmate.store.errors import Damaged, NotSaved, StoreError
 from benchmate.store.holders import is_alive
 from benchmate.store.log import LogEnd
-from benchmate.store.piece_rows import PieceRows
 from benchmate.store.reading import Arrangement, Copy, PieceRecord, path_bytes
-from benchmate.store.thread.cuts import Cut, WasCut, cuts_in, put_cuts
-from benchmate.store.thread.strings_left import MeasuredString, MeasuredStrings, later, put_measured
+from benchmate.store.rows.copied_piece import CopyableRows
+from benchmate.store.thread.new_strings import NewString, is_newest
+from benchmate.store.thread.thread_told import ThreadTold, nothing_told, told_on_both
 
 IN_BIN = "This piece was deleted in another window. Nothing was changed. To go on with it, take it back from the bin."
 
@@ -47,7 +47,7 @@ class Outcome(Enum):
     OUT_OF_BIN = "taken back from the bin"
 
 
-class Pieces(PieceRows):
+class Pieces(CopyableRows):
     """The pieces in the database of a home. Methods that change it raise Gone when the file has been replaced."""
 
     @property
@@ -101,8 +101,7 @@ class Pieces(PieceRows):
         events: Iterable[tuple[str, int, int]],
         done: int,
         knot_size: KnotSize | None = None,
-        cut: WasCut | None = None,
-        measured: MeasuredStrings | None = None,
+        told: ThreadTold | None = None,
     ) -> tuple[int, LogEnd]:
         """Adds a new piece with its first events; returns its number and the last entry of its log.
 
@@ -122,9 +121,7 @@ class Pieces(PieceRows):
             self._put_plan(piece, plan)
             self._insert("copy", piece, 0, now, *copy)
             self._put_knot_size(piece, knot_size)
-            if cut is not None:
-                put_cuts(self._connection, piece, *cut)
-            put_measured(self._connection, piece, measured or {})
+            self._put_told(piece, nothing_told(), told or nothing_told())
             end = self._log(piece, 0, now, events)
             self._seal(piece)
         return piece, end
@@ -146,22 +143,19 @@ class Pieces(PieceRows):
         seen: LogEnd,
         events: Iterable[tuple[str, int, int]],
         done: int,
-        cut: WasCut | None = None,
         *,
         replan: bool = False,
     ) -> LogEnd:
         """Adds events to a piece's log and saves `file` as its file; returns the last entry.
 
-        A piece that was put aside is then no longer aside. `cut` is what was cut for it, where that is not saved yet.
-        With `replan`, its plan no longer holds.
+        A piece that was put aside is then no longer aside. With `replan`, its plan no longer
+        holds.
 
         Raises TakenOver and writes nothing when `token` does not hold the piece or the log has entries after `seen`.
         """
         now = utc_now()
         with self._database.writing():
             self.refuse_stranger(piece, token, seen)
-            if cut is not None:
-                put_cuts(self._connection, piece, *cut)
             if replan:
                 self._put_plan(piece, None)
             end = self._log(piece, seen.number, now, events)
@@ -184,10 +178,13 @@ class Pieces(PieceRows):
         before: Sequence[tuple[str, int, int]],
         after: Sequence[tuple[str, int, int]],
         done: int,
+        told: tuple[ThreadTold, ThreadTold] | None = None,
+        way: Way | None = None,
     ) -> LogEnd:
         """Changes the piece to another copy of its design; returns the last entry of its log.
 
-        The events `before` are by the step numbers of the old copy, those `after` by the new ones.
+        The events `before` are by the step numbers of the old copy, those `after` by the new ones; so is what was
+        `told` of its thread, before and after. With None, nothing of that changes, nor the way it is worked.
         """
         now = utc_now()
         with self._database.writing():
@@ -198,6 +195,11 @@ class Pieces(PieceRows):
             end = self._log(piece, seen.number, now, [*before, ("copy", number, number), *after])
             query = "UPDATE piece SET touched = ?, title = ?, size = ?, done = ? WHERE piece = ?"
             self._connection.execute(query, (now, title, size, done, piece))
+            if told is not None:
+                self._put_told(piece, *told)
+            if way is not None:
+                query = "UPDATE piece SET way = ?, from_right = ?, mirrored = ? WHERE piece = ?"
+                self._connection.execute(query, (*way, piece))
             # The plan was made for the steps of the old copy.
             self._put_plan(piece, None)
             self._seal(piece)
@@ -217,15 +219,20 @@ class Pieces(PieceRows):
             self._put_plan(piece, plan)
             self._seal(piece)
 
-    def measure(self, piece: int, token: str, seen: LogEnd, string: int, measured: MeasuredString) -> None:
-        """Saves how much is left of a string.
+    def tell(self, piece: int, token: str, seen: LogEnd, before: ThreadTold, told: ThreadTold) -> None:
+        """Saves what is known of the thread of a piece, of which so much was known before.
 
         Raises TakenOver and writes nothing when `token` does not hold the piece or the log has entries after `seen`.
         """
         with self._database.writing():
             self.refuse_stranger(piece, token, seen)
-            self._put_measured(piece, {string: measured})
+            self._put_told(piece, before, told)
+            self._count_as_change(piece)
             self._seal(piece)
+
+    def may_take_back(self, piece: int, new: NewString) -> bool:
+        """Whether a new string of a piece is the last one: damage may have left a later one that cannot be read."""
+        return is_newest(self._connection, piece, new)
 
     def take_in(self, arrivals: Iterable[Arrival]) -> list[tuple[int, Outcome]]:
         """Adds pieces from another machine, all or none; returns the number of each and what became of it.
@@ -250,15 +257,17 @@ class Pieces(PieceRows):
                 continue
             arrangement = ours.arrangement.merged_with(record.arrangement)
             longer = len(record.log) > len(ours.log)
-            measured = later(ours.measured, record.measured)
-            if not (longer or measured) and arrangement == ours.arrangement:
+            before = self.told_of(piece)
+            told = told_on_both(before, record.told, newer=len(record.copies) > len(ours.copies))
+            if not longer and told == before and arrangement == ours.arrangement:
                 return piece, Outcome.KNOWN
             if holder is not None and is_alive(self.home.holders, holder):
                 raise TakenOver(piece)
             if longer:
                 self._put_record(piece, arrival, known, new)
-            if measured:
-                self._put_measured(piece, measured)
+            if told != before:
+                self._put_told(piece, before, told)
+                self._count_as_change(piece)
             self._put_arrangement(piece, arrangement)
             out = ours.arrangement.deleted and not arrangement.deleted
             return piece, Outcome.OUT_OF_BIN if out else Outcome.CONTINUED
@@ -269,7 +278,7 @@ class Pieces(PieceRows):
         piece = int(cursor.lastrowid or 0)
         self._put_record(piece, arrival, 0, 0)
         self._put_knot_size(piece, record.knot_size)
-        put_measured(self._connection, piece, record.measured)
+        self._put_told(piece, nothing_told(), record.told)
         self._put_arrangement(piece, record.arrangement)
         return piece, Outcome.NEW
 
@@ -292,9 +301,6 @@ class Pieces(PieceRows):
         for number, entry in enumerate(record.log[entries:], entries + 1):
             self._insert("event", piece, number, *entry)
         self._connection.execute("UPDATE piece SET entries = ? WHERE piece = ?", (len(record.log), piece))
-        if record.cut is not None and cuts_in(self._connection, piece) is None:
-            gauge, lengths = record.cut
-            put_cuts(self._connection, piece, gauge, [Cut(length) for length in lengths])
         self._put_plan(piece, None)
         self._seal(piece)
 
@@ -324,43 +330,13 @@ class Pieces(PieceRows):
         before = self.newest()
         try:
             with self._database.writing():
-                return self._copy(piece, name)
+                return self._copy(piece, name, utc_now())
         except NotSaved:
             # As in `arrange`.
             newest = self.newest()
             if newest > before and self.get(newest).arrangement.name == name:
                 return newest
             raise
-
-    def _copy(self, piece: int, name: str) -> int:
-        row, now = self.get(piece), utc_now()
-        self.check_entries(row)
-        copies = self.copies_of(piece)
-        for _ in self.log(piece):
-            # Reads it all, so that no damage is copied under a new checksum.
-            pass
-        cursor = self._connection.execute(
-            "INSERT INTO piece (title, file, started, touched, done, size, way, from_right, mirrored, planned, entries,"
-            " name) SELECT title, file, ?, ?, done, size, way, from_right, mirrored, planned, entries, ? FROM piece"
-            " WHERE piece = ?",
-            (now, now, name, piece),
-        )
-        fresh = int(cursor.lastrowid or 0)
-        for number, (at, copy) in enumerate(copies):
-            self._insert("copy", fresh, number, at, *copy)
-        self._connection.execute(
-            "INSERT INTO event SELECT ?, number, at, act, first, last, checksum(?, number, at, act, first, last)"
-            " FROM event WHERE piece = ?",
-            (fresh, fresh, piece),
-        )
-        self._put_plan(fresh, self.plan_of(piece))
-        self._put_knot_size(fresh, self.knot_size_of(piece))
-        put_measured(self._connection, fresh, self.measured_of(piece))
-        if (cut := cuts_in(self._connection, piece)) is not None:
-            # Nothing is taken from the box twice.
-            put_cuts(self._connection, fresh, cut[0], [Cut(each.length) for each in cut[1]])
-        self._seal(fresh)
-        return fresh
 
     def refuse_stranger(self, piece: int, token: str, seen: LogEnd) -> None:
         """Raises TakenOver when `token` does not hold the piece or the log has entries after `seen`.
@@ -378,6 +354,14 @@ class Pieces(PieceRows):
             raise TakenOver(piece)
 
 
-def utc_now() -> str:
-    """The time now in UTC, to the millisecond: `2026-11-25T07:30:00.000Z`."""
-    return datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+def utc_now(after: str = "") -> str:
+    """The time now in UTC, to the millisecond: `2026-11-25T07:30:00.000Z`.
+
+    It is later than `after` in any case: within a millisecond, and where the clock was set back.
+    """
+    now = _written(datetime.now(UTC))
+    return now if now > after else _written(datetime.fromisoformat(after) + timedelta(milliseconds=1))
+
+
+def _written(moment: datetime) -> str:
+    return moment.isoformat(timespec="milliseconds").replace("+00:00", "Z")

@@ -5,12 +5,10 @@ import sqlite3
 from collections.abc import Iterator, Sequence
 from contextlib import closing
 from datetime import datetime
-from types import MappingProxyType
 from typing import NamedTuple
 
 from benchmate.craft.float_rules import KnotSize
 from benchmate.craft.pace import Press
-from benchmate.craft.thread.cut_list import Length
 from benchmate.craft.trouble.made_otherwise import Made
 from benchmate.craft.ways import Way
 from benchmate.store.checksum import intact
@@ -19,8 +17,7 @@ from benchmate.store.errors import Damaged, damaged, explained
 from benchmate.store.inspection import Damage
 from benchmate.store.log import Event, LogEnd, LogEntry, read_log
 from benchmate.store.places import Home
-from benchmate.store.thread.cuts import cuts_in
-from benchmate.store.thread.strings_left import MeasuredString, MeasuredStrings, measured_in
+from benchmate.store.thread.thread_told import ThreadTold, told_in
 
 
 class Arrangement(NamedTuple):
@@ -93,7 +90,7 @@ class PieceRecord(NamedTuple):
     """Everything that is kept of a piece, without its number and its plan.
 
     `title` is its design's, `copies` are its designs, oldest first. `knot_size` is as in `PieceReader.knot_size_of`,
-    `cut` the gauge it was cut by, and its lengths; `measured` what was left of its strings.
+    `told` what is known of its thread, which is from no box.
     """
 
     title: str
@@ -103,10 +100,9 @@ class PieceRecord(NamedTuple):
     way: Way
     copies: list[tuple[str, Copy]]
     log: list[LogEntry]
+    told: ThreadTold
     arrangement: Arrangement = Arrangement()
     knot_size: KnotSize | None = None
-    cut: tuple[str, list[Length]] | None = None
-    measured: MeasuredStrings = MappingProxyType({})
 
 
 class PieceReader:
@@ -283,10 +279,10 @@ class PieceReader:
         except ValueError as error:
             raise self.damage("its log does not fit its design", piece) from error
 
-    def measured_of(self, piece: int) -> dict[int, MeasuredString]:
-        """How much was left of the strings of a piece that were measured."""
+    def told_of(self, piece: int) -> ThreadTold:
+        """What is known of the thread of a piece."""
         with explained(self.home):
-            return measured_in(self._connection, piece)
+            return told_in(self._connection, piece)
 
     def record(self, piece: int) -> PieceRecord:
         """Everything that is kept of a piece."""
@@ -294,7 +290,7 @@ class PieceReader:
         self.check_entries(row)
         with explained(self.home):
             (title,) = self._connection.execute("SELECT title FROM piece WHERE piece = ?", (piece,)).fetchone()
-            cut = cuts_in(self._connection, piece)
+        told = self.told_of(piece)
         return PieceRecord(
             title,
             row.file,
@@ -303,11 +299,10 @@ class PieceReader:
             row.way,
             self.copies_of(piece),
             list(self.log(piece)),
+            # The box, and the numbers of the threads in it, stay at home.
+            told.without_threads,
             row.arrangement,
             self.knot_size_of(piece),
-            # The box, and the numbers of the threads in it, stay at home.
-            None if cut is None else (cut[0], [each.length for each in cut[1]]),
-            self.measured_of(piece),
         )
 
     def damage(self, why: str, piece: int) -> Damaged:

@@ -1,25 +1,23 @@
 """A piece in the database as this window uses it: how much of the log it has read, and whether it may add to it."""
 
-from collections.abc import Sequence
+from collections.abc import Callable
 from contextlib import suppress
 from typing import NamedTuple
 
 from benchmate.craft.float_rules import KnotSize
-from benchmate.craft.history.carry_over import CarriedOver
 from benchmate.craft.pace import Press
-from benchmate.craft.trouble.alterations import Alterations
-from benchmate.craft.trouble.made_otherwise import WAYS
 from benchmate.craft.ways import Way
 from benchmate.store.errors import NotSaved, StoreError
 from benchmate.store.holders import Holder
-from benchmate.store.log import LogEnd, LogEntry, LogInMemory, PieceState, as_ranges, read_log
+from benchmate.store.log import Change, LogEnd, LogEntry, LogInMemory, PieceState, read_log
 from benchmate.store.pieces import Pieces, TakenOver, utc_now
 from benchmate.store.reading import Arrangement, Copy, Piece, PieceRecord
-from benchmate.store.thread.cuts import WasCut, cuts_of
-from benchmate.store.thread.strings_left import MeasuredString
+from benchmate.store.thread.cuts import Cut, WasCut
+from benchmate.store.thread.new_strings import NewString, as_it_hangs, by_what_is_tied, out_again, taken_over
+from benchmate.store.thread.strings_left import MeasuredString, MeasuredStrings
+from benchmate.store.thread.thread_told import ThreadTold, nothing_told
 
-Change = tuple[str, int, int]
-"""A log entry without its number: the act, the first step and the last."""
+UNREAD = "A later new string of this piece is damaged, so no other one is undone. Measure the string instead."
 
 
 class StoredPiece(NamedTuple):
@@ -33,8 +31,7 @@ class StoredPiece(NamedTuple):
     end: LogEnd
     log: LogInMemory
     knot_size: KnotSize | None
-    cut: WasCut | None
-    measured: dict[int, MeasuredString]
+    told: ThreadTold
 
 
 class SavedPiece:
@@ -62,11 +59,8 @@ class SavedPiece:
         self._copies: list[tuple[str, Copy]] = []
         self._planned = 0
         self._knot_size: KnotSize | None = None
-        self._cut: WasCut | None = None
-        """What was cut for it, as long as that is not saved."""
-        self._saved_cut: WasCut | None = None
-        self.measured: dict[int, MeasuredString] = {}
-        """What was left of its strings when they were measured last."""
+        self.told = nothing_told()
+        """What is known of its thread. Of a new piece it is saved with its first entries."""
         self.arrangement = Arrangement()
         """How its maker keeps it, as far as this window has read."""
 
@@ -96,8 +90,7 @@ class SavedPiece:
                 pieces.log_end(number, row.entries),
                 log,
                 pieces.knot_size_of(number),
-                cuts_of(pieces.database, number),
-                pieces.measured_of(number),
+                pieces.told_of(number),
             )
 
     def mark_seen(self, stored: StoredPiece) -> None:
@@ -108,8 +101,7 @@ class SavedPiece:
         self.started = stored.row.started
         self._planned = stored.row.planned
         self._knot_size = stored.knot_size
-        self._saved_cut = stored.cut
-        self.measured = stored.measured
+        self.told = stored.told
         self.arrangement = stored.row.arrangement
 
     @property
@@ -160,12 +152,7 @@ class SavedPiece:
         """All that was saved of it, from the memory of this window."""
         touched = self._seen.at or self.started
         entries = self._log.entries()
-        cut = None
-        if self._saved_cut is not None:
-            gauge, cuts = self._saved_cut
-            cut = gauge, [each.length for each in cuts]
-        arranged, knots = self.arrangement, self._knot_size
-        known = self._copies, entries, arranged, knots, cut, self.measured
+        known = self._copies, entries, self.told.without_threads, self.arrangement, self._knot_size
         return PieceRecord(title, self.file, self.started, touched, way, *known)
 
     def other_records(self) -> list[PieceRecord]:
@@ -205,8 +192,7 @@ class SavedPiece:
                 events=events,
                 done=done,
                 knot_size=knot_size,
-                cut=self._cut,
-                measured=self.measured,
+                told=self.told,
             )
         except NotSaved as error:
             self.piece = self._begun_after_all(before)
@@ -217,7 +203,6 @@ class SavedPiece:
         self.started = self._seen.at
         self._copies = [(self._seen.at, copy)]
         self._knot_size = knot_size
-        self._cut_is_saved()
         self._remember(events)
 
     def add(self, events: list[Change], done: int, *, replan: bool = False) -> None:
@@ -231,12 +216,10 @@ class SavedPiece:
                 self._seen,
                 events,
                 done=done,
-                cut=self._cut,
                 replan=replan,
             )
         except NotSaved as error:
             self._seen = self._saved_after_all(len(events), error)
-        self._cut_is_saved()
         if self.arrangement.aside:
             self.arrangement = self.arrangement._replace(aside=False, changes=self.arrangement.changes + 1)
         self._remember(events)
@@ -276,18 +259,6 @@ class SavedPiece:
         for event in events:
             self._log.add(LogEntry(self._seen.at, *event))
 
-    def _cut_is_saved(self) -> None:
-        self._saved_cut, self._cut = self._cut or self._saved_cut, None
-
-    @property
-    def was_cut(self) -> WasCut | None:
-        """What was cut for it, saved already or not; None where that is not known."""
-        return self._cut or self._saved_cut
-
-    def keep_cut(self, cut: WasCut) -> None:
-        """Keeps what was cut for it: that is saved with its next entry."""
-        self._cut = cut
-
     def change_way(self, way: Way, plan: bytes | None) -> None:
         """Saves another way of working and its plan. A new piece saves them with its first entry."""
         self._refuse_unheld()
@@ -299,67 +270,116 @@ class SavedPiece:
                     raise
             self._planned += 1
 
-    def measure(self, string: int, done: int, mm: float, *, joined: bool, by_eye: bool) -> None:
-        """Saves how much is left of a string when `done` steps are tied. A new piece saves it with its first entry."""
+    def tick(self, ticked: list[Cut]) -> None:
+        """Saves the lengths ticked off while some are still to be cut."""
+        self._tell(self.told._replace(ticked=ticked))
+
+    def take_cut_back(self, ticked: list[Cut]) -> None:
+        """Saves that of all that was cut, only these lengths were."""
+        self._tell(self.told._replace(was_cut=None, ticked=ticked))
+
+    def keep_cut(self, cut: WasCut) -> None:
+        """Saves all that was cut."""
+        self._tell(self.told._replace(was_cut=cut, ticked=[]))
+
+    def measured(self, is_tied: Callable[[int], bool]) -> MeasuredStrings:
+        """What was left of its strings when they were measured last, as they hang by what is tied."""
+        return by_what_is_tied(self.told.measured, self.told.new_strings, is_tied)
+
+    def measure(self, string: int, done: int, mm: float, is_tied: Callable[[int], bool], *, by_eye: bool) -> None:
+        """Saves how much is left of a string when `done` steps are tied.
+
+        Where a new one is out again by then, that is of the string before it, and holds for as long as that hangs.
+        """
+        before = self.measured(is_tied).get(string)
+        joined = before is not None and before.joined
+        measured, told = MeasuredString(done, float(mm), joined, by_eye, self._now()), self.told
+        out = [each for each in out_again(told.new_strings, is_tied) if each.string == string]
+        if out:
+            new_strings = [each._replace(before=measured) if each == out[0] else each for each in told.new_strings]
+            self._tell(told._replace(new_strings=new_strings))
+        else:
+            self._tell(self._measured(string, measured))
+
+    def join(self, string: int, done: int, after: int, mm: float, cut: Cut, is_tied: Callable[[int], bool]) -> None:
+        """Saves that a new string took over from a string when `done` steps were tied, of which so much hung then.
+
+        `after` is as in `NewString`. Another new one that is out again by now never was.
+        """
+        at, length = self._now(), cut.length
+        before = self.measured(is_tied).get(string)
+        out = [each for each in out_again(self.told.new_strings, is_tied) if each.string == string]
+        new_strings = [each._replace(back=at) if each in out else each for each in self.told.new_strings]
+        new = NewString(string, after, length.colour, length.cut_mm, cut.thread, before, at)
+        told = self._measured(string, MeasuredString(done, mm, joined=True, by_eye=False, at=at))
+        self._tell(told._replace(new_strings=[*new_strings, new]))
+
+    def take_new_string_back(self, string: int, is_tied: Callable[[int], bool]) -> None:
+        """Saves that the last new string that is in for a string never was: what was measured before it holds again.
+
+        What was measured after it still holds. Raises NotSaved where the last one cannot be read.
+        """
+        told = self.told
+        last = [each for each in taken_over(told.new_strings, is_tied) if each.string == string][-1]
+        if self.piece is not None and not self.pieces.may_take_back(self.piece, last):
+            raise NotSaved(UNREAD)
+        new_strings = [each._replace(back=self._now()) if each is last else each for each in told.new_strings]
+        own = [each for each in new_strings if each.string == string]
+        known = told.measured.get(string, last.before)
+        told = self._measured(string, as_it_hangs(known, own))
+        self._tell(told._replace(new_strings=new_strings))
+
+    def _now(self) -> str:
+        """The time now, later than all that is known of its strings: their times say which of two counts."""
+        ats = [each.at for each in self.told.measured.values()]
+        ats += [each.back or each.at for each in self.told.new_strings]
+        return utc_now(max(ats, default=""))
+
+    def _measured(self, string: int, measured: MeasuredString | None) -> ThreadTold:
+        """All that is known, and what is left of a string now; None where that is not known."""
+        others = {number: each for number, each in self.told.measured.items() if number != string}
+        return self.told._replace(measured=others if measured is None else {**others, string: measured})
+
+    def _tell(self, told: ThreadTold) -> None:
         self._refuse_unheld()
-        measured = MeasuredString(done, mm, joined, by_eye, utc_now())
         if self.piece is not None:
             try:
-                self.pieces.measure(self.piece, self._holder.token, self._seen, string, measured)
+                self.pieces.tell(self.piece, self._holder.token, self._seen, self.told, told)
             except NotSaved:
-                if self.pieces.measured_of(self.piece).get(string) != measured:
+                if self.pieces.told_of(self.piece) != told:
                     raise
             self._planned += 1
-        self.measured = {**self.measured, string: measured}
+        self.told = told
 
     def change_copy(
-        self, title: str, size: int, copy: Copy, before: list[Change], after: list[Change], done: int
+        self,
+        title: str,
+        size: int,
+        copy: Copy,
+        before: list[Change],
+        after: list[Change],
+        done: int,
+        told: ThreadTold,
+        way: Way | None = None,
     ) -> None:
-        """Changes it to another copy of its design, of which `done` steps are tied.
+        """Changes it to another copy of its design, of which `done` steps are tied, and maybe another way of working.
 
-        The entries `before` are by the step numbers of the old copy, those `after` by the new ones.
+        The entries `before` are by the step numbers of the old copy, those `after` and what was `told` by the new ones.
         """
         self._refuse_unheld()
         token = self._holder.token
         number = len(self._copies)
+        both = self.told, told
         try:
-            self._seen = self.pieces.change_copy(self.number, token, self._seen, title, size, copy, before, after, done)
+            self._seen = self.pieces.change_copy(
+                self.number, token, self._seen, title, size, copy, before, after, done, both, way
+            )
         except NotSaved as error:
             self._seen = self._saved_after_all(len(before) + 1 + len(after), error)
+        self.told = told
         self._copies.append((self._seen.at, copy))
         self._remember([*before, ("copy", number, number), *after])
 
     def _refuse_unheld(self) -> None:
         if not self.holding:
             raise TakenOver(self.piece or 0)
-
-
-def renumbered(history: Sequence[int], carried: CarriedOver, altered: Alterations) -> tuple[list[Change], list[Change]]:
-    """What the log gets before a changed design and after it: steps of the finish that come out, and new numbers.
-
-    Where anything gets a new number, all that is made otherwise is said again with the new ones.
-    """
-    left = list(history[: len(history) - len(carried.come_out)])
-    same = next(
-        (at for at, (one, other) in enumerate(zip(left, carried.history, strict=False)) if one != other),
-        min(len(left), len(carried.history)),
-    )
-    steps = altered.steps
-    again = steps and (same < len(left) or any(carried.same[step] != step for step in steps))
-    if again:
-        same = min((at for at, step in enumerate(left[:same]) if step in steps), default=same)
-    before = as_ranges("untie", carried.come_out) + as_ranges("jump-untie", left[same:][::-1])
-    after = as_ranges("jump-tie", carried.history[same:])
-    if not again:
-        return before, after
-    fresh = altered.renumbered(carried.same)
-    tied = set(history)
-    # Of a tied change it is said twice: it was not done, and is not to be.
-    twice = [step for step in altered.changes if step in tied and step not in altered.not_done]
-    as_charted = [("charted", step, step) for step in [*sorted(steps), *twice]]
-    changes, made = (
-        [(act, step, WAYS.index(how)) for step, how in steps.items()]
-        for act, steps in (("change", fresh.changes), ("made", fresh.mistakes))
-    )
-    not_done = [("charted", step, step) for step in fresh.not_done]
-    return as_charted + before, changes + after + made + not_done

@@ -14,18 +14,21 @@ from benchmate.craft.orders import Order, by_rows, can_be_followed
 from benchmate.craft.pace import Press
 from benchmate.craft.progress import NotPossible, Progress
 from benchmate.craft.start_band_finish import WholePiece
+from benchmate.craft.thread.length_to_cut import Length
 from benchmate.craft.trouble.alterations import Alterations
 from benchmate.craft.ways import Way, order_of
 from benchmate.craft.work import CannotBeMade, ReportProgress
 from benchmate.store.database import Database
-from benchmate.store.errors import NotSaved
+from benchmate.store.errors import NotSaved, StoreError
 from benchmate.store.holders import Holder
+from benchmate.store.log import BEGUN, Change
 from benchmate.store.pieces import Pieces, TakenOver
 from benchmate.store.places import Home
 from benchmate.store.plans import packed, unpacked
 from benchmate.store.reading import Copy, PieceRecord
-from benchmate.store.saved_piece import Change, SavedPiece
-from benchmate.store.thread.cuts import WasCut
+from benchmate.store.saved_piece import SavedPiece
+from benchmate.store.thread.cuts import Cut, WasCut
+from benchmate.store.thread.new_strings import NewString, standing, taken_over
 from benchmate.store.thread.strings_left import MeasuredStrings
 
 if TYPE_CHECKING:
@@ -75,7 +78,7 @@ class HeldPiece:
         if piece is None:
             self.order = by_rows(whole, from_right=way.from_right)
             self.progress = Progress(whole, self.order)
-            self.wrong: int | None = None
+            self.marked: tuple[int, ...] = ()
             self.taken_out: list[int] = []
         else:
             self._load()
@@ -85,6 +88,7 @@ class HeldPiece:
         stored = self._saved.read()
         row, state, (_, copy) = stored.row, stored.state, stored.copies[-1]
         charted = self.charted if copy == self.copy else self._remake(row.piece, copy)
+        charted = self._with_new_strings(charted, standing(stored.told.new_strings))
         whole = self._whole_of(state.altered, charted, row.piece)
         planned = None if stored.plan is None else unpacked(stored.plan, whole)
         order = planned or by_rows(whole, from_right=row.way.from_right)
@@ -96,7 +100,7 @@ class HeldPiece:
             raise self._saved.pieces.damage("its log does not fit its design", row.piece) from error
         self.charted, self.whole, self.altered = charted, whole, state.altered
         self.way, self.copy, self.order, self.progress = row.way, copy, order, progress
-        self.wrong, self.taken_out, self.presses = state.wrong, state.taken_out, stored.presses
+        self.marked, self.taken_out, self.presses = state.marked, state.taken_out, stored.presses
         self._saved.mark_seen(stored)
 
     def _whole_of(self, altered: Alterations, charted: WholePiece, piece: int) -> WholePiece:
@@ -106,6 +110,11 @@ class HeldPiece:
             return charted.made_otherwise(altered.all)
         except CannotBeMade as error:
             raise self._saved.pieces.damage("its log does not fit its design", piece) from error
+
+    @property
+    def wrong(self) -> int | None:
+        """The first of the steps that are marked wrong and still tied; None where none is."""
+        return next(filter(self.progress.is_tied, self.marked), None)
 
     def on_screen(self, depth: "ColourDepth") -> Self:
         """The piece as it is now, only to look at, with its designs in the colours of a screen."""
@@ -251,33 +260,108 @@ class HeldPiece:
 
     @property
     def was_cut(self) -> WasCut | None:
-        """What was cut for it; None where that is not known."""
-        return self._saved.was_cut
+        """What was cut for it, once all was; None where that is not known."""
+        return self._saved.told.was_cut
+
+    @property
+    def lengths_cut(self) -> Sequence[Cut]:
+        """Every length that is known to be cut, whether or not all are; each as it was cut last."""
+        return self._saved.told.lengths_cut
+
+    @property
+    def ticked(self) -> Sequence[Cut]:
+        """The lengths ticked off as cut, while some are still to be cut."""
+        return self._saved.told.ticked
 
     def keep_cut(self, cut: WasCut) -> None:
-        """Keeps what was cut for it, from its next saved step on."""
-        self._saved.keep_cut(cut)
+        """Saves all that was cut for it."""
+        self._tell(lambda: self._saved.keep_cut(cut))
+
+    def tick(self, ticked: Sequence[Cut]) -> None:
+        """Saves which lengths are cut so far, while some are still to be cut. All that was cut before is kept."""
+        self._tell(lambda: self._saved.tick(list(ticked)))
+
+    def take_cut_back(self, ticked: Sequence[Cut]) -> None:
+        """Saves that of all that was cut, only these lengths were."""
+        self._tell(lambda: self._saved.take_cut_back(list(ticked)))
+
+    def _tell(self, tell: Callable[[], None]) -> None:
+        """Saves what its maker says of its thread. A new piece begins with that, so that it is not lost."""
+        before, is_new = self._saved.told, self.piece is None
+        tell()
+        if not is_new:
+            return
+        try:
+            self._save([BEGUN])
+        except (StoreError, TakenOver):
+            self._saved.told = before
+            raise
 
     @property
     def measured(self) -> MeasuredStrings:
-        """What was left of its strings when they were measured last; a string never measured is not in it."""
-        return self._saved.measured
+        """What was left of its strings as they hang now, when measured last; one never measured is not in it."""
+        return self._saved.measured(self.progress.has_tied)
 
     def measure(self, string: int, mm: float, *, by_eye: bool = False) -> None:
         """Saves that so much is left of a string now, also of one that has taken over from another."""
-        before = self.measured.get(string)
-        self._measure(string, mm, joined=before is not None and before.joined, by_eye=by_eye)
+        self._check_string(string, mm)
+        self._tell(lambda: self._saved.measure(string, self.progress.done, mm, self.progress.has_tied, by_eye=by_eye))
 
-    def join(self, string: int, mm: float) -> None:
-        """Saves that a new string of that length has taken over from a string, with its number."""
-        self._measure(string, mm, joined=True, by_eye=False)
+    @property
+    def new_strings(self) -> Sequence[NewString]:
+        """The new strings that took over from others, in the order in which their maker said so."""
+        return standing(self._saved.told.new_strings)
 
-    def _measure(self, string: int, mm: float, *, joined: bool, by_eye: bool) -> None:
+    def join(
+        self, string: int, mm: float, cut_mm: float | None = None, *, done: int | None = None, thread: int | None = None
+    ) -> None:
+        """Saves that a new string has taken over from a string, with its number.
+
+        It took over when `done` steps were tied, or now; so much of it hung then. It was cut so long, or as it hung,
+        from a `thread` of the box where that is known.
+        """
+        cut_mm = mm if cut_mm is None else cut_mm
+        self._check_string(string, mm)
+        self._check_string(string, cut_mm)
+        if not cut_mm:
+            raise NotPossible("no string has that length")
+        colour = self.whole.main.design.strings[string - 1]
+        cut, since = Cut(Length(colour, (string,), float(cut_mm)), thread), self.progress.done if done is None else done
+        after = self._last_in(string, self.progress.history[:since])
+        self._tell(lambda: self._saved.join(string, since, after, float(mm), cut, self.progress.has_tied))
+        self._show_new_strings()
+
+    def take_new_string_back(self, string: int) -> None:
+        """Saves that the last new string that is in for a string never was: what was known before it holds again."""
+        if string not in [each.string for each in taken_over(self.new_strings, self.progress.has_tied)]:
+            raise NotPossible(f"no new string has taken over from string {string}")
+        self._saved.take_new_string_back(string, self.progress.has_tied)
+        self._show_new_strings()
+
+    def _last_in(self, string: int, history: Sequence[int]) -> int:
+        """The last of these steps of the band that a string is in; -1 where it is in none."""
+        main = self.whole.main
+        band = range(main.first, main.first + main.work.size)
+        return next((step for step in reversed(history) if step in band and string in self.whole.takes(step)), -1)
+
+    def _show_new_strings(self) -> None:
+        """Makes the colours of variegated strings begin again where new ones took over."""
+        charted = self._with_new_strings(self.charted, self.new_strings)
+        if charted is not self.charted:
+            self.charted, self.whole = charted, charted.made_otherwise(self.altered.all)
+            self.progress = Progress.resume(self.whole, self.order, self.progress.history)
+
+    @staticmethod
+    def _with_new_strings(whole: WholePiece, new_strings: Sequence[NewString]) -> WholePiece:
+        """A piece with the new strings where they took over."""
+        first = whole.main.first
+        return whole.with_new_strings(frozenset((new.string, max(-1, new.after - first)) for new in new_strings))
+
+    def _check_string(self, string: int, mm: float) -> None:
         if not 1 <= string <= len(self.whole.strings):
             raise NotPossible(f"there is no string {string}")
         if not (math.isfinite(mm) and mm >= 0):
             raise NotPossible("no string has that length")
-        self._saved.measure(string, self.progress.done, float(mm), joined=joined, by_eye=by_eye)
 
     def _save(self, events: list[Change], done: int | None = None, *, replan: bool = False) -> None:
         """Saves entries of the log, after which `done` steps are tied. With `replan`, the plan no longer holds."""

@@ -22,7 +22,10 @@ from benchmate.files.safe_text import LONGEST_NAME, hidden_in, is_gauge_name, is
 from benchmate.files.tree import MOST_BYTES, BadFile, Problem
 from benchmate.store.log import ACTS, MOST_NUMBERS, LogEntry
 from benchmate.store.reading import Arrangement, Copy, PieceRecord, path_bytes
+from benchmate.store.thread.cuts import Cut, WasCut
+from benchmate.store.thread.new_strings import NewString
 from benchmate.store.thread.strings_left import MeasuredString
+from benchmate.store.thread.thread_told import ThreadTold
 
 FORMAT = "benchmate pieces"
 VERSION = 1
@@ -57,13 +60,33 @@ def _document(record: PieceRecord) -> dict[str, Any]:
         "designs": [{"at": at, **copy._asdict()} for at, copy in record.copies],
         "log": [list(entry) for entry in record.log],
         **({} if record.knot_size is None else {"knots": record.knot_size._asdict()}),
-        **({} if record.cut is None else {"cut": _cut_document(*record.cut)}),
-        **({} if not record.measured else {"measured": [[each, *of] for each, of in record.measured.items()]}),
+        **_told_document(record.told),
     }
 
 
+def _told_document(told: ThreadTold) -> dict[str, Any]:
+    document = {
+        "measured": [[each, *of] for each, of in told.measured.items()],
+        "new_strings": [_new_string_row(each) for each in told.new_strings],
+        "ticked": _length_rows([each.length for each in told.ticked]),
+    }
+    kept = {name: rows for name, rows in document.items() if rows}
+    if told.was_cut is None:
+        return kept
+    gauge, cuts = told.was_cut
+    return {"cut": _cut_document(gauge, [each.length for each in cuts]), **kept}
+
+
 def _cut_document(gauge: str, lengths: Sequence[Length]) -> dict[str, Any]:
-    return {"gauge": gauge, "lengths": [[each.colour, each.strings, each.leading, each.cut_mm] for each in lengths]}
+    return {"gauge": gauge, "lengths": _length_rows(lengths)}
+
+
+def _length_rows(lengths: Sequence[Length]) -> list[list[Any]]:
+    return [[each.colour, each.strings, each.leading, each.cut_mm] for each in lengths]
+
+
+def _new_string_row(new: NewString) -> list[Any]:
+    return [new.string, new.after, new.colour, new.mm, new.before, new.at, new.back]
 
 
 def _sealed(document: dict[str, Any]) -> dict[str, Any]:
@@ -186,10 +209,9 @@ def _record(document: dict[str, Any]) -> PieceRecord:
         Way(by, _flag(way["from_right"]), _flag(way["mirrored"])),
         copies,
         log,
+        _told(document),
         _arrangement(document["kept"]) if "kept" in document else Arrangement(),
         _knot_size(document["knots"]) if "knots" in document else None,
-        _cut(document["cut"]) if "cut" in document else None,
-        _measured(document.get("measured", [])),
     )
 
 
@@ -201,29 +223,55 @@ def _knot_size(size: dict[str, Any]) -> KnotSize:
     return found
 
 
-def _cut(document: dict[str, Any]) -> tuple[str, list[Length]] | None:
-    """What was cut for the piece. Files of earlier versions do not say."""
-    found = _list(document["lengths"])
+def _told(document: dict[str, Any]) -> ThreadTold:
+    """What is known of the thread of the piece. Files of earlier versions do not say all of it."""
+    return ThreadTold(
+        _cut(document["cut"]) if "cut" in document else None,
+        _lengths(document["ticked"]) if "ticked" in document else [],
+        _measured(document.get("measured", [])),
+        [_new_string(*each) for each in _list(document.get("new_strings", []))],
+    )
+
+
+def _cut(document: dict[str, Any]) -> WasCut:
+    """What was cut for the piece."""
+    return _gauge(document["gauge"]), _lengths(document["lengths"])
+
+
+def _lengths(document: object) -> list[Cut]:
+    """Lengths that were cut."""
+    found = _list(document)
     if not 0 < len(found) <= MOST_LENGTHS:
         raise _Unfit("it has no lengths that were cut, or too many")
-    lengths = [
-        Length(
-            _name(colour),
-            tuple(map(_string, _list(strings))),
-            _mm(mm),
-            None if leading is None else _string(leading),
+    return [
+        Cut(
+            Length(
+                _name(colour),
+                tuple(map(_string, _list(strings))),
+                _mm(mm),
+                None if leading is None else _string(leading),
+            )
         )
         for colour, strings, leading, mm in found
     ]
-    return _gauge(document["gauge"]), lengths
 
 
 def _measured(document: object) -> dict[int, MeasuredString]:
-    """What was left of the strings of the piece. Files of earlier versions do not say."""
-    return {
-        _string(string): MeasuredString(_step(done), _rest(mm), _flag(joined), _flag(by_eye), _moment(at))
-        for string, done, mm, joined, by_eye, at in _list(document)
-    }
+    """What was left of the strings of the piece."""
+    return {_string(string): _measure(*of) for string, *of in _list(document)}
+
+
+def _measure(done: object, mm: object, joined: object, by_eye: object, at: object) -> MeasuredString:
+    return MeasuredString(_step(done), _rest(mm), _flag(joined), _flag(by_eye), _moment(at))
+
+
+def _new_string(
+    string: object, after: object, colour: object, mm: object, before: object, at: object, back: object
+) -> NewString:
+    """A new string that took over from another."""
+    was, taken_back = None if before is None else _measure(*_list(before)), None if back is None else _moment(back)
+    step = -1 if after == -1 else _step(after)
+    return NewString(_string(string), step, _name(colour), _mm(mm), None, was, _moment(at), taken_back)
 
 
 def _rest(value: object) -> float:

@@ -33,7 +33,7 @@ def take_pieces(into: sqlite3.Connection, source: sqlite3.Connection, pieces: Co
     for piece in pieces:
         for table in CALLED:
             _put(into, table, source.execute(f"SELECT * FROM {table} WHERE piece = ?", (piece,)).fetchall())
-        for table in "plan", "knot_size", "measured":
+        for table in "plan", "knot_size", "measured", "new_string", "ticked":
             _put(into, table, source.execute(f"SELECT * FROM {table} WHERE piece = ? AND {intact(table)}", (piece,)))
         _put(into, "cut", cuts_kept(source, piece) or ())
 

@@ -19,6 +19,10 @@ class MeasuredString(NamedTuple):
     by_eye: bool
     at: str
 
+    def with_more(self, steps: int) -> "MeasuredString":
+        """The same where so many more steps were tied by then."""
+        return self._replace(done=max(0, self.done + steps))
+
 
 MeasuredStrings = Mapping[int, MeasuredString]
 """Strings by their numbers."""
@@ -45,6 +49,6 @@ def put_measured(connection: sqlite3.Connection, piece: int, measured: MeasuredS
         connection.execute("INSERT OR REPLACE INTO measured VALUES (?, ?, ?, ?, ?, ?, ?, ?)", (*row, at, total))
 
 
-def later(ours: MeasuredStrings, theirs: MeasuredStrings) -> dict[int, MeasuredString]:
-    """The strings of which one of two machines knows a later measure, each with that."""
-    return {string: measure for string, measure in theirs.items() if string not in ours or ours[string].at < measure.at}
+def drop_measured(connection: sqlite3.Connection, piece: int, string: int) -> None:
+    """Removes what was measured of a string, inside a transaction."""
+    connection.execute("DELETE FROM measured WHERE piece = ? AND string = ?", (piece, string))

@@ -8,7 +8,10 @@ from benchmate.store.database import Database
 from benchmate.store.log import LogEnd
 from benchmate.store.places import Home
 from benchmate.store.reading import Arrangement, PieceReader
-from benchmate.store.thread.strings_left import MeasuredStrings, put_measured
+from benchmate.store.thread.cuts import put_cuts, put_ticked
+from benchmate.store.thread.new_strings import put_new_strings
+from benchmate.store.thread.strings_left import drop_measured, put_measured
+from benchmate.store.thread.thread_told import ThreadTold
 
 
 class PieceRows(PieceReader):
@@ -33,9 +36,21 @@ class PieceRows(PieceReader):
         if size is not None:
             self._insert("knot_size", piece, *size)
 
-    def _put_measured(self, piece: int, measured: MeasuredStrings) -> None:
-        """Counts as a change of the plan too, so that other windows see it, and no copy gives way to one without it."""
-        put_measured(self._connection, piece, measured)
+    def _put_told(self, piece: int, before: ThreadTold, told: ThreadTold) -> None:
+        """Writes what is known of the thread of a piece, where it is not what was known before."""
+        if told.ticked != before.ticked:
+            put_ticked(self._connection, piece, told.ticked)
+        if told.was_cut != before.was_cut:
+            put_cuts(self._connection, piece, *(told.was_cut or ("", ())))
+        for string in before.measured.keys() - told.measured.keys():
+            drop_measured(self._connection, piece, string)
+        changed = {string: each for string, each in told.measured.items() if each != before.measured.get(string)}
+        put_measured(self._connection, piece, changed)
+        if told.new_strings != before.new_strings:
+            put_new_strings(self._connection, piece, told.new_strings)
+
+    def _count_as_change(self, piece: int) -> None:
+        """As a change of the plan, so that other windows see it, and no copy gives way to one without it."""
         self._connection.execute("UPDATE piece SET planned = planned + 1 WHERE piece = ?", (piece,))
 
     def _log(self, piece: int, seen: int, now: str, events: Iterable[tuple[str, int, int]]) -> LogEnd:
