@@ -95,7 +95,8 @@ def _arrival(name: str, line: int, record: PieceRecord) -> Arrival:
         progress = Progress.resume(whole.made_otherwise(state.altered.all), by_rows(whole), state.history)
     except (ValueError, IndexError) as error:
         raise bad("its log does not fit its design") from error
-    if max(record.measured, default=0) > len(whole.strings):
+    told = record.told
+    if max((*told.measured, *(each.string for each in told.new_strings)), default=0) > len(whole.strings):
         raise bad("a string was measured that its design does not have")
     return Arrival(record, whole.main.design.title, whole.size, progress.done)
 

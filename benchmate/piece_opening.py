@@ -17,6 +17,7 @@ from benchmate.garbage_collection import paused_collection
 from benchmate.kept import Kept as Kept
 from benchmate.store import places
 from benchmate.store.open_piece import OpenPiece
+from benchmate.store.pieces import TakenOver
 from benchmate.store.reading import Copy, Piece
 
 if TYPE_CHECKING:
@@ -134,7 +135,7 @@ def follow(kept: Kept, given: str, options: WorkingOptions, *, new: bool) -> Ope
     checked_repeats(file, options.repeats)
     piece = None if new else kept.pieces.unfinished_from(file.path, file.text)
     if piece is not None:
-        return resume(kept, piece._replace(file=file.path), options, file=file)
+        return _as_asked(resume(kept, piece._replace(file=file.path), options, file=file))
     return begin(kept, file, options, newest)
 
 
@@ -150,6 +151,61 @@ def begin(kept: Kept, file: DesignFile, options: WorkingOptions, newest: int | N
     read_copy = _reader(kept, way)
     held = OpenPiece(kept.pieces, kept.holder, file.path, copy, way, whole, read_copy, piece=None, newest=newest)
     return OpenedPiece(held, kept, file=file, options=options)
+
+
+def open_listed(kept: Kept, piece: Piece) -> OpenedPiece:
+    """A piece chosen from the list to be worked on; one of which nothing is tied takes its design's file as it is."""
+    return _as_asked(resume_listed(kept, piece))
+
+
+def nothing_tied(held: OpenPiece) -> bool:
+    """True where nothing of a piece is tied, or to be made otherwise: it may still be worked in any way."""
+    return not held.progress.done and held.wrong is None and not held.changes
+
+
+def worked_another_way(opened: OpenedPiece, options: WorkingOptions) -> OpenedPiece:
+    """The piece, of which nothing is tied, worked the way of the options from its first step.
+
+    Of one that is saved, what was cut stays, as far as it is to be cut so; it has to be held, and is let go. One that
+    is not saved yet is begun once more. Raises StoreError, and TakenOver when another window holds the piece.
+    """
+    held, kept, number = opened.held, opened.kept, opened.held.piece
+    if number is None:
+        assert opened.file is not None
+        return begin(kept, opened.file, options, held.newest)
+    way, copy = way_for(held.charted.main.design, options.way), held.copy
+    whole = whole_of_copy(copy, way, lambda design: kept.float_rules_for(design, number), kept.thread_for)
+    held.begin_with(copy, whole, way)
+    held.let_go()
+    piece = kept.pieces.get(number)._replace(file=held.file)
+    return resume(kept, piece, WorkingOptions(band_mm=options.band_mm), file=opened.file)
+
+
+def _as_asked(opened: OpenedPiece) -> OpenedPiece:
+    """The piece; where nothing of it is tied yet, by its design's file and the options as they are now.
+
+    What was cut for it stays, as far as it is to be cut so. Raises StoreError.
+    """
+    held, kept, file, options = opened.held, opened.kept, opened.file, opened.options
+    number = held.piece
+    asked = opened.mismatch is not None or opened.changed
+    if not asked or number is None or file is None or not nothing_tied(held):
+        return opened
+    way = Way(
+        options.by or held.way.by, options.from_right or held.way.from_right, options.mirrored or held.way.mirrored
+    )
+    way, copy = way_for(file.design, way), _new_copy(held, file)
+    if options.repeats is not None:
+        copy = copy._replace(repeats=options.repeats)
+    try:
+        whole = whole_of_copy(copy, way, lambda design: kept.float_rules_for(design, number), kept.thread_for)
+        held.hold()
+        held.begin_with(copy, whole, way)
+        held.let_go()
+    except (ValueError, TakenOver):
+        # It is said, and asked about, as of any other piece.
+        return opened
+    return resume(kept, kept.pieces.get(number)._replace(file=held.file), options, file=file)
 
 
 def resume_listed(kept: Kept, piece: Piece) -> OpenedPiece:
@@ -186,15 +242,21 @@ def resume(
     opened = OpenedPiece(held, kept, _mismatch(held, options), file=file, broken=broken, options=options)
     if file is None:
         return opened
-    # Repeats chosen for the piece stay. Where it uses its design's own number, it uses the changed number.
-    own = whole.main.design.repeats
-    new_copy = _copy_of(file, file.design.repeats if copy.repeats == own else copy.repeats)
-    # So does a finish chosen for a design that names none.
-    if whole.main.design.finish is None and file.design.finish is None:
-        new_copy = new_copy._replace(finish=copy.finish)
+    new_copy = _new_copy(held, file)
     if new_copy == copy:
         return opened
     return _with_changes(opened, new_copy, file, kept.float_rules_for(file.design, piece.piece))
+
+
+def _new_copy(held: OpenPiece, file: DesignFile) -> Copy:
+    """The copy of a changed design that a piece would continue on."""
+    design, copy = held.whole.main.design, held.copy
+    # Repeats chosen for the piece stay. Where it uses its design's own number, it uses the changed number.
+    new_copy = _copy_of(file, file.design.repeats if copy.repeats == design.repeats else copy.repeats)
+    # So does a finish chosen for a design that names none.
+    if design.finish is None and file.design.finish is None:
+        new_copy = new_copy._replace(finish=copy.finish)
+    return new_copy
 
 
 def _mismatch(held: OpenPiece, options: WorkingOptions) -> str | None:

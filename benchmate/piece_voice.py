@@ -1,11 +1,14 @@
 """The voice and the sounds of a piece: what they say after each press, and how much."""
 
+import math
+import time
 from collections.abc import Callable, Sequence
 
 from benchmate.craft.laying_out import LayingStep, aloud
 from benchmate.craft.progress import Progress
 from benchmate.craft.wording.prompt_parts import Level, joined, sentences
-from benchmate.craft.wording.prompts import Happened, again, prompt, sayable
+from benchmate.craft.wording.prompts import NOTHING_BESIDE, Beside, Happened, again, prompt, sayable
+from benchmate.craft.wording.spoken_length import MOST, at_most
 from benchmate.settings import Settings
 from benchmate.speech.manager import SpeechOptions
 from benchmate.speech.sounds import Sound, Sounds
@@ -16,6 +19,8 @@ from benchmate.store.open_piece import OpenPiece
 TICK = 0.3
 """The loudness of the tick at the end of a run, as a share of the voice's."""
 LEVELS = tuple(Level)
+BEFORE_WORDS = 1.0
+"""So many seconds at most pass before the words of a prompt are heard, its sounds among them."""
 HEARD = 5
 """After this many prompts heard to their end, shortened prompts become one level longer again."""
 
@@ -40,6 +45,8 @@ class PieceVoice:
         self._unheard: list[int] | None = []
         self._undone: list[int] = []
         self._shorter = self._heard = 0
+        self._step_until = math.inf
+        """When the words of the step are surely spoken, where more follow in the same prompt."""
 
     @property
     def settings(self) -> Settings:
@@ -122,11 +129,17 @@ class PieceVoice:
         return steps[: self._count]
 
     def say_step(
-        self, held: OpenPiece, happened: Happened, steps: Sequence[int] = (), press: str = "knot", first: str = ""
+        self,
+        held: OpenPiece,
+        happened: Happened,
+        steps: Sequence[int] = (),
+        press: str = "knot",
+        beside: Beside = NOTHING_BESIDE,
     ) -> None:
         """Says the next step, after what just happened to `steps`; cuts off what is still being played.
 
-        What is to be said `first`, such as that a string runs short, comes before both.
+        What is said `beside` it comes before both, and after. A tip comes in prompts of the full level alone, while no
+        taps are listened for and the hands are no faster than the voice.
 
         Sounds come before the words; while the voice is off, they come alone.
 
@@ -136,9 +149,10 @@ class PieceVoice:
         sounds = self._sounds(held, happened, steps)
         if not self.on:
             if sounds is not None:
-                self._speaker.say("", self._options, sounds)
+                self._say("", self._options, sounds)
             return
-        cut_off = self._speaker.speaking
+        # Who cuts off only what came after the step has heard the step.
+        cut_off = self._speaker.speaking and time.monotonic() < self._step_until
         if not cut_off:
             self._unheard, self._undone = [], []
         elif happened is not self._last:
@@ -151,7 +165,23 @@ class PieceVoice:
         words = self._words(held, happened, steps, press, unheard=self._unheard)
         if tied and self._unheard is not None:
             self._unheard = [*self._unheard, *steps]
-        self._speaker.say(_then(first, words), self._options, sounds)
+        words = _then(beside.first, words)
+        then = beside.then or (beside.tip if self._has_time(words, beside.tip) else "")
+        if then:
+            self._say(sentences(words, then), self._options, sounds)
+            self._step_until = time.monotonic() + BEFORE_WORDS + at_most(words) * 150 / self._options.rate
+        else:
+            self._say(words, self._options, sounds)
+
+    def _has_time(self, words: str, tip: str) -> bool:
+        """Whether a tip is said after the words of a step."""
+        full = Level(self.settings.level) is Level.FULL and not self._shorter
+        # No tap is heard while the voice speaks.
+        return full and self.settings.listen == "off" and len(words) + len(tip) + len(". ") <= MOST
+
+    def _say(self, words: str, options: SpeechOptions, sounds: Sounds | None = None) -> None:
+        self._step_until = math.inf
+        self._speaker.say(words, options, sounds)
 
     def refused(self, held: OpenPiece, why: str, press: str = "knot", *, goes_on: bool = True) -> None:
         """Says that a press changed nothing, and why; then, if the work `goes_on`, the step to do."""
@@ -159,15 +189,15 @@ class PieceVoice:
         if self.on:
             self._last = Happened.RESUMED
             step = self._words(held, Happened.RESUMED, (), press) if goes_on else ""
-            self._speaker.say(joined([why, step]), self._options, sounds)
+            self._say(joined([why, step]), self._options, sounds)
         elif sounds is not None:
-            self._speaker.say("", self._options, sounds)
+            self._say("", self._options, sounds)
 
     def say_then_step(self, held: OpenPiece, words: str, press: str = "knot") -> None:
         """Says words, and after them the step to do."""
         if self.on:
             self._last = Happened.RESUMED
-            self._speaker.say(_then(words, self._words(held, Happened.RESUMED, (), press)), self._options)
+            self._say(_then(words, self._words(held, Happened.RESUMED, (), press)), self._options)
 
     def _hurry(self, *, cut_off: bool) -> None:
         """Shortens the next prompts when a press cuts one off, until enough have been heard to their end."""
@@ -181,7 +211,7 @@ class PieceVoice:
         """Says words that belong to no step, if the voice is on."""
         if self.on:
             self._last = Happened.RESUMED
-            self._speaker.say(words, self._options)
+            self._say(words, self._options)
 
     def say_laid(self, step: LayingStep, lead: str = "", sound: Sound | None = None, *, in_full: bool = False) -> None:
         """Says a step of laying out, after the `sound` for the press that led there where sounds are on."""
@@ -189,17 +219,17 @@ class PieceVoice:
         if self.on:
             self._last = Happened.RESUMED
             level = Level.FULL if in_full else Level(self.settings.level)
-            self._speaker.say(aloud(step, level, lead), self._options, sounds)
+            self._say(aloud(step, level, lead), self._options, sounds)
         elif sounds is not None:
-            self._speaker.say("", self._options, sounds)
+            self._say("", self._options, sounds)
 
     def again(self, held: OpenPiece, press: str = "knot") -> None:
         """Says the next step in full."""
         if self.on:
             self._last = Happened.RESUMED
             out, ahead = held.must_come_out(), self._ahead(held, press)
-            words = again(held.whole, held.progress, out=out, ahead=ahead, names=self.settings.knot_names)
-            self._speaker.say(words, self._options)
+            words = again(held.as_known, held.progress, out=out, ahead=ahead, names=self.settings.knot_names)
+            self._say(words, self._options)
 
     def try_out(self, held: OpenPiece, press: str = "knot") -> None:
         """Says the next two steps with the present settings, even while the voice is off."""
@@ -212,12 +242,12 @@ class PieceVoice:
             level, names = Level(self.settings.level), self.settings.knot_names
             words = f"{words}. {prompt(held.whole, after, Happened.TIED, steps, level, names=names)}"
         has_tick = self.settings.tick == "on" and not self._sounds_on
-        self._speaker.say(words, self._options, Sounds((Sound.TICK,), TICK) if has_tick else None)
+        self._say(words, self._options, Sounds((Sound.TICK,), TICK) if has_tick else None)
 
     def try_sound(self, sound: Sound, name: str) -> None:
         """Plays a sound with the present settings, even while sounds are off; says its `name` if the voice is on."""
         self._forget()
-        self._speaker.say(name if self.on else "", self._options, self._made(sound))
+        self._say(name if self.on else "", self._options, self._made(sound))
 
     def stop_trial(self) -> None:
         """Stops what `try_out` or `try_sound` plays, and ends all if neither voice nor sounds are on."""
@@ -241,7 +271,7 @@ class PieceVoice:
         out, ahead = held.must_come_out(), self._ahead(held, press)
         names = self.settings.knot_names
         return prompt(
-            held.whole, held.progress, happened, steps, level, unheard=unheard, out=out, ahead=ahead, names=names
+            held.as_known, held.progress, happened, steps, level, unheard=unheard, out=out, ahead=ahead, names=names
         )
 
     def _ahead(self, held: OpenPiece, press: str) -> Sequence[int]:

@@ -6,6 +6,7 @@ from benchmate.craft.progress import hanging_after
 from benchmate.craft.start_band_finish import WholePiece
 from benchmate.craft.wording import step_words
 from benchmate.craft.wording.counting import counted
+from benchmate.craft.wording.prompt_parts import joined
 from benchmate.piece_questions.trouble.known_mistakes import forgotten_words
 from benchmate.store.open_piece import OpenPiece
 
@@ -49,8 +50,8 @@ def how_many(whole: WholePiece, kind: str) -> str:
     return f"{has} has {counted(count_of(whole, kind), kind)}."
 
 
-def meaning(held: OpenPiece, kind: str, tied_there: Sequence[int]) -> list[str]:
-    """What going to a target means, a sentence each."""
+def meaning(held: OpenPiece, kind: str, tied_there: Sequence[int], *, briefly: bool = False) -> list[str]:
+    """What going to a target means, a sentence each; `briefly` for a small window."""
     whole, progress = held.whole, held.progress
     out, tied = progress.jump(tied_there)
     if len(tied_there) == whole.size:
@@ -61,14 +62,18 @@ def meaning(held: OpenPiece, kind: str, tied_there: Sequence[int]) -> list[str]:
         number = held.order.sequence[len(tied_there)]
         part, step = whole.part_of(number), whole.step(number)
         place = step_words.numbered(whole, number, len(tied_there) + 1)
-        texts = [f"There: {place}, {step_words.spoken(part, step)}."]
+        words = step_words.spoken(part, step)
+        if briefly:
+            words = joined([step_words.name_of(part, step), step_words.crossed(part, step)])
+        texts = [f"There: {place}, {words}."]
     changed = {whole.part_of(each).design.family.step_word for each in (*out, *tied)}
     one = changed.pop() if len(changed) == 1 else "step"
     made, undone = ("tied", "undone") if one == "knot" else ("done", "not done")
+    was_made, was_not = ("", "") if briefly else (f" {made} now", f" not {made} yet")
     if out:
-        texts.append(f"{counted(len(out), one)} {made} now will be counted as {undone}.")
+        texts.append(f"{counted(len(out), one)}{was_made} will be counted as {undone}.")
     if tied:
-        texts.append(f"{counted(len(tied), one)} not {made} yet will be counted as {made}.")
+        texts.append(f"{counted(len(tied), one)}{was_not} will be counted as {made}.")
     if forgotten := forgotten_words(held, out):
         texts.append(forgotten)
     if not out and not tied:
@@ -77,7 +82,7 @@ def meaning(held: OpenPiece, kind: str, tied_there: Sequence[int]) -> list[str]:
         design = whole.main.design
         hanging = hanging_after(whole, held.order, tied_there)
         said = _said_in_short(design.say_of(string) for string in hanging)
-        texts.append(f"Strings there, from the left: {said}.")
+        texts.append(f"Strings{'' if briefly else ' there,'} from the left: {said}.")
     return texts
 
 

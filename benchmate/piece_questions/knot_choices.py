@@ -1,7 +1,10 @@
 """Choosing a tied knot that is wrong, or the knot that was tied out of turn."""
 
+from collections.abc import Sequence
+
 from benchmate.craft.wording import step_words
 from benchmate.craft.wording.counting import counted
+from benchmate.families.registry import trouble_of
 from benchmate.store.open_piece import OpenPiece
 
 
@@ -19,12 +22,31 @@ def tied_knot_in_full(held: OpenPiece, number: int) -> str:
     return ", ".join(filter(None, words))
 
 
-def how_many_out(held: OpenPiece, number: int) -> str:
-    """How many steps to undo to reach a wrong one."""
+def how_many_out(held: OpenPiece, number: int, ask: str = "") -> str:
+    """How many steps to undo to reach a wrong one.
+
+    In another colour than charted a knot may hold more; then it is said for which colour that is, and `ask`, which
+    tells how to name another.
+    """
     out = held.progress.must_come_out(number)
     part = held.whole.part_of(number)
     kind = part.design.family.step_word if all(held.whole.part_of(other) is part for other in out) else "step"
-    return "Undo only this one." if len(out) == 1 else f"Undo {counted(len(out), kind)} to reach it, last first."
+    undo = "undo only this one." if len(out) == 1 else f"undo {counted(len(out), kind)} to reach it, last first."
+    colour = _only_in_colour(held, number, out)
+    return f"If it is {colour}, {undo} {ask}".rstrip() if colour else f"U{undo[1:]}"
+
+
+def _only_in_colour(held: OpenPiece, number: int, out: Sequence[int]) -> str:
+    """The charted colour of a knot that may hold more than `out` in another colour; empty for any other."""
+    part, history = held.whole.part_of(number), held.progress.history
+    step = number - part.first
+    if not trouble_of(part.design.family).other_colours(part.work, step):
+        return ""
+    comes_out = set(out)
+    later = history[history.index(number) + 1 :]
+    if all(other in comes_out or held.whole.part_of(other) is not part for other in later):
+        return ""
+    return part.design.say_of(part.work.knotting(step))
 
 
 def out_of_turn(held: OpenPiece, number: int) -> str:

@@ -84,14 +84,14 @@ def meaning(held: OpenPiece, lengths: Lengths, choice: Choice) -> tuple[bool, li
 
 def _cut_too_short(held: OpenPiece, lengths: Lengths, length: Length) -> str:
     """What was cut for the piece and is too short for a length of its band; empty where all is long enough."""
-    known, cut = held.whole.to_cut, held.was_cut
-    if known is None or cut is None:
+    known, cut = held.whole.to_cut, held.lengths_cut
+    if known is None or not cut:
         return ""
     wanted = known.of_length(lengths.design, length.repeats or -length.rows).cuts
     if wanted is None:
         return ""
     needs = {(each.strings, each.leading): each.cut_mm for each in wanted.lengths}
-    was = {(each.length.strings, each.length.leading): each.length.cut_mm for each in cut[1]}
+    was = {(each.length.strings, each.length.leading): each.length.cut_mm for each in cut}
     pairs = [(needs[key] - was[key], was[key], needs[key]) for key in needs.keys() & was.keys()]
     missing, had, need = max(pairs, default=(0.0, 0.0, 0.0))
     if missing <= 0:

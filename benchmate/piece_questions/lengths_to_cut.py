@@ -1,13 +1,14 @@
 """The lengths that are cut for a piece before its first step, and from what."""
 
-from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from benchmate.craft.laying_out import LayingOut, LayingStep
+from benchmate.craft.laying_out import LayingOut, LayingPlace
+from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.length_words import length_words
 from benchmate.store.errors import StoreError
 from benchmate.store.open_piece import OpenPiece
-from benchmate.store.thread.cuts import Cut, WasCut
+from benchmate.store.thread.cuts import Cut
+from benchmate.store.thread.thread_told import which
 
 if TYPE_CHECKING:
     from benchmate.craft.thread.cutting_steps.length_steps import From
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
 class Parts(NamedTuple):
     """The lengths to cut, one a step, or None where there is nothing to cut; and what hangs.
 
-    `notice` tells why the lengths do not say from what they are cut, where that was tried.
+    `notice` tells why lengths are cut once more, and why they do not say from what, where that was tried.
     """
 
     cutting: LayingOut | None
@@ -25,9 +26,48 @@ class Parts(NamedTuple):
 
 
 def cuts_now(held: OpenPiece) -> bool:
-    """True before the first step of a piece that has lengths to cut."""
+    """True before the first step of a piece that has lengths to cut, unless all of them are cut."""
     to_cut = held.whole.to_cut
-    return held.progress.done == 0 and held.may_lay_out and to_cut is not None and to_cut.has_lengths
+    if held.progress.done or not held.may_lay_out or to_cut is None or not to_cut.has_lengths:
+        return False
+    # Which lengths there are is worked out only where some are known to be cut, as that takes a while in a picture.
+    return held.was_cut is None or to_cut.cuts is None or len(cut_already(held)) < len(to_cut.cuts.lengths)
+
+
+def in_the_middle(held: OpenPiece) -> bool:
+    """True before the first step of a piece of whose lengths some are ticked off as cut, and some not."""
+    return bool(held.ticked) and cuts_now(held) and bool(cut_already(held))
+
+
+def how_many_cut(held: OpenPiece) -> str:
+    """`2 of 6 lengths cut.`, in the middle of them."""
+    to_cut = held.whole.to_cut
+    if not in_the_middle(held) or to_cut is None or to_cut.cuts is None:
+        return ""
+    return f"{len(cut_already(held))} of {counted(len(to_cut.cuts.lengths), 'length')} cut."
+
+
+def cut_already(held: OpenPiece) -> dict[int, Cut]:
+    """The lengths that are cut, as they were told, by their place in the cut list.
+
+    One that is to be longer by now is to be cut again.
+    """
+    to_cut = held.whole.to_cut
+    told = held.lengths_cut
+    if not told or to_cut is None or to_cut.cuts is None:
+        return {}
+    known = {which(cut.length): cut for cut in told}
+    found = ((at, length, known.get(which(length))) for at, length in enumerate(to_cut.cuts.lengths))
+    return {at: cut for at, length, cut in found if cut is not None and cut.length.cut_mm >= length.cut_mm}
+
+
+def _cut_too_short(held: OpenPiece) -> list[Cut]:
+    """The lengths that were cut, and are to be longer by now."""
+    to_cut = held.whole.to_cut
+    if to_cut is None or to_cut.cuts is None:
+        return []
+    needed = {which(length): length.cut_mm for length in to_cut.cuts.lengths}
+    return [cut for cut in held.lengths_cut if cut.length.cut_mm < needed.get(which(cut.length), 0.0)]
 
 
 def cutting_words(held: OpenPiece) -> str:
@@ -54,7 +94,15 @@ def parts_of_laying_out(held: OpenPiece, scrap_mm: float) -> Parts:
         notice = _not_long_enough(held, error.index)
     except StoreError as error:
         notice = f"Your box cannot be read, so it is not said from what to cut. {error}"
+    if cuts_now(held) and (again := _cut_too_short(held)):
+        notice = " ".join(filter(None, (_cut_once_more(len(again)), notice)))
     return Parts(held.whole.cutting_out(sources), held.whole.laying_out(), notice)
+
+
+def _cut_once_more(lengths: int) -> str:
+    are, them = ("is", "it") if lengths == 1 else ("are", "them")
+    longer = f"{counted(lengths, 'length')} {are} to be longer by now: cut {them} once more."
+    return f"{longer} Until then, what you cut is kept."
 
 
 def _not_long_enough(held: OpenPiece, index: int) -> str:
@@ -101,11 +149,32 @@ def all_cut(lengths: int) -> str:
     return f"all {lengths} lengths cut" if lengths > 1 else "length cut"
 
 
-def what_was_cut(held: OpenPiece, steps: Sequence[LayingStep]) -> WasCut:
-    """All lengths of a piece, as they were ticked off in these steps."""
+def place_of(held: OpenPiece, parts: Parts, before: LayingPlace | None = None) -> LayingPlace:
+    """Where the maker is in laying out: where they were `before` in this window, or after what is cut already."""
+    cut = cut_already(held)
+    place = before or LayingPlace(parts.cutting, parts.hanging, cut)
+    place.renew(parts.cutting, parts.hanging, cut)
+    return place
+
+
+def keep_cut(held: OpenPiece, place: LayingPlace) -> None:
+    """Saves which lengths are cut. Raises StoreError, and TakenOver when another window holds the piece."""
     to_cut = held.whole.to_cut
     assert to_cut is not None
     assert to_cut.cuts is not None
-    threads = {step.length: step.thread for step in steps}
-    lengths = to_cut.cuts.lengths
-    return to_cut.cuts.gauge.name, [Cut(length, threads.get(at)) for at, length in enumerate(lengths)]
+    already, lengths = cut_already(held), to_cut.cuts.lengths
+    cuts = {
+        step.length: already.get(step.length) or Cut(lengths[step.length], step.thread)
+        for step in place.cut
+        if step.length is not None
+    }
+    if place.all_cut:
+        held.keep_cut((to_cut.cuts.gauge.name, [cuts[at] for at in range(len(lengths))]))
+        return
+    again = {which(cut.length) for cut in cuts.values()}
+    # What is too short by now was cut all the same.
+    short = [cut for cut in _cut_too_short(held) if which(cut.length) not in again]
+    if held.was_cut is not None and already.keys() - cuts.keys():
+        held.take_cut_back([*cuts.values(), *short])
+    else:
+        held.tick([*cuts.values(), *(cut for cut in short if cut in held.ticked)])

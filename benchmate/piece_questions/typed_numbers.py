@@ -59,6 +59,13 @@ class Asked(NamedTuple):
     """Why a number cannot be; it is never taken."""
     in_full: str = ""
     """The question in full, for those who do not see the heading over it; empty where it is one already."""
+    unit: str = ""
+    """What a number alone is in, where it is a length."""
+
+    @property
+    def spoken_unit(self) -> str:
+        """The unit as a voice says it."""
+        return "centimetres" if self.unit == "cm" else self.unit
 
 
 class Judged(NamedTuple):
@@ -119,6 +126,7 @@ def length(
         lambda mm: (small_words if small else fine_spoken)(mm, units),
         f"Type a length{least}, such as {example}; a number alone is in {units}.",
         doubts,
+        unit=units,
     )
 
 

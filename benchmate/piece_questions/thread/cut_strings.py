@@ -9,7 +9,8 @@ from benchmate.craft.thread.estimate import UNSEEN_SHARE, Estimate
 from benchmate.craft.thread.observations import BASE, Measured, Seen, Used
 from benchmate.craft.work import Work
 from benchmate.store.open_piece import OpenPiece
-from benchmate.store.thread.cuts import Cut, cuts_of
+from benchmate.store.thread.cuts import Cut
+from benchmate.store.thread.thread_told import told_of, which
 from benchmate.thread_gauges import taught
 
 SAMPLE = 6
@@ -56,15 +57,20 @@ class CutStrings:
         assert held.piece is not None
         self._held = held
         main = held.whole.main.design
-        kept = cuts_of(held.database, held.piece)
-        self.known = kept is not None
-        """Whether what was cut is known. Otherwise it is taken from the cut list as it is now."""
+        told = told_of(held.database, held.piece)
+        kept = told.was_cut
         self.gauge, self.estimate = taught(held.home, main.thread if kept is None else kept[0])
         to_cut = held.whole.to_cut
         now = to_cut.cuts if to_cut is not None and to_cut.thread.estimate.gauge == self.estimate.gauge else None
         charted = _listed(held, self.estimate) if now is None else now
         self.listed = _listed(held, self.estimate, held.whole.main.work) if held.whole.instead_of else charted
-        self.cuts = [Cut(length) for length in charted.lengths] if kept is None else kept[1]
+        cut = {which(each.length): each for each in told.lengths_cut}
+        rest = [Cut(length) for length in charted.lengths if which(length) not in cut] if kept is None else []
+        self.told, self.not_told = list(cut.values()), rest
+        """The lengths that are known to be cut, and the others, from the cut list as it is now."""
+        self.cuts = [*self.told, *rest]
+        self.known = not rest
+        """Whether all that was cut is known."""
         strings = [string for string in map(self._string, self.cuts) if string is not None]
         self.strings = sorted(strings, key=lambda string: -string.expected_mm)
 
@@ -84,11 +90,25 @@ class CutStrings:
         parts = {part.called: part.design for part in self._held.whole.parts}
         return ends_mm(self.estimate.gauge, parts.get("start"), parts.get("finish"))
 
+    def hangs_at(self, length: Length) -> list[tuple[int, int]]:
+        """Where the strings of a length hang now, counted from 1 at the left, each with how many hang.
+
+        Nothing where strings do not change places, or where that is not certain.
+        """
+        if (
+            not self.teaches
+            or self.listed.leading
+            or any(each in self._held.whole.unsure_strings for each in length.strings)
+        ):
+            return []
+        hanging = self._held.progress.hanging
+        return sorted((hanging.index(each) + 1, len(hanging)) for each in length.strings if each in hanging)
+
     def sample(self) -> list[int]:
-        """The places of the hardest-working strings; of base strings, which all do the same, one is enough."""
+        """The places of the hardest-working strings, as they hang now; of base strings, all alike, one is enough."""
         alike = [at for at, string in enumerate(self.strings) if string.rows][:1]
         others = [at for at, string in enumerate(self.strings) if not string.rows][: SAMPLE - len(alike)]
-        return [*others, *alike]
+        return [*sorted(others, key=lambda at: self.hangs_at(self.strings[at].length)), *alike]
 
     def _string(self, cut: Cut) -> String | None:
         """A length with what its strings did; None where the piece has no such string now.

@@ -2,12 +2,13 @@
 
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.length_words import fine_words, length_words
+from benchmate.craft.wording.prompt_parts import Detail, position
 from benchmate.piece_questions import typed_numbers
 from benchmate.piece_questions.thread.cut_strings import String
 from benchmate.piece_questions.thread.left_over import LeftOver
 from benchmate.piece_questions.typed_numbers import Asked
 
-NOT_KEPT = "That is by today's cut list: what was cut was not kept."
+NOT_KEPT = "The length is by today's cut list: what was cut was not kept."
 HEADING = "LEFT OVER"
 
 
@@ -19,7 +20,11 @@ def ask_left(told: LeftOver, at: int, number: int) -> Asked:
         string.called,
         "left",
         told.units,
-        [_how_to_measure(told, string), *([] if told.was.known or number > 1 else [NOT_KEPT])],
+        [
+            *_where_it_hangs(told, string),
+            _how_to_measure(told, string),
+            *([] if told.was.known or number > 1 else [NOT_KEPT]),
+        ],
         doubt=lambda mm: _doubt(told, at, mm),
     )._replace(impossible=lambda mm: _impossible(told, at, mm))
 
@@ -36,6 +41,16 @@ def ask_band(told: LeftOver) -> Asked:
     return typed_numbers.length("BAND", "band length", None, told.units, texts, doubt=lambda mm: _doubt_band(told, mm))
 
 
+def _where_it_hangs(told: LeftOver, string: String) -> list[str]:
+    """`It hangs third from the left now.`, in a band; after a finish `It hung third from the left.`"""
+    places = told.was.hangs_at(string.length)
+    if not places:
+        return []
+    called = " and ".join("in the middle" if 2 * at == of + 1 else position(at, of, Detail.FULL) for at, of in places)
+    it, hang = ("It", "hangs") if len(places) == 1 else ("They", "hang")
+    return [f"{it} hung {called}." if told.was.finish_worked else f"{it} {hang} {called} now."]
+
+
 def _how_to_measure(told: LeftOver, string: String) -> str:
     both = " Both ends together." if len(string.length.strings) > 1 else ""
     if string.length.leading is not None:
@@ -43,6 +58,9 @@ def _how_to_measure(told: LeftOver, string: String) -> str:
         return f"What was left? Measure the end beyond its tail of {tail}."
     if told.was.finish_worked:
         return f"What was left? Measure the end cut off after the finish.{both}"
+    if told.was.hangs_at(string.length):
+        # Where it hangs stands before this, and both have to be read in a small window.
+        return f"Measure from the last knot to the end.{both}"
     begins = "the last knot" if told.was.teaches else "the braid"
     return f"What is left? Measure from {begins} to the end.{both}"
 

@@ -1,5 +1,6 @@
 """The colours of the strings as they hang, typed a letter a string, or corrected from what the chart says."""
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import chain, groupby
 from typing import NamedTuple
@@ -9,9 +10,10 @@ from benchmate.craft.wording.counting import counted
 
 NOTHING, UNKNOWN = "-", "?"
 """The signs of no knot at all, and of a colour that the maker cannot tell."""
-SIGNS = "abcdefghijklmnopqrstuvwxyz0123456789"
+SIGNS = "abcdefghijklmnopqrstuvwxyz"
 MORE_SIGNS = "".join(sign for sign in map(chr, range(0xDF, 0x590)) if sign.isalpha() and sign == sign.casefold())
-"""What keyboards type with one key: letters of alphabets with cases. There are more than a design has strings."""
+"""What keyboards type with one key: letters of alphabets with cases. There are more than a design has strings. A digit
+belongs to a number: of a string, of a row, of how many are alike."""
 
 
 class CannotRead(ValueError):
@@ -22,7 +24,7 @@ def letters_of(said: Mapping[str, str]) -> dict[str, str]:
     """A letter of its own for every colour: the first free one of its label. `said` has the labels by the names."""
     found: dict[str, str] = {}
     for name, label in said.items():
-        own = (sign for sign in label.casefold() if sign in SIGNS[:26] or sign in MORE_SIGNS)
+        own = (sign for sign in label.casefold() if sign in SIGNS or sign in MORE_SIGNS)
         found[name] = next(sign for sign in chain(own, SIGNS, MORE_SIGNS) if sign not in found.values())
     return found
 
@@ -62,6 +64,7 @@ class HangingColours:
         self.at = 0
         """The string at the cursor, from 0; as many as there are strings once the last one is typed."""
         self._names = {letter: name for name, letter in letters.items()}
+        self._number = ""
 
     @property
     def as_believed(self) -> bool:
@@ -85,12 +88,28 @@ class HangingColours:
         self.move(1)
         return True
 
+    def go_to(self, digit: str) -> bool:
+        """Moves the cursor to the string whose number is typed, digit by digit.
+
+        Where the number gets too high, the last digit counts alone. False, and nothing is changed, where there is no
+        such string.
+        """
+        if not (digit.isascii() and digit.isdigit()):
+            return False
+        number = next((each for each in (self._number + digit, digit) if 1 <= int(each) <= len(self.colours)), "")
+        if not number:
+            return False
+        self._number, self.at = number, int(number) - 1
+        return True
+
     def move(self, by: int) -> None:
         """Moves the cursor, at most to the first string or past the last one."""
+        self._number = ""
         self.at = min(max(0, self.at + by), len(self.colours))
 
     def walk(self, by: int) -> None:
         """Moves the cursor by one string to the left or the right, from the last one to the first and back."""
+        self._number = ""
         count = len(self.colours)
         at = self.at - 1 if self.at == count and by > 0 else self.at
         self.at = (at + by) % count if count else 0
@@ -173,6 +192,18 @@ def typed_as(names: Sequence[str], colours: Sequence[LetteredColour]) -> str:
     """Colours from left to right as letters: `ddfd`."""
     letters = {colour.name: colour.letter for colour in colours}
     return "".join(letters[name] for name in names)
+
+
+def miscounted(seen: Sequence[str], there: Sequence[str], design: Design) -> str:
+    """What cannot be of the colours `seen`: `You typed 3 deep; the piece has 2.`; empty where those are `there`.
+
+    No wrong knot changes how many strings of a colour there are. An empty text is an empty slot.
+    """
+    typed, has = Counter(seen), Counter(there)
+    colour = next((name for name in (*(typed - has), *(has - typed)) if name), None)
+    if colour is None:
+        return ""
+    return f"You typed {typed[colour]} {design.say(colour)}; the piece has {has[colour]}."
 
 
 def _groups(names: Sequence[str]) -> Iterator[tuple[str, int]]:

@@ -1,5 +1,7 @@
 """Where a knot is, for eyes on the band: its row, its place in the row, and how far back that row is."""
 
+from collections.abc import Sequence
+
 from benchmate.craft.start_band_finish import WholePiece
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.trouble_words import across
@@ -19,7 +21,17 @@ def place_in_row(held: OpenPiece, number: int) -> str:
     """`third from the left`; `the only knot` where there is no other."""
     first, end = held.whole.span(held.whole.row_of(number))
     there = [other for other in range(first, end) if other == number or not is_left_out(held, other)]
+    # Every other row of a picture is numbered from the right.
+    there.sort(key=lambda other: place_across(held.whole, other))
     return across(there.index(number) + 1, len(there))
+
+
+def names_apart(held: OpenPiece, numbers: Sequence[int]) -> list[str]:
+    """What to call knots whose places were said: by their rows, `row 14`; in one row, by their places in it."""
+    rows = [held.whole.step(number).row for number in numbers]
+    if len(set(rows)) == len(rows):
+        return [f"row {row}" for row in rows]
+    return [place_in_row(held, number) for number in numbers]
 
 
 def rows_back(held: OpenPiece, number: int) -> str:

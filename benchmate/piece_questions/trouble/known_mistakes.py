@@ -4,7 +4,9 @@ from collections.abc import Collection, Sequence
 
 from benchmate.craft.trouble.made_otherwise import Made, MadeOtherwise
 from benchmate.craft.wording.counting import counted
+from benchmate.craft.wording.prompts import NOTHING_BESIDE, Beside
 from benchmate.craft.wording.trouble_words import made_words
+from benchmate.families.registry import trouble_of
 from benchmate.piece_questions.trouble.knot_places import place_of
 from benchmate.store.open_piece import OpenPiece
 
@@ -24,10 +26,20 @@ def left_wrong(held: OpenPiece, number: int) -> str:
     return f"Changed on purpose: {made}, in the chart {made_words(held.charted.how_made(number))}."
 
 
-def others_left(held: OpenPiece, shown_by: str) -> str:
-    """How many wrong knots are still known, and what shows them: `1 other wrong knot left: u, k.`; empty for none."""
+def left_at_the_end(held: OpenPiece, shown_by: str) -> str:
+    """How many knots of a finished piece stay wrong, and what shows them: `1 knot left wrong: u, k.`; or empty."""
     count = len(known(held))
-    return f"{counted(count, 'other wrong knot')} left: {shown_by}." if count else ""
+    return f"{counted(count, 'knot')} left wrong: {shown_by}." if count else ""
+
+
+def once_out(held: OpenPiece, asks: str) -> Beside:
+    """What `asks` again where the wrong knots are out and were not the ones: `If the strings hang wrong now: u, s.`
+
+    That shows best now, before they are tied again. Nothing where nothing can be asked.
+    """
+    main = held.whole.main
+    asked = trouble_of(main.design.family).knows_ways and held.progress.done > main.first
+    return Beside(then=f"If the strings hang wrong now: {asks}.") if asked else NOTHING_BESIDE
 
 
 def due(held: OpenPiece, number: int) -> Made:

@@ -1,79 +1,46 @@
 """The lost place: what the maker sees, the places that fit, the best next question, and what setting a place means."""
 
-from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
-from functools import cached_property
-from itertools import groupby
+from collections.abc import Sequence
+from itertools import groupby, takewhile
 from typing import NamedTuple
 
-from benchmate.craft.trouble.last_knots import MOST_TOLD, LastKnots
-from benchmate.craft.trouble.made_otherwise import Made, MadeOtherwise
-from benchmate.craft.trouble.trouble import Places, WrongKnot
+from benchmate.craft.progress import hanging_after
+from benchmate.craft.trouble.made_otherwise import MadeOtherwise
+from benchmate.craft.trouble.trouble import Place, Places
+from benchmate.craft.trouble.wrong_step import OtherColour, OtherMove, WrongStep
 from benchmate.craft.work import ReportProgress
 from benchmate.families.registry import trouble_of
+from benchmate.piece_questions.trouble.place_questions import Answer, Asked, Candidate, PlaceQuestions, Told
 from benchmate.store.open_piece import OpenPiece
-
-MOST_COMPARED = 200
-"""Up to so many places, single knots are asked about too."""
-MOST_ASKED = 40
-"""How many single knots are considered for a question at most."""
-MOST_COUNTED_BACK = 100
-"""So many knots back are asked about at most, and only where those up to `MOST_TOLD` tell nothing."""
-MOST_LOOKED_AT = 200_000
-"""So many knots are looked at for that in all, so that a press takes no time."""
-CLEARLY_BETTER = 0.7
-"""A knot that is harder to find is asked about only where it leaves so much less to look at."""
 
 
 class FoundPlace(NamedTuple):
-    """The steps tied at a place, in a possible order, and the one wrong knot among them where the place needs one."""
+    """The steps tied at a place, in a possible order, and the one wrong step among them where the place needs one.
+
+    A wrong knot of a diagonal band is in `made`, and stays known as made so. A step of another family is `wrong`: it is
+    to be taken out, after the steps that it holds: `held_by_it`; or the move `now` puts it right.
+    """
 
     target: Sequence[int]
     made: MadeOtherwise
+    wrong: WrongStep | None = None
+    now: OtherMove | None = None
+    held_by_it: Sequence[int] = ()
 
-
-class Candidate(NamedTuple):
-    """A place that fits: so many steps of the band are done, and perhaps one of them was made in another way.
-
-    `wrong` is that step of the band, None where there is none. `last` are the colours of the last knots there.
-    """
-
-    done: int
-    wrong: int | None
-    made: Made
-    last: Sequence[str]
-
-
-class Asked(NamedTuple):
-    """A question about one knot: the last one or so many `back`, or (`back` is 0) a step of the band.
-
-    `colours` are the answers, those that leave most places first; None: there is no such knot.
-    """
-
-    back: int
-    step: int
-    colours: Sequence[str | None]
-
-
-class Answer(NamedTuple):
-    """What the maker answered. It leaves the places that it `fits`; all where the maker could not tell.
-
-    Either it is the colour of the knot that was `asked` about, or a number: `row`, or how many knots that row has.
-    """
-
-    fits: Callable[[Candidate], bool]
-    asked: Asked | None = None
-    colour: str | None = None
-    row: int | None = None
+    def set_in(self, held: OpenPiece) -> None:
+        """Sets the piece to the place."""
+        out = () if self.wrong is None or self.now is not None else (self.wrong.step, *self.held_by_it)
+        held.jump_to(self.target, self.made, wrong=out)
 
 
 class Searched(NamedTuple):
-    """What was seen and told, what fits, and whether that takes one wrong knot."""
+    """What was seen and told, what fits, and whether that takes one wrong knot; and how many answers there were."""
 
     seen: Sequence[str] | None
-    told: Sequence[str]
+    told: Told
     places: Places
     with_one_wrong: bool
+    answers: int
 
 
 def can_find(held: OpenPiece) -> bool:
@@ -99,17 +66,15 @@ class LostPlace:
         """The steps of the band as they were tied, and then in working order."""
         self.remembered = len(tied)
         """How many of them are counted as done."""
+        self._questions = PlaceQuestions(main.work, self._trouble, self.sequence)
         self.searched: Searched | None = None
         self.answers: list[Answer] = []
         self._candidates: list[Candidate] = []
 
-    @cached_property
+    @property
     def place(self) -> Sequence[int]:
         """Where in the sequence each step of the band is."""
-        found = [0] * len(self.sequence)
-        for at, step in enumerate(self.sequence):
-            found[step] = at
-        return found
+        return self._questions.place
 
     @property
     def in_slots(self) -> bool:
@@ -132,22 +97,18 @@ class LostPlace:
     def search(self, seen: Sequence[str] | None, report: ReportProgress | None = None) -> Searched:
         """The places that fit what is seen; where none does, those that one wrong knot explains. Changes nothing."""
         work, told = self.main.work, self._told
-        places = self._trouble.where(work, self.sequence, seen, told)
+        last = list(takewhile(lambda colour: colour is not None, reversed(told)))
+        places = self._trouble.where(work, self.sequence, seen, [colour for colour in reversed(last) if colour])
         assert places is not None
-        if places.places or seen is None:
-            return Searched(seen, told, places, False)
+        if any(self._fits(found) for place in places.places for found in _candidates(place)):
+            return Searched(seen, told, places, False, len(self.answers))
         found = self._trouble.where_with_one_wrong(work, self.sequence, seen, told, report, near=self.remembered)
-        return Searched(seen, told, places if found is None else found, found is not None)
+        return Searched(seen, told, places if found is None else found, found is not None, len(self.answers))
 
     def take_in(self, searched: Searched) -> None:
         """Goes on with what was found."""
         self.searched = searched
-        found: list[Candidate] = []
-        for done, wrong, last in searched.places.places:
-            if wrong is None:
-                found.append(Candidate(done, None, None, last))
-            else:
-                found += [Candidate(done, wrong.step, made, last) for made in wrong.made]
+        found = [candidate for place in searched.places.places for candidate in _candidates(place)]
         found.sort(key=lambda place: abs(place.done - self.remembered))
         self._candidates = found
         self._narrow()
@@ -156,11 +117,13 @@ class LostPlace:
     def needs_search(self) -> bool:
         """True where other places than those that were listed can fit what was answered."""
         searched, told = self.searched, self._told
-        if searched is None or told == searched.told:
+        if searched is None:
             return False
-        if told[len(told) - len(searched.told) :] != searched.told:
+        if told[len(told) - len(searched.told) :] != searched.told or len(self.answers) < searched.answers:
             return True
-        return self._is_cut or (not self.fitting and not searched.with_one_wrong and searched.seen is not None)
+        if not self.fitting:
+            return bool(self.answers) and not searched.with_one_wrong
+        return self._is_cut and told != searched.told
 
     @property
     def _is_cut(self) -> bool:
@@ -170,20 +133,21 @@ class LostPlace:
         )
 
     @property
-    def _told(self) -> list[str]:
-        """The colours of the last knots as far as the maker named them without a gap, oldest first."""
-        by_back = {answer.asked.back: answer.colour for answer in self.answers if answer.asked is not None}
-        found: list[str] = []
-        while (colour := by_back.get(len(found) + 1)) is not None:
-            found.append(colour)
-        return found[::-1]
+    def _told(self) -> Told:
+        """The colours of the last knots as far as the maker named any, oldest first; None for one that is not known."""
+        named = ((answer.asked.back, answer.colour) for answer in self.answers if answer.asked is not None)
+        by_back = {back: colour for back, colour in named if back and colour is not None}
+        return [by_back.get(back) for back in range(max(by_back, default=0), 0, -1)]
 
     def _narrow(self) -> None:
-        self.fitting = [place for place in self._candidates if all(answer.fits(place) for answer in self.answers)]
+        self.fitting = [place for place in self._candidates if self._fits(place)]
         """The places that fit all answers, those nearest to where the piece is counted to be first."""
         alike = groupby(self.fitting, lambda place: (place.done, place.wrong))
         self.places = [list(places) for _, places in alike]
         """The same, with the ways in which one wrong knot can have been made together."""
+
+    def _fits(self, place: Candidate) -> bool:
+        return all(answer.fits(place) for answer in self.answers)
 
     @property
     def count(self) -> int:
@@ -201,76 +165,25 @@ class LostPlace:
     @property
     def may_be_wrong(self) -> bool:
         """Whether a wrong knot can explain what no place shows that fits as charted."""
-        return self._trouble.knows_ways and self.searched is not None and not self.searched.with_one_wrong
+        return self.searched is not None and not self.searched.with_one_wrong
 
     # Questions and answers.
 
     def question(self) -> Asked | None:
         """The question that leaves fewest places on the average; None where none tells any apart."""
-        fitting = self.fitting
-        best: Asked | None = None
-        least = float("inf")
-        for back, step, shown in self._questions(fitting):
-            counts = Counter(shown)
-            if len(counts) < 2 or not _is_worth_asking(counts, back):
-                continue
-            left = sum(count * count for count in counts.values())
-            if best is None or left < CLEARLY_BETTER * least:
-                best, least = Asked(back, step, tuple(colour for colour, _ in counts.most_common())), left
-            if not self.strings_tell or self._is_cut:
-                break
-        return best or self._further_back(fitting)
+        first = not self.strings_tell or self._is_cut
+        return self._questions.next(self.fitting, self.answers, self._found_by, first_that_tells=first)
 
-    def _further_back(self, fitting: Sequence[Candidate]) -> Asked | None:
-        """The first knot further back that tells places apart, or whether there is a last one at all."""
-        if len(fitting) < 2:
-            return None
-        asked = {answer.asked.back for answer in self.answers if answer.asked is not None}
-        with_wrong = any(place.wrong is not None for place in fitting)
-        most = 0 if with_wrong else min(MOST_COUNTED_BACK, MOST_TOLD + MOST_LOOKED_AT // len(fitting))
-        for back in (*range(MOST_TOLD + 1, most + 1), 1):
-            counts = Counter(self._last(place, back) for place in fitting)
-            if back not in asked and len(counts) > 1 and (back == 1 or _is_worth_asking(counts, back)):
-                return Asked(back, 0, tuple(colour for colour, _ in counts.most_common()))
-        return None
-
-    def _questions(self, fitting: Sequence[Candidate]) -> Iterator[tuple[int, int, list[str | None]]]:
-        """Every knot to ask about, with the colour it shows at each place; those that are easy to find come first."""
-        if len(fitting) < 2:
-            return
-        asked = {(answer.asked.back, answer.asked.step) for answer in self.answers if answer.asked is not None}
-        for back in range(1, MOST_TOLD + 1):
-            if (back, 0) not in asked:
-                yield back, 0, [self._last(place, back) for place in fitting]
-        if len(fitting) > MOST_COMPARED:
-            return
-        least = min(place.done for place in fitting)
-        steps = dict.fromkeys(place.wrong for place in fitting if place.wrong is not None)
-        near = sorted((step for step in steps if self.place[step] < least), key=self.place.__getitem__, reverse=True)
-        for step in near[:MOST_ASKED]:
-            if (0, step) not in asked:
-                yield 0, step, [self._shown(place, step) for place in fitting]
-
-    def _last(self, place: Candidate, back: int) -> str | None:
-        if back > MOST_TOLD and place.wrong is None:
-            return self._last_knots.back(place.done, back)
-        return place.last[-back] if len(place.last) >= back else None
-
-    @cached_property
-    def _last_knots(self) -> LastKnots:
-        """The knots before every place, as charted."""
-        return LastKnots(self._trouble.shown(self.main.work, self.sequence))
-
-    def _shown(self, place: Candidate, step: int) -> str | None:
-        assert place.wrong is not None
-        explained = (WrongKnot(place.wrong, (place.made,)),)
-        return self._trouble.could_show(self.main.work, [explained], step)[0]
+    @property
+    def _found_by(self) -> Told:
+        """The last knots by which the places were found."""
+        return [] if self.searched is None else self.searched.told
 
     def answer(self, asked: Asked, colour: str | None) -> None:
         """Takes in the colour of the knot that was asked about; None: there is no such knot."""
 
         def fits(place: Candidate) -> bool:
-            return (self._last(place, asked.back) if asked.back else self._shown(place, asked.step)) == colour
+            return self._questions.shows(place, asked, self._found_by) == colour
 
         self._add(Answer(fits, asked, colour))
 
@@ -306,16 +219,27 @@ class LostPlace:
         return next((answer.row for answer in self.answers if answer.row is not None), None)
 
     def say_number(self, number: int) -> bool:
-        """Takes in the row, or once that is known, how many of its knots are made. False where no place is there."""
-        row = self.row
+        """Takes in the row, or once that is known, how many of its knots are made. False where no place is there.
+
+        Where nothing but the last knots tells the place, one of them may be wrong, if there is such a row at all.
+        """
+        row, work = self.row, self.main.work
         if row is None:
             answer = Answer(lambda place: number in self.rows_at(place), row=number)
+            may_be = 1 <= number <= work.rows
         else:
             answer = Answer(lambda place: self._made_in(row, place) == number)
-        if not any(map(answer.fits, self.fitting)):
+            may_be = number <= work.span(row).end - work.span(row).first
+        may_be = may_be and self.row_may_be_another
+        if not may_be and not any(map(answer.fits, self.fitting)):
             return False
         self._add(answer)
         return True
+
+    @property
+    def row_may_be_another(self) -> bool:
+        """Whether the maker may name a row in which no place fits as charted: a wrong knot is looked for then."""
+        return self.may_be_wrong and not self.strings_tell
 
     def rows_at(self, place: Candidate) -> set[int]:
         """The rows a maker can mean there: that of the last knot and that of the next one."""
@@ -337,10 +261,21 @@ class LostPlace:
         band = [main.first + step for step in self.sequence[: place.done]]
         end = main.first + main.work.size
         finish = [number for number in progress.history if number >= end] if place.done == main.work.size else []
-        made = {} if place.wrong is None else {main.first + place.wrong: place.made}
-        return FoundPlace([*start, *band, *finish], made)
+        target = [*start, *band, *finish]
+        if place.wrong is None:
+            return FoundPlace(target, {})
+        number, made = main.first + place.wrong, place.made
+        if self._trouble.knows_ways and not isinstance(made, OtherColour | OtherMove):
+            return FoundPlace(target, {number: made})
+        wrong = WrongStep(place.wrong, (made,))
+        now = self._trouble.puts_right(main.work, hanging_after(self.held.whole, self.held.order, target), wrong)
+        held = [main.first + step for step in self._trouble.held_by(main.work, self.sequence[: place.done], wrong)]
+        return FoundPlace(target, {}, wrong._replace(step=number), now, held)
 
 
-def _is_worth_asking(counts: Counter[str | None], back: int) -> bool:
-    """False where nearly all places show one colour, and the others have not so many knots: a glance tells that."""
-    return not back or len(counts) > 2 or None not in counts or (back == 1 and 4 * counts[None] >= counts.total())
+def _candidates(place: Place) -> list[Candidate]:
+    """What the maker can have before the hands at a place, by the ways in which its wrong knot can have been made."""
+    done, wrong, last = place
+    if wrong is None:
+        return [Candidate(done, None, None, last)]
+    return [Candidate(done, wrong.step, made, last) for made in wrong.made]

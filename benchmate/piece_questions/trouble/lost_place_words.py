@@ -1,17 +1,18 @@
 """What is said while a lost place is looked for: what fits, the questions, and the places."""
 
-from collections import Counter
 from collections.abc import Sequence
 
-from benchmate.craft.trouble.made_otherwise import Made
+from benchmate.craft.trouble.wrong_step import DoneInstead, OtherColour, OtherMove, WrongStep
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.prompt_parts import ordinal
-from benchmate.craft.wording.trouble_words import CANNOT_TELL, made_words
+from benchmate.craft.wording.trouble_words import CANNOT_TELL, done_instead, either, made_words
+from benchmate.families.registry import trouble_of
 from benchmate.piece_questions import jump_targets, knot_choices
-from benchmate.piece_questions.trouble.hanging_colours import NOTHING, UNKNOWN, LetteredColour
+from benchmate.piece_questions.trouble.hanging_colours import NOTHING, UNKNOWN, LetteredColour, miscounted
 from benchmate.piece_questions.trouble.knot_places import place_of
 from benchmate.piece_questions.trouble.known_mistakes import forgotten_words
-from benchmate.piece_questions.trouble.lost_place import Asked, Candidate, FoundPlace, LostPlace
+from benchmate.piece_questions.trouble.lost_place import FoundPlace, LostPlace
+from benchmate.piece_questions.trouble.place_questions import Asked, Candidate
 from benchmate.store.open_piece import OpenPiece
 
 AT_A_GLANCE = 5
@@ -47,8 +48,7 @@ def question(lost: LostPlace, asked: Asked) -> str:
     labels = [lost.main.design.say(colour) for colour in asked.colours if colour is not None]
     if None in asked.colours:
         labels.append(f"no {_word(lost)} there" if not asked.back else f"no such {_word(lost)}")
-    *before, last = labels
-    colours = f"{', '.join(before)} or {last}?"
+    colours = f"{either(labels)}?"
     if asked.back > AT_A_GLANCE:
         word = _moved(lost)
         return f"Count back: the last {word} is 1. {word.capitalize()} {asked.back}: {colours}"
@@ -77,13 +77,18 @@ def counting(lost: LostPlace) -> str:
     return f"the {rows}" if lost.row is None else f"{_word(lost)}s done in {rows} {lost.row}"
 
 
+def not_there(lost: LostPlace) -> str:
+    """What a number counts where the only place that fits is not where the maker is: `another row`."""
+    return f"another {'row' if lost.row is None else f'number of {_word(lost)}s'}"
+
+
 def nothing_fits(lost: LostPlace, key: str) -> str:
     """What to do where no place is left; the `key` goes back."""
     if lost.answers:
         return f"Answer again: {key}."
-    miscounted = _miscounted(lost)
-    if miscounted:
-        return f"{miscounted} Look again{f': {key}' if key else ''}."
+    cannot_be = _miscounted(lost)
+    if cannot_be:
+        return f"{cannot_be} Look again{f': {key}' if key else ''}."
     if lost.in_slots:
         return f"Look at the slots again{f': {key}' if key else ''}."
     return f"Look at the strings again{f': {key}' if key else ''}. Or there is more than one wrong knot."
@@ -92,11 +97,7 @@ def nothing_fits(lost: LostPlace, key: str) -> str:
 def _miscounted(lost: LostPlace) -> str:
     """What was typed of a colour and what there is, where these differ; empty where they do not."""
     seen = lost.searched.seen if lost.searched is not None else None
-    typed, there = Counter(seen or lost.believed), Counter(lost.believed)
-    colour = next((name for name in (*(typed - there), *(there - typed)) if name), None)
-    if colour is None:
-        return ""
-    return f"You typed {typed[colour]} {lost.main.design.say(colour)}; the piece has {there[colour]}."
+    return miscounted(seen or lost.believed, lost.believed, lost.main.design)
 
 
 def place_in_brief(lost: LostPlace, found: Candidate) -> str:
@@ -108,16 +109,27 @@ def place_in_brief(lost: LostPlace, found: Candidate) -> str:
 
 def count_asked(lost: LostPlace) -> str:
     """What the maker can count where nothing else tells the places apart."""
-    rows = lost.main.design.family.row_word or "row"
+    rows, word = lost.main.design.family.row_word or "row", _word(lost)
+    says = f"The last {word}s do not tell them apart. Count"
     if lost.row is not None:
-        return f"The last {_word(lost)}s do not tell them apart. Count: how many of that {rows} are done?"
-    return f"The last {_word(lost)}s do not tell them apart. Count: which {rows} are you in?"
+        return f"{says}: how many {word}s of {rows} {lost.row} are done?"
+    then = "" if _row_is_enough(lost) else f" Then: how many of its {word}s are done?"
+    return f"{says}: which {rows} are you in?{then}"
+
+
+def _row_is_enough(lost: LostPlace) -> bool:
+    """Whether no two places that fit are in one row."""
+    places = {place.done: place for place in lost.fitting}.values()
+    rows = [row for place in places for row in lost.rows_at(place)]
+    return len(rows) == len(set(rows))
 
 
 def no_such_number(lost: LostPlace, number: int) -> str:
     """Why a number was not taken."""
     rows = lost.main.design.family.row_word or "row"
-    counts = f"in {rows} {number}" if lost.row is None else f"with {counted(number, _word(lost))} of that {rows}"
+    counts = (
+        f"in {rows} {number}" if lost.row is None else f"with {counted(number, _word(lost))} done in {rows} {lost.row}"
+    )
     return f"None of these places is {counts}."
 
 
@@ -134,10 +146,10 @@ def place(lost: LostPlace, ways: Sequence[Candidate]) -> str:
     words = f"{where}, {far}"
     if found.wrong is None:
         return words
-    wrong = f"{words}; wrong: {place_of(held, main.first + found.wrong)}"
+    wrong = f"{words}; wrong: {_wrong_place(held, main.first + found.wrong)}"
     if len(ways) > 1:
         return wrong
-    return f"{wrong}, {_made(found.made)}"
+    return f"{wrong}, {_made(held, main.first + found.wrong, found.made)}"
 
 
 def notice(held: OpenPiece, found: FoundPlace) -> str:
@@ -148,23 +160,58 @@ def notice(held: OpenPiece, found: FoundPlace) -> str:
 
 
 def remembered(held: OpenPiece, found: FoundPlace) -> str:
-    """The wrong knot that a place remembers: `Remembered: row 4, first from the left, made backward-forward.`"""
-    return " ".join(f"Remembered: {place_of(held, number)}, {_made(made)}." for number, made in found.made.items())
+    """The wrong knot of a place: `Remembered: row 4, first from the left, made backward-forward.`
+
+    Of one that is to be taken out: `Marked as wrong: row 4, third from the left, rust instead of foam.`
+    """
+    kept = (
+        f"Remembered: {_wrong_place(held, number)}, {_made(held, number, made)}." for number, made in found.made.items()
+    )
+    return " ".join([*kept, *([] if found.wrong is None else [_to_put_right(held, found.wrong, found)])])
+
+
+def _to_put_right(held: OpenPiece, wrong: WrongStep, found: FoundPlace) -> str:
+    """The wrong step that is to be put right at once, or that is marked, and what else it takes to get at it."""
+    number, made = wrong.step, wrong.made[0]
+    how = f"{_wrong_place(held, number)}, {_made(held, number, made)}."
+    if found.now is not None:
+        return f"Wrong: {how} Put it right now: {found.now.source} to {found.now.target}."
+    says = f"Marked as wrong: {how}"
+    if isinstance(made, OtherMove):
+        says += f" Undo to it, and lay that strand back in {made.source}."
+    if isinstance(made, OtherColour) and found.held_by_it:
+        colour = held.whole.main.design.say(made.colour)
+        says += f" The same string may hold later {colour} knots: they come out first."
+    return says
 
 
 def _at(lost: LostPlace, found: Candidate) -> str:
     """The step that comes next at a place, with its row, or its repeat: `row 7, knot 16`."""
-    main, step = lost.main, lost.sequence[found.done]
-    rows = main.design.family.row_word
-    first = f"{rows} {main.work.row_of(step)}, " if rows and rows != "row" else ""
-    return f"{first}{knot_choices.tied_knot(lost.held, main.first + step)}"
+    return _in_row(lost.held, lost.main.first + lost.sequence[found.done])
 
 
 def _moved(lost: LostPlace) -> str:
     return "strand moved" if lost.in_slots else _word(lost)
 
 
-def _made(made: Made) -> str:
+def _wrong_place(held: OpenPiece, number: int) -> str:
+    """Where a wrong step is: `row 14, third from the left`; `repeat 3, move 11`."""
+    main = held.whole.main
+    rows = main.design.family.row_word
+    return place_of(held, number) if rows == "row" else _in_row(held, number)
+
+
+def _in_row(held: OpenPiece, number: int) -> str:
+    main = held.whole.main
+    rows = main.design.family.row_word
+    first = f"{rows} {main.work.row_of(number - main.first)}, " if rows and rows != "row" else ""
+    return f"{first}{knot_choices.tied_knot(held, number)}"
+
+
+def _made(held: OpenPiece, number: int, made: DoneInstead) -> str:
+    main = held.whole.main
+    if not trouble_of(main.design.family).knows_ways or isinstance(made, OtherColour | OtherMove):
+        return done_instead(main.design, main.work, number - main.first, [made])
     return made_words(made) if made is None else f"made {made_words(made)}"
 
 

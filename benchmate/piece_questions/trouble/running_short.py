@@ -2,22 +2,31 @@
 
 from collections.abc import Sequence
 
+from benchmate.craft.thread.box_thread import BoxThread
 from benchmate.craft.trouble.string_outlook import BY_EYE, FEWEST_MM, Outlook, Used
 from benchmate.craft.wording.gauge_words import rests_on
 from benchmate.craft.wording.length_words import fine_words, length_words
 from benchmate.piece_questions import typed_numbers
+from benchmate.piece_questions.knot_choices import tied_knot
 from benchmate.piece_questions.thread.dialogue import Choose, Dialogue, Number, Say, choose, number
+from benchmate.piece_questions.thread.new_thread import threads_for, where_new_one_begins
 from benchmate.piece_questions.trouble.string_forecast import Expected, Forecast, forecast_of
-from benchmate.piece_questions.trouble.string_words import called, where
+from benchmate.piece_questions.trouble.string_words import string_called
 from benchmate.piece_questions.typed_numbers import Typed, Wish
 from benchmate.store.errors import NotSaved
 from benchmate.store.open_piece import OpenPiece
+from benchmate.store.thread.new_strings import taken_over
 
 HEADING = "STRINGS"
-OTHER_FAMILY = "Only in diagonal bands is it known where a string gives out; here, look at the page thread of the help."
+OTHER_FAMILY = "Where a string gives out is known in diagonal bands only. The help page thread says how long to cut it."
 NOTHING_LEFT = "All knots are tied: every string has lasted."
 BACK, DONE = "back to the strings", "done"
 NEW_ONE = "a new string has taken over"
+NOT_NEW = "undo the new string"
+UNDONE = "new string undone; what was known before counts again."
+STILL = "new string undone; what you measured since still counts."
+WHERE, JUST_NOW = "Where was it laid in?", "just now"
+NOT_FROM_BOX = "not from the box"
 MEASURED = "measure it and type how much"
 WISHES = {Wish.SKIP: "back"}
 
@@ -70,34 +79,46 @@ def in_the_list(held: OpenPiece, forecast: Forecast, string: int) -> str:
         return f"{place} {colour}: not known"
     row = "" if expected.gives_out is None else f" in row {held.whole.step(expected.gives_out).row}"
     new = ", new" if expected.hung.joined else ""
-    return f"{place} {colour}{new}: {expected.outlook.value}{row}"
+    is_past = expected.gives_out is not None and held.progress.is_tied(expected.gives_out)
+    outlook = "should have given out" if is_past else expected.outlook.value
+    return f"{place} {colour}{new}: {outlook}{row}"
 
 
 def _which(forecast: Forecast) -> str:
     """What the list rests on."""
     parts = ["Which one runs short?"]
+    if not forecast.cut_is_known:
+        parts.append("By the cut list where what you cut is not known.")
     here = forecast.here
     if here.strings:
         parts.append(f"This piece uses {here.share:.2f} times what the gauge expects.")
     else:
         parts.append(f"Gauge: {rests_on(forecast.estimate)}.")
-    if not forecast.cut_is_known:
-        parts.append("What you cut is not recorded; this takes the lengths of the cut list.")
     return " ".join(parts)
 
 
 def _about(held: OpenPiece, forecast: Forecast, string: int, units: str) -> Dialogue[str]:
     """Asks how much is left of a string, and says what follows."""
     by_eye = [f"{each.says}: {length_words(each.mm, units)}" for each in BY_EYE]
-    heading = called(held, string).upper()
+    heading = string_called(held, string).upper()
+    is_new = string in [each.string for each in taken_over(held.new_strings, held.progress.has_tied)]
+    choices = [MEASURED, *by_eye, NEW_ONE, *([NOT_NEW] if is_new else [])]
     while True:
-        chosen = yield from choose(
-            Choose(heading, _so_far(forecast, string, units), [MEASURED, *by_eye, NEW_ONE], leaves="back")
-        )
+        chosen = yield from choose(Choose(heading, _so_far(forecast, string, units), choices, leaves="back"))
         if chosen is None:
             return ""
-        if chosen == len(BY_EYE) + 1:
+        if choices[chosen] == NEW_ONE:
             return (yield from _new_one(held, forecast, string, units))
+        if choices[chosen] == NOT_NEW:
+            known = held.measured.get(string)
+            try:
+                held.take_new_string_back(string)
+            except NotSaved as error:
+                yield Say(str(error), refused=True)
+                continue
+            measured = held.measured.get(string)
+            stays = known is not None and measured is not None and known.at == measured.at
+            return f"{_beginning(string_called(held, string))}: {STILL if stays else UNDONE}"
         if chosen == 0:
             typed = yield from number(Number(_how_much(held, forecast, string, units), WISHES))
             if typed.wish is Wish.LEAVE:
@@ -118,7 +139,7 @@ def _about(held: OpenPiece, forecast: Forecast, string: int, units: str) -> Dial
 def _so_far(forecast: Forecast, string: int, units: str) -> str:
     left, needs = forecast.left_now(string), length_words(forecast.needs_mm(string, forecast.done), units)
     known = "" if left is None else f" About {length_words(left, units)} should be left."
-    return f"How much hangs below its last knot? It needs {needs}.{known}"
+    return f"How much is left? It needs {needs}.{known}"
 
 
 def _how_much(held: OpenPiece, forecast: Forecast, string: int, units: str) -> typed_numbers.Asked:
@@ -133,9 +154,9 @@ def _how_much(held: OpenPiece, forecast: Forecast, string: int, units: str) -> t
         return None
 
     texts = ["Hold it straight, and measure from the last knot to its end."]
-    return typed_numbers.length(called(held, string).upper(), "left", "hanging", units, texts, doubt=doubt)._replace(
-        in_full="How much is left?"
-    )
+    return typed_numbers.length(
+        string_called(held, string).upper(), "left", "hanging", units, texts, doubt=doubt
+    )._replace(in_full="How much is left?")
 
 
 def _found(held: OpenPiece, string: int, units: str) -> Dialogue[str]:
@@ -161,25 +182,28 @@ def _verdict(held: OpenPiece, expected: Expected) -> str:
 
 def in_short(held: OpenPiece, expected: Expected) -> str:
     """What follows, in a line."""
-    name = _beginning(called(held, expected.string))
+    name = _beginning(string_called(held, expected.string))
     if expected.gives_out is None:
         return f"{name}: {expected.outlook.value}."
-    by = "" if expected.lay_in is None else f"; a new one by {where(held, expected.lay_in)}"
-    return f"{name}: gives out at {where(held, expected.gives_out)}{by}."
+    by = "" if expected.lay_in is None else f"; a new one by {tied_knot(held, expected.lay_in)}"
+    return f"{name}: gives out at {tied_knot(held, expected.gives_out)}{by}."
 
 
 def what_follows(held: OpenPiece, forecast: Forecast, expected: Expected, units: str) -> list[str]:
     """What follows from what is left of a string, in sentences, the most important first."""
     string, hung = expected.string, expected.hung
-    name, left = _beginning(called(held, string)), fine_words(hung.mm, units)
-    needs = length_words(expected.needs_mm, units)
+    name, left = _beginning(string_called(held, string)), fine_words(hung.mm, units)
+    now, about = forecast.left_now(string), ""
+    if now is not None and hung.done != forecast.done:
+        left, about = length_words(now, units), "About "
+    needs = length_words(forecast.needs_mm(string, forecast.done), units)
     if expected.gives_out is None:
-        texts = [f"{name}: {expected.outlook.value}. {left} left, {needs} needed."]
+        texts = [f"{name}: {expected.outlook.value}. {about}{left} left, {needs} needed."]
         if forecast.finish_mm > 0:
             end = length_words(max(0.0, forecast.left_at_the_end(string) or 0.0), units)
             texts.append(f"Then {end} is left for the finish, which takes {length_words(forecast.finish_mm, units)}.")
     else:
-        texts = [f"{name} gives out at {where(held, expected.gives_out)}. {_lay_in(held, expected)}"]
+        texts = [f"{name} gives out at {tied_knot(held, expected.gives_out)}. {_lay_in(held, expected)}"]
         hold = length_words(forecast.gauge.hold_mm, units)
         texts.append(f"Of its {left}, the last {hold} are too short to knot with; the knots to come take {needs}.")
     return [*texts, *_used(forecast.used_so_far(string, hung.mm, hung.done), units)]
@@ -192,11 +216,11 @@ def _beginning(text: str) -> str:
 def _lay_in(held: OpenPiece, expected: Expected) -> str:
     if expected.lay_in is None:
         return "Until then it makes every knot, so a new one will show where it begins."
-    return f"Lay in a new one by {where(held, expected.lay_in)}, where it is carried and the join hidden."
+    return f"Lay in a new one by {tied_knot(held, expected.lay_in)}, where it is carried and the join hidden."
 
 
 def _used(used: Used | None, units: str) -> list[str]:
-    """What the piece really uses, said honestly."""
+    """What the piece really uses, and whether that counts for other strings."""
     if used is None or used.expected_mm <= 0:
         return []
     real, expected = length_words(max(0.0, used.used_mm), units), length_words(used.expected_mm, units)
@@ -206,27 +230,59 @@ def _used(used: Used | None, units: str) -> list[str]:
 
 
 def _new_one(held: OpenPiece, forecast: Forecast, string: int, units: str) -> Dialogue[str]:
-    """Asks how long the new string is, and lets it take over."""
+    """Asks where the new string was laid in, how long it was cut, and from what, and lets it take over.
+
+    It takes over where it was to be laid in, if that knot is tied and nothing else is said, else now.
+    """
     gauge = forecast.gauge
     tail = length_words(gauge.tail_mm, units)
-    needed = forecast.for_a_new_one(string, forecast.done)
+    heading = f"NEW {string_called(held, string)}".upper()
+    step = forecast.was_laid_in(held, string)
+    if step is not None and step != held.progress.history[-1]:
+        where = yield from choose(Choose(heading, WHERE, [tied_knot(held, step), JUST_NOW], leaves="back"))
+        if where is None:
+            return ""
+        step = step if where == 0 else None
+    done = held.progress.done if step is None else held.progress.history.index(step) + 1
+    needed = forecast.for_a_new_one(string, forecast.within(done))
 
     def doubt(mm: float) -> str | None:
         if mm > gauge.tail_mm:
             return None
         return f"{length_words(mm, units)}? The end that is laid in takes {tail}."
 
+    begins = where_new_one_begins(held, string, units)
     texts = [
-        f"How long is it in all? {length_words(needed, units)} is enough. An end of {tail} stays at the back.",
+        f"How long was it cut, in all? {length_words(needed, units)} is enough."
+        f"{'' if step is None else f' It counts from {tied_knot(held, step)}.'} An end of {tail} stays at the back.",
+        *([f"{_beginning(begins)}."] if begins else []),
     ]
-    asked = typed_numbers.length(f"NEW {called(held, string)}".upper(), "length", "cut", units, texts, doubt=doubt)
+    asked = typed_numbers.length(heading, "length", "cut", units, texts, doubt=doubt)
+    words = length_words(needed, units)
     while True:
-        typed: Typed = yield from number(Number(asked, WISHES, length_words(needed, units)))
+        typed: Typed = yield from number(Number(asked, WISHES, words))
         if typed.wish is not Wish.TAKE:
             return ""
+        words = length_words(typed.number, units)
+        hangs = max(0.0, typed.number - gauge.tail_mm)
         try:
-            held.join(string, max(0.0, typed.number - gauge.tail_mm))
+            threads = threads_for(held, string, typed.number)
+            thread = yield from _from_what(threads, units)
+            if thread is None:
+                continue
+            held.join(string, hangs, typed.number, done=done, thread=thread or None)
         except NotSaved as error:
             yield Say(str(error), refused=True)
             continue
         return (yield from _found(held, string, units))
+
+
+def _from_what(threads: Sequence[BoxThread], units: str) -> Dialogue[int | None]:
+    """From which thread of the box a length was cut: its number, 0 for none; None for back."""
+    if not threads:
+        return 0
+    choices = [f"{thread.sort} {thread.name}, {length_words(thread.mm, units)}" for thread in threads]
+    chosen = yield from choose(Choose("CUT FROM", "What did you cut it from?", [*choices, NOT_FROM_BOX]))
+    if chosen is None:
+        return None
+    return threads[chosen].number if chosen < len(threads) else 0

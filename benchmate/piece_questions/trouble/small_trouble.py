@@ -2,11 +2,19 @@
 
 from benchmate.store.open_piece import OpenPiece
 
-SHOWS = "Does the other colour show through? Pull the knot back before its second half."
+SHOWS = "If the other colour shows through this knot, pull it back before its second half."
 PLACE = "Does a knot sit off its place? Push it up between the two above it before the next one."
 TENSION = "Pull every knot as tight as the last one: that keeps the edges straight."
 EDGE = "The string at the edge waited a row and may have slipped: pull it up first."
 BREAK = "After a break the first knots come out tighter or looser: compare them with the last ones."
+ALOUD = {
+    SHOWS: "If the other colour shows, pull the knot back",
+    PLACE: "Push a knot up if it sits off its place",
+    TENSION: "Pull it as tight as the last one",
+    EDGE: "Pull the string at the edge up first",
+    BREAK: "Keep the tension as it was before the break",
+}
+"""The same in as few words as are said after a step, in three seconds."""
 FIRST_ROWS = 6
 """Only in so many rows from the first one is anything said but after a break: later on, the hands know it."""
 
@@ -43,10 +51,11 @@ class SmallTrouble:
         # In a picture a knot sits below the one above it, and no string waits at the edge.
         in_pairs = whole.main.work.positions_per_step == 2
         moments = (
-            (SHOWS, knot == 1),
             (PLACE, row == 2 and begins_row and in_pairs),
-            (EDGE, row == 3 and begins_row and in_pairs),
+            (EDGE, row == 3 and begins_row and in_pairs and _is_at_an_edge(held, number)),
             (TENSION, row >= 4 and begins_row),
+            # The others have no later moment.
+            (SHOWS, knot > 0 and _joins_two_colours(held, number)),
         )
         return next((said for text, here in moments if here and (said := self._once(text))), "")
 
@@ -55,3 +64,16 @@ class SmallTrouble:
             return ""
         self._said.add(text)
         return text
+
+
+def _joins_two_colours(held: OpenPiece, number: int) -> bool:
+    """Whether a knot is made over a string of another colour, so that one can show through the other."""
+    whole, colour_of = held.whole, held.whole.main.design.body.colour_of
+    knotting = whole.knotting(number)
+    return bool(knotting) and colour_of(knotting) != colour_of(whole.passive(number))
+
+
+def _is_at_an_edge(held: OpenPiece, number: int) -> bool:
+    """Whether the first or the last string as they hang is in a step."""
+    hanging, strings = held.progress.hanging, {held.whole.knotting(number), held.whole.passive(number)}
+    return hanging[0] in strings or hanging[-1] in strings

@@ -1,5 +1,6 @@
 """What is to be expected of every string of a piece, from what was cut, what was measured, and the gauge."""
 
+import math
 from array import array
 from collections.abc import Mapping, Sequence
 from functools import cached_property
@@ -14,6 +15,7 @@ from benchmate.craft.trouble.string_outlook import FOR_99_OF_100, Outlook, Used,
 from benchmate.craft.trouble.trouble import Lasting, Trouble
 from benchmate.families.registry import trouble_of
 from benchmate.store.open_piece import OpenPiece
+from benchmate.store.thread.new_strings import taken_over
 from benchmate.thread_gauges import taught
 
 TAKES = ("made_mm", "carried_mm", "stayed_mm", "waited_mm")
@@ -56,15 +58,16 @@ class Forecast:
         assert to_come is not None
         self._to_come, self._steps = to_come, len(sequence)
         self.done = done_of(held)
-        was_cut = held.was_cut
-        self.cut_is_known = was_cut is not None
-        """Whether what was cut is known; else the strings are taken to be cut by the cut list."""
         self.estimate = estimate_of(held)
         self.gauge = self.estimate.gauge
-        self._cut = _cut_lengths(whole, held)
+        known, listed = _cut_lengths(whole, held)
+        self._cut, self._known = {**listed, **known}, set(known)
+        self.cut_is_known = bool(known) and known.keys() >= listed.keys()
+        """Whether what was cut is known; else the other strings are taken to be cut by the cut list."""
         parts = {part.called: part.design for part in whole.parts}
         self._start_mm, self.finish_mm = ends_mm(self.gauge, parts.get("start"), parts.get("finish"))
         self._measured = dict(held.measured)
+        self._new_mm = {each.string: each.mm for each in taken_over(held.new_strings, held.progress.has_tied)}
         self._counts: dict[int, Sequence[Counts]] = {}
 
     def follows(self, held: OpenPiece) -> bool:
@@ -80,18 +83,18 @@ class Forecast:
         """The string as it was known last; None where nothing is known of it."""
         measured = self._measured.get(string)
         if measured is not None:
-            return Hung(self._within(measured.done), measured.mm, measured=True, joined=measured.joined)
+            return Hung(self.within(measured.done), measured.mm, measured=True, joined=measured.joined)
         cut = self._cut.get(string)
         return None if cut is None else Hung(0, cut - self._start_mm)
 
-    def _within(self, done: int) -> int:
+    def within(self, done: int) -> int:
         """How many steps of the band are tied when so many of the piece are."""
         return min(max(0, done - self._whole.main.first), self._steps)
 
     def used_so_far(self, string: int, left_mm: float, done: int, *, by_eye: bool = False) -> Used | None:
         """What the string has used, and was expected to, when so much of it is left; None where its cut is unknown."""
         cut, measured = self._cut.get(string), self._measured.get(string)
-        if not self.cut_is_known or cut is None or (measured is not None and measured.joined):
+        if string not in self._known or cut is None or (measured is not None and measured.joined):
             return None
         return Used(cut - self._start_mm - left_mm, self._expected_mm(string, done), left_mm, by_eye)
 
@@ -106,7 +109,7 @@ class Forecast:
         seen = [
             used
             for string, measured in self._measured.items()
-            if (used := self.used_so_far(string, measured.mm, self._within(measured.done), by_eye=measured.by_eye))
+            if (used := self.used_so_far(string, measured.mm, self.within(measured.done), by_eye=measured.by_eye))
             is not None
         ]
         all_counts = [counts for counts in self.counts(0) if self.estimate.needs_mm(counts)]
@@ -127,11 +130,21 @@ class Forecast:
         return self.estimate.needs_mm(self.counts(done)[string - 1]) * self.here.share
 
     def left_now(self, string: int) -> float | None:
-        """What probably hangs of the string now, without a negative length; None where nothing is known of it."""
+        """What probably hangs of the string now, without a negative length; None where nothing is known of it.
+
+        Undone knots give back what they took, but not more than hung of it at first.
+        """
         hung = self.hung(string)
         if hung is None:
             return None
-        return max(0.0, hung.mm - self.needs_mm(string, hung.done) + self.needs_mm(string, self.done))
+        left = hung.mm - self.needs_mm(string, hung.done) + self.needs_mm(string, self.done)
+        return max(0.0, min(left, max(hung.mm, self._hung_at_first(string, hung))))
+
+    def _hung_at_first(self, string: int, hung: Hung) -> float:
+        """What hung of it before its first knot, without an end where that is known; endless where it is not."""
+        if hung.joined:
+            return self._new_mm.get(string, math.inf) - self.gauge.tail_mm
+        return self._cut[string] - self._start_mm if string in self._known else math.inf
 
     def left_at_the_end(self, string: int) -> float | None:
         """What probably hangs of it after the last knot, below 0 where it runs short; None where nothing is known."""
@@ -144,6 +157,12 @@ class Forecast:
         spare = spare_mm(needs, self.here, self.estimate.spare_mm(self.counts(after)[string - 1]))
         gauge = self.gauge
         return rounded_up(needs + spare + max(gauge.hold_mm, self.finish_mm) + gauge.tail_mm)
+
+    def was_laid_in(self, held: OpenPiece, string: int) -> int | None:
+        """The step in which a new string was to be laid in for this one, where it is tied by now."""
+        expected = self.expected(string)
+        lay_in = None if expected is None else expected.lay_in
+        return lay_in if lay_in is not None and held.progress.is_tied(lay_in) else None
 
     def expected(self, string: int) -> Expected | None:
         """What is to be expected of a string; None where nothing is known of it."""
@@ -189,7 +208,7 @@ class Forecasts:
     def of(self, held: OpenPiece) -> Forecast | None:
         """The forecast; None for a piece of another family than diagonal bands. Raises StoreError."""
         # The objects themselves, as a number of an object that is gone can be that of a later one.
-        key = held.whole, held.order, held.was_cut, dict(held.measured), held.piece
+        key = held.whole, held.order, held.was_cut, list(held.ticked), dict(held.measured), held.piece
         known = self._key is not None and _same(key, self._key)
         if not known or (self._forecast is not None and not self._forecast.follows(held)):
             self._key, self._forecast = key, forecast_of(held)
@@ -248,18 +267,18 @@ class Ordered:
         return done >= self._in_order_from and self._steps[:done] == held.progress.history
 
 
-def _cut_lengths(whole: WholePiece, held: OpenPiece) -> Mapping[int, float]:
-    """How long each string was cut; of a folded length each string has its share by the cut list."""
+def _cut_lengths(whole: WholePiece, held: OpenPiece) -> tuple[Mapping[int, float], Mapping[int, float]]:
+    """How long each string was cut, where that is known, and by the cut list, where nobody told that all were cut.
+
+    Of a folded length each string has its share by the cut list.
+    """
     listed = None if whole.to_cut is None else whole.to_cut.cuts
     by_list = {} if listed is None else {each.string: each.cut_mm for each in listed.strings}
-    was_cut = held.was_cut
-    if was_cut is None:
-        return by_list
     lengths: dict[int, float] = {}
-    for cut in was_cut[1]:
+    for cut in held.lengths_cut:
         length = cut.length
         if length.leading is None and length.strings:
             shares = [by_list.get(string, 1.0) for string in length.strings]
             for string, share in zip(length.strings, shares, strict=True):
                 lengths[string] = length.cut_mm * share / sum(shares)
-    return lengths
+    return lengths, by_list if held.was_cut is None else {}

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from benchmate.craft.start_band_finish import WholePiece
 from benchmate.craft.trouble.made_otherwise import MadeOtherwise
-from benchmate.craft.trouble.trouble import Mending
+from benchmate.craft.trouble.trouble import MENDED_WITHIN, Mending
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.trouble_words import made_words
 from benchmate.craft.work import ReportProgress
@@ -17,11 +17,8 @@ from benchmate.piece_questions.trouble.known_mistakes import changes_in_words, d
 from benchmate.piece_questions.trouble.what_went_wrong import WrongKnots
 from benchmate.store.open_piece import OpenPiece
 
-ROWS = 20
-"""In so many rows past the last one with a knot the changes have to be made."""
 
-
-class Way(Enum):
+class WayOn(Enum):
     """The ways on; the value is the key that chooses one."""
 
     TAKE_OUT = "1"
@@ -41,7 +38,7 @@ class Cost(NamedTuple):
     says: Sequence[str]
 
 
-NOT_KNOWN = Cost("how made?", ["Only for a maker who can tell how it was made."])
+NEEDS_HOW_MADE = Cost("how made?", ["Only for a maker who can tell how it was made."])
 
 
 class WaysOn:
@@ -70,19 +67,18 @@ class WaysOn:
         self.mended: WholePiece | None = None
         """The piece with the wrong knots in it and the changed ones after them; None where there are no such."""
         self.mended_otherwise: Sequence[int] = ()
-        """The later knots that show another colour in it."""
+        """The later knots, tied and open, that show another colour in it."""
         self._trouble = trouble_of(held.whole.main.design.family)
 
     @property
     def first(self) -> int:
-        """The wrong knot that is reached first; another one is reached after it."""
-        return self.held.reached_first(self.wrong)
+        """The wrong knot that is reached with the fewest others undone; the later of two alike."""
+        return min(self.wrong, key=lambda step: (len(self.held.progress.must_come_out(step)), -step))
 
     @cached_property
     def out(self) -> Sequence[int]:
         """All knots that come out to make it as charted: the wrong ones and all that rests on them."""
-        out = {step for wrong in self.wrong for step in self.held.progress.must_come_out(wrong)}
-        return sorted(out, key=self.held.order.place.__getitem__, reverse=True)
+        return self.held.progress.must_come_out(*self.wrong)
 
     @cached_property
     def left_as_it_is(self) -> WholePiece:
@@ -117,19 +113,20 @@ class WaysOn:
         gone = set(tied)
         order = (step - first for step in self.held.order.sequence if self._in_band(step))
         sequence = [*tied, *(step for step in order if step not in gone)]
-        return self._trouble.mend(main.work, made, sequence, len(tied), ROWS, report)
+        return self._trouble.mend(main.work, made, sequence, len(tied), MENDED_WITHIN, report)
 
     def _in_band(self, step: int) -> bool:
         main = self.meant.main
         return main.first <= step < main.first + main.work.size
 
     def shows_otherwise(self, piece: WholePiece) -> list[int]:
-        """The open knots that show another colour in such a piece than in the one as it was meant to be."""
+        """The knots, tied and open, that show another colour in such a piece than in the one as it was meant to be.
+
+        The wrong ones are not among them.
+        """
         meant, main = self.meant, self.meant.main
-        open_steps = (
-            step for step in range(main.first, main.first + main.work.size) if not self.held.progress.is_tied(step)
-        )
-        return [step for step in open_steps if colour_shown(meant, step) != colour_shown(piece, step)]
+        right = (step for step in range(main.first, main.first + main.work.size) if step not in self.wrong)
+        return [step for step in right if colour_shown(meant, step) != colour_shown(piece, step)]
 
     @cached_property
     def accepted(self) -> Sequence[int]:
@@ -151,14 +148,20 @@ class WaysOn:
 
     # In words.
 
-    def cost(self, way: Way) -> Cost:
+    def cost(self, way: WayOn) -> Cost:
         """What a way on costs."""
-        return {Way.TAKE_OUT: self._cost_out, Way.MEND: self._cost_mend, Way.LEAVE: self._cost_leave}[way]()
+        return {WayOn.TAKE_OUT: self._cost_out, WayOn.MEND: self._cost_mend, WayOn.LEAVE: self._cost_leave}[way]()
 
     def _cost_out(self) -> Cost:
-        count = counted(len(self.out), "knot")
-        again = "it" if len(self.out) == 1 else "them"
-        return Cost(f"take out: {len(self.out)}", [f"Take out {count}, tie {again} again{self._tied_again()}."])
+        there = sum(self.left_as_it_is.how_made(step) is not None for step in self.out if self._in_band(step))
+        there += sum(not self._in_band(step) for step in self.out)
+        if there == len(self.out):
+            ties = "tie it again" if there == 1 else "tie them again"
+        else:
+            # One that was left out is not there to be taken out.
+            ties = f"tie {len(self.out)}"
+        takes = f"Take out {counted(there, 'knot')}" if there else "Nothing to take out"
+        return Cost(f"take out: {there}", [f"{takes}, {ties}{self._tied_again()}."])
 
     def _tied_again(self) -> str:
         """As what the knots that come out are tied again."""
@@ -187,28 +190,39 @@ class WaysOn:
     def _cost_mend(self) -> Cost:
         mending = self.mending
         if self.unknown:
-            return NOT_KNOWN
+            return NEEDS_HOW_MADE
         if mending is None:
             return Cost("no change known", ["The search was stopped."])
         if mending.changes is None:
-            return Cost("no change", [f"No change of up to 3 knots in the next {ROWS} rows brings the strings back."])
+            return Cost(
+                "no change", [f"No change of up to 3 knots in the next {MENDED_WITHIN} rows brings the strings back."]
+            )
         if not mending.changes:
             return Cost("change: 0", ["The strings hang right already: nothing to change."])
         many = counted(len(mending.changes), "later knot")
-        after = f"Leave it, make {many} otherwise: right again after row {mending.from_row}."
-        return Cost(f"change: {len(mending.changes)}", [after, self._shown(mending.shows or 0)])
+        after = f"Leave {self._them}, make {many} otherwise: right again after row {mending.from_row}."
+        return Cost(f"change: {len(mending.changes)}", [after, self._shown(self.mended_otherwise)])
 
     def _cost_leave(self) -> Cost:
         if self.unknown:
-            return NOT_KNOWN
+            return NEEDS_HOW_MADE
         end = "The strings end as charted." if self.ends_as_charted else "The strings end in another order."
-        return Cost("leave it: 0", ["Leave it, change nothing.", self._shown(len(self.accepted)), end])
+        many = len(self.accepted)
+        differs = f"{many} {'differs' if many == 1 else 'differ'}" if many else "0"
+        leaves = f"Leave {self._them}, change nothing."
+        return Cost(f"leave {self._them}: {differs}", [leaves, self._shown(self.accepted), end])
 
-    @staticmethod
-    def _shown(many: int) -> str:
-        if not many:
+    @property
+    def _them(self) -> str:
+        return "it" if len(self.wrong) == 1 else "them"
+
+    def _shown(self, steps: Sequence[int]) -> str:
+        """How many knots show another colour, and how many of them are tied."""
+        if not steps:
             return "No later knot shows it."
-        return f"{counted(many, 'later knot')} in another colour."
+        tied = sum(map(self.held.progress.is_tied, steps))
+        already = "" if not tied else ", all tied already" if tied == len(steps) else f", {tied} of them tied already"
+        return f"{counted(len(steps), 'later knot')} in another colour{already}."
 
     def wrong_words(self) -> str:
         """The wrong knots: `row 14, third from the left: backward instead of forward`."""
@@ -225,42 +239,25 @@ class WaysOn:
 
     # What is chosen.
 
-    def choose(self, way: Way) -> None:
+    def choose(self, way: WayOn) -> None:
         """Saves a way on; it is then led through. Raises what the piece raises."""
-        if self.unknown and way is Way.TAKE_OUT:
-            self.held.mark_wrong(self._reached_last)
-        elif way is Way.TAKE_OUT:
-            self.held.take_out(self.made)
+        if way is WayOn.TAKE_OUT:
+            self.held.take_out(self.made, self.unknown)
         else:
-            changes = self.changes if way is Way.MEND else {}
+            changes = self.changes if way is WayOn.MEND else {}
             dropped = {step: self.held.charted.how_made(step) for step in self._planned}
             self.held.leave(self.made, {**dropped, **changes})
 
-    def chosen_words(self, way: Way) -> str:
+    def chosen_words(self, way: WayOn) -> str:
         """What to say once a way was chosen."""
-        if way is Way.MEND:
+        if way is WayOn.MEND:
             return f"Left wrong. To change: {'; '.join(self.changes_words())}."
-        if way is Way.LEAVE:
+        if way is WayOn.LEAVE:
             return "Left wrong. What follows is drawn and said as it will be."
-        return self._on_the_way_out if self.unknown else ""
+        return "How it was made is not known: what is not certain is left out." if self.unknown else ""
 
-    @property
-    def _reached_last(self) -> int:
-        """The wrong knot that most comes out for: mostly the others do too."""
-        return max(self.wrong, key=lambda step: len(self.held.progress.must_come_out(step)))
-
-    @property
-    def _on_the_way_out(self) -> str:
-        """What to know while knots come out of which nobody knows how they were made; before that begins."""
-        says = ["How it was made is not known: its name and some colours may be others than said."]
-        out = self.held.must_come_out() or self.held.progress.must_come_out(self._reached_last)
-        says += [
-            f"Then point at {place_of(self.held, step)}: it is wrong too." for step in self.wrong if step not in out
-        ]
-        return " ".join(says)
-
-    def can_choose(self, way: Way) -> bool:
+    def can_choose(self, way: WayOn) -> bool:
         """False for changing later knots where that is not possible, and for all but taking out a knot not known."""
         if self.unknown:
-            return way is Way.TAKE_OUT
-        return way is not Way.MEND or bool(self.changes)
+            return way is WayOn.TAKE_OUT
+        return way is not WayOn.MEND or bool(self.changes)

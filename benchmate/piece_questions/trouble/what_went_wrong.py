@@ -2,17 +2,19 @@
 
 from collections.abc import Sequence
 from itertools import product
+from math import prod
 from typing import NamedTuple
 
 from benchmate.craft.start_band_finish import WholePiece
 from benchmate.craft.trouble.made_otherwise import MadeOtherwise
-from benchmate.craft.trouble.trouble import Why, WrongKnot
+from benchmate.craft.trouble.trouble import PAIRS_AMONG, Why, WrongKnot
+from benchmate.craft.trouble.wrong_step import OtherColour, WrongStep
 from benchmate.craft.wording.counting import counted
 from benchmate.craft.wording.trouble_words import NO_KNOT, either, made_instead, made_words
 from benchmate.craft.work import ReportProgress
 from benchmate.families.registry import trouble_of
-from benchmate.piece_questions.trouble.hanging_colours import NOTHING, UNKNOWN, LetteredColour, lettered
-from benchmate.piece_questions.trouble.knot_places import colour_shown, place_of
+from benchmate.piece_questions.trouble.hanging_colours import NOTHING, UNKNOWN, LetteredColour, lettered, miscounted
+from benchmate.piece_questions.trouble.knot_places import colour_shown, names_apart, place_of
 from benchmate.store.open_piece import OpenPiece
 
 AS_CHARTED = "The strings hang as they should. A wrong knot then shows only in its own colour: point at it."
@@ -21,11 +23,15 @@ AS_MADE = (
     " its own colour: point at it."
 )
 EXPLAINED_BY_NOTHING = (
-    "Neither one wrong knot nor two explain that. Check the strings again, undo the last rows until something does, or"
-    " find your place."
+    "Neither one wrong knot nor two explain that. Check the strings again. With three wrong, undo the last row ({}) and"
+    " look again, row by row. Or find your place."
 )
+NOTHING_TELLS = "Nothing more on the band tells them apart."
 ONLY_DIAGONAL = "Only a diagonal band can say what went wrong. Point at the wrong knot."
 HOW_MADE = "How did you make it?"
+CANNOT_TELL_MORE = "Can't tell any more?"
+UNTOLD = 3
+"""After so many answers in a row that nobody could tell, it is said that one explanation can be taken now."""
 Explanation = tuple[WrongKnot, ...]
 """One wrong knot, or two."""
 
@@ -164,6 +170,12 @@ class WhatWentWrong:
         """True when there is an answer to take back."""
         return bool(self._told)
 
+    @property
+    def tells_no_more(self) -> bool:
+        """True where the last answers in a row were that the maker cannot tell, and several explanations are left."""
+        last = self._told[-UNTOLD:]
+        return len(self.explanations) > 1 and len(last) == UNTOLD and all(step in self._unasked for step in last)
+
     def forget(self) -> None:
         """Forgets all that was said about knots; how the strings hang stays."""
         self.shows.clear()
@@ -198,8 +210,26 @@ class WhatWentWrong:
 
     def question_about(self, step: int) -> Question:
         """Which colour a knot shows, of all but the one that it should show."""
-        due = colour_shown(self.held.whole, step)
-        return Question(step, place_of(self.held, step), [each for each in self._all_answers if each.colour != due])
+        others = self._other_colours(step)
+        if others:
+            answers = [each for each in self._all_answers if each.colour in others]
+        else:
+            due = colour_shown(self.held.whole, step)
+            answers = [each for each in self._all_answers if each.colour != due]
+        return Question(step, place_of(self.held, step), answers)
+
+    def colour_is_enough(self, step: int) -> bool:
+        """Whether the colour that a knot shows is all that is asked of it, as that tells what must come out."""
+        return bool(self._other_colours(step))
+
+    def wrong_together(self, step: int, colour: str) -> Sequence[int]:
+        """The steps to mark as wrong where a knot was made in another colour: the knot, and what that may hold."""
+        wrong = WrongStep(step - self._part.first, (OtherColour(colour),))
+        held = self._trouble.held_by(self._part.work, self._tied, wrong)
+        return [step, *(self._part.first + other for other in held)]
+
+    def _other_colours(self, step: int) -> Sequence[str]:
+        return self._trouble.other_colours(self._part.work, step - self._part.first) if self.is_band(step) else ()
 
     @property
     def believed_words(self) -> str:
@@ -262,15 +292,19 @@ class WhatWentWrong:
 
     @property
     def not_known(self) -> WrongKnots:
-        """The knots of the one explanation that is left, of which the maker cannot tell how they were made."""
-        return WrongKnots({}, [wrong.step for wrong in self.explanations[0]])
+        """The knots of the one explanation that is left, of which the maker cannot tell how they all were made."""
+        ways = [way.made for way in self.ways_left]
+        steps = [wrong.step for wrong in self.explanations[0]]
+        known = {step: ways[0][step] for step in steps if len({way[step] for way in ways}) == 1}
+        return WrongKnots(known, [step for step in steps if step not in known])
 
     def ways_made(self, explanation: Explanation) -> list[WayMade]:
         """Every way in which the knots of an explanation can have been made that explains all that was said."""
         steps = [wrong.step for wrong in explanation]
         all_ways = (dict(zip(steps, made, strict=True)) for made in product(*(wrong.made for wrong in explanation)))
         pieces = ((made, self.held.whole.made_otherwise(made)) for made in all_ways)
-        return [WayMade(self._way_words(made, piece), made) for made, piece in pieces if self._explains(piece)]
+        called = names_apart(self.held, steps)
+        return [WayMade(self._way_words(made, piece, called), made) for made, piece in pieces if self._explains(piece)]
 
     def _explains(self, whole: WholePiece) -> bool:
         """Whether such a band hangs and shows all as the maker said."""
@@ -280,33 +314,61 @@ class WhatWentWrong:
         as_seen = [part.design.body.colour_of(string) for string in hanging] == self.seen
         return as_seen and all(colour_shown(whole, step) == colour for step, colour in self.shows.items())
 
-    def _way_words(self, made: MadeOtherwise, piece: WholePiece) -> str:
-        """`forward-backward, shows foam`; `left out`; with the place before it where there are two."""
+    def _way_words(self, made: MadeOtherwise, piece: WholePiece, called: Sequence[str]) -> str:
+        """`forward-backward, shows foam`; `left out`; of two knots each with what it is `called`."""
         words = []
-        for step, how in made.items():
-            place = f"{place_of(self.held, step)}: " if len(made) > 1 else ""
+        for (step, how), name in zip(made.items(), called, strict=True):
+            place = f"{name}: " if len(made) > 1 else ""
             colour = colour_shown(piece, step)
             shows = "" if colour is None else f", shows {self._part.design.say(colour)}"
             words.append(f"{place}{made_words(how)}{shows}")
-        return "; and ".join(words)
+        return "; ".join(words)
 
     # In words.
 
-    def found_words(self) -> str:
-        """What was found, in a sentence."""
+    def found_words(self, undo: str) -> str:
+        """What was found, in a sentence; `undo` is the key or the word that undoes the last step."""
         found = self.found
         if found is None:
             return ""
         if found.as_charted:
             return AS_MADE if self.held.made else AS_CHARTED
         if not found.total:
-            return EXPLAINED_BY_NOTHING
+            cannot_be = miscounted(self.seen, self.believed, self._part.design)
+            if cannot_be:
+                return f"{cannot_be} Look at the strings again."
+            among = f"two of the last {PAIRS_AMONG:,}" if len(self._tied) > PAIRS_AMONG else "two"
+            return EXPLAINED_BY_NOTHING.replace("two", among, 1).format(undo)
         pair = len(found.mistakes[0]) > 1
         if found.total == 1:
+            if self._chosen is not None:
+                return f"Taken as wrong: {'these two knots' if pair else 'this knot'}."
             return f"{'These two knots are' if pair else 'This knot is'} wrong."
-        return (
-            f"{found.total} pairs of knots explain it." if pair else f"{counted(found.total, 'knot')} could be wrong."
-        )
+        if not pair:
+            return f"{counted(found.total, 'knot')} could be wrong."
+        # Answers mostly rule out ways before they rule out pairs.
+        ways = sum(prod(len(wrong.made) for wrong in each) for each in found.mistakes)
+        many = f", in up to {ways} ways" if found.total == len(found.mistakes) else ""
+        return f"{found.total} pairs of knots explain it{many}."
+
+    @property
+    def alike_words(self) -> str:
+        """Why nothing is asked although several explanations are left; empty where that is not so.
+
+        Where a knot whose colour could not be told would tell them apart, that knot is named.
+        """
+        if self.found is None or self.found.total < 2 or self.found.ask is not None:
+            return ""
+        would_tell = [place_of(self.held, step) for step in self._unasked if len(self._could_show(step)) > 1]
+        if not would_tell:
+            return NOTHING_TELLS
+        return f"Only what you could not tell would tell them apart: {'; '.join(would_tell)}."
+
+    def _could_show(self, step: int) -> Sequence[str | None]:
+        """The colours that a knot can show by the explanations found."""
+        first = self._part.first
+        found = [tuple(wrong._replace(step=wrong.step - first) for wrong in each) for each in self.explanations]
+        return self._trouble.could_show(self._part.work, found, step - first)
 
     def explanation_words(self, explanation: Explanation) -> str:
         """An explanation: `row 14, third from the left: backward instead of forward`; two of them with `and`."""
