@@ -159,9 +159,10 @@ class BenchApp(App[int]):
         await self.held_over.take(key, (screen, asked), moves)
 
     async def _pass_on(self, key: Key) -> None:
-        """Has the screen in front act on a key event, at once or in its turn."""
+        """Has the screen in front act on a key event, at once or in turn, after all that the key before has led to."""
+        await self._flush_next_callbacks()
         screen = self.screen if isinstance(self.screen, LinesScreen) and key.key not in RESERVED else None
-        if screen is None or not (screen.take_press(key.press) or not screen.takes(key)):
+        if screen is None or not (screen.take_press(key.press) or not screen.takes(key) or screen.take_key(key)):
             await super().on_event(key)
 
     class VoiceReports(Message):
@@ -261,7 +262,7 @@ class BenchApp(App[int]):
                 begun = openings.begin(self.kept, load(file), openings.NO_OPTIONS, newest)
                 self.open(begun._replace(lays_out=True))
             else:
-                self.open(openings.resume_listed(self.kept, piece))
+                self.open(openings.open_listed(self.kept, piece))
         except (BadFile, StoreError) as error:
             self._say(str(error))
 
@@ -317,17 +318,16 @@ class BenchApp(App[int]):
 
     def start_new(self, opening: OpenedPiece) -> None:
         """Starts a new piece on the design file as it is now, the way it was asked for. Raises StoreError."""
-        self._start(opening, None)
+        assert opening.file is not None
+        self._open_instead(openings.begin(self.kept, opening.file, opening.options, None))
 
     def restart_as(self, opening: OpenedPiece, options: WorkingOptions) -> None:
-        """Starts the open piece, which has no knot yet, over in another way of working. Raises StoreError."""
-        self._start(opening._replace(options=options), opening.held.newest)
+        """Works the open piece, of which nothing is tied, another way. Raises StoreError and TakenOver."""
+        self._open_instead(openings.worked_another_way(opening, options))
 
-    def _start(self, opening: OpenedPiece, newest: int | None) -> None:
-        assert opening.file is not None
-        fresh = openings.begin(self.kept, opening.file, opening.options, newest)
+    def _open_instead(self, opening: OpenedPiece) -> None:
         self.leave_piece(stay=True)
-        self.open(fresh)
+        self.open(opening)
 
     def open_design(self, file: str, rows: int = 0) -> None:
         """Leaves the open piece, and follows the design in `file`. Raises BadFile and StoreError.
@@ -336,16 +336,13 @@ class BenchApp(App[int]):
         """
         opening = openings.follow(self.kept, file, openings.NO_OPTIONS, new=False)
         is_new = not opening.resumed
-        self.leave_piece(stay=True)
-        self.open(opening)
+        self._open_instead(opening)
         if rows and is_new and self._bench is not None:
             self._bench.count_rows(rows)
 
     def open_started_elsewhere(self, piece: int) -> None:
         """Opens the piece that another window has since started from the same file. Raises StoreError."""
-        opening = openings.resume_listed(self.kept, self.kept.pieces.get(piece))
-        self.leave_piece(stay=True)
-        self.open(opening)
+        self._open_instead(openings.resume_listed(self.kept, self.kept.pieces.get(piece)))
 
     def _ask_take_over(self, opening: OpenedPiece) -> None:
         texts = [f"{opening.held.title} is open in another window."]

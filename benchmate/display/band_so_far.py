@@ -11,6 +11,8 @@ from benchmate.craft.colours.apart import Shown
 from benchmate.craft.colours.colour import BLACK, WHITE, best_ground, edge_between, ink_on, is_like
 from benchmate.craft.progress import Progress
 from benchmate.craft.start_band_finish import Part
+from benchmate.craft.steps_in_doubt import InDoubt
+from benchmate.craft.wording.trouble_words import NOT_KNOWN
 from benchmate.display.cells import Line, Span, joined, line, width_of
 from benchmate.display.palette import Palette
 from benchmate.display.zone import Zone
@@ -18,6 +20,8 @@ from benchmate.display.zone import Zone
 MARGIN = 2
 PATTERNS = " ░▒▓"
 """The patterns of knots that share a colour. Where more than four do, only their names and tags tell them apart."""
+IN_DOUBT = -1
+"""In place of a pattern: nobody knows the colour of the knot."""
 
 Row = tuple[Shown | None, ...]
 """How the knot at each position of a row is shown; None where none is tied."""
@@ -77,8 +81,8 @@ def draw(part: Part, progress: Progress, marked: int | None, width: int, height:
     like = tuple(value for value in values if is_like(value, ground))
     count = len(design.strings)
     scale = 2 if count * 2 + 2 * MARGIN <= width else 1
-    # Half a cell has no room for a pattern.
-    whole = scale == 2 or any(thread.pattern for thread in threads)
+    # Half a cell has no room for a pattern or a sign.
+    whole = scale == 2 or any(thread.pattern for thread in threads) or isinstance(work, InDoubt)
     shown = (width - 2 * MARGIN) // scale
     own = None if marked is None or not 0 <= marked - part.first < work.size else marked - part.first
     here = work.row_of(own) if own is not None else work.rows
@@ -94,7 +98,9 @@ def draw(part: Part, progress: Progress, marked: int | None, width: int, height:
         for at in range(max(1, len(thread.sequence)))
     }
     pictures = [
-        _row_looks(part, progress, row, first_string, shown, looks) if row <= work.rows else (None,) * shown
+        _row_looks(part, progress, row, first_string, shown, looks, Shown(palette.field, IN_DOUBT))
+        if row <= work.rows
+        else (None,) * shown
         for row in range(top, top + rows_high)
     ]
     step = 1 if whole else 2
@@ -120,21 +126,31 @@ def _first_string(part: Part, own: int | None, count: int, shown: int) -> int:
 
 
 def _row_looks(
-    part: Part, progress: Progress, row: int, first: int, shown: int, looks: Mapping[tuple[str, int], Shown]
+    part: Part,
+    progress: Progress,
+    row: int,
+    first: int,
+    shown: int,
+    looks: Mapping[tuple[str, int], Shown],
+    in_doubt: Shown,
 ) -> Row:
     """How the tied knot at each string's position in a row looks, or None.
 
-    `looks` is by the names of the colours and the parts of their sequences.
+    `looks` is by the names of the colours and the parts of their sequences; `in_doubt` is how a knot looks of which
+    nobody knows the colour.
     """
     cells: list[Shown | None] = [None] * shown
     begin, end = part.work.span(row)
     for number in range(begin, end):
         if not progress.is_tied(part.first + number):
             continue
-        if not part.work.knotting(number):
+        if part.work.colour_in_doubt(number):
+            look = in_doubt
+        elif part.work.knotting(number):
+            look = looks[part.design.body.colour_of(part.work.knotting(number)), part.along.made(number)]
+        else:
             # It was left out: a gap.
             continue
-        look = looks[part.design.body.colour_of(part.work.knotting(number)), part.along.made(number)]
         left = _place_of(part, number) - first
         for at in range(left, left + part.work.positions_per_step):
             if 0 <= at < shown:
@@ -184,7 +200,7 @@ def _cells(
         if one is None and other is None:
             spans += [gap(at, "▏"), gap(at, "▕")] if scale == 2 else [gap(at, "▏▕")]
         elif whole and one is not None:
-            sign = PATTERNS[one.pattern % len(PATTERNS)]
+            sign = NOT_KNOWN if one.pattern == IN_DOUBT else PATTERNS[one.pattern % len(PATTERNS)]
             spans.append(Span(sign * scale, ground if sign == " " else ink_on(one.value), one.value))
         elif (one is None and stands(lower, at)) or (other is None and stands(upper, at)):
             spans.append(Span("─", edge, ground))

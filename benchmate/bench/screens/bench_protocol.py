@@ -51,7 +51,7 @@ class Bench(Protocol):
         """Starts a new piece on the design file as it is now. Raises StoreError."""
 
     def restart_as(self, opening: OpenedPiece, wish: WorkingOptions) -> None:
-        """Starts the open piece, which has no knot yet, over in another way of working. Raises StoreError."""
+        """Works the open piece, of which nothing is tied, another way. Raises StoreError and TakenOver."""
 
     def open_started_elsewhere(self, piece: int) -> None:
         """Opens the piece that another window has since started from the same file. Raises StoreError."""

@@ -4,10 +4,11 @@ from collections.abc import Sequence
 
 from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.screens.lines_screen import ARROWS_AND_BACKSPACE
-from benchmate.bench.screens.page import Item
+from benchmate.bench.screens.page import Item, fits_whole, page
 from benchmate.bench.screens.page_screen import Page, PageScreen
 from benchmate.bench.screens.trouble.lost_place_screen import LostPlaceScreen
 from benchmate.bench.terminal.judged_key import Key
+from benchmate.display.cells import Line
 from benchmate.piece_questions import jump_targets
 from benchmate.piece_questions.trouble.lost_place import FoundPlace, can_find
 from benchmate.store.open_piece import OpenPiece
@@ -34,16 +35,29 @@ class JumpScreen(PageScreen[FoundPlace]):
         self._end = False
         """Goes to the end instead of a number."""
 
+    def lines(self, width: int, height: int) -> list[Line]:
+        """The page; in a small window in fewer lines and then in fewer words, so that nothing of it is cut."""
+        heading, texts, items, foot = self.page()
+        if not fits_whole(texts, items, foot, width, height):
+            heading, items = self._place, []
+        if not fits_whole(texts, items, foot, width, height) and (target := self._target) is not None:
+            texts = jump_targets.meaning(self._held, self._kind, target, briefly=True)
+        return page(heading, texts, items, foot, width, height, self.palette)
+
     def page(self) -> Page:
         """The number typed so far, and what going there would mean."""
         target, texts = self._meaning()
-        place = "end" if self._end else self._digits or "_"
-        items = [Item(f"go to {self._kind}: {place}", chosen=True)]
+        items = [Item(self._place, chosen=True)]
         kinds = "".join(f"{key} {kind}   " for key, kind in self._kinds.items()) if len(self._kinds) > 1 else ""
         lost = f"{LOST} where am I?   " if can_find(self._held) else ""
         foot = f"digits   {kinds}e end   {lost}"
         foot += "enter: go   escape: stay" if target is not None else "escape: stay"
         return Page("GO TO", texts, items, foot)
+
+    @property
+    def _place(self) -> str:
+        """`go to knot: 61`."""
+        return f"go to {self._kind}: {'end' if self._end else self._digits or '_'}"
 
     @property
     def _target(self) -> Sequence[int] | None:

@@ -78,6 +78,13 @@ class LinesScreen(Screen[T]):
         """
         return False
 
+    def take_key(self, event: Key) -> bool:
+        """Acts at once on a key that does something here, so that the next key finds the screen it opened.
+
+        False where the event reaches the screen in its turn instead, after it was shown.
+        """
+        return False
+
     @property
     def asked(self) -> object:
         """What is asked now, where that changes while the screen is open: a key held down does not answer both."""
@@ -88,7 +95,7 @@ class LinesScreen(Screen[T]):
         press = event.press
         if press.verdict is Verdict.COUNTS or event.key in self.repeats:
             return True
-        return self.types and event.is_printable and not press.same
+        return self.types and event.is_printable and press.typed
 
     def dismiss(self, result: T | None = None) -> AwaitComplete:
         """Leaves the screen with a result. Only the first call counts, so keys that came in a bunch answer once."""

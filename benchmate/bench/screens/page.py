@@ -52,6 +52,12 @@ def page(
     return [*lines, *body, *feet][:height]
 
 
+def fits_whole(texts: Sequence[str], items: Sequence[Item], foot: str, width: int, height: int) -> bool:
+    """Whether a page of one line of heading can show all of its texts and items."""
+    taken = 1 + len(_foot(foot, width - 2)) + _lines_of(items, width, height) + bool(texts and items)
+    return taken + sum(len(wrap(text, max(1, width - 2), height) or [""]) for text in texts) <= height
+
+
 def _foot(foot: str, width: int) -> list[str]:
     lines: list[str] = []
     for part in foot.split("   "):

@@ -37,19 +37,20 @@ class LayingOutScreen(LinesScreen[str]):
         held: OpenPiece,
         voice: PieceVoice,
         place: LayingPlace,
-        all_cut: Callable[[], None],
+        keep_cut: Callable[[], str | None],
         *,
         notice: str = "",
     ) -> None:
-        """`held` has at least one string. It begins at `place` and moves that; it calls `all_cut` when that is so.
+        """`held` has at least one string. It begins at `place` and moves that.
 
+        `keep_cut` saves which lengths are cut; it gives None, or why not, empty where nothing more can be saved.
         `notice` stands there until the next step.
         """
         super().__init__(bench)
         self._held = held
         self._voice = voice
         self._place = place
-        self._all_cut = all_cut
+        self._keep_cut = keep_cut
         self._notice = notice
         self._does: dict[str, Callable[[], object]] = {
             "done": self._done,
@@ -154,17 +155,32 @@ class LayingOutScreen(LinesScreen[str]):
     def _done(self) -> None:
         """Goes on; leaves from the last step, and from the last length of strings that are hung later."""
         place = self._place
-        cutting, had_cut = place.in_lengths, place.all_cut
+        cutting, before = place.in_lengths, place.state
         more = place.done()
-        if place.all_cut and not had_cut:
-            self._all_cut()
-        if not more or (cutting and not place.in_lengths and not self._held.lays_out_now):
+        if cutting and (why := self._keep_cut()) is not None:
+            place.return_to(before)
+            self._not_kept(why)
+        elif not more or (cutting and not place.in_lengths and not self._held.lays_out_now):
             self.dismiss(CUT if cutting else LAID_OUT)
         else:
             self._moved(Sound.DONE, leads=cutting and not place.in_lengths)
 
+    def _not_kept(self, why: str) -> None:
+        if not why:
+            self.dismiss(None)
+            return
+        self._notice = why
+        self.show()
+        self._voice.say("not saved, not counted")
+
     def _back(self) -> None:
-        if self._place.back():
+        place, before = self._place, self._place.state
+        if not place.back():
+            return
+        if place.in_lengths and (why := self._keep_cut()) is not None:
+            place.return_to(before)
+            self._not_kept(why)
+        else:
             self._moved(Sound.UNDONE)
 
     def _skip(self) -> None:

@@ -20,6 +20,7 @@ from benchmate.piece_questions import after_the_end
 from benchmate.piece_questions.band_pictures import layout_of
 from benchmate.piece_questions.thread import thread_at_the_end
 from benchmate.piece_questions.thread.thread_at_the_end import ThreadAtTheEnd
+from benchmate.piece_questions.trouble.known_mistakes import left_at_the_end
 from benchmate.store.errors import StoreError
 
 FINISH, BAND, LESSON, THREAD, BOX = "f", "b", "n", "a", "x"
@@ -56,7 +57,7 @@ class Offers:
     def lines(self, view: View, width: int, height: int, palette: Palette, band: list[Line] | None) -> list[Line]:
         """The screen."""
         step, held = self._step, self._step.held
-        took = after_the_end.what_it_took(held)
+        texts = after_the_end.what_it_took(held), left_at_the_end(held, f"{step.key('wrong')}, k"), view.note
         keys = [
             f"{step.key(action)}: {says}"
             for action, says in (("leave", "leave"), ("keys", "all keys"), ("back", "undo the last step"))
@@ -66,7 +67,7 @@ class Offers:
             title=view.title,
             done=f"{view.done}/{view.of}",
             word=view.word,
-            texts=[text for text in (took, view.note) if text],
+            texts=[text for text in texts if text],
             notice=view.notice or self._of_thread.trouble,
             offers=offers,
             keys=keys,

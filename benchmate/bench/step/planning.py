@@ -8,6 +8,7 @@ from typing import Protocol
 from textual.message import Message
 from textual.timer import Timer
 
+from benchmate.bench.screens.background_search import TICK, Search, Stopped
 from benchmate.craft.orders import Order, fewest_left
 from benchmate.craft.ways import order_of
 from benchmate.files.unexpected import in_one_line
@@ -18,41 +19,24 @@ from benchmate.store.pieces import TakenOver
 
 SWAP = 1.0
 """Seconds in which no press counts after a search has changed the step on the screen."""
-TICK = 0.25
-"""Seconds between updates of the search's progress."""
 
 
-class Stopped(Exception):
-    """The search was cancelled."""
-
-
-class Search:
-    """One search, run in its own thread while the bench is used."""
+class OrderSearch(Search):
+    """One search for an order."""
 
     def __init__(self, held: OpenPiece) -> None:
-        """Copies all the search needs, as the piece may change while it runs.
+        """Copies all it needs, as the piece may change while it runs.
 
         Once a piece has a knot, the step on the screen stays the next one if that costs no pick-up: the maker may be
         tying it.
         """
+        super().__init__()
         self._whole, self._way, self._history = held.whole, held.way, held.progress.history
         self._shown = held.progress.next if held.progress.done else None
-        self._stopped = False
-        self.share = 0
-        """The percentage of segments placed so far."""
-
-    def _tell(self, laid: int, of: int) -> None:
-        if self._stopped:
-            raise Stopped
-        self.share = 100 * laid // of if of else 100
 
     def is_for(self, held: OpenPiece) -> bool:
         """False once knots are made otherwise than when it began: other strings make them then."""
         return self._whole is held.whole
-
-    def stop(self) -> None:
-        """Makes the search end soon."""
-        self._stopped = True
 
     def run(self) -> Order | None:
         """Searches; None when stopped."""
@@ -63,7 +47,7 @@ class Search:
             if picked_up + fewest_left(whole, with_it) == fewest_left(whole, history):
                 history = with_it
         try:
-            return order_of(whole, self._way, history, self._tell)
+            return order_of(whole, self._way, history, self.report)
         except Stopped:
             return None
 
@@ -71,7 +55,7 @@ class Search:
 class Planned(Message):
     """A search has ended: it found an order, failed, or was stopped (None)."""
 
-    def __init__(self, search: Search, found: Order | Exception | None) -> None:
+    def __init__(self, search: OrderSearch, found: Order | Exception | None) -> None:
         super().__init__()
         self.search = search
         self.found = found
@@ -117,7 +101,7 @@ class Planning:
 
     def __init__(self, step: NeedsOrder) -> None:
         self._step = step
-        self.search: Search | None = None
+        self.search: OrderSearch | None = None
         """The search in the background."""
         self._ticking: Timer | None = None
         self._waiting: Planned | None = None
@@ -134,7 +118,7 @@ class Planning:
         if not held.needs_plan or self.searching:
             return
         if not held.can_plan_at_once:
-            self.search = search = Search(held)
+            self.search = search = OrderSearch(held)
             self._ticking = step.set_interval(TICK, step.show)
             step.run_in_thread(lambda: self._find(search))
             return
@@ -146,7 +130,7 @@ class Planning:
         else:
             self._use_order(order)
 
-    def _find(self, search: Search) -> None:
+    def _find(self, search: OrderSearch) -> None:
         found: Order | Exception | None
         try:
             found = search.run()
@@ -234,7 +218,7 @@ class Planning:
         if self.search is None:
             return ""
         cancel = f"{self._step.key('keep')} cancels the search"
-        return f"Looking for the fewest pick-ups: {self.search.share}%. Keep knotting; {cancel}."
+        return f"Looking for the fewest pick-ups: {self.search.share or 0}%. Keep knotting; {cancel}."
 
     def end(self) -> None:
         """Stops the search, if one runs."""

@@ -15,14 +15,15 @@ from benchmate.bench.screens.way_of_working import way_question
 from benchmate.bench.step.planning import Planning
 from benchmate.bench.step.spoken_step import SpokenStep
 from benchmate.craft.ways import Way
-from benchmate.craft.wording.prompts import Happened
+from benchmate.craft.wording.prompts import Beside, Happened
 from benchmate.piece_exchange import rescued
 from benchmate.piece_length import Lengths
-from benchmate.piece_opening import OpenedPiece, UpdatedDesign, WorkingOptions
+from benchmate.piece_opening import OpenedPiece, UpdatedDesign, WorkingOptions, nothing_tied
 from benchmate.piece_questions import design_choices, way_choices
 from benchmate.piece_questions.band_length import BandLength, KnownLengths
 from benchmate.store.errors import StoreError
 from benchmate.store.open_piece import OpenPiece
+from benchmate.store.pieces import TakenOver
 
 if TYPE_CHECKING:
     from benchmate.bench.screens.wrong_knot import Chosen
@@ -35,7 +36,7 @@ class Asks(Protocol):
     """The step screen as the questions use it."""
 
     notice: str
-    says_first: str
+    says: Beside
 
     @property
     def bench(self) -> Bench:
@@ -67,6 +68,9 @@ class Asks(Protocol):
 
     def leave(self) -> None:
         """Leaves, unless what is on the screen would be lost with it."""
+
+    def lost(self, taken: TakenOver) -> None:
+        """Shows that another window has taken the piece over."""
 
     def ask(self, screen: LinesScreen[T], answered: Callable[[T | None], None]) -> None:
         """Opens a screen over this one; `answered` gets its result."""
@@ -127,7 +131,7 @@ class Questions:
 
         def make() -> None:
             change()
-            step.notice, step.says_first = notice, notice if heard is None else heard
+            step.notice, step.says = notice, Beside(notice if heard is None else heard)
 
         step.change(make, happened)
 
@@ -167,7 +171,7 @@ class Questions:
         if not step.held.whole.main.design.family.has_mirror_image:
             step.refuse(way_choices.ONE_WAY, "only one way of working")
             return
-        step.ask(way_question(step.bench, step.held, may_mirror=step.held.piece is None), self._way_chosen)
+        step.ask(way_question(step.bench, step.held, may_mirror=nothing_tied(step.held)), self._way_chosen)
 
     def _way_chosen(self, way: Way | None) -> None:
         step, now = self._step, self._step.held.way
@@ -190,6 +194,8 @@ class Questions:
         options = WorkingOptions(way.by, repeats, way.from_right, way.mirrored, band_mm)
         try:
             self._step.bench.restart_as(self._opening, options)
+        except TakenOver as taken:
+            self._step.lost(taken)
         except StoreError as error:
             self._step.say(str(error))
 

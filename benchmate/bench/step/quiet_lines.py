@@ -8,7 +8,7 @@ from textual.geometry import Size
 from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.step.spoken_step import SpokenStep
 from benchmate.bench.zones.room import LOW
-from benchmate.craft.wording.prompts import Happened
+from benchmate.craft.wording.prompts import Beside, Happened
 from benchmate.piece_questions.trouble.beside_the_step import NOTHING, Quiet, QuietLines
 from benchmate.store.open_piece import OpenPiece
 from benchmate.store.pieces import Pieces
@@ -67,25 +67,25 @@ class QuietLine:
             return
         self._looked = True
         if say:
-            self._spoken_step.say_step(Happened.RESUMED, first=self._look(calm=False))
+            self._spoken_step.say_step(Happened.RESUMED, beside=self._look(calm=False))
         if self._step.in_front:
             self._step.show()
 
-    def pressed(self, *, paced: bool) -> str:
-        """Takes in a press that changed the piece; what to say aloud then. Without small trouble while `paced`."""
+    def pressed(self, *, paced: bool) -> Beside:
+        """Takes in a press that changed the piece, with no small trouble while `paced`; what to say beside the step."""
         self._lines.press(self._step.held, time.monotonic())
         return self._look(calm=not paced and not self._step.notice and self._step.size.height >= LOW)
 
-    def _look(self, *, calm: bool) -> str:
+    def _look(self, *, calm: bool) -> Beside:
         step = self._step
         self._looked = True
         stays = self._stays()
         keys = f"{step.key('wrong')}, {SHORT}"
         self._passing = None if stays else self._lines.in_passing(step.held, step.bench.settings, keys, calm=calm)
-        spoken, before = getattr(stays or self._passing, "spoken", ""), self._spoken
+        found, before = self.shown(), self._spoken
         # What stays for a few steps is said with the first of them.
-        self._spoken = spoken
-        return "" if spoken == before else spoken
+        self._spoken = found.spoken
+        return found.beside._replace(first="") if found.spoken == before else found.beside
 
     def _stays(self) -> Quiet | None:
         return self._lines.at_this_step(self._step.held, self._spoken_step.steps_of_press())

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import Protocol
 
 from benchmate.craft.wording import step_words
-from benchmate.craft.wording.prompts import Happened, again
+from benchmate.craft.wording.prompts import NOTHING_BESIDE, Beside, Happened, again
 from benchmate.piece_voice import PieceVoice
 from benchmate.store.open_piece import OpenPiece
 
@@ -36,11 +36,11 @@ class SpokenStep:
         self.said = 0
         """How often a step was said, if the voice was on."""
 
-    def say_step(self, happened: Happened, steps: Sequence[int] = (), first: str = "") -> None:
-        """Says the next step aloud, after what is to be said `first`, if the voice is on."""
+    def say_step(self, happened: Happened, steps: Sequence[int] = (), beside: Beside = NOTHING_BESIDE) -> None:
+        """Says the next step aloud, with what is said beside it, if the voice is on."""
         if self._step.held.holding:
             self.said += 1
-            self.voice.say_step(self._step.held, happened, steps, self._step.press, first)
+            self.voice.say_step(self._step.held, happened, steps, self._step.press, beside)
 
     def say_then_step(self, words: str) -> None:
         """Says words and then the next step aloud, if the voice is on."""
@@ -68,7 +68,7 @@ class SpokenStep:
             if len(steps) > 1:
                 words = again(held.whole, held.progress, ahead=steps, most=None)
             else:
-                words = step_words.prompt(held.whole, number, comes_out=comes_out)
+                words = step_words.prompt(held.as_known, number, comes_out=comes_out)
             self._step.tell(words[0].upper() + words[1:].rstrip(".") + ".")
         self.aloud()
 

@@ -18,7 +18,7 @@ from benchmate.bench.step.view import picture_beside, view_of
 from benchmate.bench.terminal.guard import Press, Verdict
 from benchmate.bench.zones.compose import compose
 from benchmate.craft.progress import NotPossible
-from benchmate.craft.wording.prompts import Happened
+from benchmate.craft.wording.prompts import Beside, Happened
 from benchmate.display.cells import Line
 from benchmate.piece_exchange import LOST
 from benchmate.piece_opening import OpenedPiece
@@ -45,8 +45,8 @@ class StepScreen(LinesScreen[None]):
         super().__init__(bench)
         self.held = opening.held
         self.notice = ""
-        self.says_first = ""
-        """What a change has to say by ear, before the step."""
+        self.says = Beside()
+        """What a change has to say by ear beside the step."""
         self.told = ""
         """The instruction in words, while it is shown alone."""
         self.other_windows = OtherWindows(self)
@@ -130,7 +130,7 @@ class StepScreen(LinesScreen[None]):
             beat=self.pace_mode.beat(),
             depth=self.depth,
         )
-        view, offered = self.laying_out.offered(view._replace(told=self.told), height)
+        view, offered = self.laying_out.offered(view._replace(told=self.told, compare=bool(self.says.then)), height)
         beside = picture_beside(self.held, view.number, width, height, self.palette, self.depth)
         if self.offers.here:
             return self.offers.lines(view, width, height, self.palette, beside)
@@ -168,7 +168,7 @@ class StepScreen(LinesScreen[None]):
         if not self.held.holding:
             self.notice = self.other_windows.elsewhere
         else:
-            self.notice = self.says_first = ""
+            self.notice, self.says = "", Beside()
             try:
                 change()
             except TakenOver as taken:
@@ -184,9 +184,9 @@ class StepScreen(LinesScreen[None]):
             else:
                 changed = True
                 self.planning.begin()
-                first = self.quiet_line.pressed(paced=self.pace_mode.running)
+                quiet = self.quiet_line.pressed(paced=self.pace_mode.running)
                 if not self.laying_out.open_unasked():
-                    self.spoken.say_step(happened, steps, " ".join(filter(None, (self.says_first, first))))
+                    self.spoken.say_step(happened, steps, self.says.and_also(quiet))
         self.show()
         # Another window may have begun the piece, which is then open here by now.
         if not changed and self.bench.open_piece is self.held:
@@ -255,12 +255,11 @@ class StepScreen(LinesScreen[None]):
             if not comes_out:
                 held.tie(steps)
                 return
-            self.notice = dropped = known_mistakes.dropped_with(held, steps)
+            self.says = Beside(known_mistakes.dropped_with(held, steps))
             held.untie(steps[0])
             if held.wrong is None:
-                left = known_mistakes.others_left(held, f"{self.key('wrong')}, k")
-                self.says_first = " ".join(filter(None, [left, dropped]))
-                self.notice = f"ALL UNDONE. The next press ties again. {self.says_first}".rstrip()
+                self.says = known_mistakes.once_out(held, f"{self.key('wrong')}, s").and_also(self.says)
+            self.notice = self.says.to_read("ALL UNDONE. The next press ties again." if held.wrong is None else "")
 
         return self.change(done, Happened.OUT if comes_out else Happened.TIED, steps)
 

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from functools import lru_cache
 
-from benchmate.bench.zones.view_values import COMING, NEUTRAL_FIELD, Beat, Run, String, View
+from benchmate.bench.zones.view_values import COMING, NEUTRAL_FIELD, UNKNOWN_STRING, Beat, Run, String, View
 from benchmate.craft.colours.terminal_colours import TRUE_COLOUR, ColourDepth
 from benchmate.craft.design import Design
 from benchmate.craft.history import timing
@@ -57,10 +57,12 @@ def view_of(
     tails = len(counted) == 1
     before = "; ".join(filter(None, (step_words.pick_up(held.whole, other, tails=tails) for other in counted)))
     know = step_words.before_first(held.whole) if number == held.whole.main.first else ""
-    know = know or step_words.instead(held.whole, number)
+    instead = step_words.instead(held.whole, number)
+    if instead:
+        know = know or f"Changed on purpose: {step_words.name_of(part, step)} {instead}."
     drawn = step_view.drawn(design, step)
     brief = "; ".join(filter(None, (step_words.pick_up_in_brief(held.whole, other) for other in counted)))
-    view = view._replace(beat=beat, before=before, before_in_brief=brief, know=know, drawn=drawn)
+    view = view._replace(beat=beat, before=before, before_in_brief=brief, know=know, changed=bool(instead), drawn=drawn)
     view = _with_first(view, quiet) if quiet.first else view._replace(quiet=quiet.text, rest=quiet.rest)
     return _read_only(held, view)
 
@@ -75,7 +77,7 @@ def picture_beside(
     held: OpenPiece, number: int | None, width: int, height: int, palette: Palette, depth: ColourDepth
 ) -> list[Line] | None:
     """The band so far, or the disk, where a screen has room for it beside the rest."""
-    part = held.whole.on_screen(depth).main
+    part = held.on_screen(depth).as_known.main
     zone = zone_of(part.design.family)
     if height <= 4 or zone is None:
         return None
@@ -97,8 +99,8 @@ def _read_only(held: OpenPiece, view: View) -> View:
 
 def _undoing(held: OpenPiece, out: list[int], notice: str) -> View:
     number = out[0]
-    step = held.whole.step(number)
-    part = held.whole.part_of(number)
+    step = held.as_known.step(number)
+    part = held.as_known.part_of(number)
     step_view = part.design.family.step_view
     count = "this is the last to undo" if len(out) == 1 else f"{len(out)} to undo, this one first"
     back = step_view.goes_back(part.design, step)
@@ -141,7 +143,7 @@ def _view(
     run: Run | None = None,
     out: int = 0,
 ) -> View:
-    whole, progress = held.whole, held.progress
+    whole, progress = held.as_known, held.progress
     main = whole.main.design
     step = None if number is None else whole.step(number)
     part = whole.main if number is None else whole.part_of(number)
@@ -157,7 +159,7 @@ def _view(
         field = NEUTRAL_FIELD if string is None else design.value_of(string)
     tags = _tags(tuple((name, main.say(name)) for name in dict.fromkeys(main.strings)))
     hanging = progress.hanging if main.family.step_view.strings_hang else []
-    now = whole.main.design_now(progress) if hanging else main
+    now, unsure = whole.main.design_now(progress) if hanging else main, whole.unsure_strings
     return View(
         title=f"{held.title}, mirrored" if held.way.mirrored else held.title,
         done=progress.done,
@@ -171,7 +173,10 @@ def _view(
         field=field,
         left=left,
         right=right,
-        strings=tuple(shown_string(now, string, tags[main.body.colour_of(string)]) for string in hanging),
+        strings=tuple(
+            shown_string(now, string, tags[main.body.colour_of(string)]) if string not in unsure else UNKNOWN_STRING
+            for string in hanging
+        ),
         coming=ahead,
         where=_where(held, number),
         share=100 * progress.done // whole.size if whole.size else 100,
@@ -195,7 +200,7 @@ def _tags(said: tuple[tuple[str, str], ...]) -> dict[str, str]:
 
 
 def _coming(held: OpenPiece, number: int, before: str = "", *, undone: bool = False) -> ComingStep:
-    part, step = held.whole.part_of(number), held.whole.step(number)
+    part, step = held.as_known.part_of(number), held.as_known.step(number)
     step_view = part.design.family.step_view
     return step_view.coming(part.design_at(number), step_view.way_back(step) if undone else step, before)
 

@@ -27,7 +27,9 @@ class Press(NamedTuple):
     """A key event as the guard judges it; `key` is its name in the settings.
 
     `burst` is true when it came too soon after the last event, of any key, to be deliberate; `calm` when no key event
-    came for a moment before it, so that it is deliberate. `same` is true when the event before it was of the same key.
+    came for a moment before it, so that it is deliberate. `typed` is true when hands that type text fast can have made
+    it: no repeat of the key before it, and not one of so many of one key in a row that it must be held down.
+    `same` is true when the event before it was of the same key.
     """
 
     key: str
@@ -35,6 +37,7 @@ class Press(NamedTuple):
     burst: bool
     calm: bool
     same: bool = False
+    typed: bool = True
 
 
 class Guard:
@@ -46,6 +49,7 @@ class Guard:
         self._last_of_key: dict[str, float] = {}
         self._last = float("-inf")
         self._last_key = ""
+        self._in_a_row = 0
         self._streak = 0
 
     def press(self, key: str, at: float, *, held: bool = False) -> Press:
@@ -55,8 +59,11 @@ class Guard:
         """
         burst, calm = held or at - self._last < self.guard, not held and self.quiet_before(at)
         same, self._last_key = key == self._last_key, key
+        self._in_a_row = self._in_a_row + 1 if same else 1
+        repeat = held or at - self._last_of_key.get(key, float("-inf")) < self.guard
+        typed = not same or (not repeat and self._in_a_row < FLOOD)
         verdict = self.judge(key, at)
-        return Press(key, Verdict.REPEAT if held and verdict is Verdict.COUNTS else verdict, burst, calm, same)
+        return Press(key, Verdict.REPEAT if held and verdict is Verdict.COUNTS else verdict, burst, calm, same, typed)
 
     def judge(self, key: str, at: float) -> Verdict:
         """What the event of `key` at the time `at` is. It must see every event, in order."""

@@ -31,7 +31,7 @@ def compose(
     `band` is the picture of the band so far, if any: one line fewer, all of one width. It goes at the right edge under
     the head. `keys` names the most useful keys, the first of them the one for all keys; they stand in the last line.
     """
-    view = view if view.field else view._replace(field=palette.field)
+    view = _with_neutral_colours(view, palette)
     if view.told:
         band = None
     inner = width - (width_of(band[0]) if band else 0)
@@ -45,6 +45,7 @@ def compose(
         drawn=view.drawn is not None,
         paired=view.left is not None,
         extra=len(above) + len(notice) + beat_lines,
+        keeps_strings=view.compare,
     )
     # Where not all has room, the timer stays, and then the notice.
     below = notice[: room.extra - beat_lines]
@@ -73,6 +74,15 @@ def compose(
     if band:
         lines = beside([lines[: len(band)], band])
     return [_head(view, width, room, palette), *lines][:height]
+
+
+def _with_neutral_colours(view: View, palette: Palette) -> View:
+    """The view with the palette's own colour for the field and the strings that have none."""
+    sides = [
+        side if side is None or side.colour else side._replace(colour=palette.field) for side in (view.left, view.right)
+    ]
+    strings = tuple(each if each.colour else each._replace(colour=palette.field) for each in view.strings)
+    return view._replace(field=view.field or palette.field, left=sides[0], right=sides[1], strings=strings)
 
 
 def _head(view: View, width: int, room: Room, palette: Palette) -> Line:

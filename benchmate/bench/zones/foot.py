@@ -26,6 +26,7 @@ def foot(view: View, width: int, palette: Palette, keys: str, *, counts_out: boo
 def in_one_line(view: View, width: int, palette: Palette, keys: str) -> Line:
     """The next steps in their shortest form, and the keys: the last line of a small window."""
     before = f"press={len(view.this_press)}  " if view.this_press else f"{view.out} to undo  " if view.out else ""
+    before = f"* changed  {before}" if view.changed else before
     time = f"  {view.time_left}" if view.time_left else ""
     steps = [step.short for step in view.coming]
     if view.run:

@@ -24,12 +24,19 @@ class Room(NamedTuple):
 
 
 def room_for(
-    height: int, *, strings_known: bool = True, drawn: bool = False, paired: bool = True, extra: int = 0
+    height: int,
+    *,
+    strings_known: bool = True,
+    drawn: bool = False,
+    paired: bool = True,
+    extra: int = 0,
+    keeps_strings: bool = False,
 ) -> Room:
     """Divides a screen of `height` lines among the zones; the head takes one line.
 
     Where the instruction is `drawn`, the drawing shows the strings, and fewer next steps are listed. The `extra` lines
-    come first from the next steps, of which one stays, then from the strings, then from the large field.
+    come first from the next steps, of which one stays, then from the strings, then from the large field; with
+    `keeps_strings`, from the large field before the last two lines of the strings.
     """
     strings, coming, status = _usual(height)
     if drawn:
@@ -42,8 +49,8 @@ def room_for(
     pair = max(0, min(_pair(left), left - 1)) if paired else 0
     word = max(1, left - pair)
     taken, coming = _give(extra, coming, min(coming, 1))
-    taken, strings = _give(taken, strings, min(strings, 2 if height >= LOW else 0))
-    taken, word = _give(taken, word, min(word, LEAST_WORD))
+    taken, strings = _give(taken, strings, min(strings, 2 if height >= LOW or keeps_strings else 0))
+    taken, word = _give(taken, word, min(word, 3 if keeps_strings else LEAST_WORD))
     taken, strings = _give(taken, strings, 0)
     taken, word = _give(taken, word, min(word, 3))
     taken, pair = _give(taken, pair, 0)

@@ -3,6 +3,7 @@
 from typing import NamedTuple
 
 from benchmate.craft.shown_step import ColouredDrawing, ComingStep, Side
+from benchmate.craft.wording.trouble_words import NOT_KNOWN
 
 NEUTRAL_FIELD = ""
 """The colour of the large field where no string gives it one: the palette's own takes its place."""
@@ -20,6 +21,10 @@ class String(NamedTuple):
     tag: str
     hangs: bool = True
     along: tuple[str, ...] = ()
+
+
+UNKNOWN_STRING = String("", NOT_KNOWN)
+"""A string of which nobody knows which one it is."""
 
 
 class Laying(NamedTuple):
@@ -61,9 +66,11 @@ class View(NamedTuple):
     steps one press counts, in their shortest form, when it counts more than a knot, with an empty text for a step that
     the one before names too. `run` is the string in hand when the piece is worked by segments. `time_left` is empty
     until the maker's pace is known. `beat` is the timer of pace mode. `before` says how to get the leading string in
-    hand, `before_in_brief` too, in fewer words, and `know` what to know before the first step; `drawn` is the drawing.
+    hand, `before_in_brief` too, in fewer words, and `know` what to know before the step;
+    `changed` marks one that is made otherwise than charted on purpose; `drawn` is the drawing.
     `quiet` is a line that is less urgent than a notice; with `rest`, it offers a rest. `laying` are the strings being
-    laid out. `told` is the instruction for the whole press in words, shown alone.
+    laid out; with `compare`, the maker is to compare those that hang with what is shown. `told` is the instruction for
+    the whole press in words, shown alone.
     """
 
     title: str
@@ -93,6 +100,8 @@ class View(NamedTuple):
     before: str = ""
     before_in_brief: str = ""
     know: str = ""
+    changed: bool = False
     drawn: ColouredDrawing | None = None
     laying: Laying | None = None
+    compare: bool = False
     told: str = ""

@@ -172,10 +172,13 @@ class BoxQuestion:
         if booking is None:
             return False
         screen = ChoiceScreen(self._bench, "YOUR BOX", [booking.question], booking.answers, to_read=booking.lines)
-        self._asks(screen, lambda found: self._book(booking) if found == 0 else self._done("The box is as it was."))
+        self._asks(screen, lambda found: self._book(booking.chosen(found)))
         return True
 
-    def _book(self, booking: BoxBooking) -> None:
+    def _book(self, booking: BoxBooking | None) -> None:
+        if booking is None:
+            self._done("The box is as it was.")
+            return
         try:
             self._done(self._thread.book(booking))
         except StoreError as error:

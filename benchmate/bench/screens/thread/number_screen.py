@@ -34,15 +34,19 @@ class NumberScreen(PageScreen[Typed]):
         typed: str = "",
         keys: Mapping[str, Wish] = KEYS,
         means: Mapping[Wish, str] | None = None,
+        *,
+        begun: str = "",
     ) -> None:
         """`typed` stands there at first; the first character that is typed takes its place.
+
+        Where the number was `begun` on the screen before, that stands there instead, and typing goes on after it.
 
         `keys` are those of what else can be wished, and `means` what these do, where the usual words do not fit.
         """
         super().__init__(bench)
         self._asked = asked
-        self._typed = typed
-        self._fresh = bool(typed)
+        self._typed = begun or typed
+        self._fresh = bool(typed) and not begun
         self._keys = keys
         self._means = {**MEANS, **(means or {})}
         self._says = ""
@@ -56,10 +60,16 @@ class NumberScreen(PageScreen[Typed]):
     def page(self) -> Page:
         """The question, what is typed, and what it is taken for."""
         asked = self._asked
-        texts = [self._says] if self._says else [*asked.texts, *self._taken_for()]
+        # What a number is taken for comes first: a small window has no room for all of it.
+        texts = [self._says] if self._says else [*self._taken_for(), *asked.texts]
         wishes = "   ".join(f"{key}: {self._means[wish]}" for key, wish in self._keys.items())
         foot = f"digits, then enter   {wishes}"
-        return Page(asked.heading, texts, [Item(f"{asked.question}: {self._typed or '_'}", chosen=True)], foot)
+        return Page(asked.heading, texts, [Item(f"{asked.question}: {self._typed or self._blank}", chosen=True)], foot)
+
+    @property
+    def _blank(self) -> str:
+        """What stands there until something is typed: `? cm`."""
+        return f"? {self._asked.unit}".rstrip()
 
     def _taken_for(self) -> list[str]:
         number = self._asked.read(self._typed) if self._typed else None
@@ -79,7 +89,8 @@ class NumberScreen(PageScreen[Typed]):
         asked = self._asked
         number = asked.read(self._typed) if self._typed else None
         typed = self._typed.replace(",", ".") if number is None else asked.spoken(number)
-        return [part for part in (typed, self._says, asked.question, *asked.texts) if part]
+        in_unit = f"In {asked.spoken_unit}." if asked.unit and not typed else ""
+        return [part for part in (typed, self._says, asked.question, *asked.texts, in_unit) if part]
 
     def lines(self, width: int, height: int) -> list[Line]:
         """The heading, the question and what is typed as large as they fit, what there is to know, and the keys."""
@@ -95,7 +106,7 @@ class NumberScreen(PageScreen[Typed]):
         below = [text_line(text, width, ink, ground, bold=True) for text in told]
         room = max(2, room - len(below))
         question = large(asked.question, width, room // 2, palette.ground)
-        typed = large(self._typed or "?", width, room - room // 2, palette.panel)
+        typed = large(self._typed or self._blank, width, room - room // 2, palette.panel)
         head = text_line(heading, width, palette.ink, palette.head, bold=True)
         return [head, *question, *typed, *below, *feet][:height]
 

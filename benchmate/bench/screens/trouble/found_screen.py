@@ -2,23 +2,34 @@
 
 from collections.abc import Mapping, Sequence
 
+from benchmate.actions import shown_key
 from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.screens.trouble.lettered_band import HERE, WRONG, Band
-from benchmate.bench.screens.trouble.question_page import answers_heard, keys_heard, question_page
+from benchmate.bench.screens.trouble.question_page import NARROW, answers_heard, keys_heard, question_page
 from benchmate.bench.screens.trouble.search_screen import GoBack, SearchingScreen
 from benchmate.bench.terminal.judged_key import Key
 from benchmate.craft.start_band_finish import WholePiece
 from benchmate.craft.trouble.trouble import Why
-from benchmate.craft.wording.trouble_words import CANNOT_TELL
+from benchmate.craft.wording.trouble_words import CANNOT_TELL, made_instead
 from benchmate.display.cells import Line
 from benchmate.piece_questions.trouble.hanging_colours import UNKNOWN
 from benchmate.piece_questions.trouble.knot_places import place_across, rows_back
-from benchmate.piece_questions.trouble.what_went_wrong import HOW_MADE, WhatWentWrong, WrongKnots
+from benchmate.piece_questions.trouble.what_went_wrong import (
+    CANNOT_TELL_MORE,
+    HOW_MADE,
+    WhatWentWrong,
+    WrongKnots,
+)
 
-NOTHING_TELLS = "Nothing more on the band tells them apart."
+TAKE_ONE = f"{CANNOT_TELL_MORE} up/down: see each, enter takes one."
 LOOKING = "Looking for the wrong knot"
 SIGNS = "123456789abcdefg"
 """The keys for ways: two knots can have been made in sixteen."""
+FEW = 3
+"""So many ways in which a knot can have been made fit into any window."""
+COULD_BE_WRONG, IS_WRONG = {WRONG: "could be wrong"}, {WRONG: "wrong"}
+IF_SO, AS_MADE = "If x is wrong", "As really made"
+"""What is drawn beside an explanation that is looked at, and beside the one that is left."""
 STOPPED = "The search was stopped. Enter: search again."
 
 
@@ -34,6 +45,8 @@ class FoundScreen(SearchingScreen[WrongKnots | GoBack]):
         self._went = went
         self._at: int | None = None
         """The explanation that is looked at; None for the knot that is asked about."""
+        self._from = 0
+        """The first of the ways that are shown, where there are many."""
         self._drawn: tuple[Why | None, int, WholePiece] | None = None
 
     def on_mount(self) -> None:
@@ -41,7 +54,7 @@ class FoundScreen(SearchingScreen[WrongKnots | GoBack]):
         self._look()
 
     def _look(self) -> None:
-        self._at = None
+        self._at, self._from = None, 0
         self.begin_search(self._went.look, self._take_in)
 
     def _take_in(self, found: Why | None) -> None:
@@ -55,8 +68,14 @@ class FoundScreen(SearchingScreen[WrongKnots | GoBack]):
     def lines(self, width: int, height: int) -> list[Line]:
         """The question, how far back its knot is, the answers, what was found, and the band."""
         wrong = self._went.places_words(self._went.explanations[0]) if self._ways else ""
-        texts = [text for text in (self._found_words, wrong, self._this) if text]
-        return question_page(self._asks, self._answers, texts, self._keys, self._band, width, height, self.palette)
+        found = (
+            [self._take_one, self._found_words, wrong, self._this]
+            if self._at is None
+            else [self._this, self._found_words]
+        )
+        texts = [text for text in found if text]
+        band = self._band if len(self._ways) <= FEW or width >= NARROW else None
+        return question_page(self._asks, self._answers, texts, self._keys, band, width, height, self.palette)
 
     @property
     def asked(self) -> object:
@@ -74,24 +93,33 @@ class FoundScreen(SearchingScreen[WrongKnots | GoBack]):
             return "As charted"
         if not went.explanations:
             return "Nothing fits"
+        if self._at is not None:
+            return went.places_words(went.explanations[self._at]).capitalize()
         if went.ways_left:
             return HOW_MADE
-        if question is None:
-            return "Which of these?"
-        return question.words
+        return "" if question is None else question.words
 
     @property
     def _found_words(self) -> str:
-        """What was found; and that nothing tells it apart, where that is so."""
-        went = self._went
-        alike = [NOTHING_TELLS] if self.search is None and len(went.explanations) > 1 and went.question is None else []
-        return " ".join([went.found_words(), *alike])
+        """What was found; and why nothing more is asked, where that is so."""
+        alike = self._went.alike_words if self.search is None else ""
+        undo = next(map(shown_key, self.bench.settings.keys["back"]), "no key")
+        return f"{self._went.found_words(undo)} {alike}".rstrip()
+
+    @property
+    def _take_one(self) -> str:
+        """How to go on without an answer, after several that could not be told."""
+        asks = self.search is None and self._went.question is not None
+        return TAKE_ONE if asks and self._went.tells_no_more else ""
 
     @property
     def _answers(self) -> Sequence[str]:
         question = self._went.question
+        if self._at is not None:
+            return []
         if question is None:
-            return [*self._ways.values(), f"{UNKNOWN} {CANNOT_TELL}"] if self._ways else []
+            ways = [f"{UNKNOWN} {CANNOT_TELL}", *self._ways.values()] if self._ways else []
+            return ways[self._from :]
         told = [f"{answer.letter} {answer.words}" for answer in question.answers]
         back = rows_back(self._went.held, question.step).capitalize()
         return [f"{back}.", ", ".join([*told, f"{UNKNOWN} {CANNOT_TELL}"])]
@@ -103,11 +131,13 @@ class FoundScreen(SearchingScreen[WrongKnots | GoBack]):
 
     @property
     def _this(self) -> str:
-        """The explanation that is looked at."""
+        """The explanation that is looked at, where its place is said already."""
         went = self._went
         if self._at is None or not went.explanations:
             return "" if self.search is not None or went.found is not None else STOPPED
-        return f"{self._at + 1} of {len(went.explanations)}: {went.explanation_words(went.explanations[self._at])}"
+        explanation = went.explanations[self._at]
+        made = "; and ".join(made_instead(wrong.made, went.held.whole.how_made(wrong.step)) for wrong in explanation)
+        return f"{self._at + 1} of {len(went.explanations)}: {made}"
 
     @property
     def _keys(self) -> Sequence[str]:
@@ -117,7 +147,8 @@ class FoundScreen(SearchingScreen[WrongKnots | GoBack]):
             on = "enter: search again" if self._went.found is None else "enter: point at a knot"
             return [on, *self._back]
         if self._ways:
-            return ["1, 2 …: so you made it", *self._back]
+            more = ["up/down: more"] if len(self._ways) > FEW else []
+            return ["1, 2 …: so you made it", *more, *self._back]
         chosen = [] if self._at is None else ["enter: this one"]
         return [*chosen, "up/down: see each", *self._back]
 
@@ -134,16 +165,23 @@ class FoundScreen(SearchingScreen[WrongKnots | GoBack]):
         held = went.held
         piece, explanation = held.whole, went.explanations[self._at or 0]
         step = explanation[0].step
-        signs = {wrong.step: WRONG for each in went.explanations for wrong in each}
-        if self._at is not None:
-            piece = self._explained(self._at)
-            signs = {wrong.step: WRONG for wrong in explanation}
-        elif question is not None:
+        signs = {wrong.step: WRONG for wrong in explanation}
+        title, says = went.believed_words, COULD_BE_WRONG
+        if self._at is not None or len(went.explanations) == 1:
+            # However its knots were made, those after them are the same.
+            piece = self._explained(self._at or 0)
+            title, says = (IF_SO, IS_WRONG) if len(went.explanations) > 1 else (AS_MADE, IS_WRONG)
+        else:
+            signs = {wrong.step: WRONG for each in went.explanations for wrong in each}
+        if self._at is None and question is not None:
             step = question.step
             signs[step] = HERE
+        elif self._at is None and went.ways_left:
+            signs = dict.fromkeys(signs, HERE)
         letters = {colour.name: colour.letter for colour in went.colours}
         row, at = held.whole.step(step).row, place_across(held.whole, step)
-        return Band(piece.on_screen(self.depth), letters, held.progress.is_tied, signs, row, at)
+        seen = piece.on_screen(self.depth)
+        return Band(seen, letters, held.progress.is_tied, signs, row, at, title=title, says=says, shown=went.shows)
 
     def _explained(self, at: int) -> WholePiece:
         """The piece as an explanation has it; the last one is kept, as it is drawn again and again."""
@@ -158,7 +196,7 @@ class FoundScreen(SearchingScreen[WrongKnots | GoBack]):
         if self.search is not None:
             return [f"{LOOKING}, escape: stop"] if self.takes_long else []
         if self._at is not None:
-            return [self._this, self._found_words, *keys]
+            return [f"{self._asks}, {self._this}", self._found_words, *keys]
         if self._ways:
             wrong = self._went.places_words(self._went.explanations[0])
             return [wrong, HOW_MADE, *self._ways.values(), *answers_heard([(UNKNOWN, CANNOT_TELL)]), *keys]
@@ -166,22 +204,22 @@ class FoundScreen(SearchingScreen[WrongKnots | GoBack]):
             return [self._found_words or STOPPED, *keys]
         answers = [*((answer.letter, answer.words) for answer in question.answers), (UNKNOWN, CANNOT_TELL)]
         far = rows_back(self._went.held, question.step)
-        return [self._found_words, question.words, far, *answers_heard(answers), *keys]
+        return [self._found_words, question.words, far, *answers_heard(answers), *keys_heard([self._take_one]), *keys]
 
-    def on_key(self, event: Key) -> None:
+    def take_key(self, event: Key) -> bool:
         """A letter answers the question, up and down look at the explanations."""
-        event.stop()
         went = self._went
         if event.key == "escape":
             if not self.stop_search():
                 self.dismiss(None)
-        elif self.search is not None:
-            return
+        elif self.search is not None or not self.is_mounted:
+            # Nothing is asked yet.
+            return True
         elif went.ways_left and event.character is not None and event.character in (*self._ways, UNKNOWN):
             known = event.character != UNKNOWN
             self.dismiss(WrongKnots(went.ways_left[SIGNS.index(event.character)].made) if known else went.not_known)
-        elif event.key in ("up", "down", "left", "right") and went.explanations and not went.ways_left:
-            self._walk(-1 if event.key in ("up", "left") else 1)
+        elif event.key in ("up", "down", "left", "right") and went.explanations:
+            (self._scroll if went.ways_left else self._walk)(-1 if event.key in ("up", "left") else 1)
         elif event.key == "enter" and self._at is not None:
             self._take(self._at)
         elif event.key == "enter" and went.found is not None and not went.explanations:
@@ -191,16 +229,23 @@ class FoundScreen(SearchingScreen[WrongKnots | GoBack]):
         elif (
             (event.key == "enter" and went.found is None)
             or (event.key == "backspace" and went.take_back())
-            or (event.character is not None and went.answer(event.character))
+            or (self._at is None and event.character is not None and went.answer(event.character))
         ):
             self._look()
             self.show()
+        return True
 
     def _take(self, at: int) -> None:
         """Takes the explanation as what happened; where it can have been made in several ways, asks which one."""
         self._went.choose(self._went.explanations[at])
         self._look()
         self.show()
+
+    def _scroll(self, by: int) -> None:
+        """Shows the ways from a later one on, or from the one before; few are always all there."""
+        if len(self._ways) > FEW:
+            self._from = min(max(0, self._from + by), len(self._ways))
+            self.show()
 
     def _walk(self, by: int) -> None:
         """Looks at the next explanation or the one before, and from the first one back at the question."""

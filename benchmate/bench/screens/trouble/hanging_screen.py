@@ -17,17 +17,29 @@ from benchmate.piece_questions.trouble.hanging_colours import HangingColours, Le
 
 QUESTION = "How do the strings hang?"
 AS_CHARTED = "As charted"
+LOW = 16
+"""In a window of fewer lines, the letters of the strings need all there is room for."""
 WIDEST = 12
 """The most cells that a string takes."""
-KEYS = ("a letter: its colour", "enter: so they hang", "left/right: move", "backspace", "up/down: pick", "escape: back")
+KEYS = (
+    "letter: colour",
+    "enter: so they {}",
+    "left/right/number: move",
+    "escape: back",
+    "backspace",
+    "up/down: pick",
+)
 
 
 class HangingScreen(LinesScreen[Sequence[str]]):
     """Shows the strings from left to right; the result is their colours by name, as the maker sees them."""
 
     repeats = ARROWS_AND_BACKSPACE
+    types = True
     question = QUESTION
     """What is asked, in large type."""
+    do, does = "hang", "hangs"
+    """What the strings do, and one of them."""
 
     def __init__(
         self,
@@ -52,8 +64,8 @@ class HangingScreen(LinesScreen[Sequence[str]]):
     def lines(self, width: int, height: int) -> list[Line]:
         """The question, the strings, the letters of the colours, and the keys."""
         palette = self.palette
-        changed = wrap(self._changed(width - 2), width - 2)
-        feet = foot_lines(KEYS, width, 2 if height < 20 else 3)
+        changed = wrap(self._changed(width - 2, 1 if height < LOW else 2), width - 2)
+        feet = foot_lines([key.format(self.do) for key in KEYS], width, 3)
         below = [
             *(text_line(text, width, palette.ink, palette.ground, bold=True) for text in self._key(width, height)),
             *(text_line(text, width, palette.ink, palette.ground) for text in changed),
@@ -68,11 +80,11 @@ class HangingScreen(LinesScreen[Sequence[str]]):
     def _key(self, width: int, height: int) -> Sequence[str]:
         return clipped(key_in_words(self._colours), width - 2, max(1, height // 6))
 
-    def _changed(self, width: int) -> str:
-        """The strings that do not hang as believed, those of them that two lines hold; that they all do, else."""
+    def _changed(self, width: int, most: int) -> str:
+        """The strings that do not hang as believed, those that `most` lines hold; that they all do, else."""
         corrected = self.hanging.corrected
         if not corrected:
-            return f"{self._by} so far. Correct what hangs differently."
+            return f"{self._by} so far. Correct what {self.does} differently."
         labels = {colour.name: colour.label for colour in self._colours}
         due = "chart" if self._by == AS_CHARTED else "so far"
         first = [
@@ -80,7 +92,7 @@ class HangingScreen(LinesScreen[Sequence[str]]):
             for at in corrected
         ]
         shown = len(first)
-        while shown > 1 and len(wrap(_and_more(first, shown), width)) > 2:
+        while shown > 1 and len(wrap(_and_more(first, shown), width)) > most:
             shown -= 1
         return _and_more(first, shown)
 
@@ -91,7 +103,7 @@ class HangingScreen(LinesScreen[Sequence[str]]):
             QUESTION,
             f"{self._by}, from the left: {believed}",
             f"Type a letter for each string: {letters_heard(self._colours)}",
-            "Left or right: move, enter: so they hang, escape: back",
+            "Left or right: move, a number: to that string, enter: so they hang, escape: back",
         ]
 
     def heard(self) -> Sequence[str]:
@@ -102,14 +114,18 @@ class HangingScreen(LinesScreen[Sequence[str]]):
         labels = {colour.name: colour.label for colour in self._colours}
         return [joined([position(hanging.at + 1, count, Detail.SHORT), labels[hanging.colours[hanging.at]]])]
 
-    def on_key(self, event: Key) -> None:
-        """A letter types a colour; enter answers."""
-        event.stop()
+    @property
+    def asked(self) -> object:
+        """The string at the cursor: a letter that is held down types one of them."""
+        return self.hanging.at
+
+    def take_key(self, event: Key) -> bool:
+        """A letter types a colour, a number goes to its string; enter answers."""
         hanging = self.hanging
         if event.key == "escape":
             self.dismiss(None)
         elif event.key == "enter":
-            self.dismiss(hanging.colours)
+            self.dismiss(list(hanging.colours))
         elif event.key in ("left", "right"):
             hanging.walk(1 if event.key == "right" else -1)
             self.show()
@@ -124,8 +140,9 @@ class HangingScreen(LinesScreen[Sequence[str]]):
         elif event.key == "backspace":
             hanging.back()
             self.show()
-        elif event.character is not None and hanging.type(event.character):
+        elif event.character is not None and (hanging.type(event.character) or hanging.go_to(event.character)):
             self.show()
+        return True
 
 
 def letters_heard(colours: Sequence[LetteredColour]) -> str:

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from benchmate.bench.screens.trouble.lettered_band import HERE, WRONG, Band, draw_band, width_wanted
+from benchmate.bench.screens.trouble.lettered_band import HERE, WRONG, Band, draw_band, titled, width_wanted
 from benchmate.craft.progress import Progress
 from benchmate.craft.start_band_finish import WholePiece
 from benchmate.display.cells import Line
@@ -10,10 +10,13 @@ from benchmate.display.palette import Palette
 from benchmate.families.registry import trouble_of, zone_of
 from benchmate.piece_questions.trouble.hanging_colours import LetteredColour
 from benchmate.piece_questions.trouble.knot_places import place_across
-from benchmate.piece_questions.trouble.lost_place import Asked, Candidate, LostPlace
+from benchmate.piece_questions.trouble.lost_place import LostPlace
+from benchmate.piece_questions.trouble.place_questions import Asked, Candidate
 
 NARROW = 60
 """In a window of fewer cells the words need all of them."""
+NEAREST, HERE_NOW = "Nearest place", "At this place"
+"""What is drawn: while a knot is asked about, and while a place is looked at."""
 
 
 def picture_of(
@@ -35,21 +38,35 @@ def picture_of(
     held, main, most = lost.held, lost.main, 2 * width // 5
     found = lost.found(place)
     marked = _marked(lost, place, asked)
-    if trouble_of(main.design.family).knows_ways:
+    title = HERE_NOW if asked is None else NEAREST
+    trouble, part = trouble_of(main.design.family), whole.main
+    if trouble.knows_ways:
         signs = dict.fromkeys(found.made, WRONG)
         if marked is not None and asked is not None:
             signs[marked] = HERE
         seen = marked if marked is not None else main.first + lost.sequence[-1]
         letters = {colour.name: colour.letter for colour in colours}
         tied = set(found.target)
-        band = Band(whole, letters, tied.__contains__, signs, whole.step(seen).row, place_across(whole, seen))
+        row, at, says = whole.step(seen).row, place_across(whole, seen), {WRONG: "wrong"}
+        band = Band(whole, letters, tied.__contains__, signs, row, at, title=title, says=says)
         return draw_band(band, width_wanted(whole, most), height, palette)
     zone = zone_of(main.design.family)
-    wide = 0 if zone is None else zone.width_beside(whole.main, width, height)
+    wide = 0 if zone is None else zone.width_beside(part, width, height)
     if zone is None or not wide:
         return []
     progress = Progress.resume(whole, held.order, found.target)
-    return zone.draw(whole.main, progress, marked, wide, height, palette)
+    wrong = found.wrong
+    if wrong is not None:
+        inside = wrong._replace(step=wrong.step - main.first)
+        progress.hanging[:] = trouble.lies_instead(part.work, progress.hanging, inside)
+        if asked is None:
+            # An arrow of a move would point at strands that have gone on since.
+            marked = None if lost.in_slots else wrong.step
+        # Which part of a thread shows is worked out for the knots of the chart alone.
+        if not main.design.is_variegated:
+            part = part._replace(work=trouble.as_done(part.work, inside))
+    above = titled(title, wide, palette)
+    return [*above, *zone.draw(part, progress, marked, wide, height - len(above), palette)]
 
 
 def _marked(lost: LostPlace, place: Candidate, asked: Asked | None) -> int | None:

@@ -14,7 +14,8 @@ from benchmate.craft.trouble.made_otherwise import MadeOtherwise
 from benchmate.display.cells import Line, beside, width_of
 from benchmate.piece_questions.trouble import lost_place_words as words
 from benchmate.piece_questions.trouble.hanging_colours import NOTHING, UNKNOWN, LetteredColour, lettered
-from benchmate.piece_questions.trouble.lost_place import Asked, Candidate, FoundPlace, LostPlace, Searched
+from benchmate.piece_questions.trouble.lost_place import FoundPlace, LostPlace, Searched
+from benchmate.piece_questions.trouble.place_questions import Asked, Candidate
 from benchmate.store.open_piece import OpenPiece
 
 AT_ONCE = 5000
@@ -22,6 +23,8 @@ AT_ONCE = 5000
 MOVES = {"up": -1, "left": -1, "down": 1, "right": 1, "pageup": -8, "pagedown": 8, "home": -(10**6), "end": 10**6}
 """How far each key moves in the list of places."""
 MOST_DIGITS = 6
+ROOMY = 20
+"""In a window of fewer lines not everything that is said may have room."""
 LISTED = 24
 """How many places are put on the page: more than it shows."""
 BACK = "backspace"
@@ -110,7 +113,8 @@ class LostPlaceScreen(SearchingScreen[FoundPlace]):
             picture = picture_of(self._lost, looked_at, asked, whole, self._colours, width, height, self.palette)
         if picture:
             width -= width_of(picture[0])
-        page = question_page(self._heading, self._answers, self._texts, self._keys, None, width, height, self.palette)
+        texts = self._texts(low=height < ROOMY)
+        page = question_page(self._heading, self._answers, texts, self._keys, None, width, height, self.palette)
         return beside([page, picture]) if picture else page
 
     def _piece(self, place: Candidate) -> WholePiece:
@@ -157,8 +161,8 @@ class LostPlaceScreen(SearchingScreen[FoundPlace]):
         told = words.answers(self._lost, self._asked, self._colours)
         return [", ".join(f"{letter} {says}" for letter, says in told)]
 
-    @property
-    def _texts(self) -> list[str]:
+    def _texts(self, *, low: bool) -> list[str]:
+        """What fits, and the places around the one that is looked at; in a `low` window that one comes first, whole."""
         if self._lost.searched is None or self.search is not None:
             return []
         lost, places = self._lost, self._places
@@ -174,6 +178,8 @@ class LostPlaceScreen(SearchingScreen[FoundPlace]):
             f"{'> ' if here == self._at else ''}{words.place(lost, places[here])}"
             for here in range(begin, min(len(places), begin + LISTED))
         ]
+        if low and self._at is not None:
+            first.insert(1 if self._says else 0, listed.pop(at - begin))
         return [*first, *listed]
 
     @property
@@ -187,6 +193,8 @@ class LostPlaceScreen(SearchingScreen[FoundPlace]):
             keys.append("enter: set the piece here")
         if len(self._places) > 1:
             keys += ["up/down: see each", f"digits: {words.counting(self._lost)}"]
+        elif self._places and self._lost.row_may_be_another:
+            keys.append(f"digits: {words.not_there(self._lost)}")
         again = ["backspace: answer again"] if self._lost.answers or self._seen is not None else []
         return [*keys, *again, "escape: leave"]
 

@@ -5,10 +5,10 @@ from typing import NamedTuple
 
 from benchmate.bench.screens.bench_protocol import Bench
 from benchmate.bench.screens.lines_screen import LinesScreen
-from benchmate.bench.screens.trouble.lettered_band import HERE, Band
+from benchmate.bench.screens.trouble.lettered_band import HERE, WRONG, Band
 from benchmate.bench.screens.trouble.question_page import answers_heard, question_page
 from benchmate.bench.terminal.judged_key import Key
-from benchmate.craft.trouble.made_otherwise import WAYS, Made
+from benchmate.craft.trouble.made_otherwise import EVERY_KIND, Made
 from benchmate.craft.wording.trouble_words import made_words
 from benchmate.display.cells import Line
 from benchmate.piece_questions.trouble.knot_places import place_across
@@ -40,7 +40,7 @@ class PointedScreen(LinesScreen[Shows | WasMade]):
         charted = due(went.held, step)
         taken = {answer.letter for answer in self._question.answers}
         digits = [digit for digit in "123456789" if digit not in taken]
-        ways = [way for way in WAYS if way is not None and way is not charted]
+        ways = [way for way in EVERY_KIND if way is not None and way is not charted]
         self._ways = dict(zip(digits, ways, strict=False))
 
     def lines(self, width: int, height: int) -> list[Line]:
@@ -49,13 +49,15 @@ class PointedScreen(LinesScreen[Shows | WasMade]):
         held = went.held
         letters = {colour.name: colour.letter for colour in went.colours}
         row, at = held.whole.step(step).row, place_across(held.whole, step)
-        band = Band(held.whole.on_screen(self.depth), letters, held.progress.is_tied, {step: HERE}, row, at)
+        seen, tied, title = held.whole.on_screen(self.depth), held.progress.is_tied, went.believed_words
+        signs = {**dict.fromkeys(held.mistakes, WRONG), step: HERE}
+        band = Band(seen, letters, tied, signs, row, at, title=title, says={WRONG: "wrong"}, shown=went.shows)
         told = ", ".join(f"{answer.letter} {answer.words}" for answer in self._question.answers)
         ways = ", ".join(f"{digit} {made_words(way)}" for digit, way in self._ways.items())
-        charted = f"In the chart it is {made_words(held.charted.how_made(step))}."
+        charted = f"In the chart: {made_words(held.charted.how_made(step))}."
         foot = ["letter: its colour", "digit: how you made it", "escape: back"]
         return question_page(
-            self._asks, [told], [f"Made otherwise: {ways}", charted], foot, band, width, height, self.palette
+            self._asks, [told, f"{charted} Made otherwise: {ways}"], [], foot, band, width, height, self.palette
         )
 
     @property
@@ -68,16 +70,16 @@ class PointedScreen(LinesScreen[Shows | WasMade]):
         ways = answers_heard((digit, made_words(way)) for digit, way in self._ways.items())
         return [self._asks, *told, "Or how you made it", *ways, "escape: back"]
 
-    def on_key(self, event: Key) -> None:
+    def take_key(self, event: Key) -> bool:
         """A letter or a digit answers."""
-        event.stop()
         if event.key == "escape":
             self.dismiss(None)
-            return
+            return True
         typed = (event.character or "").casefold()
         for answer in self._question.answers:
             if typed == answer.letter:
                 self.dismiss(Shows(answer.colour))
-                return
+                return True
         if typed in self._ways:
             self.dismiss(WasMade(self._ways[typed]))
+        return True

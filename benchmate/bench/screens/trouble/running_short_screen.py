@@ -15,6 +15,8 @@ from benchmate.store.errors import StoreError
 from benchmate.store.open_piece import OpenPiece
 from benchmate.store.pieces import TakenOver
 
+DIGITS = tuple("0123456789")
+"""The keys that begin a number."""
 TAKEN_OVER = "Another window has taken over this piece; nothing was kept."
 
 
@@ -31,7 +33,7 @@ class RunningShortScreen(PageScreen[str]):
         self._dialogue = running_short.ask(held, bench.settings.units)
         self._asks = Choose("", "", [])
         self._at = 0
-        self._says = ""
+        self._says = self._begun = ""
         self._result: str | None = None
         self._next(lambda: next(self._dialogue))
 
@@ -62,6 +64,10 @@ class RunningShortScreen(PageScreen[str]):
         elif event.key in ("enter", "space"):
             if 0 <= self._at < len(self._asks.choices):
                 self._answer(self._at)
+        elif running_short.MEASURED in self._asks.choices and (event.character or "") in DIGITS:
+            self._begun = event.character or ""
+            self._answer(self._asks.choices.index(running_short.MEASURED))
+            self._begun = ""
         elif event.key in MOVES:
             self._at = max(0, min(self._at + MOVES[event.key], last))
         self.show()
@@ -88,7 +94,8 @@ class RunningShortScreen(PageScreen[str]):
     def _show(self, question: OpenQuestion) -> None:
         if isinstance(question, Number):
             keys = {"escape": Wish.SKIP}
-            screen = NumberScreen(self.bench, question.asked, question.typed, keys, question.wishes)
+            asked = question.asked._replace(texts=[*filter(None, [self._says]), *question.asked.texts])
+            screen = NumberScreen(self.bench, asked, question.typed, keys, question.wishes, begun=self._begun)
             self.app.push_screen(screen, lambda typed: self._answered(typed or Typed(Wish.LEAVE)))
         else:
             assert isinstance(question, Choose)

@@ -8,6 +8,7 @@ from typing import TypeVar
 from textual.message import Message
 from textual.timer import Timer
 
+from benchmate.bench.screens.background_search import TICK, Search, Stopped
 from benchmate.bench.screens.lines_screen import LinesScreen
 from benchmate.craft.work import ReportProgress
 
@@ -20,31 +21,6 @@ class GoBack(Enum):
 
 T = TypeVar("T")
 R = TypeVar("R")
-TICK = 0.25
-"""Seconds between updates of what is shown of a search."""
-
-
-class Stopped(Exception):
-    """The search was stopped."""
-
-
-class Search:
-    """One search in its own thread."""
-
-    def __init__(self) -> None:
-        self.share: int | None = None
-        """How far it is, in percent; None before it says so."""
-        self._stopped = False
-
-    def report(self, done: int, of: int) -> None:
-        """What the search calls now and then. Raises Stopped after `stop`."""
-        if self._stopped:
-            raise Stopped
-        self.share = 100 * done // of if of else 100
-
-    def stop(self) -> None:
-        """Makes the search end soon."""
-        self._stopped = True
 
 
 class Ended(Message):

@@ -9,6 +9,7 @@ class SlotsScreen(HangingScreen):
     """Shows the slots in turn, the empty ones too."""
 
     question = "What lies in each slot?"
+    do, does = "lie", "lies"
 
     def heard_first(self) -> Sequence[str]:
         """The question, the filled slots as believed, and the keys."""
@@ -17,7 +18,7 @@ class SlotsScreen(HangingScreen):
             self.question,
             f"As charted: {', '.join(filled)}",
             f"Type a letter for each slot: {letters_heard(self._colours)}",
-            "Left or right: move, enter: so they lie, escape: back",
+            "Left or right: move, a number: to that slot, enter: so they lie, escape: back",
         ]
 
     def heard(self) -> Sequence[str]:
