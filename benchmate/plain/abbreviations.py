@@ -41,7 +41,10 @@ _PHRASE = re.compile(
         ]
     )
 )
-_TIED = re.compile(rf"(?<![^ ])({'|'.join(sorted(KNOTS, key=len, reverse=True))}), (\d+) (.+?) over (\d+) (.+?)(?=;)")
+_TIED = re.compile(
+    # What a knot that is taken out leaves behind is always said.
+    rf"(?<![^ ])(?<!take out )({'|'.join(sorted(KNOTS, key=len, reverse=True))}), (\d+) (.+?) over (\d+) (.+?)(?=;)"
+)
 
 
 def abbreviations() -> list[str]:

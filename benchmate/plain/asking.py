@@ -36,7 +36,8 @@ def ask_number(
     """
     if not given:
         question = f". {asked.in_full}" if asked.in_full else f": {asked.question}."
-        talk.say(f"{asked.heading.capitalize()}{question} {' '.join(asked.texts)}")
+        texts = [*asked.texts, *([f"In {asked.unit}."] if asked.unit else [])]
+        talk.say(f"{asked.heading.capitalize()}{question} {' '.join(texts)}")
     if says:
         talk.say(
             ", ".join(f"{word or 'empty line'}: {says.get(wish, MEANS.get(wish))}" for word, wish in words.items())

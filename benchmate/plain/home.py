@@ -290,7 +290,7 @@ class _Home:
         self._work(self._possible(lambda: self._following.begun(file, self._source.newest)))
 
     def _resume(self, piece: Piece, *, take_over: bool = False) -> None:
-        self._work(self._possible(lambda: self._following.resumed(piece)), take_over=take_over)
+        self._work(self._possible(lambda: self._following.continued(piece)), take_over=take_over)
 
     @cached_property
     def _following(self) -> "Following":

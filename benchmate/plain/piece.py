@@ -47,7 +47,7 @@ def _lead(session: Session, *, offers: bool) -> int:
         if not session.held.whole.size:
             return DONE
         if session.answers.is_person:
-            session.notice(opening_line())
+            session.notice(opening_line(cutting=session.cutting))
         told: OpenPiece | None = None
         while True:
             done = at_the_end.is_here(session.held)

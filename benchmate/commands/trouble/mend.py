@@ -15,8 +15,6 @@ if TYPE_CHECKING:
 
 NAME = "mend"
 SUMMARY = "list the fewest later knots to change after a wrong one"
-ROWS = 20
-"""How many rows past the last row touched may be changed, where --rows is not given."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -35,8 +33,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "--rows",
         metavar="R",
         type=number_from_0,
-        default=ROWS,
-        help=f"change only knots up to R rows past the last row touched (default: {ROWS})",
+        help="change only knots up to R rows past the last row touched (default: 20)",
     )
     json_option(parser)
 
@@ -47,7 +44,9 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     from benchmate.commands.shared.searching import Searching
     from benchmate.commands.shared.trouble.given_steps import knots_made, steps_done, trouble_with_knots
     from benchmate.commands.shared.written_in_pieces import write_parts
+    from benchmate.craft.trouble.trouble import MENDED_WITHIN
 
+    options.rows = MENDED_WITHIN if options.rows is None else options.rows
     ordered = ordered_design(parser, options)
     trouble = trouble_with_knots(options, ordered, NAME)
     done = steps_done(parser, options, ordered)

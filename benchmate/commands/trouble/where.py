@@ -12,6 +12,7 @@ from benchmate.exit_status import DONE
 if TYPE_CHECKING:
     from benchmate.commands.shared.ordered_design import OrderedDesign
     from benchmate.craft.trouble.trouble import Place, Places
+    from benchmate.craft.trouble.wrong_step import DoneInstead
 
 NAME = "where"
 SUMMARY = "find the place in a band from how its strings hang"
@@ -31,7 +32,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
-    """Prints the places that fit; where none does, those that one wrong knot explains."""
+    """Prints the places that fit; where none does, those that one wrong knot or move explains."""
     from benchmate.commands.shared.ordered_design import ordered_design
     from benchmate.commands.shared.trouble.given_places import colours_of_last, colours_seen
     from benchmate.commands.shared.written_in_pieces import write_parts
@@ -47,7 +48,7 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     knots = colours_of_last(parser, options.knots, ordered.design)
     places, wrong = trouble.where(work, sequence, seen, knots), None
     assert places is not None
-    if not places.places and seen is not None:
+    if not places.places:
         wrong = trouble.where_with_one_wrong(work, sequence, seen, knots)
     write_parts(_document(ordered, places, wrong) if options.json else _lines(ordered, places, wrong))
     return DONE
@@ -55,14 +56,14 @@ def run(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
 
 def _document(ordered: "OrderedDesign", places: "Places", wrong: "Places | None") -> list[str]:
     from benchmate.commands.shared.json_text import json_text
-    from benchmate.craft.trouble.made_otherwise import WAYS, token
+    from benchmate.craft.trouble.wrong_step import written
 
     document: dict[str, object] = {"places": [place.done for place in places.places], "tell": places.tell}
     if wrong is not None:
         document["with_one_wrong"] = {
             "places": [
-                {"done": done, "knot": knot, "made": [token(made) for made in WAYS if made in ways]}
-                for done, knot, ways in _listed(ordered, wrong.places)
+                {"done": done, ordered.design.family.step_word: step, "made": [written(made) for made in ways]}
+                for done, step, ways in _listed(ordered, wrong.places)
             ],
             "all": wrong.total,
             "tell": wrong.tell,
@@ -70,14 +71,18 @@ def _document(ordered: "OrderedDesign", places: "Places", wrong: "Places | None"
     return [json_text(document)]
 
 
-def _listed(ordered: "OrderedDesign", places: "Sequence[Place]") -> Iterator[tuple[int, int, set[object]]]:
-    """The first places that one wrong knot explains: the steps done, the wrong knot's number, how it can be made."""
+def _listed(ordered: "OrderedDesign", places: "Sequence[Place]") -> "Iterator[tuple[int, int, list[DoneInstead]]]":
+    """The first places that one wrong step explains: the steps done, the wrong one's number, how it can be done."""
+    from benchmate.craft.trouble.made_otherwise import EVERY_KIND
     from benchmate.craft.trouble.trouble import MOST_LISTED
+    from benchmate.families.registry import trouble_of
 
+    in_ways = trouble_of(ordered.design.family).knows_ways
     knots = ((place.done, place.wrong) for place in places if place.wrong is not None)
     each = groupby(knots, lambda knot: (knot[0], ordered.order.place[knot[1].step] + 1))
     for (done, number), alike in islice(each, MOST_LISTED):
-        yield done, number, {made for _, wrong in alike for made in wrong.made}
+        ways: list[DoneInstead] = [made for _, wrong in alike for made in wrong.made]
+        yield done, number, [made for made in EVERY_KIND if made in ways] if in_ways else ways
 
 
 def _lines(ordered: "OrderedDesign", places: "Places", wrong: "Places | None") -> Iterator[str]:
@@ -93,8 +98,7 @@ def _lines(ordered: "OrderedDesign", places: "Places", wrong: "Places | None") -
             yield f"{place.done:>7}  {_next(ordered, place.done)}\n"
         yield from _more(places.total)
     elif wrong is None or not wrong.total:
-        one_wrong = "" if wrong is None else f", and no single wrong {unit} explains it"
-        yield f"No place fits{one_wrong}.\n"
+        yield f"No place fits, and no single wrong {unit} explains it.\n"
     else:
         possible = counted(wrong.total, "possibility", "possibilities")
         yield f"No place fits as charted. With one wrong {unit}: {possible}; {unit}s done at each:\n"
@@ -124,11 +128,15 @@ def _next(ordered: "OrderedDesign", done: int) -> str:
     return f"next: {step_words.spoken(Part('band', ordered.design, ordered.work, 0), step)}"
 
 
-def _wrong(ordered: "OrderedDesign", number: int, ways: set[object]) -> str:
+def _wrong(ordered: "OrderedDesign", number: int, ways: "Sequence[DoneInstead]") -> str:
     """`row 4, knot 9, first from the left, backward or left out instead of forward`."""
-    from benchmate.craft.trouble.made_otherwise import WAYS
-    from benchmate.craft.wording.trouble_words import made_instead, place_of_knot
+    from benchmate.craft.knots import Knot
+    from benchmate.craft.wording.trouble_words import done_instead, made_instead, place_of_knot, place_of_step
+    from benchmate.families.registry import trouble_of
 
-    work, step = ordered.work, ordered.order.sequence[number - 1]
-    made = made_instead([made for made in WAYS if made in ways], work.how_made(step))
-    return f"{place_of_knot(work, step, f'{ordered.design.family.step_word} {number}')}, {made}"
+    design, work, step = ordered.design, ordered.work, ordered.order.sequence[number - 1]
+    called = f"{design.family.step_word} {number}"
+    if not trouble_of(design.family).knows_ways:
+        return f"{place_of_step(design, work, step, called)}, {done_instead(design, work, step, ways)}"
+    made = made_instead([way for way in ways if way is None or isinstance(way, Knot)], work.how_made(step))
+    return f"{place_of_knot(work, step, called)}, {made}"

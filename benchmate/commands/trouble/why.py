@@ -91,6 +91,7 @@ def _found(ordered: "OrderedDesign", found: "Why") -> str:
 
 
 def _lines(ordered: "OrderedDesign", found: "Why", options: argparse.Namespace) -> Iterator[str]:
+    from benchmate.craft.trouble.trouble import PAIRS_AMONG
     from benchmate.craft.wording.counting import counted
 
     after = f"after {counted(options.done, 'knot')}"
@@ -100,7 +101,8 @@ def _lines(ordered: "OrderedDesign", found: "Why", options: argparse.Namespace) 
         yield f"All you see is as charted{known} {after}."
         yield "If a knot looks wrong, add the colour it shows: --shows K:COLOUR"
     elif not found.total:
-        yield f"Neither one wrong knot nor two explain what you see {after}."
+        among = f"two of the last {PAIRS_AMONG:,}" if options.done > PAIRS_AMONG else "two"
+        yield f"Neither one wrong knot nor {among} explain what you see {after}."
         yield "Check the colours and the number of knots done; benchmate where looks for your place."
     else:
         yield from _mistakes(ordered, found, after)

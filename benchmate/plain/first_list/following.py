@@ -36,14 +36,18 @@ class Following:
         return piece_opening.begin(self._kept, load(file), NO_OPTIONS, newest)
 
     def resumed(self, piece: Piece) -> OpenedPiece:
-        """A piece from the list."""
+        """A piece from the list, only to look at."""
         return piece_opening.resume_listed(self._kept, piece)
+
+    def continued(self, piece: Piece) -> OpenedPiece:
+        """A piece from the list, to be worked on."""
+        return piece_opening.open_listed(self._kept, piece)
 
     def next_step(self, piece: Piece) -> list[str]:
         """What is to do next in a piece, without holding it; nothing where that takes a plan, or all is done."""
         held = self.resumed(piece).held
         number, comes_out = (None, False) if held.needs_plan else held.current_step()
-        return [] if number is None else [f"next: {step_words.prompt(held.whole, number, comes_out=comes_out)}"]
+        return [] if number is None else [f"next: {step_words.prompt(held.as_known, number, comes_out=comes_out)}"]
 
     def follow(self, opened: OpenedPiece, *, take_over: bool) -> bool:
         """Follows a piece until it is left. False when it cannot be held, or the answers have ended.

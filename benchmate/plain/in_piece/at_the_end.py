@@ -6,6 +6,7 @@ from benchmate.files.safe_text import shown
 from benchmate.files.tree import BadFile
 from benchmate.piece_opening import NO_OPTIONS, follow
 from benchmate.piece_questions import after_the_end
+from benchmate.piece_questions.trouble.known_mistakes import left_at_the_end
 from benchmate.plain.choices import whole_number
 from benchmate.plain.in_piece.measuring import length
 from benchmate.plain.in_piece.opening import open_piece
@@ -39,6 +40,8 @@ def offer(session: Session) -> None:
     session.say(after_the_end.what_it_took(held))
     if tip := held.whole.main.design.family.step_view.when_done:
         session.say(tip)
+    if left := left_at_the_end(held, "wrong known"):
+        session.say(left)
     session.say("What next? Type a number; undo takes back the last step; q leaves.")
     offers = _offers(session)
     if trouble := session.thread_at_the_end.trouble:

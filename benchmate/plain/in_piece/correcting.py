@@ -1,7 +1,7 @@
 """Words that say what the hands have done: done, undone, a wrong knot kept, a different knot."""
 
 from benchmate.craft.wording.counting import counted
-from benchmate.craft.wording.prompts import Happened
+from benchmate.craft.wording.prompts import Beside, Happened
 from benchmate.piece_questions import knot_choices
 from benchmate.piece_questions.trouble import known_mistakes
 from benchmate.plain.in_piece.session import Session
@@ -19,13 +19,14 @@ def done(session: Session, _: str) -> None:
 
     dropped = known_mistakes.dropped_with(held, [number]) if comes_out else ""
 
-    def then() -> str:
-        if comes_out and held.wrong is None:
-            left = known_mistakes.others_left(held, "wrong known")
-            session.notice(f"All undone. Tie this step again. {left}".rstrip())
-        return dropped
+    def beside() -> Beside:
+        if not comes_out or held.wrong is not None:
+            return Beside(dropped)
+        once = known_mistakes.once_out(held, "wrong strings")
+        session.notice(once.to_read("All undone. Tie this step again."))
+        return once.and_also(Beside(dropped))
 
-    session.change(does, happened, steps, then=then)
+    session.change(does, happened, steps, then=lambda: dropped, beside=beside)
 
 
 def back(session: Session, _: str) -> None:

@@ -81,8 +81,17 @@ def _has_beat(session: Session, number: int) -> bool:
 
 
 def _run(session: Session, seconds: float) -> None:
-    held = session.held
     session.say(f"{_each(seconds)}; any answer pauses.")
+    session.quiet.paced = True
+    try:
+        _count(session, seconds)
+    finally:
+        session.quiet.paced = False
+
+
+def _count(session: Session, seconds: float) -> None:
+    """Counts a knot with every beat until an answer, or a step without a beat."""
+    held = session.held
     while True:
         try:
             answer = _wait(session, seconds)

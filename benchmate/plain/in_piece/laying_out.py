@@ -1,16 +1,23 @@
 """Laying out line by line: the lengths to cut, one after the other for a person, and then how the strings hang."""
 
 from benchmate.craft.laying_out import LayingPlace, printed
+from benchmate.exit_status import BAD_INPUT
+from benchmate.files.safe_text import shown
+from benchmate.piece_exchange import LOST
 from benchmate.piece_questions.lengths_to_cut import (
     Parts,
     all_cut,
     cuts_now,
     cutting_words,
+    how_many_cut,
+    keep_cut,
     parts_of_laying_out,
-    what_was_cut,
+    place_of,
 )
-from benchmate.plain.in_piece.session import Session
+from benchmate.plain.in_piece.session import TAKEN_OVER, Leave, Session
 from benchmate.speech.sounds import Sound
+from benchmate.store.errors import StoreError
+from benchmate.store.pieces import TakenOver
 
 TOO_LATE = "Laying out is possible only before the first knot."
 NO_STRINGS = "This design has no strings to lay out."
@@ -44,10 +51,9 @@ def begin(session: Session) -> None:
     cuts = cuts_now(held)
     parts = parts_of_laying_out(held, session.settings.scrap) if cuts else Parts(None, held.whole.laying_out())
     if session.laying is None:
-        if parts.notice:
-            session.notice(parts.notice)
-        session.laying = LayingPlace(parts.cutting, parts.hanging)
-    session.laying.renew(parts.cutting, parts.hanging)
+        for notice in filter(None, (how_many_cut(held), parts.notice)):
+            session.notice(notice)
+    session.laying = place_of(held, parts, session.laying)
     if session.laying.in_lengths and session.answers.is_person:
         session.notice(HOW)
         session.cutting = True
@@ -63,24 +69,46 @@ def take(session: Session, answer: str) -> bool:
     place = session.laying
     if not session.cutting or place is None or answer not in (*NEXT, *BACK, *SKIP, *AGAIN):
         return False
+    before = place.state
     if answer in SKIP:
         place.skip_lengths()
         _go_on(session)
     elif answer in BACK:
-        place.back()
-        _say_length(session, Sound.UNDONE)
+        if not place.back() or _kept(session, place, before):
+            _say_length(session, Sound.UNDONE)
     elif answer in AGAIN:
         _say_length(session, in_full=True)
     else:
         place.done()
+        if not _kept(session, place, before):
+            return True
         if place.in_lengths:
             _say_length(session, Sound.DONE)
             return True
         if place.all_cut:
-            session.held.keep_cut(what_was_cut(session.held, place.lengths))
             words = all_cut(len(place.lengths))
             session.say(f"{words[0].upper()}{words[1:]}.")
         _go_on(session)
+    return True
+
+
+def _kept(session: Session, place: LayingPlace, before: tuple[int, frozenset[int]]) -> bool:
+    """Saves which lengths are cut. False, with a notice and back where it was `before`, when that failed.
+
+    Raises Leave as `Session.change` does.
+    """
+    try:
+        keep_cut(session.held, place)
+    except TakenOver:
+        session.notice(f"{TAKEN_OVER} Nothing was counted; leaving.")
+        raise Leave(BAD_INPUT) from None
+    except LOST:
+        session.notice("Not saved, not counted.")
+        raise
+    except StoreError as error:
+        place.return_to(before)
+        session.refuse(f"Not saved, not counted. {shown(str(error))}")
+        return False
     return True
 
 

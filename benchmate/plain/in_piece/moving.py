@@ -4,12 +4,17 @@ from collections.abc import Callable, Sequence
 
 from benchmate.craft.ways import Way
 from benchmate.craft.wording.prompts import Happened
-from benchmate.piece_opening import WorkingOptions
+from benchmate.exit_status import BAD_INPUT
+from benchmate.files.safe_text import shown
+from benchmate.piece_exchange import LOST
+from benchmate.piece_opening import WorkingOptions, nothing_tied, worked_another_way
 from benchmate.piece_questions import jump_targets, way_choices
 from benchmate.plain.in_piece.arguments import kind_and_number
-from benchmate.plain.in_piece.opening import begin_instead
-from benchmate.plain.in_piece.session import Session
+from benchmate.plain.in_piece.opening import open_piece
+from benchmate.plain.in_piece.session import TAKEN_OVER, Leave, Session
+from benchmate.store.errors import StoreError
 from benchmate.store.open_piece import MEANS, PRESSES
+from benchmate.store.pieces import TakenOver
 
 UNMIRRORED = "unmirrored"
 WAYS: dict[str, Callable[[Way], Way]] = {
@@ -89,7 +94,7 @@ def way(session: Session, given: str) -> None:
     if not held.whole.main.design.family.has_mirror_image:
         session.refuse(way_choices.ONE_WAY)
         return
-    may_mirror = held.piece is None
+    may_mirror = nothing_tied(held)
     if given:
         wanted = _way_given(held.way, given)
         if wanted is None:
@@ -129,11 +134,20 @@ def _way_given(way: Way, given: str) -> Way | None:
 
 
 def _restart_as(session: Session, way: Way) -> None:
-    """Starts the piece, which has no knot yet, over in another way of working."""
-    held, file = session.held, session.opened.file
+    """Works the piece, of which nothing is tied, another way."""
+    held = session.held
     own = held.copy.repeats == held.whole.main.design.repeats
     # A length that was chosen before the first step stays.
     repeats, band_mm = None if own else held.copy.repeats, session.opened.options.band_mm
     options = WorkingOptions(way.by, repeats, way.from_right, way.mirrored, band_mm)
-    assert file is not None
-    begin_instead(session, file, options, held.newest)
+    try:
+        opened = worked_another_way(session.opened, options)
+    except TakenOver:
+        session.notice(f"{TAKEN_OVER} Nothing was changed; leaving.")
+        raise Leave(BAD_INPUT) from None
+    except LOST:
+        raise
+    except StoreError as error:
+        session.refuse(shown(str(error)))
+        return
+    open_piece(session, opened)

@@ -8,6 +8,7 @@ from benchmate.craft.wording.prompts import Happened
 from benchmate.design_files.load import DesignFile
 from benchmate.files.safe_text import shown
 from benchmate.piece_opening import OpenedPiece, WorkingOptions
+from benchmate.piece_questions.lengths_to_cut import in_the_middle
 from benchmate.piece_questions.trouble.known_mistakes import planned_words
 from benchmate.plain.in_piece import laying_out
 from benchmate.plain.in_piece.session import Session
@@ -46,17 +47,17 @@ def begin(session: Session) -> None:
         return
     # Only for a person at a terminal: what a program reads stays as it was.
     offers = session.answers.is_person and held.may_lay_out
-    if offers and session.opened.lays_out:
+    if offers and (session.opened.lays_out or in_the_middle(held)):
         laying_out.begin(session)
         if not session.cutting:
             session.tell_step()
         return
-    first = session.quiet.opened(session)
+    quiet = session.quiet.opened(session)
     session.say_step()
     if offers:
         session.notice(laying_out.offer(session))
-    words = [text.rstrip(".") for text in (planned_words(held), first) if text]
-    session.say_aloud(Happened.RESUMED, first=sentences(*words) if words else "")
+    words = [text.rstrip(".") for text in (planned_words(held), quiet.first) if text]
+    session.say_aloud(Happened.RESUMED, beside=quiet._replace(first=sentences(*words) if words else ""))
 
 
 def begin_instead(session: Session, file: DesignFile, options: WorkingOptions, newest: int | None) -> None:

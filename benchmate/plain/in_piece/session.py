@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from benchmate.craft.progress import NotPossible
-from benchmate.craft.wording.prompts import Happened, again
+from benchmate.craft.wording.prompts import NOTHING_BESIDE, Beside, Happened, again
 from benchmate.exit_status import BAD_INPUT
 from benchmate.files.safe_text import shown
 from benchmate.piece_exchange import LOST
@@ -168,10 +168,12 @@ class Session(Questions):
         steps: Sequence[int] = (),
         *,
         then: Callable[[], str] = str,
+        beside: Callable[[], Beside] = Beside,
     ) -> bool:
         """Changes the piece, and prints and says the step to do then. False, with a notice, when it was not possible.
 
-        `then` gives what to print between. Raises Leave when another window has taken the piece over.
+        `then` gives what to print between, and `beside` what to say aloud with the step. Raises Leave when another
+        window has taken the piece over.
         """
         try:
             change()
@@ -190,9 +192,9 @@ class Session(Questions):
         self.make_plan()
         if words := then():
             self.say(words)
-        first = self.quiet.pressed(self)
+        aloud = beside().and_also(self.quiet.pressed(self))
         self.say_step()
-        self.say_aloud(happened, steps, first)
+        self.say_aloud(happened, steps, aloud)
         return True
 
     def change_design(self, changed: UpdatedDesign, then: Callable[[], str]) -> bool:
@@ -243,13 +245,13 @@ class Session(Questions):
             self._voice = PieceVoice(self.settings, self.notice)
         return self._voice
 
-    def say_aloud(self, happened: Happened, steps: Sequence[int] = (), first: str = "") -> None:
+    def say_aloud(self, happened: Happened, steps: Sequence[int] = (), beside: Beside = NOTHING_BESIDE) -> None:
         """Says the step aloud, or the length that is to be cut, if the voice is on."""
         self._unsaid.clear()
         if self._voice is not None and self.cutting and self.laying is not None:
             self._voice.say_laid(self.laying.step)
         elif self._voice is not None:
-            self._voice.say_step(self.held, happened, steps, self.press, first)
+            self._voice.say_step(self.held, happened, steps, self.press, beside)
 
     def tell_step(self) -> None:
         """Says the step aloud after the lines that were printed before it, if the voice is on."""
@@ -264,7 +266,7 @@ class Session(Questions):
             self.say_aloud(Happened.RESUMED)
             return
         self.say_step()
-        self.say_aloud(Happened.RESUMED, first=words)
+        self.say_aloud(Happened.RESUMED, beside=Beside(words))
 
     def say_rest(self) -> None:
         """Says the lines aloud that were printed since the last answer, if the voice is on."""

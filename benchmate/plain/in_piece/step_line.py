@@ -12,7 +12,7 @@ def current(held: OpenPiece) -> str | None:
     number, comes_out = held.current_step()
     if number is None:
         return None
-    line = step_words.line(held.whole, held.order.place[number] + 1, number, comes_out=comes_out)
+    line = step_words.line(held.as_known, held.order.place[number] + 1, number, comes_out=comes_out)
     run = None if comes_out or held.way.by != "segments" else held.progress.current_run
     if run is None:
         return line

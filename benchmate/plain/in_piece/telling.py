@@ -14,8 +14,7 @@ from benchmate.store.errors import StoreError
 
 def strings(session: Session, _: str) -> None:
     """Prints how the strings hang now, a line for each group of one colour."""
-    whole = session.held.whole
-    found = hanging_in_words(whole, session.held.progress)
+    found = hanging_in_words(session.held.as_known, session.held.progress)
     if not found:
         session.refuse("This design has no strings.")
     for text in found:

@@ -62,10 +62,8 @@ def _ask_about_box(talk: Talk, thread: ThreadAtTheEnd) -> bool:
         return False
     for line in booking.lines:
         talk.say(line)
-    if talk.choose(booking.question, booking.answers) == 0:
-        talk.say(thread.book(booking))
-    else:
-        talk.say("The box is as it was.")
+    chosen = booking.chosen(talk.choose(booking.question, booking.answers))
+    talk.say("The box is as it was." if chosen is None else thread.book(chosen))
     return True
 
 

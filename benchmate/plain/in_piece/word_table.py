@@ -143,10 +143,12 @@ def _forms() -> Iterator[tuple[Word, str]]:
     return ((word, form) for word in WORDS for form in word.words)
 
 
-def opening_line() -> str:
-    """The words, for a person who begins."""
+def opening_line(*, cutting: bool = False) -> str:
+    """The words, for a person who begins; while lengths are cut, it was said what an empty line means there."""
     usual = [word.words[0] for word in WORDS if word.words[0]]
-    return f"Empty line: this step is done. Other words: {', '.join(usual)}. ? says what each does."
+    return (
+        f"{'' if cutting else 'Empty line: this step is done. '}Other words: {', '.join(usual)}. ? says what each does."
+    )
 
 
 def not_understood(answer: str) -> str:

@@ -4,7 +4,7 @@ import argparse
 from typing import TYPE_CHECKING
 
 from benchmate.commands.shared.colour_names import known_colour
-from benchmate.craft.trouble.made_otherwise import LEFT_OUT, WAYS, Made, made_of, token
+from benchmate.craft.trouble.made_otherwise import EVERY_KIND, LEFT_OUT, Made, made_of, token
 from benchmate.craft.wording.counting import listed
 from benchmate.files.safe_text import quoted
 from benchmate.files.tree import BadFile
@@ -103,4 +103,4 @@ def wrong_knot(
     try:
         return step, made_of(kind)
     except ValueError:
-        parser.error(f"{option}: the knot must be one of {listed(map(token, WAYS))} (found {quoted(kind)})")
+        parser.error(f"{option}: the knot must be one of {listed(map(token, EVERY_KIND))} (found {quoted(kind)})")

@@ -13,6 +13,7 @@ from benchmate.piece_questions.trouble.hanging_colours import (
 )
 from benchmate.piece_questions.trouble.knot_places import rows_back
 from benchmate.piece_questions.trouble.what_went_wrong import (
+    CANNOT_TELL_MORE,
     HOW_MADE,
     ONLY_DIAGONAL,
     Answer,
@@ -26,7 +27,7 @@ from benchmate.plain.choices import WentBack, place_of
 from benchmate.plain.in_piece.session import Session
 from benchmate.plain.in_piece.trouble.ways_on_by_line import WENT_BACK, choose, search, ways
 
-LIST = "list"
+LIST, UNDO = "list", "undo"
 LISTED = 5
 """The most explanations that are named with a question; `list` has them all."""
 
@@ -105,10 +106,10 @@ class _Explaining:
             if went.settled:
                 done = self._lead_on()
             elif went.explanations:
-                session.say(went.found_words())
+                session.say(f"{went.found_words(UNDO)} {went.alike_words}".rstrip())
                 done = self._asked()
             else:
-                session.say(went.found_words())
+                session.say(went.found_words(UNDO))
                 if went.found.as_charted:
                     session.say("Type wrong to point at a knot.")
                 return not went.found.as_charted
@@ -123,7 +124,7 @@ class _Explaining:
         while True:
             wrong = went.wrong
             if wrong is None:
-                self._session.say(f"{went.found_words()} {_capital(went.places_words(went.explanations[0]))}.")
+                self._session.say(f"{went.found_words(UNDO)} {_capital(went.places_words(went.explanations[0]))}.")
                 says = [*(way.words for way in left), CANNOT_TELL]
                 chosen = choose(self._session, HOW_MADE, len(says), says.__getitem__)
                 if chosen is None or chosen == WENT_BACK:
@@ -156,6 +157,8 @@ class _Explaining:
 
     def _ask(self, question: Question) -> None:
         back, count = rows_back(self._session.held, question.step), len(self._went.explanations)
+        if self._went.tells_no_more:
+            self._session.say(f"{CANNOT_TELL_MORE} {LIST}: see each, a number takes one.")
         self._session.say(f"{_capital(question.words)} It is {back}.")
         others = f"a number: that is the one; {LIST}: all {count}; " if count > 1 else ""
         told = f"{offered(question.answers)}, {UNKNOWN} {CANNOT_TELL}"

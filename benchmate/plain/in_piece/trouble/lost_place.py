@@ -16,10 +16,12 @@ from benchmate.piece_questions.trouble.hanging_colours import (
     read_colours,
     read_hanging,
 )
-from benchmate.piece_questions.trouble.lost_place import Asked, Candidate, LostPlace, can_find
+from benchmate.piece_questions.trouble.lost_place import LostPlace, can_find
+from benchmate.piece_questions.trouble.place_questions import Asked, Candidate
 from benchmate.plain.asking_between_steps import BACK, BEFORE, LEAVING, SAME
 from benchmate.plain.choices import WentBack, whole_number
 from benchmate.plain.in_piece.session import Session
+from benchmate.plain.in_piece.trouble.ways_on_by_line import search
 
 LIST = "list"
 NONE_BEFORE = "There is no question before."
@@ -43,7 +45,7 @@ def lost(session: Session, _: str) -> None:
         return
     found = asking.finder.found(place)
     notice = words.notice(held, found)
-    session.change(lambda: held.jump_to(*found), Happened.JUMPED, then=lambda: notice)
+    session.change(lambda: found.set_in(held), Happened.JUMPED, then=lambda: notice)
 
 
 class _Left(Exception):
@@ -67,12 +69,19 @@ class _Asking:
         try:
             while True:
                 seen = shown = None if shown is None else self._strings(shown)
-                self.finder.take_in(self.finder.search(seen))
+                self._search(seen)
                 found = self._narrowed()
                 if found is not None:
                     return found
         except _Left:
             return None
+
+    def _search(self, seen: Sequence[str] | None) -> None:
+        """Looks for the places that fit. Raises _Left where the word for that stops it."""
+        found = search(self._session, lambda report: self.finder.search(seen, report))
+        if found is None:
+            raise _Left
+        self.finder.take_in(found)
 
     def _hear(self) -> str:
         """The next answer. Raises _Left."""
@@ -117,7 +126,7 @@ class _Asking:
         while True:
             if finder.needs_search:
                 assert finder.searched is not None
-                finder.take_in(finder.search(finder.searched.seen))
+                self._search(finder.searched.seen)
             if said != (said := words.fits(finder)):
                 session.say(said)
             if not finder.fitting:
@@ -141,16 +150,34 @@ class _Asking:
 
     def _ask(self, asked: Asked | None) -> Candidate | None:
         """Asks one question; the place where that settles it. Raises WentBack, and _Left."""
-        session, finder = self._session, self.finder
+        finder = self.finder
         if asked is None and len(finder.places) == 1:
-            only = finder.places[0]
-            if session.ask(words.place(finder, only), ["go there"], back=self._back) is None:
-                raise _Left
-            return only[0]
+            return self._only(finder.places[0])
         if asked is None and len(finder.places) <= FEW:
             return self._chosen(self._back)
         self._say_question(asked)
         return self._answered(asked)
+
+    def _only(self, only: Sequence[Candidate]) -> Candidate | None:
+        """Asks whether the one place that fits is it; None where it is in another row. Raises WentBack, and _Left."""
+        session, finder = self._session, self.finder
+        choices = ["go there", *([f"it is {words.not_there(finder)}"] if finder.row_may_be_another else [])]
+        at = session.ask(words.place(finder, only), choices, back=self._back)
+        if at is None:
+            raise _Left
+        if not at:
+            return only[0]
+        session.say(f"Type a number: {words.counting(finder)}; {BACK}: {self._back}; {LEAVING}.")
+        while True:
+            answer = self._hear()
+            number = whole_number(answer)
+            if answer == BACK:
+                raise WentBack
+            if number is not None and finder.say_number(number):
+                return None
+            session.notice(
+                f"Type a number: {words.counting(finder)}." if number is None else words.no_such_number(finder, number)
+            )
 
     @property
     def _back(self) -> str:

@@ -2,11 +2,11 @@
 
 from collections.abc import Callable
 
-from benchmate.craft.trouble.made_otherwise import WAYS, Made
+from benchmate.craft.trouble.made_otherwise import EVERY_KIND, Made
 from benchmate.craft.wording.trouble_words import made_words
 from benchmate.piece_questions import knot_choices
 from benchmate.piece_questions.trouble import known_mistakes
-from benchmate.piece_questions.trouble.what_went_wrong import HOW_MADE, WhatWentWrong, WrongKnots
+from benchmate.piece_questions.trouble.what_went_wrong import HOW_MADE, Answer, WhatWentWrong, WrongKnots
 from benchmate.plain.asking_between_steps import BACK, BEFORE, LEAVING
 from benchmate.plain.choices import WentBack
 from benchmate.plain.in_piece.session import Session
@@ -56,6 +56,8 @@ def knot(session: Session, number: int) -> None:
     if went.possible and went.is_band(number):
         does["it shows another colour"] = lambda: _shows(session, went, number)
         does["I know how I made it"] = lambda: _was_made(session, number)
+    elif went.colour_is_enough(number):
+        does["it shows another colour"] = lambda: _in_colour(session, went, number)
     if number in held.mistakes:
         does["it is as charted after all"] = lambda: _as_charted(session, number)
     question = f"{knot_in_full(session, number).rstrip('.')}. {knot_choices.how_many_out(held, number)}"
@@ -71,14 +73,13 @@ def _as_charted(session: Session, number: int) -> bool:
 
 def _shows(session: Session, went: WhatWentWrong, number: int) -> bool:
     """Asks which colour a knot shows, then how the strings hang. False where the maker goes back."""
-    question = went.question_about(number)
-    offers = offered(question.answers)
     while True:
-        session.say(f"Which colour does it show? {offers}. {BACK}: {BEFORE}; {LEAVING}.")
-        while (said := labelled(question.answers, answer := session.hear_answer() or "")) is None:
-            if not answer or answer == BACK:
-                return not answer
-            session.notice(f"That is no answer here. Type {offers}, {BACK}, or an empty line to leave it.")
+        try:
+            said = _hear_colour(session, went, number)
+        except WentBack:
+            return False
+        if said is None:
+            return True
         went.forget()
         went.point(number, said.colour)
         try:
@@ -88,10 +89,36 @@ def _shows(session: Session, went: WhatWentWrong, number: int) -> bool:
         return True
 
 
+def _in_colour(session: Session, went: WhatWentWrong, number: int) -> bool:
+    """Asks which colour a knot shows, and marks it with what it holds in that one. False where the maker goes back."""
+    try:
+        said = _hear_colour(session, went, number)
+    except WentBack:
+        return False
+    if said is None or said.colour is None:
+        return True
+    wrong = went.wrong_together(number, said.colour)
+    return session.change(lambda: session.held.mark_wrong(*wrong))
+
+
+def _hear_colour(session: Session, went: WhatWentWrong, number: int) -> Answer | None:
+    """Asks which colour a knot shows; None where the maker leaves. Raises WentBack."""
+    question = went.question_about(number)
+    offers = offered(question.answers)
+    session.say(f"Which colour does it show? {offers}. {BACK}: {BEFORE}; {LEAVING}.")
+    while (said := labelled(question.answers, answer := session.hear_answer() or "")) is None:
+        if answer == BACK:
+            raise WentBack
+        if not answer:
+            break
+        session.notice(f"That is no answer here. Type {offers}, {BACK}, or an empty line to leave it.")
+    return said
+
+
 def _was_made(session: Session, number: int) -> bool:
     """Asks how a knot was made, then how to go on. False where the maker goes back."""
     made = session.held.whole.how_made(number)
-    others: list[Made] = [way for way in WAYS if way is not made]
+    others: list[Made] = [way for way in EVERY_KIND if way is not made]
     while True:
         chosen = choose(session, HOW_MADE, len(others), lambda at: made_words(others[at]))
         if chosen is None or chosen == WENT_BACK:

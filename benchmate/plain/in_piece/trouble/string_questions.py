@@ -3,7 +3,7 @@
 from benchmate.exit_status import BAD_INPUT
 from benchmate.files.safe_text import shown
 from benchmate.piece_exchange import LOST
-from benchmate.piece_questions.thread.dialogue import Answer, Choose, Number, Question, Say
+from benchmate.piece_questions.thread.dialogue import Answer, Choose, Number, OpenQuestion, Question, after_sayings
 from benchmate.piece_questions.trouble.running_short import DONE, ask
 from benchmate.piece_questions.typed_numbers import Typed, Wish
 from benchmate.plain.asking import ask_number
@@ -23,11 +23,14 @@ def short(session: Session, _: str) -> None:
         return
     dialogue = ask(session.held, session.settings.units)
     try:
-        question = next(dialogue)
+        asked: Question = next(dialogue)
         left = False
         while True:
+            refused, question = after_sayings(dialogue, asked)
+            if refused:
+                session.notice(refused)
             answer, left = (_leaving(question), True) if left else _answer(session, question)
-            question = dialogue.send(answer)
+            asked = dialogue.send(answer)
     except StopIteration as end:
         if end.value:
             session.say(str(end.value))
@@ -40,12 +43,9 @@ def short(session: Session, _: str) -> None:
         session.refuse(shown(str(error)))
 
 
-def _answer(session: Session, question: Question) -> tuple[Answer, bool]:
+def _answer(session: Session, question: OpenQuestion) -> tuple[Answer, bool]:
     """The answer, and whether it leaves all that was asked."""
     talk = talk_of(session)
-    if isinstance(question, Say):
-        (session.notice if question.refused else session.say)(question.text)
-        return None, False
     if isinstance(question, Number):
         typed = ask_number(talk, question.asked, WORDS, says={Wish.SKIP: BEFORE, Wish.LEAVE: "leave"})
         return typed, typed.wish is Wish.LEAVE
@@ -63,6 +63,6 @@ def _answer(session: Session, question: Question) -> tuple[Answer, bool]:
     return chosen, chosen is None
 
 
-def _leaving(question: Question) -> Answer:
+def _leaving(question: OpenQuestion) -> Answer:
     """The answer that leaves a question, as a person does who leaves all of them."""
     return Typed(Wish.LEAVE) if isinstance(question, Number) else None

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from typing import TypeVar
 
 from benchmate.craft.work import ReportProgress
-from benchmate.piece_questions.trouble.ways_on import Way, WaysOn
+from benchmate.piece_questions.trouble.ways_on import WayOn, WaysOn
 from benchmate.piece_questions.trouble.what_went_wrong import WrongKnots
 from benchmate.plain.asking_between_steps import BEFORE
 from benchmate.plain.choices import WentBack
@@ -52,11 +52,11 @@ def ways(session: Session, wrong: WrongKnots) -> bool:
     on.take_in(search(session, on.look_for_mending))
     words = on.wrong_words()
     session.say(f"{words[0].upper()}{words[1:]}.")
-    possible = [way for way in Way if on.can_choose(way)]
+    possible = [way for way in WayOn if on.can_choose(way)]
     if on.unknown:
         session.say("It can only be taken out: the other ways rest on how it was made.")
-    elif Way.MEND not in possible:
-        session.say(" ".join(on.cost(Way.MEND).says))
+    elif WayOn.MEND not in possible:
+        session.say(" ".join(on.cost(WayOn.MEND).says))
     says = [" ".join([*on.cost(way).says, *_changes(on, way)]) for way in possible]
     chosen = choose(session, "How do you go on?", len(says), says.__getitem__)
     if chosen == WENT_BACK:
@@ -67,6 +67,6 @@ def ways(session: Session, wrong: WrongKnots) -> bool:
     return True
 
 
-def _changes(on: WaysOn, way: Way) -> list[str]:
+def _changes(on: WaysOn, way: WayOn) -> list[str]:
     """The knots that a way changes, in a sentence."""
-    return [f"To change: {'; '.join(on.changes_words())}."] if way is Way.MEND else []
+    return [f"To change: {'; '.join(on.changes_words())}."] if way is WayOn.MEND else []
