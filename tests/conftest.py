@@ -27,11 +27,11 @@ MOST_WORKERS = 8
 LONGEST = (
     "test_every_figure_is_measured_and_in_the_table",
     "test_types_and_style",
+    "test_an_erring_maker_is_led_on_through_kills",
     "test_killed_and_stopped_at_random_moments",
     "test_nothing_is_lost_or_told_wrongly",
     "test_kills_during_the_search",
     "test_the_installed_program_runs_on_its_own",
-    "test_an_erring_maker_is_led_on_through_kills",
     "test_kills_in_plain_mode",
     "test_kills_on_the_full_screen",
     "test_the_program_ends_with_its_terminal",

@@ -27,6 +27,7 @@ class Disk:
         self._undo = re.compile(r"undo( (?P<count>\d+)| (?P<source>\d+) to (?P<target>\d+))?")
         self._back_to = re.compile(r"back to (?P<source>\d+) to (?P<target>\d+)")
         self._take_out = re.compile(r"move back (?P<target>\d+) to (?P<source>\d+)")
+        self._in_chart = re.compile(r"in the chart (?P<source>\d+) to (?P<target>\d+)")
         self._colour = re.compile(one_of(self._colours))
 
     def hears(self, text: str) -> list[Moved]:
@@ -73,10 +74,16 @@ class Disk:
     def takes_out(self, text: str) -> tuple[Moved, int | None]:
         """Moves a strand back on the way to a wrong move; returns the move and how many more there are."""
         words = Words(text)
-        match = words.match(self._take_out)
-        understood(match, text)
-        assert match
-        move = _moved(match)
+        if words.next == "take back the wrong move":
+            words.take()
+            charted = words.match(self._in_chart)
+            understood(self.made, text, "no move was made")
+            move = _moved(charted) if charted else self.made[-1]
+        else:
+            match = words.match(self._take_out)
+            understood(match, text)
+            assert match
+            move = _moved(match)
         understood(self.made and move == self.made[-1], text, "not the last move")
         colour = words.match(self._colour)
         understood(not colour or colour[0] == self.strands[move.target], text, "another strand")

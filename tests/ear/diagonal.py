@@ -11,6 +11,8 @@ STRINGS = {"f": (0, 1), "fb": (0, 1), "b": (1, 0), "bf": (1, 0)}
 SWAPS = ("f", "b")
 _FOR, _GOING = re.compile(r"for (?P<count>\d+) knots"), re.compile(r"pairs( to the)? (?P<side>right|left)")
 
+_WRONG_PAIR = re.compile(r"(take out )?(string )?(?P<left>\d+) and (string )?(?P<right>\d+)")
+"""The place of a wrong knot of which nobody knows how it was made."""
 _STRING_AND_WAY = re.compile(rf"(?P<at>{POSITION}) (?P<way>pairs (right|left))")
 """In the shortest words there is no pause between them."""
 
@@ -194,6 +196,11 @@ class Band:
         """Takes out a knot on the way to a wrong one; returns it and how many more there are, where that is said."""
         words = Words(text)
         self.announced = 0
+        if words.next == "take out the wrong knot":
+            words.take()
+        pair = words.match(_WRONG_PAIR)
+        if pair:
+            return self._taken_out(self.wrong_one(int(pair["left"]), int(pair["right"]), text), words)
         match = words.match(self._take_out)
         if match:
             made_of = self._naming[match["knot"]] if match["knot"] else None
@@ -211,11 +218,22 @@ class Band:
         understood(made_of in (None, made.kind), text, "another knot")
         if over:
             self._same_colours(over, made, text)
+        return self._taken_out(made, words)
+
+    def _taken_out(self, made: Made, words: Words) -> tuple[Made, int | None]:
         more = words.match(MORE)
         words.ends()
         self.take(made)
         self.last = None
         return made, int(more["more"] or 0) if more else None
+
+    def wrong_one(self, left: int, right: int, text: str) -> Made:
+        """The knot that was made last at a pair, however it was made."""
+        understood(right == left + 1, text, "they are no neighbours")
+        found = next((made for made in reversed(self.made) if made.left == left), None)
+        understood(found, text, "no knot is there")
+        assert found
+        return found
 
     def _agrees(self, words: Words, made: Made) -> None:
         over = words.match(self._over)

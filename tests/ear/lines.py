@@ -14,7 +14,17 @@ _CROSSED = re.compile(
     r"row \d+(; .*)?"
 )
 _HANGS = re.compile(r"then (?P<colour>.+) hangs at (?P<at>\d+), (?P<over>.+) at (?P<over_at>\d+)")
-_OUT = re.compile(rf"take out (?P<knot>{_KNOT}), (?P<colour>.+?) over (?P<over>.+?), (?P<back>.+); row \d+(; .*)?")
+_OUT = re.compile(
+    rf"take out (?P<knot>{_KNOT}), (?P<at>\d+) (?P<colour>.+) over (?P<over_at>\d+) (?P<over>.+?), (?P<back>.+); "
+    r"row \d+(; .*)?"
+)
+_OUT_AT = re.compile(
+    rf"take out (?P<knot>{_KNOT}), (?P<at>\d+) over (?P<over_at>\d+), "
+    r"(?P<back>they change back|each stays on its side); row \d+(; .*)?"
+)
+_OUT_WRONG = re.compile(
+    r"take out the wrong knot of string (?P<left>\d+) and string (?P<right>\d+), unless it was left out; row \d+(; .*)?"
+)
 _BACK = re.compile(r"(?P<colour>.+) goes back to (?P<at>\d+), (?P<over>.+) to (?P<over_at>\d+)")
 _OF_PICTURE = re.compile(
     rf"((?P<first>.+); then )?(?P<knot>{_KNOT}), (?P<colour>.+) over (?P<over>\d+); row (?P<row>\d+), "
@@ -61,22 +71,50 @@ def knot_of_band(band: Band, step: str) -> Made:
 
 
 def knot_out_of_band(band: Band, step: str) -> Made:
-    """Takes out a knot: the last one of two such strings, which hang where it left them."""
+    """Takes out a knot: the last one at its two strings, which hang where it left them."""
+    made = _out_by_place(band, step) or _out_in_colours(band, step)
+    band.take(made)
+    return made
+
+
+def _out_in_colours(band: Band, step: str) -> Made:
     match = _OUT.fullmatch(step)
     understood(match, step)
     assert match
-    kind = CHART[match["knot"]]
+    at, over_at, kind = int(match["at"]), int(match["over_at"]), CHART[match["knot"]]
+    made = _hung_there(band, at, over_at, kind, step)
+    _same_colours(band, made, match["colour"], match["over"], step)
     back = _BACK.fullmatch(match["back"])
-    for made in reversed(band.made):
-        left, right = made.left, made.left + 1
-        places = (left, right) if STRINGS[kind][0] == 0 else (right, left)
-        colours = (match["colour"], match["over"])
-        if (made.kind, *_colours(band, made)) != (kind, *colours):
-            continue
-        if not back or (int(back["at"]), int(back["over_at"])) == places:
-            band.take(made)
-            return made
-    raise AssertionError(f"{step!r}: there is no such knot")
+    if back:
+        goes_back = int(back["at"]), int(back["over_at"])
+        understood(kind in SWAPS and goes_back == (over_at, at), step, "they go back elsewhere")
+        _same_colours(band, made, back["colour"], back["over"], step)
+    else:
+        wanted = "they change back" if kind in SWAPS else "each stays on its side"
+        understood(match["back"] == wanted, step, "it goes back otherwise")
+    return made
+
+
+def _out_by_place(band: Band, step: str) -> Made | None:
+    """The knot to take out where its colours are not said, because nobody knows how the wrong one was made."""
+    wrong = _OUT_WRONG.fullmatch(step)
+    if wrong:
+        return band.wrong_one(int(wrong["left"]), int(wrong["right"]), step)
+    match = _OUT_AT.fullmatch(step)
+    if not match:
+        return None
+    at, over_at, kind = int(match["at"]), int(match["over_at"]), CHART[match["knot"]]
+    understood((match["back"] == "they change back") == (kind in SWAPS), step, "it goes back otherwise")
+    return _hung_there(band, at, over_at, kind, step)
+
+
+def _hung_there(band: Band, at: int, over_at: int, kind: str, step: str) -> Made:
+    """The knot made last at a pair: of this kind, its strings still where it left them."""
+    made = band.wrong_one(min(at, over_at), max(at, over_at), step)
+    understood(made.kind == kind, step, "it is another knot")
+    hangs = band.hanging[at - 1], band.hanging[over_at - 1]
+    understood(hangs == (made.knotting, made.passive), step, "they hang elsewhere")
+    return made
 
 
 def knot_of_picture(picture: Picture, step: str) -> PictureKnot:

@@ -8,6 +8,15 @@ LARKS_HEAD = {"forward": "f", "backward": "b", "lark's head forward": "fb", "lar
 NAMINGS = {"chart": CHART, "larks-head": LARKS_HEAD}
 """The kinds of knots by the names a maker knows them by."""
 
+TIPS = (
+    "If the other colour shows, pull the knot back",
+    "Push a knot up if it sits off its place",
+    "Pull it as tight as the last one",
+    "Pull the string at the edge up first",
+    "Keep the tension as it was before the break",
+)
+"""What may be said after a step about small trouble."""
+
 ORDINALS = {
     "first": 1,
     "second": 2,
@@ -181,3 +190,12 @@ def knots_pattern(naming: Mapping[str, str], colours: Sequence[str]) -> "re.Patt
 
 MORE = re.compile(r"(?P<more>\d+) more( to take out)?|(the )?last( one to take out)?")
 """How many are still to take out after this one."""
+
+
+def without_tip(words: str) -> str:
+    """What is said of a step, without what comes after it and changes nothing of what to tie.
+
+    That is a tip about small trouble, or what to press if the strings hang wrong.
+    """
+    words = words.partition(". If the strings hang wrong now: ")[0]
+    return next((words.removesuffix(f". {tip}") for tip in TIPS if words.endswith(f". {tip}")), words)

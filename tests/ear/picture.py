@@ -362,11 +362,13 @@ class Picture:
     def takes_out(self, text: str) -> tuple[PictureKnot, int | None]:
         """Takes out a knot on the way to a wrong one; returns it and how many more there are, where that is said."""
         words = Words(text)
+        unsure = words.next == "take out the wrong knot"
+        if unsure:
+            words.take()
         match = words.match(self._take_out)
         colour = words.colour(self._colours)
-        place = (
-            words.position(self.columns) if match else position(words.take().removeprefix("take out "), self.columns)
-        )
+        said = match or unsure
+        place = words.position(self.columns) if said else position(words.take().removeprefix("take out "), self.columns)
         understood(place, text, "no position")
         entry = next((each for each in reversed(self._made) if each.knot.column == place), None)
         understood(entry, text, "no knot is there")

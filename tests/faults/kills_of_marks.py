@@ -1,4 +1,4 @@
-"""SIGKILL while it is kept what was really made and what was left of strings: a press is there whole, or not at all."""
+"""SIGKILL while what was really made, cut and left of strings is saved: a press is there whole, or not at all."""
 
 import json
 import subprocess
@@ -16,8 +16,10 @@ import json
 import sys
 from random import Random
 
-from benchmate.craft.trouble.made_otherwise import WAYS, token
+from benchmate.craft.trouble.made_otherwise import EVERY_KIND, token
+from benchmate.craft.thread.length_to_cut import Length
 from benchmate.piece_opening import NO_OPTIONS, Kept, follow
+from benchmate.store.thread.cuts import Cut
 
 kept, chance = Kept(), Random(sys.argv[2])
 held = follow(kept, sys.argv[1], NO_OPTIONS, new=False).held
@@ -25,7 +27,19 @@ held.hold()
 
 
 def other_ways(steps):
-    return {step: chance.choice([way for way in WAYS if way != held.charted.how_made(step)]) for step in steps}
+    return {step: chance.choice([way for way in EVERY_KIND if way != held.charted.how_made(step)]) for step in steps}
+
+
+LENGTHS = [Cut(Length("a", (string,), 400.0), string) for string in (1, 2, 3)]
+
+
+def keeps_cut(cut):
+    if len(cut) == len(LENGTHS):
+        held.keep_cut(("floss", LENGTHS))
+    elif cut:
+        held.tick(cut)
+    else:
+        held.take_cut_back(LENGTHS[:1])
 
 
 def press():
@@ -33,11 +47,16 @@ def press():
     last = tied[-6:]
     later = held.progress.coming(8)
     some = chance.sample(last, min(len(last), 2))
-    kind = chance.choice(("tie", "tie", "mark", "leave", "out", "jump", "measure", "join", "drop", "back"))
-    if kind == "tie" or not tied:
+    kinds = "tie", "tie", "mark", "leave", "out", "jump", "measure", "join", "undo join", "tick", "drop", "back"
+    kind = chance.choice(kinds)
+    if kind == "tick":
+        keeps_cut(chance.sample(LENGTHS, chance.randint(0, len(LENGTHS))))
+    elif kind == "measure":
+        held.measure(chance.randint(1, 2), chance.randint(0, 900), by_eye=chance.random() < 0.5)
+    elif kind == "tie" or not tied:
         held.tie(held.progress.coming(chance.randint(1, 3)))
     elif kind == "mark":
-        held.mark_made({**other_ways(some), tied[0]: chance.choice(WAYS)})
+        held.mark_made({**other_ways(some), tied[0]: chance.choice(EVERY_KIND)})
     elif kind == "leave":
         held.leave(other_ways(some), other_ways(chance.sample(later, min(len(later), 2))))
     elif kind == "out":
@@ -47,10 +66,12 @@ def press():
     elif kind == "jump":
         target = held.order.sequence[: chance.randint(1, min(held.whole.size, len(tied) + 5))]
         held.jump_to(target, other_ways(target[-1:]))
-    elif kind == "measure":
-        held.measure(chance.randint(1, 2), chance.randint(0, 900), by_eye=chance.random() < 0.5)
     elif kind == "join":
-        held.join(chance.randint(1, 2), chance.randint(0, 900))
+        hangs = chance.randint(0, 900)
+        done = chance.randint(0, len(tied))
+        held.join(chance.randint(1, 2), hangs, hangs + 90, done=done, thread=chance.choice((None, 3)))
+    elif kind == "undo join" and held.new_strings:
+        held.take_new_string_back(chance.choice(held.new_strings).string)
     elif kind == "drop":
         held.drop_changes()
     else:
@@ -61,7 +82,9 @@ def told():
     made = sorted((step, token(how)) for step, how in held.altered.mistakes.items())
     changes = sorted((step, token(how)) for step, how in held.altered.changes.items())
     measured = sorted((string, *each[:4]) for string, each in held.measured.items())
-    return [list(held.progress.history), made, changes, held.wrong, list(held.progress.hanging), measured]
+    new = [each._replace(before=None if each.before is None else each.before[:4], at="") for each in held.new_strings]
+    told = [made, changes, held.wrong, list(held.progress.hanging), measured, new, held.ticked, held.was_cut]
+    return [list(held.progress.history), *told]
 
 
 for _ in range(int(sys.argv[3])):
@@ -70,9 +93,9 @@ for _ in range(int(sys.argv[3])):
 if sys.argv[3] == "0" and held.piece is not None:
     print(json.dumps([len(held.record().log), told()]), flush=True)
 """
-"""Works on a piece, with mistakes that stay, mends and measured strings; tells all that is kept after every press.
+"""Works on a piece, with mistakes that stay, mends, measured and new strings, and lengths that are cut.
 
-Asked for no press, it tells what it finds.
+It tells all that is kept after every press. Asked for no press, it tells what it finds.
 """
 MANY = 200
 """Presses until it ends by itself, which it never comes to."""
@@ -87,7 +110,9 @@ def attack(trial: Trial) -> None:
         said = [process.stdout.readline() for _ in range(presses)]
         time.sleep(trial.chance.uniform(0, 0.004))
         process.kill()
-        rest, errors = process.communicate()
+        # What was read ahead with the lines before is there too, as it would not be from `communicate`.
+        assert process.stderr is not None
+        rest, errors = process.stdout.read(), process.stderr.read()
     trial.check(not errors, f"at work: {errors!r}")
     said += [line for line in rest.splitlines(keepends=True) if line.endswith("\n")]
     with _maker(trial.folder / "other", design, seed, len(said) + 4) as process:

@@ -19,6 +19,7 @@ from tests.measure import (
     listening,
     long_logs,
     long_texts,
+    lost_in_pictures_and_braids,
     lost_places,
     mends,
     pictures,
@@ -63,6 +64,7 @@ class Extent(NamedTuple):
     prompted: Sequence[str]
     wrong: wrong_knots.Extent
     lost: lost_places.Extent
+    lost_in_others: lost_in_pictures_and_braids.Extent
 
 
 QUICK = Extent(
@@ -86,6 +88,7 @@ QUICK = Extent(
     prompted=prompts.FEW,
     wrong=wrong_knots.QUICK,
     lost=lost_places.QUICK,
+    lost_in_others=lost_in_pictures_and_braids.QUICK,
 )
 FULL = Extent(
     [(80, 24), (120, 36)],
@@ -108,6 +111,7 @@ FULL = Extent(
     prompted=[*shipped()],
     wrong=wrong_knots.FULL,
     lost=lost_places.FULL,
+    lost_in_others=lost_in_pictures_and_braids.FULL,
 )
 
 
@@ -140,6 +144,7 @@ def measure(extent: Extent) -> list[Row]:
         rows += prompts.measure(extent.prompted, prompts.MOST)
         rows += wrong_knots.measure(scripts, folder, extent.wrong)
         rows += lost_places.measure(folder, extent.lost)
+        rows += lost_in_pictures_and_braids.measure(folder, extent.lost_in_others)
         rows += mends.measure(extent.wrong.growing, extent.wrong.runs)
         rows += voice.measure(folder, extent.spoken)
         rows += listening.measure(extent.heard)

@@ -6,8 +6,8 @@ from random import Random
 from typing import NamedTuple
 
 from benchmate.craft.thread.gauge import FLOSS
-from benchmate.craft.trouble.made_otherwise import WAYS, Made, token
-from benchmate.craft.trouble.trouble import Lasting, Mending, Place, Places, Why
+from benchmate.craft.trouble.made_otherwise import EVERY_KIND, Made, token
+from benchmate.craft.trouble.trouble import Lasting, Mending, Place, Places, Why, WrongKnot
 from benchmate.families.diagonal.work import DiagonalWork
 from benchmate.families.registry import trouble_of
 from benchmate.store.open_piece import OpenPiece
@@ -148,7 +148,7 @@ class ErringMaker:
             self._mistakes += 1
             self._erred = True
         elif self._chance.random() < self._errs:
-            way = self._chance.choice([other for other in WAYS if other != way])
+            way = self._chance.choice([other for other in EVERY_KIND if other != way])
             self._mistakes += 1
             self._erred = True
         knot = self._band.make(step, work.left(step), token(way))
@@ -364,7 +364,7 @@ class ErringMaker:
         # Where several places look all the same, the maker counts rows and knots.
         self._counted += len(places) != 1 or not fitting
         made: dict[int, Made] = {}
-        if fitting and fitting[0].wrong is not None:
+        if fitting and isinstance(fitting[0].wrong, WrongKnot):
             made = {fitting[0].wrong.step: fitting[0].wrong.made[0]}
         self._held.jump_to(order[:truth], made=made)
 

@@ -1,21 +1,18 @@
 """`where`: beside `order` on the same design, with a wrong knot too, and how the answer grows."""
 
-import contextlib
-import io
 import time
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from random import Random
-from statistics import median
 from typing import NamedTuple
 
-from benchmate.cli import main
 from benchmate.craft.design import work_for
 from benchmate.craft.knots import Knot
 from benchmate.design_files.load import load
 from benchmate.families.diagonal.trouble.where import where
 from benchmate.families.diagonal.trouble.where_with_one_wrong import where_with_one_wrong
 from benchmate.families.diagonal.work import DiagonalWork
+from tests.measure.in_process import milliseconds
 from tests.measure.sample_charts import SORTS, Size, design_of
 from tests.measure.table import Row
 
@@ -50,9 +47,9 @@ def measure(folder: Path, extent: Extent) -> list[Row]:
     for sort in SORTS:
         file = _written(folder, sort, extent.size)
         (_, seen), (_, otherwise) = _lost(file), _lost(file, with_wrong=True)
-        order = _command(["order", "--json", str(file)], extent.runs)
+        order = milliseconds(["order", "--json", str(file)], extent.runs)
         for what, colours in (("the place", seen), ("with one wrong knot", otherwise)):
-            took = _command(["where", str(file), "--json", "--see", " ".join(colours)], extent.runs)
+            took = milliseconds(["where", str(file), "--json", "--see", " ".join(colours)], extent.runs)
             rows.append(Row(f"where, {extent.size}, {sort}", f"{what} : order", "ms", took, order, BESIDE_ORDER))
     rows += _growth(folder, extent, "where: time a step", _seconds)
     rows += _growth(folder, extent, "where, one wrong knot: time a step", _seconds_with_wrong)
@@ -98,17 +95,6 @@ def _lost(file: Path, *, with_wrong: bool = False) -> Lost:
         if bool(where(work, range(work.size), seen, []).places) is not with_wrong:
             return work, seen
         assert with_wrong
-
-
-def _command(words: Sequence[str], runs: int) -> float:
-    """Milliseconds of a command in this process, after one that loads its modules."""
-    taken = []
-    for _ in range(runs + 1):
-        began = time.perf_counter()
-        with contextlib.redirect_stdout(io.StringIO()):
-            main(words)
-        taken.append(1000 * (time.perf_counter() - began))
-    return median(taken[1:])
 
 
 def _seconds(lost: Lost) -> float:

@@ -7,9 +7,11 @@ import pytest
 from tests.measure import (
     commands,
     cutting,
+    keys_pressed,
     leading_strings,
     listening,
     long_texts,
+    lost_in_pictures_and_braids,
     lost_places,
     pictures,
     voice,
@@ -31,6 +33,8 @@ MENDS = 2 * 2
 
 LOST = 2 * len(SORTS) + 2 * 2 + 1
 """Figures of lost places: two for each sort beside `order`; two at two sizes, of which the first has no limit; one."""
+LOST_IN_OTHERS = 2 * (1 + 1)
+"""Figures of lost places in pictures and braids: one beside `order` and one without a limit for each."""
 
 
 def test_every_figure_is_measured_and_in_the_table(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -59,6 +63,7 @@ def test_every_figure_is_measured_and_in_the_table(monkeypatch: pytest.MonkeyPat
             prompted=["lesson-1-half-hitches"],
             wrong=wrong_knots.Extent(Size(6, 12), ("random",), growing, runs=1),
             lost=lost_places.Extent(Size(6, 12), growing, runs=1),
+            lost_in_others=lost_in_pictures_and_braids.Extent([Size(6, 24)], [60], runs=1),
         )
     )
     figures = {(row.part, row.what) for row in rows}
@@ -103,13 +108,13 @@ def test_every_figure_is_measured_and_in_the_table(monkeypatch: pytest.MonkeyPat
     counts = [row for row in rows if row.part.endswith(("not heard", "in an hour", "same hour", "noise alone"))]
     assert len(counts) == 2 * 4 + 4 + 4 + 2 * len(NOISES)
     heard, spoken = len(counts) + 1, 7 + 10 + PROMPTED
-    trouble = WRONG + MENDS + LOST
+    trouble = WRONG + MENDS + LOST + LOST_IN_OTHERS
     assert (
         len(figures)
         == len(rows)
         == 5 * 4 + 5 + 4 * 3 + 9 + 6 + 4 * 4 + 2 * 2 + 2 * 2 + 3 * 4 + spoken + heard + len(cutting.SORTS) + trouble
     )
-    with_verdict = 5 + 5 + 5 + 6 + PROMPTED // 6 + len(cutting.SORTS) + trouble - 5
+    with_verdict = 5 + 5 + 5 + 6 + PROMPTED // 6 + len(cutting.SORTS) + trouble - 7
     assert sum(bool(row.verdict) for row in rows) == 5 * 4 + 5 + 4 + 9 + 6 + 4 * 3 + 2 + 2 + with_verdict
     # These counts do not depend on speed: nothing of the voice may pile up.
     counted = ("open files", "threads", "processes", "temporary files")
@@ -139,6 +144,14 @@ def test_the_ratio_of_a_figure_to_its_baseline(
     assert row.ratio == ratio
     assert row.verdict == verdict
     assert row.over == (verdict == "over")
+
+
+def test_few_keys_lead_to_the_first_right_move_in_every_shipped_band() -> None:
+    found = [each for each in keys_pressed.measured(2, seed=1) if each.keys]
+    assert len({each.design for each in found}) > 20
+    assert {each.strings for each in found} == {True, False}
+    most = max(found, key=lambda each: len(each.keys))
+    assert len(most.keys) <= keys_pressed.MOST, most
 
 
 def test_the_95th_percentile() -> None:

@@ -1,7 +1,5 @@
 """`why` beside `order` on the same design, as a whole command and in process, and how its answer grows."""
 
-import contextlib
-import io
 import os
 import subprocess
 import time
@@ -12,13 +10,13 @@ from random import Random
 from statistics import median
 from typing import NamedTuple
 
-from benchmate.cli import main
 from benchmate.craft.design import work_for
 from benchmate.craft.knots import Knot
 from benchmate.craft.trouble.made_otherwise import Made
 from benchmate.design_files.load import load
 from benchmate.families.diagonal.trouble.why import why
 from benchmate.families.diagonal.work import DiagonalWork
+from tests.measure.in_process import milliseconds
 from tests.measure.sample_charts import SORTS, Size, design_of
 from tests.measure.starting import Scripts, changes_of_environment
 from tests.measure.table import Row
@@ -67,7 +65,7 @@ def beside_order(scripts: Scripts, folder: Path, size: Size, sorts: Sequence[str
         order = ["order", "--json", str(file)]
         one, two = (_words(file, _question(file, wrong, 0)) for wrong in (1, 2))
         whole = [_medians([scripts.program(*each) for each in (order, words)], runs, env) for words in (one, two)]
-        alone = _in_process(order, runs), _in_process(one, runs)
+        alone = milliseconds(order, runs), milliseconds(one, runs)
         part = f"why, {size}, {sort}"
         rows += [
             Row(part, "one wrong knot, whole command : order", "ms", whole[0][1], whole[0][0], BESIDE_ORDER),
@@ -128,15 +126,6 @@ def _medians(programs: Sequence[Sequence[str]], runs: int, env: Mapping[str, str
         for program, taken in zip(programs, samples, strict=True):
             taken.append(_seconds(partial(subprocess.run, program, env=env, stdout=subprocess.DEVNULL, check=True)))
     return [1000 * median(taken) for taken in samples]
-
-
-def _in_process(words: Sequence[str], runs: int) -> float:
-    """Milliseconds of a command in this process, after one that loads its modules."""
-    taken = []
-    for _ in range(runs + 1):
-        with contextlib.redirect_stdout(io.StringIO()):
-            taken.append(_seconds(lambda: main(words)))
-    return 1000 * median(taken[1:])
 
 
 def _timed(work: DiagonalWork, seen: list[str]) -> float:

@@ -1,6 +1,6 @@
 """The colour of every knot of a variegated string, against a reckoning that walks the chart with fractions."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from fractions import Fraction
 from math import floor
 from random import Random
@@ -28,6 +28,7 @@ from benchmate.families.braid.body import Braid
 from benchmate.families.braid.family import BRAID
 from benchmate.families.diagonal.body import Diagonal
 from benchmate.families.diagonal.family import DIAGONAL
+from benchmate.families.diagonal.work import DiagonalWork
 from benchmate.families.steps.body import Instruction, Steps
 from benchmate.families.steps.family import STEPS
 from tests.charts import bodies, chart, full, seeded
@@ -52,6 +53,10 @@ def rules(draw: st.DrawFn) -> Rule:
     return tuple(zip(values, lengths, strict=True))
 
 
+short_rules = rules().map(lambda rule: tuple((value, mm / 10) for value, mm in rule))
+"""The same, of which each knot shows another colour."""
+
+
 def best(rule: Rule, begins: Fraction, mm: Fraction) -> set[str]:
     """The colours with the largest share of `mm` of thread from `begins` on, counted cycle by cycle."""
     around = sum(length for _, length in rule)
@@ -71,12 +76,21 @@ def exactly(number: float) -> Fraction:
 
 
 def walked(
-    body: Diagonal, repeats: int, gauge: Gauge, start_mm: float, ruled: dict[int, Rule]
+    body: Diagonal,
+    repeats: int,
+    gauge: Gauge,
+    start_mm: float,
+    ruled: dict[int, Rule],
+    joined: Collection[tuple[int, int]] = (),
 ) -> Iterator[tuple[int, int, set[str]]]:
-    """Every knot: its row, its left position, and what colours it may show; a row at a time, as a maker works."""
+    """Every knot: its row, its left position, and what colours it may show; a row at a time, as a maker works.
+
+    `joined` are strings that a new one takes over from, each after a knot, counted from 0, or before all, -1.
+    """
     made, carried, stayed, waited = map(exactly, gauge[1:5])
     hanging = list(range(1, len(body.strings) + 1))
-    at = {string: exactly(start_mm) for string in hanging}
+    at = {string: exactly(gauge.tail_mm if (string, -1) in joined else start_mm) for string in hanging}
+    knots = 0
     for number, row in enumerate(body.rows * repeats, 1):
         busy = set()
         for pair, knot in enumerate(row.knots):
@@ -89,6 +103,10 @@ def walked(
             at[pulls] += made
             at[other] += carried if knot.value in ("f", "b") else stayed
             busy |= {pulls, other}
+            for string in (pulls, other):
+                if (string, knots) in joined:
+                    at[string] = exactly(gauge.tail_mm)
+            knots += 1
             if knot.value in ("f", "b"):
                 hanging[left], hanging[left + 1] = hanging[left + 1], hanging[left]
         for string in set(hanging) - busy:
@@ -121,6 +139,24 @@ def test_every_knot_has_the_colour_that_its_thread_has_there(
     layout = lay_out(design)
     expected = {(row, left): values for row, left, values in walked(body, repeats, gauge, gauge.start_mm, ruled)}
     assert len(layout.knots) == len(expected)
+    for knot in layout.knots:
+        assert layout.value_of(knot.colour, knot.part) in expected[knot.row, knot.place]
+
+
+@seeded
+@given(bodies(), st.integers(1, 3), short_rules, gauges, st.sets(st.integers(0, 12), max_size=4), st.booleans())
+def test_where_a_new_string_takes_over_its_colours_begin_again(
+    body: Diagonal, repeats: int, rule: Rule, gauge: Gauge, steps: set[int], before: bool
+) -> None:
+    colours = {name: variegated(name, rule) for name in body.strings}
+    ruled = dict.fromkeys(range(1, len(body.strings) + 1), rule)
+    work = DiagonalWork(body, repeats)
+    joined = {(work.passive(step), step) for step in steps if step < work.size} | ({(1, -1)} if before else set())
+    begins = Beginnings(gauge, gauge.start_mm, joined=frozenset(joined))
+    design = Design("Trial", DIAGONAL, colours, body, repeats=repeats, beginnings=begins)
+    layout = lay_out(design)
+    walk = walked(body, repeats, gauge, gauge.start_mm, ruled, joined)
+    expected = {(row, left): values for row, left, values in walk}
     for knot in layout.knots:
         assert layout.value_of(knot.colour, knot.part) in expected[knot.row, knot.place]
 

@@ -23,7 +23,7 @@ WAYS: tuple[list[str], ...] = (
     ["--mirror"],
     ["--mirror", "--by", "segments"],
 )
-DESIGNS, WRONG_DESIGNS = 300, 220
+DESIGNS, WRONG_DESIGNS, WRONG_PICTURES, WRONG_BRAIDS = 300, 220, 150, 150
 
 
 @pytest.fixture
@@ -198,3 +198,108 @@ def test_places_that_one_wrong_knot_explains(command: Command) -> None:
         assert with_wrong["tell"] == to_tell(fitting)
         compared += bool(listed)
     assert compared > WRONG_DESIGNS // 4
+
+
+def test_places_in_pictures_with_a_knot_in_another_colour(command: Command) -> None:
+    """Every knot told is tried in every other colour, at every place."""
+    chance = Random(1505)
+    compared = 0
+    while compared < WRONG_PICTURES:
+        text = picture(chance)
+        knots = [step["knotting"] for step in command(text, "order")["steps"]]
+        done = chance.randint(1, len(knots))
+        wrong = chance.randint(max(0, done - 8), done - 1)
+        made = [*knots[:wrong], chance.choice(NAMES), *knots[wrong + 1 : done]]
+        told = made[max(0, min(wrong, done - chance.choice((1, 3, 5, 8, 14)))) :]
+        if chance.random() < 0.1:
+            told = [chance.choice(NAMES), *told]
+        found = command(text, "where", "--knots", " ".join(told))
+        if found["places"]:
+            assert "with_one_wrong" not in found
+            continue
+        expected = []
+        fitting = []
+        for place in range(len(knots) + 1):
+            for step in range(place, max(0, place - len(told)), -1):
+                # The base strings are deep, and no knot can be in a colour of which there is no string.
+                for colour in {"deep", *knots} - {knots[step - 1]}:
+                    otherwise = [*knots[: step - 1], colour, *knots[step:place]]
+                    if ends(otherwise, told):
+                        expected.append({"done": place, "knot": step, "made": [colour]})
+                        fitting.append(otherwise)
+        assert found["tell"] is None
+        with_wrong = found["with_one_wrong"]
+        assert with_wrong == {"places": expected[:200], "all": len(expected), "tell": to_tell(fitting)}
+        compared += 1
+
+
+def moved(
+    order: Any, wrong: int = 0, made: tuple[int, int] | None = None
+) -> Iterator[tuple[dict[int, str], list[str]]]:
+    """What lies in the slots and the strands moved, at every place; move `wrong` is `made` so, None: left out.
+
+    It ends before the first move that is not possible.
+    """
+    lies = {int(slot): colour for slot, colour in order["strings"].items()}
+    shown: list[str] = []
+    yield dict(lies), list(shown)
+    for step in order["steps"]:
+        move = made if step["n"] == wrong else (step["from"], step["to"])
+        if move is not None:
+            if move[0] not in lies or move[1] in lies:
+                return
+            lies[move[1]] = lies.pop(move[0])
+            shown.append(lies[move[1]])
+        yield dict(lies), list(shown)
+
+
+def other_moves(move: tuple[int, int], slots: int) -> list[tuple[int, int] | None]:
+    """Left out, the strand in another slot, or another strand in the slot."""
+    source, target = move
+    return [
+        None,
+        *((source, other) for other in range(1, slots + 1) if other not in move),
+        *((other, target) for other in range(1, slots + 1) if other not in move),
+    ]
+
+
+def test_places_in_braids_with_a_wrong_move(command: Command) -> None:
+    """Every move is tried in every other way, with all moves after it."""
+    chance = Random(1506)
+    compared = explained = 0
+    while compared < WRONG_BRAIDS:
+        text = braid(chance)
+        order = command(text, "order")
+        slots = int(text.partition("slots: ")[2].partition("\n")[0])
+        steps = order["steps"]
+        step = chance.choice(steps)
+        made = chance.choice(other_moves((step["from"], step["to"]), slots))
+        after = list(moved(order, step["n"], made))[step["n"] :]
+        if not after:
+            continue
+        seen, shown = chance.choice(after)
+        if chance.random() < 0.1:
+            colours = list(seen.values())
+            chance.shuffle(colours)
+            seen = dict(zip(seen, colours, strict=True))
+        told = told_at(chance, shown)
+        given = [f"{slot}:{colour}" for slot, colour in seen.items()]
+        found = command(text, "where", "--see", " ".join(given), "--knots", " ".join(told))
+        if found["places"]:
+            assert "with_one_wrong" not in found
+            continue
+        expected: dict[tuple[int, int], list[str]] = {}
+        fitting: list[list[str]] = []
+        for other in steps:
+            for way in other_moves((other["from"], other["to"]), slots):
+                for done, (lies, knots) in enumerate(moved(order, other["n"], way)):
+                    if done >= other["n"] and lies == seen and ends(knots, told):
+                        says = "-" if way is None else f"{way[0]} > {way[1]}"
+                        expected.setdefault((done, -other["n"]), []).append(says)
+                        fitting.append(knots)
+        listed = [{"done": done, "move": -move, "made": expected[done, move]} for done, move in sorted(expected)]
+        assert found["tell"] is None
+        assert found["with_one_wrong"] == {"places": listed[:200], "all": len(listed), "tell": to_tell(fitting)}
+        compared += 1
+        explained += bool(listed)
+    assert explained > WRONG_BRAIDS // 2

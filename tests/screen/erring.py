@@ -45,14 +45,16 @@ def letters(held: OpenPiece) -> dict[str | None, str]:
 
 
 def corrections(held: OpenPiece, seen: Sequence[str]) -> list[str]:
-    """The keys that correct the strings that hang otherwise, the nearest one first; the cursor goes around the ends."""
+    """The keys that correct the strings that hang otherwise, the nearest one first: by arrows, or by its number."""
     believed, count, at = hanging(held, held.whole), len(seen), 0
     wrong = {place for place in range(count) if seen[place] != believed[place]}
     keys: list[str] = []
     while wrong:
         place = min(wrong, key=lambda each: min((each - at) % count, (at - each) % count))
         right, left = (place - at) % count, (at - place) % count
-        keys += ["right"] * right if right <= left else ["left"] * left
+        ways: list[list[str]] = [["right"] * right, ["left"] * left, [*str(place + 1)]]
+        fewest = min(ways, key=len)
+        keys += fewest
         keys.append(letters(held)[seen[place]])
         wrong.remove(place)
         at = min(place + 1, count)

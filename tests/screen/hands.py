@@ -63,8 +63,12 @@ class Hands:
                 await self.pilot.pause(0.001)
             # A timer passes it on, beside this.
             await self.pilot.pause()
-        for _ in range(3):
+        calm, front = 0, self.app.screen
+        while calm < 3:
             await self.pilot.pause(0)
+            # A screen that closes may close the one below it, and hand on what it was told.
+            calm = calm + 1 if self.app.screen is front else 0
+            front = self.app.screen
         if self._key_waits():
             await self.catch_up()
 

@@ -52,6 +52,19 @@ async def test_it_says_so_in_large_type_and_what_it_took(kept: Kept, done: Opene
         assert all(len(line) == size[0] for line in hands.lines)
 
 
+@pytest.mark.parametrize("size", [(40, 12), (80, 24), (200, 60)])
+async def test_a_knot_left_wrong_is_recalled(kept: Kept, done: OpenedPiece, size: tuple[int, int]) -> None:
+    async with sitting(kept, done, size=size) as hands:
+        assert "left wrong" not in hands.legible
+        done.held.mark_made({4: None})
+        await hands.press("d")
+        assert "1 knot left wrong: u, k." in hands.legible
+        large = {each.text: each.cells for each in read(hands.drawn, hands.lines)[0]}
+        assert large["all done"] >= size[1] // 4
+        for text in ("12 knots, under a minute at work", "add a finish", "see the band, save a picture"):
+            assert text in hands.legible
+
+
 async def test_stray_presses_do_nothing_and_back_undoes_the_last_step(kept: Kept, done: OpenedPiece) -> None:
     async with sitting(kept, done) as hands:
         await hands.press("space", "enter", "right", "pagedown", "x", "y")

@@ -244,7 +244,8 @@ def test_in_a_terminal_by_its_keys_alone(home: Path, tmp_path: Path, columns: in
         terminal.press("j")
         terminal.wait_until(chosen("go to row: _"))
         terminal.press("4", "9", gap=0.16)
-        terminal.wait_until(chosen("go to row: 49"))
+        # Where there is little room, it stands in the heading.
+        terminal.wait_until(lambda terminal: "go to row: 49" in terminal.text)
         terminal.press("enter")
         terminal.wait_until(lambda terminal: "120/320" in terminal.text)
         terminal.press("e")

@@ -36,7 +36,7 @@ async def test_the_wrong_knot_is_chosen_by_ear(
         await hands.press("escape")
         assert voice().words[said:] == [step], "back on the step, which is said again"
         await hands.press("u", "enter")
-        assert voice().last.startswith("take out backward, ")
+        assert voice().last.startswith("take out the wrong knot, string 5 and string 6, ")
 
 
 async def test_going_to_a_row_by_ear(kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]) -> None:

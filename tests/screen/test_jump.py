@@ -1,5 +1,6 @@
 """Going to any row or knot, after the screen has shown what that means."""
 
+import re
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -10,6 +11,7 @@ from benchmate.bench.screens import jump
 from benchmate.bench.screens.jump import JumpScreen
 from benchmate.bench.screens.page_screen import Page
 from benchmate.bench.step.step_screen import StepScreen
+from benchmate.design_files.shelf import shipped
 from benchmate.piece_opening import Kept, OpenedPiece
 from tests.screen.benches import CHEVRON, ROPE, WRITTEN, begun, written_to
 from tests.screen.hands import sitting
@@ -145,6 +147,23 @@ async def test_the_jump_screen_fits_a_small_window(kept: Kept, chevron: OpenedPi
             "escape",
         ):
             assert said in hands.words
+
+
+@pytest.mark.parametrize("design", ["hearth-rug", "net-on-the-line", "leaded-window"])
+async def test_all_strings_there_are_shown_in_a_small_window(kept: Kept, design: str) -> None:
+    path = next(path for path in shipped() if Path(path).stem == design)
+    opening = begun(kept, Path(path), done=1)
+    band = opening.held.whole.main
+    async with sitting(kept, opening, size=(40, 12)) as hands:
+        for keys, number in ("k61", 61), ("k1", 1), ("r9", 9), ("s1", 1):
+            await hands.press("j", *keys)
+            assert re.search(rf"go to (knot|row|step): {number} ", hands.text)
+            assert "There: " in hands.words
+            there = hands.words.partition(" from the left: ")[2].partition(".")[0]
+            assert len(there.split(", ")) == len(band.design.strings)
+            assert ".." not in hands.text
+            assert "escape: stay" in hands.text
+            await hands.press("escape")
 
 
 async def test_the_names_of_many_strings_are_told_only_as_far_as_a_screen_shows_them(

@@ -84,7 +84,8 @@ async def test_the_whole_way(kept: Kept, done: OpenedPiece) -> None:
         await hands.press("a")
         assert hands.lines[0].split() == ["LEFT", "OVER", "1", "of", "7,", "40", "cm", "cut"]
         assert "plum, string 1" in hands.legible
-        assert "What is left? Measure from the last knot to the end." in hands.words
+        assert "It hangs first from the left now. Measure from the last knot to the end." in hands.words
+        assert "? cm" in hands.legible, "what a number alone is in"
         await answer(hands, "23.5", "23", "24", "22.5", "23", "23.5", "1.5")
         # 40 cm were cut; the start took 10 cm; there is no finish.
         assert "plum, string 1: used 6.5 cm, expected 6.5 cm" in hands.words
@@ -97,6 +98,16 @@ async def test_the_whole_way(kept: Kept, done: OpenedPiece) -> None:
         *(("string", 5, 5, 0, 2, float(mm)) for mm in (65, 70, 60, 75, 70, 65)),
         ("rows", 12, 0, 0, 0, 15.0),
     ]
+
+
+async def test_the_unit_is_read_before_and_after_a_number_is_typed(kept: Kept, done: OpenedPiece) -> None:
+    settings = DEFAULTS._replace(units="inches")
+    async with sitting(kept, done, settings=settings, size=(40, 12)) as hands:
+        await hands.press("a")
+        assert "? inches" in hands.legible
+        await hands.press("1", "2")
+        assert "That is 12 in." in hands.words
+        assert "It hangs first from the left now." in hands.words
 
 
 async def test_nothing_is_kept_of_what_is_skipped_left_or_thrown_away(kept: Kept, done: OpenedPiece) -> None:
@@ -124,7 +135,7 @@ async def test_nothing_is_kept_of_what_is_skipped_left_or_thrown_away(kept: Kept
 async def test_what_was_cut_is_not_known_and_is_corrected(kept: Kept, done: OpenedPiece) -> None:
     async with sitting(kept, done) as hands:
         await hands.press("a")
-        assert "That is by today's cut list: what was cut was not kept." in hands.words
+        assert "The length is by today's cut list: what was cut was not kept." in hands.words
         await hands.press("down")
         assert "How long was it cut?" in hands.words
         await answer(hands, "50")
@@ -215,7 +226,7 @@ async def test_after_a_finish_only_its_ends_are_left(kept: Kept, begin: Callable
     keep_cut_of(kept, piece, 500.0)
     async with sitting(kept, piece) as hands:
         await hands.press("a")
-        assert "Measure the end cut off after the finish." in hands.words
+        assert "It hung first from the left. What was left? Measure the end cut off after the finish." in hands.words
         await answer(hands, "18.5")
         await hands.press("tab", "escape", "enter")
     start, finish = 100.0, held.whole.parts[-1].design
@@ -333,7 +344,8 @@ async def test_what_is_asked_and_typed_is_heard(kept: Kept, done: OpenedPiece, v
     async with sitting(kept, done, settings=SPOKEN) as hands:
         await hands.press("a")
         assert voice().last == (
-            "Left over 1 of 7, 40 cm cut. plum, string 1. What is left? Measure from the last knot to the end. "
+            "Left over 1 of 7, 40 cm cut. plum, string 1. It hangs first from the left now. "
+            "Measure from the last knot to the end. In centimetres. "
             "digits, then enter, escape: skip, tab: skip the rest, up: back, down: other length cut"
         )
         await hands.press("2", "3")

@@ -1,4 +1,4 @@
-"""The lengths to cut at the bench: one a step in large type and by voice, ticked off, and kept with the first knot."""
+"""The lengths to cut at the bench: one a step in large type and by voice, ticked off, and kept at once."""
 
 import re
 from collections.abc import Callable
@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from benchmate import piece_opening as openings
 from benchmate.bench.screens.lines_screen import LinesScreen
 from benchmate.bench.step.laying_out_screen import LayingOutScreen
 from benchmate.bench.step.step_screen import StepScreen
@@ -60,7 +61,8 @@ async def test_one_length_a_step_in_large_type(kept: Kept, chevron: OpenedPiece)
         assert "0/30" in hands.lines[0]
         await hands.press("left", "left")
         assert "cut 5 of 6" in hands.lines[0]
-        assert kept.pieces.all() == []
+        (piece,) = kept.pieces.all()
+        assert piece.done == 0, "begun, because its thread is being cut"
 
 
 async def test_the_key_skips_to_what_hangs_and_then_all(kept: Kept, chevron: OpenedPiece) -> None:
@@ -89,45 +91,133 @@ async def test_its_place_is_kept_while_the_piece_is_open(kept: Kept, chevron: Op
         assert "lay out 3 of 5" in hands.lines[0]
 
 
-async def test_what_was_cut_is_kept_with_the_first_step(kept: Kept, chevron: OpenedPiece) -> None:
+async def test_what_was_cut_is_kept_before_the_first_step(kept: Kept, chevron: OpenedPiece) -> None:
     async with sitting(kept, chevron) as hands:
-        await hands.press("l", *ALL, "l")
-        assert kept.pieces.all() == []
+        await hands.press("l", *ALL[1:])
+        assert kept_cut(kept) is None, "not all are cut"
         await hands.press("space")
         lengths = [("plum", 1), ("moss", 2), ("straw", 3), ("straw", 4), ("moss", 5), ("plum", 6)]
         assert kept_cut(kept) == ("floss", [Cut(Length(colour, (string,), 330.0)) for colour, string in lengths])
 
 
-async def test_a_failed_first_step_keeps_neither(
-    kept: Kept, chevron: OpenedPiece, monkeypatch: pytest.MonkeyPatch
+@pytest.mark.parametrize("fails_at", ["_log", "_put_told"])
+async def test_a_length_that_cannot_be_saved_is_not_ticked_off(
+    kept: Kept, chevron: OpenedPiece, monkeypatch: pytest.MonkeyPatch, fails_at: str
 ) -> None:
     def fails(*_: object) -> None:
         raise NotSaved("The disk is full.")
 
     async with sitting(kept, chevron) as hands:
-        await hands.press("l", *ALL, "l")
+        await hands.press("l")
         with monkeypatch.context() as full:
-            full.setattr(kept.pieces, "_log", fails)
+            full.setattr(kept.pieces, fails_at, fails)
             await hands.press("space")
-        assert "NOT SAVED" in hands.legible
-        assert kept.pieces.all() == []
-        cuts = Database(kept.home).connection.execute("SELECT count(*) FROM cut").fetchone()
-        assert cuts == (0,)
+        assert "NOT SAVED, NOT COUNTED. The disk is full." in hands.legible
+        assert "cut 1 of 6" in hands.lines[0]
+        ticked = Database(kept.home).connection.execute("SELECT count(*) FROM ticked").fetchone()
+        assert ticked == (0,)
+        await hands.press(*ALL[1:])
+        assert "cut 6 of 6" in hands.lines[0]
+        with monkeypatch.context() as full:
+            full.setattr(kept.pieces, "_put_told", fails)
+            await hands.press("left")
+        assert "cut 6 of 6" in hands.lines[0]
         await hands.press("space")
         assert kept_cut(kept) is not None
 
 
-async def test_lengths_cut_for_a_piece_begun_before_are_kept_with_its_next_step(kept: Kept, begin: Begin) -> None:
+async def test_what_was_ticked_off_is_not_asked_again_after_leaving(kept: Kept, chevron: OpenedPiece) -> None:
+    async with sitting(kept, chevron) as hands:
+        await hands.press("l", "space", "space", "q")
+    held = chevron.held
+    held.let_go()
+    again = openings.resume_listed(kept, kept.pieces.all()[0])
+    again.held.hold()
+    async with sitting(kept, again) as hands:
+        assert "cut 3 of 6" in hands.lines[0], "unasked: the maker is in the middle of it"
+        assert "2 of 6 lengths cut." in hands.legible
+        await hands.press("escape")
+        assert "l: cut and lay out the strings first" in hands.text
+        await hands.press("l")
+        assert "cut 3 of 6" in hands.lines[0]
+        await hands.press(*ALL[2:])
+        assert "lay out 1 of 5" in hands.lines[0]
+        await hands.press("q")
+    again.held.let_go()
+    third = openings.resume_listed(kept, kept.pieces.all()[0])
+    third.held.hold()
+    async with sitting(kept, third) as hands:
+        assert "l: lay out the strings first" in hands.text, "all are cut"
+        await hands.press("l")
+        assert "lay out 1 of 5" in hands.lines[0]
+        await hands.press("left", "left")
+        assert "cut 5 of 6" in hands.lines[0], "and can be corrected"
+        assert kept_cut(kept) is None
+        assert len(third.held.ticked) == 4
+
+
+async def test_a_piece_in_the_middle_of_its_cutting_is_mirrored_and_goes_on(kept: Kept, chevron: OpenedPiece) -> None:
+    async with sitting(kept, chevron) as hands:
+        await hands.press("l", "space", "space", "escape", "w")
+        assert "mirror the design" in hands.words
+        await hands.press("m")
+        assert "Heather on the moor, mirrored" in hands.lines[0]
+        assert "cut 3 of 6" in hands.lines[0], "both plum strings, at the edges"
+        await hands.press("escape", "w", "m")
+        assert "mirrored" not in hands.lines[0]
+        await hands.press("escape", "space", "w")
+        assert "mirror the design" not in hands.words, "a knot is tied"
+    (piece,) = kept.pieces.all()
+    assert (piece.way.mirrored, piece.done) == (False, 1)
+    assert len(kept.pieces.told_of(piece.piece).ticked) == 2
+
+
+async def test_a_piece_that_another_window_has_taken_is_not_mirrored(kept: Kept, chevron: OpenedPiece) -> None:
+    async with sitting(kept, chevron) as hands:
+        await hands.press("l", "space", "escape", "w")
+        (piece,) = kept.pieces.all()
+        kept.pieces.hold(piece.piece, "another", force=True)
+        await hands.press("m")
+        assert not chevron.held.holding
+    (piece,) = kept.pieces.all()
+    assert not piece.way.mirrored
+
+
+async def test_a_length_that_is_to_be_longer_by_now_is_cut_again(kept: Kept, chevron: OpenedPiece) -> None:
+    held = chevron.held
+    held.tick([Cut(Length("plum", (1,), 330.0), 7), Cut(Length("plum", (6,), 320.0))])
+    async with sitting(kept, chevron) as hands:
+        assert "for string 6; length 2 of 6" in hands.legible, "unasked"
+        await hands.press(*ALL[1:])
+    cut = kept_cut(kept)
+    assert cut is not None
+    assert [(each.length.cut_mm, each.thread) for each in cut[1]] == [(330.0, 7), *[(330.0, None)] * 5]
+
+
+async def test_another_window_that_has_the_piece_is_told_while_lengths_are_cut(
+    kept: Kept, chevron: OpenedPiece
+) -> None:
+    async with sitting(kept, chevron) as hands:
+        await hands.press("l", "space")
+        (piece,) = kept.pieces.all()
+        kept.pieces.hold(piece.piece, "another", force=True)
+        await hands.press("space")
+        assert isinstance(hands.app.screen, StepScreen)
+        assert not chevron.held.holding
+        assert len(kept.pieces.told_of(piece.piece).ticked) == 1
+
+
+async def test_lengths_cut_for_a_piece_begun_before_are_kept_at_once(kept: Kept, begin: Begin) -> None:
     opening = begin(CHEVRON, done=1)
     async with sitting(kept, opening) as hands:
-        await hands.press("left", "l", *ALL, "l")
+        await hands.press("left", "l", *ALL[1:])
         assert kept_cut(kept) is None
-        assert opening.held.record().cut is None
+        assert opening.held.record().told.was_cut is None
         await hands.press("space")
         cut = kept_cut(kept)
         assert cut is not None
         # What this window knows of the piece is what it would write elsewhere.
-        assert opening.held.record().cut == ("floss", [each.length for each in cut[1]])
+        assert opening.held.record().told.was_cut == ("floss", [Cut(each.length) for each in cut[1]])
 
 
 async def test_a_start_has_its_lengths_cut_before_and_hangs_later(kept: Kept, begin: Begin, tmp_path: Path) -> None:

@@ -9,7 +9,7 @@ from benchmate.families.alpha.body import Alpha
 from benchmate.piece_opening import Kept, OpenedPiece, resume_listed
 from benchmate.settings import DEFAULTS
 from tests.ear.at_work import Hands
-from tests.ear.phrases import DONE
+from tests.ear.phrases import DONE, without_tip
 from tests.ear.picture import Picture
 from tests.listening import move_of
 from tests.screen.hands import sitting
@@ -71,7 +71,7 @@ async def test_a_band_with_a_wrong_knot_is_made_by_ear(
     maker = Hands([design.say(name) for name in design.strings], wrong_at=10, wrong_kind="fb")
     out = 0
     async with sitting(kept, opening, settings=DEFAULTS._replace(voice="on", level=level)) as hands:
-        while (said := voice().last) not in DONE:
+        while (said := without_tip(voice().last)) not in DONE:
             if not maker.notices(said):
                 maker.tie(said)
                 await hands.press("space")
@@ -105,7 +105,7 @@ async def test_a_picture_is_made_by_ear(
     assert isinstance(body, Alpha)
     maker = Picture(body.columns, ["deep", "foam"])
     async with sitting(kept, opening, settings=DEFAULTS._replace(voice="on", level=level, press=press)) as hands:
-        while (said := voice().last) not in DONE:
+        while (said := without_tip(voice().last)) not in DONE:
             heard = maker.hears(said)
             for knot in heard[:1] if press == "knot" else heard:
                 maker.ties(knot)

@@ -99,7 +99,6 @@ async def test_an_unsaved_press_is_reported_and_not_counted(
         seen: int,
         events: Iterable[tuple[str, int, int]],
         done: int,
-        cut: None,
         *,
         replan: bool,
     ) -> int:

@@ -7,12 +7,14 @@ import pytest
 from benchmate.bench.screens.trouble.running_short_screen import RunningShortScreen
 from benchmate.bench.screens.wrong_knot import WrongKnotScreen
 from benchmate.bench.step.step_screen import StepScreen
+from benchmate.craft.thread.box_thread import BoxThread
 from benchmate.display.cells import Line
 from benchmate.piece_opening import Kept, OpenedPiece, resume_listed
-from benchmate.piece_questions.trouble import small_trouble
+from benchmate.piece_questions.trouble import running_short, small_trouble
 from benchmate.piece_questions.trouble.string_forecast import Forecast, Forecasts
 from benchmate.settings import DEFAULTS
 from benchmate.store.open_piece import OpenPiece
+from benchmate.store.thread.box import Box
 from tests.screen.benches import CHEVRON, PICTURE, full
 from tests.screen.hands import Hands, sitting
 from tests.voices import Recorder
@@ -77,6 +79,18 @@ async def test_ten_keys_from_the_step_to_what_follows(kept: Kept, sixty: OpenedP
         assert len(keys) <= 10
 
 
+async def test_a_digit_begins_the_number_at_once(kept: Kept, sixty: OpenedPiece, voice: Callable[[], Recorder]) -> None:
+    async with sitting(kept, sixty, settings=DEFAULTS._replace(voice="on")) as hands:
+        await hands.press("u", "l", "1")
+        assert "1 plum: certain to last" in words(hands), "which string it is comes first"
+        await hands.press("enter", "down", "1")
+        assert "GIVES OUT" not in hands.legible
+        assert "1 centimetre" in voice().last
+        await hands.press("2", "enter")
+        assert sixty.held.measured[1].mm == 120
+        assert "GIVES OUT IN ROW" in hands.legible
+
+
 async def test_told_again_after_leaving_and_by_voice(
     kept: Kept, sixty: OpenedPiece, voice: Callable[[], Recorder]
 ) -> None:
@@ -103,7 +117,7 @@ async def test_the_screen_speaks(kept: Kept, sixty: OpenedPiece, voice: Callable
         await hands.press("u", "l")
         assert "1 plum: certain to last" in said.last
         await hands.press("enter")
-        assert "How much hangs below its last knot?" in said.last
+        assert "How much is left?" in said.last
         await hands.press("down", "enter")
         assert "Plum at 1 gives out at row 32, knot 80" in said.last
 
@@ -121,13 +135,38 @@ async def test_a_measure_that_cannot_be_saved_is_not_lost_from_sight(
         assert sixty.held.measured == {}
 
 
+async def test_a_new_string_from_the_box_in_one_key_more_and_what_is_not_saved_is_said(
+    kept: Kept, sixty: OpenedPiece, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (skein,) = Box(kept.pieces.database).add([BoxThread(0, "heath", "#5d1a4a", "floss", 8000.0, whole=True)])
+    async with sitting(kept, sixty) as hands:
+        await hands.press("u", "l", "enter", "end", "enter")
+        assert "How long was it cut, in all?" in words(hands)
+        await hands.press("enter")
+        assert "CUT FROM" in hands.legible
+        assert "> skein heath, 8 m" in words(hands)
+        with monkeypatch.context() as patch:
+            patch.setattr(type(sixty.held), "join", full)
+            await hands.press("enter")
+            assert "The disk is full." in words(hands)
+            assert "How long was it cut, in all?" in words(hands)
+        await hands.press("enter", "enter")
+        assert "LASTS" in hands.legible
+        assert [each.thread for each in sixty.held.new_strings] == [skein]
+        await hands.press("escape", "enter", "end")
+        assert f"> {running_short.NOT_NEW}" in words(hands)
+        await hands.press("enter")
+        assert sixty.held.new_strings == []
+        assert sixty.held.measured == {}
+
+
 async def test_pictures_say_so_in_a_sentence(kept: Kept, begin: Begin) -> None:
     async with sitting(kept, begin(PICTURE, done=4)) as hands:
         step = hands.app.screen
         assert isinstance(step, StepScreen)
         step.ask(RunningShortScreen(step.bench, step.held), lambda _: None)
         await hands.catch_up()
-        assert "Only in diagonal bands is it known where a string gives out" in words(hands)
+        assert "Where a string gives out is known in diagonal bands only." in words(hands)
         await hands.press("enter", "escape")
         assert hands.app.screen is step
 
@@ -231,7 +270,8 @@ async def test_a_rest_is_said_aloud_and_silenced_by_a_setting(
 
 async def test_small_trouble_is_mentioned_once_and_gone_with_the_next_press(kept: Kept, begin: Begin) -> None:
     async with sitting(kept, begin(LONG)) as hands:
-        assert small_trouble.SHOWS not in words(hands)
+        await hands.press("space")
+        assert small_trouble.SHOWS not in words(hands), "the next knot is of one colour"
         await hands.press("space")
         assert small_trouble.SHOWS in words(hands)
         await hands.press("space")
@@ -240,10 +280,30 @@ async def test_small_trouble_is_mentioned_once_and_gone_with_the_next_press(kept
         assert small_trouble.SHOWS not in words(hands)
 
 
+async def test_small_trouble_is_said_after_the_step_at_full_detail(
+    kept: Kept, begin: Begin, voice: Callable[[], Recorder]
+) -> None:
+    tip = small_trouble.ALOUD[small_trouble.SHOWS]
+    spoken = DEFAULTS._replace(voice="on")
+    for settings, is_said in (
+        (spoken, True),
+        (spoken._replace(level="short"), False),
+        (spoken._replace(tips="off"), False),
+    ):
+        async with sitting(kept, begin(LONG), settings=settings) as hands:
+            await hands.press("space", "space")
+            assert voice().last.endswith(f". {tip}") == is_said
+            assert voice().last.startswith("plum, first from the right, "), "the step first"
+            await hands.press("space")
+            assert "the knot back" not in voice().last
+            await hands.press("r")
+            assert "the knot back" not in voice().last
+
+
 async def test_small_trouble_never_stands_in_the_way(kept: Kept, begin: Begin) -> None:
     async with sitting(kept, begin(LONG), size=(40, 12)) as hands:
-        await hands.press("space")
-        assert "pull the knot back" not in words(hands).lower(), "a low window has no room for it"
+        await hands.press("space", "space")
+        assert "before its second half" not in words(hands).lower(), "a low window has no room for it"
     async with sitting(kept, begin(LONG), settings=DEFAULTS._replace(tips="off")) as hands:
-        await hands.press("space")
+        await hands.press("space", "space")
         assert small_trouble.SHOWS not in words(hands)

@@ -10,7 +10,7 @@ import pytest
 from benchmate import piece_opening as openings
 from benchmate.bench.screens.out_of_turn import OutOfTurnScreen
 from benchmate.bench.screens.question import Question
-from benchmate.bench.step.planning import Search
+from benchmate.bench.step.planning import OrderSearch
 from benchmate.bench.step.step_screen import StepScreen
 from benchmate.craft.orders import Order, by_rows, can_be_followed, fewest_left, pickups
 from benchmate.craft.trouble.made_otherwise import token
@@ -49,13 +49,13 @@ def long(kept: Kept, tmp_path: Path) -> OpenedPiece:
 @pytest.fixture
 def gate(monkeypatch: pytest.MonkeyPatch) -> Iterator[Event]:
     """Background searches wait until this is set, so that a test can look at the bench during a search."""
-    gate, search = Event(), Search.run
+    gate, search = Event(), OrderSearch.run
 
-    def run(planning: Search) -> Order | None:
+    def run(planning: OrderSearch) -> Order | None:
         assert gate.wait(PATIENCE)
         return search(planning)
 
-    monkeypatch.setattr(Search, "run", run)
+    monkeypatch.setattr(OrderSearch, "run", run)
     yield gate
     gate.set()
 

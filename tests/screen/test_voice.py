@@ -7,6 +7,7 @@ import pytest
 
 from benchmate.craft.wording.prompt_parts import Level
 from benchmate.piece_opening import Kept, OpenedPiece
+from benchmate.piece_questions.trouble import small_trouble
 from benchmate.settings import DEFAULTS
 from benchmate.store.pieces import Pieces
 from tests.screen.benches import FOUR_KNOTS, PICTURE, STRIPE, WRITTEN, full
@@ -41,9 +42,9 @@ async def test_each_press_is_answered(kept: Kept, chevron: OpenedPiece, voice: C
     assert voice().words == [
         "row 1 of 12, plum, first from the left, forward over mossy green",
         "straw, third from the left, forward over straw",
-        "plum, first from the right, backward over mossy green",
+        f"plum, first from the right, backward over mossy green. {small_trouble.ALOUD[small_trouble.SHOWS]}",
         # The strings now hang as mossy green, plum, straw, straw, plum, mossy green.
-        "row 1 done, plum, second from the left, forward over straw",
+        f"row 1 done, plum, second from the left, forward over straw. {small_trouble.ALOUD[small_trouble.PLACE]}",
         "undo backward, plum over mossy green, plum back, first from the right",
         "undo forward, straw over straw, straw back, third from the left",
     ]
@@ -228,13 +229,14 @@ async def test_on_the_way_to_a_wrong_knot(kept: Kept, chevron: OpenedPiece, voic
     chevron.held.jump(2)
     async with sitting(kept, chevron, settings=SPOKEN) as hands:
         await hands.press("u", "left", "enter")
-        assert voice().last == "take out forward, plum over mossy green, second from the left, the last one to take out"
+        assert voice().last == "take out the wrong knot, string 1 and string 2, the last one to take out"
         await hands.press("r")
-        assert voice().last == "take out forward, plum over mossy green, second from the left, the last one to take out"
+        assert voice().last == "take out the wrong knot, string 1 and string 2, the last one to take out"
         await hands.press("escape")
         assert voice().last == "row 1 of 12, plum, first from the right, backward over mossy green"
         await hands.press("u", "left", "enter", "space")
-        assert voice().last == "all out, plum, first from the left, forward over mossy green"
+        words = "all out, plum, first from the left, forward over mossy green"
+        assert voice().last == f"{words}. If the strings hang wrong now: u, s"
 
 
 async def test_a_jump_is_said(kept: Kept, chevron: OpenedPiece, voice: Callable[[], Recorder]) -> None:

@@ -21,7 +21,7 @@ from benchmate.piece_opening import Kept, OpenedPiece
 from benchmate.settings import DEFAULTS
 from tests.screen.benches import PICTURE
 from tests.screen.erring import TWELVE, answer_all, hanging, really_made, searched, tell_strings
-from tests.screen.hands import sitting
+from tests.screen.hands import Hands, sitting
 from tests.voices import Recorder
 
 MOST_KEYS = 20
@@ -206,15 +206,50 @@ async def test_answers_are_taken_back_and_what_cannot_be_told_is_not_asked_again
         await hands.press("down", "enter")
         await searched(hands)
         # It can have been made in several ways, which its colour tells apart.
-        assert "This knot is wrong." in hands.words
+        assert "Taken as wrong: this knot." in hands.words
         await answer_all(hands, held, band)
         assert isinstance(hands.app.screen, WaysScreen)
+        # While later knots are looked for, escape only stops that.
+        await searched(hands)
         await hands.press("escape")
         await searched(hands)
-        assert "This knot is wrong." in hands.words, "one wrong answer costs one answer"
+        assert "Taken as wrong: this knot." in hands.words, "one wrong answer costs one answer"
         await hands.press("escape")
         assert isinstance(hands.app.screen, WrongKnotScreen)
         assert held.made == {}
+
+
+@pytest.mark.parametrize("size", [(40, 12), (80, 24), (200, 60)])
+async def test_after_three_answers_in_a_row_that_nobody_could_tell_it_is_said_how_to_take_one(
+    kept: Kept, begin: Begin, size: tuple[int, int]
+) -> None:
+    opened = begin(TWELVE, done=110)
+    held = opened.held
+    band = really_made(held, {88: Knot.BACKWARD_FORWARD})
+    take_one = "Can't tell any more? up/down: see each, enter takes one."
+
+    async def cannot_tell(hands: Hands, times: int) -> None:
+        for _ in range(times):
+            assert take_one not in on_the_left(hands)
+            await hands.press("question_mark")
+            await searched(hands)
+
+    def on_the_left(hands: Hands) -> str:
+        # The band is drawn on the right.
+        return " ".join(" ".join(line[: size[0] * 2 // 3 - 1] for line in hands.lines).split())
+
+    async with sitting(kept, opened, size=size) as hands:
+        await hands.press("u")
+        await tell_strings(hands, held, band)
+        await cannot_tell(hands, 3)
+        assert take_one in on_the_left(hands)
+        await hands.press("down")
+        assert take_one not in on_the_left(hands)
+        assert "enter: this one" in hands.words
+        await hands.press("up", "backspace")
+        await searched(hands)
+        await cannot_tell(hands, 1)
+        assert take_one in on_the_left(hands)
 
 
 async def test_how_it_was_made_is_asked_where_nobody_said_it(kept: Kept, begin: Begin) -> None:
@@ -224,8 +259,11 @@ async def test_how_it_was_made_is_asked_where_nobody_said_it(kept: Kept, begin: 
     async with sitting(kept, opened) as hands:
         await hands.press("u")
         await tell_strings(hands, held, band)
-        while "row 17, first from the left" not in hands.words.casefold().partition("1 of")[2]:
+        explanations = 0
+        while "enter: this one" not in hands.words or "row 17, first from the left" not in hands.legible.casefold():
             await hands.press("down")
+            explanations += 1
+            assert explanations < 20, hands.text
         await hands.press("enter")
         await searched(hands)
         await hands.press("question_mark")
@@ -251,10 +289,53 @@ async def test_strings_that_nothing_explains(kept: Kept, begin: Begin) -> None:
         await hands.press("u", "s", *"iiiiii", "enter")
         await searched(hands)
         assert "nothing fits" in hands.legible.casefold()
-        assert "Neither one wrong knot nor two explain that." in hands.words
+        assert "You typed 7 ink; the piece has 2. Look at the strings again." in hands.words
         await hands.press("escape", "s")
         assert isinstance(hands.app.screen, HangingScreen)
         assert hands.app.screen.hanging.colours[:6] == ["ink"] * 6, "what was typed is there to be corrected"
+
+
+async def test_with_three_wrong_knots_a_row_is_undone_and_asked_about_again(kept: Kept, begin: Begin) -> None:
+    opened = begin(TWELVE, done=110)
+    held = opened.held
+    made = {56: Knot.FORWARD_BACKWARD, 69: Knot.FORWARD_BACKWARD, 106: Knot.FORWARD_BACKWARD}
+    band = really_made(held, made)
+    last_row = len(range(*held.whole.span(held.whole.row_of(109))))
+    async with sitting(kept, opened) as hands:
+        await hands.press("u")
+        await tell_strings(hands, held, band)
+        assert "With three wrong, undo the last row (left) and look again, row by row." in hands.words
+        await hands.press("escape", "escape", *["left"] * last_row)
+        assert held.progress.done == 110 - last_row
+        await hands.press("u")
+        await tell_strings(hands, held, band)
+        assert "pairs of knots explain it" in hands.words
+        await answer_all(hands, held, band)
+        await searched(hands)
+        await hands.press("1")
+        del made[106]
+        assert held.mistakes == made
+        await hands.press(*["space"] * len(held.must_come_out()))
+        assert held.made == {}
+        assert "If the strings hang wrong now: u, s." in hands.words
+
+
+@pytest.mark.parametrize("level", ["full", "short", "sparse"])
+async def test_what_to_do_if_the_strings_hang_wrong_is_said_after_the_step(
+    kept: Kept, begin: Begin, voice: Callable[[], Recorder], level: str
+) -> None:
+    opened = begin(TWELVE, done=110)
+    opened.held.mark_wrong(109)
+    async with sitting(kept, opened, settings=DEFAULTS._replace(voice="on", level=level)) as hands:
+        await hands.press("space")
+        assert "If the strings hang wrong now: u, s." in hands.words
+        step, _, after = voice().last.rpartition(". If the ")
+        assert after == "strings hang wrong now: u, s"
+        assert "forward" in step or "backward" in step
+        await hands.press("r")
+        assert "hang wrong" not in voice().last
+        await hands.press("space")
+        assert "hang wrong" not in voice().last
 
 
 async def test_a_search_is_stopped(kept: Kept, begin: Begin, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -296,7 +377,7 @@ async def test_a_search_is_stopped(kept: Kept, begin: Begin, monkeypatch: pytest
         assert opened.held.wrong == 109
 
 
-async def test_of_two_wrong_knots_the_other_is_offered_once_the_first_is_out(kept: Kept, begin: Begin) -> None:
+async def test_two_wrong_knots_come_out_in_one_go(kept: Kept, begin: Begin) -> None:
     opened = begin(TWELVE, done=60)
     held = opened.held
     made = {15: Knot.FORWARD_BACKWARD, 56: Knot.BACKWARD_FORWARD}
@@ -304,20 +385,19 @@ async def test_of_two_wrong_knots_the_other_is_offered_once_the_first_is_out(kep
     async with sitting(kept, opened) as hands:
         await hands.press("u")
         await tell_strings(hands, held, band)
-        assert "pairs of knots explain it." in hands.words
+        assert "pairs of knots explain it" in hands.words
         await answer_all(hands, held, band)
         await searched(hands)
         assert "; and row" in hands.words
         await hands.press("1")
-        assert (held.wrong, held.mistakes) == (56, made)
-        await hands.press(*["space"] * len(held.must_come_out()))
-        assert "ALL UNDONE. The next press ties again. 1 other wrong knot left: u, k." in hands.words
-        await hands.press("u", "k", "enter")
-        assert held.wrong == 15
-        await hands.press(*["space"] * len(held.must_come_out()))
+        assert (held.marked, held.mistakes) == ((15, 56), made)
+        count = len(held.must_come_out())
+        assert f"{count} to undo" in hands.words
+        await hands.press(*["space"] * (count - 1))
+        assert "ALL UNDONE" not in hands.words
+        await hands.press("space")
         assert held.made == {}
         assert "ALL UNDONE. The next press ties again." in hands.words
-        assert "left: u" not in hands.words
 
 
 async def test_other_trouble_begins_at_the_same_place(kept: Kept, begin: Begin) -> None:
@@ -398,7 +478,7 @@ async def test_only_a_diagonal_band_is_asked_what_went_wrong(kept: Kept, begin: 
     async with sitting(kept, opened) as hands:
         await hands.press("u")
         assert "strings hang" not in hands.words
-        await hands.press("s", "c")
+        await hands.press("s")
         assert isinstance(hands.app.screen, WrongKnotScreen)
         await hands.press("enter")
         assert opened.held.wrong is not None
@@ -543,7 +623,7 @@ async def test_every_prompt_is_said_once(kept: Kept, begin: Begin, voice: Callab
         await hands.press("escape", "u", "k", "enter")
         while held.must_come_out():
             await hands.press("space")
-        assert said()[-1].startswith("1 other wrong knot left: u, k. ")
+        assert said()[-1].endswith("If the strings hang wrong now: u, s")
         words = said()
         assert [one for one, other in pairwise(words) if one == other] == []
 
@@ -579,3 +659,38 @@ async def test_in_a_low_window_each_way_can_be_read_to_its_end(kept: Kept, begin
             assert ".." not in hands.words
             assert all(f"{other} " in hands.legible for other in "123"), key
             await hands.press("down")
+
+
+@pytest.mark.parametrize(("size", "says"), [((40, 12), "* changed"), ((80, 24), ""), ((120, 36), "")])
+async def test_a_knot_that_is_changed_on_purpose_says_so(
+    kept: Kept, begin: Begin, size: tuple[int, int], says: str
+) -> None:
+    opened = begin(TWELVE, done=110)
+    held = opened.held
+    step = held.progress.next
+    assert step is not None
+    charted = held.charted.how_made(step)
+    assert charted is not None
+    changed = next(knot for knot in Knot if knot is not charted)
+    async with sitting(kept, opened, size=size) as hands:
+        assert "hanged" not in hands.words
+        held.leave({88: Knot.BACKWARD_FORWARD}, {step: changed})
+        await hands.press("d")
+        assert (says or f"Changed on purpose: {changed.words} instead of {charted.words}.") in hands.words
+        await hands.press("space")
+        assert "hanged" not in hands.words
+
+
+@pytest.mark.parametrize("size", [(40, 12), (40, 16), (80, 24)])
+async def test_the_strings_to_compare_are_there_once_a_wrong_knot_is_out(
+    kept: Kept, begin: Begin, size: tuple[int, int]
+) -> None:
+    opened = begin(TWELVE, done=110)
+    held = opened.held
+    held.mark_wrong(held.progress.history[-1])
+    async with sitting(kept, opened, size=size) as hands:
+        await hands.press("space")
+        assert "If the strings hang wrong now: u, s." in hands.words
+        tags = [line.split() for line in hands.lines]
+        colours = [held.whole.main.design.strings[string - 1][:2] for string in held.progress.hanging]
+        assert any([tag[:2] for tag in line][: len(colours)] == colours for line in tags), hands.text

@@ -2,13 +2,18 @@
 
 from collections.abc import Callable
 
+import pytest
+
 from benchmate.bench.screens.help import HelpPageScreen
+from benchmate.bench.screens.trouble.knot_colour_screen import KnotColourScreen
 from benchmate.bench.screens.wrong_knot import WrongKnotScreen
 from benchmate.bench.step.step_screen import StepScreen
 from benchmate.piece_opening import Kept, OpenedPiece, resume_listed
+from benchmate.settings import DEFAULTS
 from benchmate.store.open_piece import OpenPiece
-from tests.screen.benches import WRITTEN
+from tests.screen.benches import PICTURE, ROPE, WRITTEN
 from tests.screen.hands import sitting
+from tests.voices import Recorder
 
 # The chevron's rows hold knots 0 1 2, 3 4, 5 6 7, 8 9, ... at positions 1-2 3-4 5-6, 2-3 4-5, and so on.
 
@@ -94,7 +99,7 @@ async def test_knots_are_undone_last_first_and_then_tied_again(kept: Kept, chevr
         assert held.wrong == 1
         for left, number in zip(range(6, 0, -1), [7, 6, 5, 4, 3, 1], strict=True):
             assert held.must_come_out()[0] == number
-            wanted = f"{left} to undo, this one first" if left > 1 else "this is the last to undo"
+            wanted = f"{left} to undo, this one first" if left > 1 else "This is the last to undo"
             assert wanted in hands.words
             assert held.progress.is_tied(number)
             await hands.press("space")
@@ -242,3 +247,60 @@ async def test_the_choice_fits_a_small_screen_and_a_large_one(kept: Kept, chevro
                 assert "row 3, knot 7" in words
                 assert "Undo only this one." in words
                 assert "escape: none" in words
+
+
+# The picture's knots 7 and 8 are deep, 9, 10 and 11 foam, 12 rust. On 7 rest 8, and in its columns 11 and 12.
+
+
+@pytest.mark.parametrize(
+    ("colour", "out"), [("f", [12, 11, 10, 9, 8, 7]), ("r", [12, 11, 8, 7])], ids=["held by its string", "rests anyway"]
+)
+async def test_in_a_picture_the_colour_of_the_wrong_knot_tells_what_must_come_out_first(
+    kept: Kept, begin: Callable[..., OpenedPiece], voice: Callable[[], Recorder], colour: str, out: list[int]
+) -> None:
+    opening = begin(PICTURE, done=13)
+    held = opening.held
+    async with sitting(kept, opening, settings=DEFAULTS._replace(voice="on", level="short")) as hands:
+        await hands.press("u", *["left"] * 5)
+        assert "If it is deep, undo 4 knots to reach it, last first. Another colour? c." in hands.words
+        assert "c: it shows another colour" in hands.words
+        assert voice().last.endswith("If it is deep, undo 4 knots to reach it, last first. Another colour? c")
+        await hands.press("c")
+        assert isinstance(hands.app.screen, KnotColourScreen)
+        assert "f foam, r rust" in hands.words
+        assert voice().last.endswith("which colour does it show? f: foam. r: rust. escape: back")
+        await hands.press("d", "1", "minus")
+        assert isinstance(hands.app.screen, KnotColourScreen), "it is charted deep, and the rest is no answer here"
+        await hands.press("escape")
+        assert isinstance(hands.app.screen, WrongKnotScreen)
+        assert held.wrong is None
+        await hands.press("c", colour)
+        assert isinstance(hands.app.screen, StepScreen)
+        assert (marked(held), held.must_come_out()) == (7, out)
+        for left in range(len(out), 0, -1):
+            assert (f"{left} to undo" if left > 1 else "this is the last to undo") in hands.words
+            await hands.press("space")
+        assert "ALL UNDONE. The next press ties again." in hands.words
+        assert held.progress.next == 7
+
+
+async def test_where_the_colour_of_the_wrong_knot_makes_no_difference_none_is_named(
+    kept: Kept, begin: Callable[..., OpenedPiece]
+) -> None:
+    async with sitting(kept, begin(PICTURE, done=10), size=(40, 12)) as hands:
+        await hands.press("u")
+        assert "Undo only this one." in hands.legible
+        await hands.press("left")
+        assert "If it is deep, undo only this one. Another colour? c." in hands.words
+        await hands.press("c")
+        assert "f foam, r rust" in hands.words
+        await hands.press("f")
+        assert "2 to undo" in hands.words
+
+
+async def test_a_move_of_a_braid_has_no_other_colour(kept: Kept, begin: Callable[..., OpenedPiece]) -> None:
+    async with sitting(kept, begin(ROPE, done=8)) as hands:
+        await hands.press("u", "left")
+        assert "Another colour" not in hands.words
+        await hands.press("c")
+        assert isinstance(hands.app.screen, WrongKnotScreen)

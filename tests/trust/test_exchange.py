@@ -156,6 +156,25 @@ HOSTILE: dict[str, Callable[[dict[str, Any]], None]] = {
     "a string measured without end": set_to("measured", [[1, 1, float("inf"), False, "2026-03-04T00:00:00.000Z"]]),
     "a string measured at no time": set_to("measured", [[1, 1, 2.5, False, "yesterday"]]),
     "measured strings that are none": set_to("measured", 7),
+    "a new string that is none": set_to("new_strings", [[9, 1, "slate", 2.5, None, "2026-03-04T00:00:00.000Z", None]]),
+    "a new string without a length": set_to(
+        "new_strings", [[1, 1, "slate", 0.0, None, "2026-03-04T00:00:00.000Z", None]]
+    ),
+    "a new string after what cannot be": set_to(
+        "new_strings", [[1, 1, "slate", 2.5, [1, 2], "2026-03-04T00:00:00.000Z", None]]
+    ),
+    "a new string in an escape sequence": set_to(
+        "new_strings", [[1, 1, "\x1b[2J", 2.5, None, "2026-03-04T00:00:00.000Z", None]]
+    ),
+    "a new string taken back at no time": set_to(
+        "new_strings", [[1, 1, "slate", 2.5, None, "2026-03-04T00:00:00.000Z", "later"]]
+    ),
+    "a new string after a step that is none": set_to(
+        "new_strings", [[1, -2, "slate", 2.5, None, "2026-03-04T00:00:00.000Z", None]]
+    ),
+    "new strings that are none": set_to("new_strings", {"a": 1}),
+    "a length ticked off without a string": set_to("ticked", [["slate", [0], None, 400.0]]),
+    "lengths ticked off that are none": set_to("ticked", "all"),
     "a second design that nothing mentions": lambda piece: piece["designs"].append(piece["designs"][0]),
 }
 

@@ -2,6 +2,7 @@
 
 import hashlib
 import os
+import shutil
 import sqlite3
 from contextlib import closing
 from decimal import Decimal
@@ -21,7 +22,7 @@ from benchmate.plain.in_piece.step_line import current as line_of
 from benchmate.store import database, inspection, migrations
 from benchmate.store.checksum import checksum
 from benchmate.store.database import Database
-from benchmate.store.errors import StoreError
+from benchmate.store.errors import NO_COPY, NO_INTACT_COPY, Damaged, StoreError
 from benchmate.store.inspection import damages_in_file
 from benchmate.store.migrations import APPLICATION_ID, MIGRATIONS, VERSION
 from benchmate.store.places import Home
@@ -30,6 +31,7 @@ from benchmate.store.thread.box import Box
 from benchmate.store.thread.cuts import Cut, cuts_of
 from benchmate.store.thread.gauges import OwnThread, estimate_of, own_thread
 from benchmate.store.thread.measurements_kept import Left, left_of
+from benchmate.store.thread.new_strings import NewString
 from benchmate.store.thread.strings_left import MeasuredString
 from tests.homes import events_of
 from tests.running import pieces, run
@@ -42,6 +44,7 @@ RELEASED = (
     "9a229cb292a7893c",
     "16b9f3550f72104b",
     "bac619ecc0e00c0e",
+    "0abcd8930dadddcb",
 )
 """The beginning of the SHA-256 of every released migration. New ones go at the end; none may change."""
 
@@ -158,6 +161,51 @@ def test_a_piece_damaged_before_the_migration_stays_known_as_damaged(opened_home
         connection.commit()
     Database(opened_home).close()
     assert [damage.piece for damage in damages_in_file(file)] == [3]
+
+
+OTHER_TABLES = {
+    "a column is missing": (6, "ALTER TABLE measured DROP COLUMN by_eye"),
+    "a column that the migration needs is missing": (5, "ALTER TABLE event RENAME COLUMN sum TO total"),
+    "there is one more column": (3, "ALTER TABLE piece ADD COLUMN more TEXT"),
+    "a table is missing": (6, "DROP TABLE knot_size"),
+    "a trigger is missing": (6, "DROP TRIGGER event_is_never_removed"),
+    "with a write-ahead log": (6, "PRAGMA journal_mode = WAL; ALTER TABLE measured DROP COLUMN by_eye"),
+}
+"""What can be wrong with the tables of an older version, and a script that makes it so."""
+
+
+@pytest.mark.parametrize("copied", [True, False])
+@pytest.mark.parametrize("wrong", OTHER_TABLES)
+def test_a_database_with_other_tables_is_refused_and_not_changed(
+    opened_home: Home, file: Path, wrong: str, copied: bool
+) -> None:
+    version, script = OTHER_TABLES[wrong]
+    old_database(file, version)
+    with closing(sqlite3.connect(file)) as connection:
+        connection.executescript(script)
+    if copied:
+        opened_home.copies.mkdir()
+        shutil.copy(file, opened_home.copies / "pieces-2026-11-25.db")
+    before = file.read_bytes()
+    with pytest.raises(Damaged) as raised:
+        Database(opened_home)
+    assert raised.value.text == (
+        f"{file} is damaged (its tables are not as this program makes them). Nothing was changed or deleted."
+    )
+    assert raised.value.advice.startswith(NO_INTACT_COPY if copied else NO_COPY)
+    assert file.read_bytes() == before
+
+
+def test_an_intact_copy_of_a_database_with_other_tables_is_named(opened_home: Home, file: Path) -> None:
+    old_database(file, 6)
+    opened_home.copies.mkdir()
+    copy = opened_home.copies / "pieces-2026-11-25.db"
+    shutil.copy(file, copy)
+    with closing(sqlite3.connect(file)) as connection:
+        connection.execute("ALTER TABLE measured DROP COLUMN by_eye")
+    with pytest.raises(Damaged) as raised:
+        Database(opened_home)
+    assert raised.value.commands == (f"benchmate restore {copy}",)
 
 
 def test_pieces_of_version_4_are_kept_as_their_maker_keeps_them(file: Path, home: Path) -> None:
@@ -352,6 +400,33 @@ def test_version_6_keeps_what_was_really_made_and_what_was_left_of_strings(file:
             held.hold()
             held.finish_step()
         assert lamp.made == {}
+    finally:
+        kept.close()
+    assert damages_in_file(file) == []
+
+
+def test_version_7_keeps_new_strings_and_lengths_ticked_off(file: Path, home: Path) -> None:
+    old_database(file, 7)
+    kept = Kept()
+    try:
+        gate, wall = [openings.resume_listed(kept, kept.pieces.get(piece)).held for piece in (1, 2)]
+        at = [f"2026-11-26T17:40:{second}.000Z" for second in (17, 18, 19)]
+        before = MeasuredString(14, 90.0, joined=False, by_eye=False, at=at[0])
+        assert gate.new_strings == [
+            NewString(1, 9, "pear", 500.0, 2, before, at[1]),
+            NewString(3, 13, "bark", 450.0, None, None, at[2]),
+        ]
+        assert {string: (each.mm, each.done, each.joined) for string, each in gate.measured.items()} == {
+            1: (410.0, 11, True),
+            3: (360.0, 14, True),
+        }
+        assert wall.ticked == [Cut(Length("clay", (1,), 330.0)), Cut(Length("clay", (4,), 330.0))]
+        assert (wall.progress.done, wall.was_cut) == (0, None)
+        for held in gate, wall:
+            held.hold()
+            held.finish_step()
+        gate.take_new_string_back(1)
+        assert gate.measured[1][:2] == (14, 90.0)
     finally:
         kept.close()
     assert damages_in_file(file) == []

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from benchmate.piece_questions.trouble.small_trouble import ALOUD, SHOWS
 from tests.running import COMMAND, count, environment, pieces, press_one_by_one, wait_for_count
 from tests.screen.benches import CHEVRON, STRIPE, written_to
 from tests.speaking import Room, until
@@ -55,7 +56,7 @@ def test_the_spoken_instructions_follow_each_press(file: Path, home: Path, room:
         heard_to_the_end(room, 1)
         for key, words in (
             ("space", "straw, third from the left, forward over straw"),
-            ("space", "plum, first from the right, backward over mossy green"),
+            ("space", f"plum, first from the right, backward over mossy green. {ALOUD[SHOWS]}"),
             ("left", "undo forward, straw over straw, straw back, third from the left"),
             ("r", "row 1 of 12, straw, third from the left, forward over straw"),
         ):
@@ -85,7 +86,7 @@ def test_of_quick_presses_only_the_last_is_heard_to_its_end(file: Path, home: Pa
 
 
 def test_prompts_of_a_run_get_shorter(tmp_path: Path, home: Path, room: Room) -> None:
-    with bench(written_to(tmp_path, STRIPE), home, room, SETTINGS.replace("short", "full")) as terminal:
+    with bench(written_to(tmp_path, STRIPE), home, room, SETTINGS.replace("short", "full") + "tips: off\n") as terminal:
         wait_for_count(terminal, 0)
         for done in range(5):
             heard_to_the_end(room, done + 1)

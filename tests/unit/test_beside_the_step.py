@@ -14,7 +14,7 @@ from benchmate.piece_questions.trouble.beside_the_step import Quiet, QuietLines
 from benchmate.settings import DEFAULTS, Settings
 from benchmate.store.open_piece import OpenPiece
 from benchmate.store.thread.cuts import Cut
-from tests.screen.benches import CHEVRON, PICTURE, ROPE, WRITTEN, begun, written_to
+from tests.screen.benches import CHEVRON, PICTURE, ROPE, STRIPE, WRITTEN, begun, written_to
 
 LONG = CHEVRON.replace("repeats: 3", "repeats: 30")
 SILENT = DEFAULTS._replace(tips="off", rest=0)
@@ -73,7 +73,7 @@ IN = "Is the new plum in? u, l: say how long it is."
 def test_each_thing_is_said_at_its_step_and_not_before(kept: Kept, opened: OpenedPiece) -> None:
     found = told(Sitting(kept, opened.held), 30)
     assert {knot: text for knot, text in found.items() if knot != 80} == {62: AHEAD, 71: ROW, 72: ROW, 73: HERE, 74: IN}
-    assert found[80] == "Plum at 5 may give out here; a new one will show."
+    assert found[80] == "Plum at 5 may give out here, unless a new one is in."
 
 
 def test_leaving_keeps_what_is_to_be_said(kept: Kept, opened: OpenedPiece) -> None:
@@ -96,6 +96,21 @@ def test_leaving_keeps_what_is_to_be_said(kept: Kept, opened: OpenedPiece) -> No
     assert told(Sitting(kept, later.held), 12) == {}, "a new string has taken over"
 
 
+@pytest.mark.parametrize("just_tied", [12, 0])
+def test_opened_after_a_new_one_was_to_be_laid_in_it_is_not_said_that_nothing_hides_the_join(
+    kept: Kept, opened: OpenedPiece, monkeypatch: pytest.MonkeyPatch, just_tied: int
+) -> None:
+    monkeypatch.setattr("benchmate.piece_questions.trouble.beside_the_step.JUST_TIED", just_tied)
+    held = opened.held
+    for number in held.progress.coming(15):
+        held.tie([number])
+    sitting = Sitting(kept, held)
+    text = "Plum at 6 probably runs short in row 32, unless a new one is in. u, l: say how long it is."
+    assert told(sitting, 3) == {77: IN if just_tied else text}
+    held.join(1, 2000, done=73)
+    assert told(sitting, 12) == {}
+
+
 def test_undone_and_tied_again_it_is_said_again(kept: Kept, opened: OpenedPiece) -> None:
     sitting = Sitting(kept, opened.held)
     told(sitting, 12)
@@ -104,6 +119,23 @@ def test_undone_and_tied_again_it_is_said_again(kept: Kept, opened: OpenedPiece)
     assert found is not None
     assert found.text == ROW
     assert sitting.tie() == HERE
+
+
+def test_a_string_is_laid_in_again_where_the_knot_of_its_new_one_was_undone(kept: Kept, opened: OpenedPiece) -> None:
+    held = opened.held
+    sitting = Sitting(kept, held)
+    first = told(sitting, 30)
+    assert {62: AHEAD, 73: HERE, 74: IN}.items() <= first.items()
+    held.join(1, 2000)
+    assert told(sitting, 5) == {}
+    while held.progress.done > 66:
+        held.back()
+    found = told(sitting, 22)
+    assert {knot: text for knot, text in found.items() if knot > 70} == {
+        knot: first[knot] for knot in first if knot > 70
+    }
+    assert found[80] == "Plum at 5 may give out here, unless a new one is in."
+    assert told(sitting, 10) == {}, "the new one is in again"
 
 
 def test_a_press_of_a_row_says_the_knot(kept: Kept, opened: OpenedPiece) -> None:
@@ -210,6 +242,29 @@ def test_small_trouble_is_mentioned_once_each_in_the_first_rows(kept: Kept, tmp_
     }
 
 
+@pytest.mark.parametrize("text", [LONG, PICTURE])
+def test_a_colour_that_shows_through_is_mentioned_at_the_first_knot_of_two_colours(
+    kept: Kept, tmp_path: Path, text: str
+) -> None:
+    held = begun(kept, written_to(tmp_path, text)).held
+    sitting, whole = Sitting(kept, held), held.whole
+    colour_of = whole.main.design.body.colour_of
+    while sitting.tie(DEFAULTS) != small_trouble.SHOWS:
+        number = held.progress.next
+        assert number is not None
+        assert colour_of(whole.knotting(number)) == colour_of(whole.passive(number))
+    number = held.progress.next
+    assert number is not None
+    assert colour_of(whole.knotting(number)) != colour_of(whole.passive(number))
+
+
+def test_an_edge_is_mentioned_only_where_a_string_waited(kept: Kept, tmp_path: Path) -> None:
+    held = begun(kept, written_to(tmp_path, STRIPE)).held
+    sitting = Sitting(kept, held)
+    texts = [sitting.tie(DEFAULTS, 5) for _ in range(8)]
+    assert small_trouble.EDGE not in texts, "the first knot of row 3 is in the middle"
+
+
 def test_after_a_break_the_first_knots_are_compared(kept: Kept, tmp_path: Path) -> None:
     held = begun(kept, written_to(tmp_path, LONG), done=90).held
     sitting = Sitting(kept, held)
@@ -224,6 +279,16 @@ def test_opening_a_piece_again_is_no_break(kept: Kept, tmp_path: Path) -> None:
     assert Sitting(kept, held).tie(DEFAULTS, 120 + 400) == small_trouble.BREAK
 
 
+def test_a_piece_begun_by_a_jump_or_in_a_lesson_had_no_break(kept: Kept, tmp_path: Path) -> None:
+    held = begun(kept, written_to(tmp_path, LONG)).held
+    sitting = Sitting(kept, held)
+    held.jump(60)
+    held.presses[-1] = held.presses[-1]._replace(at=2e9)
+    sitting.lines.press(held, 0.0)
+    texts = [sitting.tie(DEFAULTS, gap) for gap in (60, 5, 400, 5)]
+    assert texts == ["", "", small_trouble.BREAK, ""]
+
+
 def test_taking_knots_out_is_no_break(kept: Kept, tmp_path: Path) -> None:
     held = begun(kept, written_to(tmp_path, LONG), done=90).held
     sitting = Sitting(kept, held)
@@ -236,7 +301,7 @@ def test_taking_knots_out_is_no_break(kept: Kept, tmp_path: Path) -> None:
 
 
 def test_small_trouble_is_silenced_and_waits_for_a_calm_step(kept: Kept, tmp_path: Path) -> None:
-    held = begun(kept, written_to(tmp_path, LONG), done=1).held
+    held = begun(kept, written_to(tmp_path, LONG), done=2).held
     sitting = Sitting(kept, held)
     assert sitting.look(DEFAULTS._replace(tips="off")) is None
     assert sitting.look(DEFAULTS, calm=False) is None

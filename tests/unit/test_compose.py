@@ -271,7 +271,7 @@ def test_done_written_and_undo_steps_show_their_texts(
         text = everything(view_of(held), *size)
         assert "undo forward" in text
         assert re.search(r"\b2 to (come out|undo)\b", text)
-        assert re.search(r"then undo: forward-backward, 1 ink|\bfb 1/2", text)
+        assert re.search(r"then undo: the wrong knot, 1 and 2|\? 1/2", text)
     elif mode == "done":
         held.jump(held.whole.size)
         text = everything(view_of(held), *size)

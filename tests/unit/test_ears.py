@@ -308,6 +308,9 @@ def test_taking_out_of_a_picture() -> None:
     assert maker.hears("all out, bring deep across the back, first from the left, 2 knots away, forward")
     with pytest.raises(NotUnderstood):
         maker.takes_out("take out forward, second from right, last")
+    maker = after_the_first_row()
+    assert maker.takes_out("take out the wrong knot, first from the right, last") == (PictureKnot(1, 5, "f", 3), 0)
+    assert maker.takes_out("take out second from right, last") == (PictureKnot(1, 4, "f", 1), 0)
 
 
 def test_a_braid() -> None:
@@ -318,6 +321,10 @@ def test_a_braid() -> None:
     assert disk.undoes("undo 1 to 3, deep") == ""
     disk.ties(Moved(1, 3))
     assert disk.takes_out("move back 3 to 1, deep, 2 more to take out") == (Moved(1, 3), 2)
+    disk.ties(Moved(1, 3))
+    assert disk.takes_out("take back the wrong move, in the chart 1 to 3, last") == (Moved(1, 3), 0)
+    with pytest.raises(NotUnderstood):
+        disk.takes_out("take back the wrong move, last")
     for words in ("1 to 2", "3 to 1", "1 to 3, foam", "1 over 3", "1 to 3, 2 to 4", ""):
         with pytest.raises(NotUnderstood):
             disk.hears(words)

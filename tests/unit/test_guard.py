@@ -140,7 +140,7 @@ def test_a_press_has_verdict_burst_and_calm() -> None:
     assert guard.press("a", 10.0) == Press("a", COUNTS, burst=False, calm=True)
     # Another key, but too soon after the first to be deliberate.
     assert guard.press("b", 10.0 + USUAL * 0.9) == Press("b", COUNTS, burst=True, calm=False)
-    assert guard.press("b", 10.0 + USUAL * 1.7) == Press("b", REPEAT, burst=True, calm=False, same=True)
+    assert guard.press("b", 10.0 + USUAL * 1.7) == Press("b", REPEAT, burst=True, calm=False, same=True, typed=False)
     assert guard.press("b", 10.0 + USUAL * 2.8) == Press("b", COUNTS, burst=False, calm=False, same=True)
     assert guard.press("b", 11.0 + USUAL * 2.8) == Press("b", COUNTS, burst=False, calm=True, same=True)
 
@@ -197,3 +197,30 @@ def test_a_worn_button_is_no_flood_of_presses() -> None:
     found = judged(guard, [("mouseleft", 0.01)] * 30)
     assert found.count(COUNTS) == 1
     assert found[-1] is FLOODS
+
+
+def typed(events: list[tuple[str, float]]) -> list[bool]:
+    """Whether hands that type text fast can have made each of the keys."""
+    guard, at, found = Guard(USUAL), 1.0, []
+    for key, gap in events:
+        at += gap
+        found.append(guard.press(key, at).typed)
+    return found
+
+
+@pytest.mark.parametrize("gap", [0.01, USUAL * 0.9, USUAL * 1.1, 0.3])
+def test_fast_hands_type_any_letters(gap: float) -> None:
+    assert all(typed([(key, gap) for key in "plumstraw" * 4]))
+
+
+def test_fast_hands_type_a_letter_twice() -> None:
+    assert all(typed([(key, USUAL * 1.1) for key in "kkddffkk" * 5]))
+
+
+@pytest.mark.parametrize("gap", [0.01, USUAL * 0.9])
+def test_a_key_that_is_held_down_types_once(gap: float) -> None:
+    assert typed([("k", gap)] * 40) == [True] + [False] * 39
+
+
+def test_a_key_that_repeats_slowly_is_known_by_how_often() -> None:
+    assert typed([("k", USUAL * 1.1)] * 40) == [True] * (FLOOD - 1) + [False] * (41 - FLOOD)

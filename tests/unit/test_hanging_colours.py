@@ -122,3 +122,23 @@ def test_colours_in_words_and_as_typed() -> None:
     assert in_words(["deep", "deep", "foam", "dune"], COLOURS) == "2 deep, off white, dune"
     assert typed_as(BELIEVED, COLOURS) == "dffd"
     assert read_colours(typed_as(BELIEVED, COLOURS), COLOURS) == BELIEVED
+
+
+def test_a_number_goes_to_its_string() -> None:
+    hanging = HangingColours(["deep"] * 12, LETTERS)
+    places = []
+    for digit in "1112305":
+        assert hanging.go_to(digit) is (digit != "0")
+        places.append(hanging.at)
+    # 1, 11, 1 again, as there is no string 111; 12, 3; there is no string 30; 5.
+    assert places == [0, 10, 0, 11, 2, 2, 4]
+    hanging.go_to("1")
+    hanging.type("f")
+    hanging.go_to("2")
+    assert hanging.at == 1, "a letter ends the number"
+    assert not hanging.go_to("x")
+
+
+def test_no_letter_of_a_colour_is_a_digit() -> None:
+    letters = letters_of({f"c{number}": "red" for number in range(60)})
+    assert not any(letter.isdigit() for letter in letters.values())

@@ -17,16 +17,17 @@ from benchmate.craft.wording.spoken_length import MOST
 from benchmate.design_files.load import parse
 from benchmate.families.steps.body import Steps, WrittenStep
 from benchmate.families.steps.lengths import folded_lengths, how_long
-from benchmate.piece_opening import Kept
-from benchmate.piece_questions.trouble import small_trouble
+from benchmate.piece_opening import Kept, resume_listed
+from benchmate.piece_questions.lengths_to_cut import cuts_now, keep_cut, parts_of_laying_out, place_of
 from benchmate.plain import piece as plain
 from benchmate.plain.answers import Answers
 from benchmate.plain.in_piece.laying_out import HOW
 from benchmate.plain.in_piece.word_table import opening_line
 from benchmate.plain.lines import Lines
-from benchmate.store.thread.cuts import cuts_of
+from benchmate.store.open_piece import OpenPiece
+from benchmate.store.thread.cuts import Cut, cuts_of
 from tests.charts import chart, design, written
-from tests.screen.benches import CHEVRON, PICTURE, ROPE, WRITTEN, begun, written_to
+from tests.screen.benches import CHEVRON, PICTURE, ROPE, WRITTEN, begun, full, written_to
 from tests.voices import Recorder, recorder
 
 KNOWN = KnownThread(Estimate())
@@ -229,7 +230,7 @@ def test_a_person_is_led_through_the_lengths_one_a_line(kept: Kept, tmp_path: Pa
     assert [line.partition(":")[0] for line in lines[10:15]] == ["lay out"] * 5
     assert lines[15] == lines[0]
     assert lines[16].startswith("2/30 ")
-    assert notices == ["l: cut and lay out the strings, one length a line.", opening_line(), HOW, small_trouble.SHOWS]
+    assert notices == ["l: cut and lay out the strings, one length a line.", opening_line(), HOW]
     (piece,) = kept.pieces.all()
     found = cuts_of(kept.pieces.database, piece.piece)
     assert found is not None
@@ -245,6 +246,103 @@ def test_l_skips_and_goes_on_where_it_was(kept: Kept, tmp_path: Path) -> None:
     assert lines[-1].startswith("2/30 ")
     (piece,) = kept.pieces.all()
     assert cuts_of(kept.pieces.database, piece.piece) is None
+
+
+def test_what_was_ticked_off_is_not_asked_again_after_leaving(kept: Kept, tmp_path: Path) -> None:
+    def again(*answers: str) -> list[str]:
+        out, err = io.StringIO(), io.StringIO()
+        opened = resume_listed(kept, kept.pieces.all()[0])
+        opened.held.hold()
+        given = AtATerminal("".join(f"{answer}\n" for answer in answers))
+        assert plain.run(opened, Answers(given), Lines(out, err)) == 0
+        return [*out.getvalue().splitlines(), *err.getvalue().splitlines()]
+
+    followed(kept, tmp_path, "l", "", "", "q")
+    lines = again("", "b", "q")
+    assert lines[0] == "cut: mossy green, 33 cm, for string 2; length 3 of 6", "unasked: in the middle of it"
+    assert "2 of 6 lengths cut." in lines
+    assert not any("this step is done" in line for line in lines), "an empty line ticks a length"
+    cut = [line for line in lines if line.startswith("cut: ")]
+    assert [line[-6:] for line in cut] == ["3 of 6", "4 of 6", "3 of 6"]
+    lines = again("", "", "", "", "q")
+    assert "All 6 lengths cut." in lines
+    lines = again("l", "q")
+    assert not any(line.startswith("cut: ") for line in lines)
+    assert "l: lay out the strings, one colour a line." in lines
+
+
+def test_a_piece_in_the_middle_of_its_cutting_is_mirrored_and_goes_on(kept: Kept, tmp_path: Path) -> None:
+    lines, notices = followed(kept, tmp_path, "l", "", "", "way mirrored", "", "l", "", "way unmirrored")
+    assert "Now: Heather on the moor, mirrored." in lines
+    assert "2 of 6 lengths cut." in notices
+    assert "Mirroring is possible only before the first step." in notices
+    (piece,) = kept.pieces.all()
+    assert (piece.way.mirrored, piece.done) == (True, 1)
+    assert len(kept.pieces.told_of(piece.piece).ticked) == 3
+
+
+def test_a_length_that_cannot_be_saved_is_not_ticked_off(
+    kept: Kept, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(type(kept.pieces), "tell", full)
+    lines, notices = followed(kept, tmp_path, "l", "", "")
+    assert "Not saved, not counted. The disk is full." in notices
+    assert any("length 2 of 6" in line for line in lines)
+    assert not any("length 3 of 6" in line for line in lines)
+    assert len(kept.pieces.told_of(1).ticked) == 1
+    monkeypatch.setattr(type(kept.pieces), "begin", full)
+    lines, notices = followed(kept, tmp_path, "l", "")
+    assert "Not saved, not counted. The disk is full." in notices
+    assert not any("length 2 of 6" in line for line in lines)
+    assert kept.pieces.newest() == 1
+
+
+def test_what_was_cut_is_kept_until_all_that_is_to_be_longer_is_cut_again(kept: Kept, tmp_path: Path) -> None:
+    held = begun(kept, written_to(tmp_path, CHEVRON)).held
+    to_cut = held.whole.to_cut
+    assert to_cut is not None
+    assert to_cut.cuts is not None
+    lengths = to_cut.cuts.lengths
+    was_cut = "wool", [Cut(length._replace(cut_mm=length.cut_mm - (at < 3)), 4) for at, length in enumerate(lengths)]
+    held.keep_cut(was_cut)
+    assert cuts_now(held)
+    parts = parts_of_laying_out(held, 100.0)
+    assert parts.notice == ("3 lengths are to be longer by now: cut them once more. Until then, what you cut is kept.")
+    place = place_of(held, parts)
+    cut_first = place.step.length
+    assert cut_first is not None
+    place.done()
+    keep_cut(held, place)
+    for each in held, reopened(kept, held):
+        assert each.was_cut == was_cut
+        assert sorted(cut.thread or 0 for cut in each.lengths_cut) == [0, 4, 4, 4, 4, 4]
+        assert Cut(lengths[cut_first]) in each.lengths_cut
+    while not place.all_cut:
+        place.done()
+        keep_cut(held, place)
+    assert held.was_cut is not None
+    assert [cut.length for cut in held.was_cut[1]] == list(lengths)
+    assert (held.was_cut[0], held.ticked, cuts_now(held)) == ("floss", [], False)
+    # One of them was not cut after all.
+    place.back()
+    keep_cut(held, place)
+    assert cuts_of(kept.pieces.database, 1) is None
+    assert len(held.lengths_cut) == 5
+    # Nor one of those that are long enough, while others are too short.
+    held.keep_cut(was_cut)
+    place = place_of(held, parts)
+    place.done()
+    place.back()
+    keep_cut(held, place)
+    threads = sorted((cut.length.cut_mm, cut.thread or 0) for cut in held.lengths_cut)
+    assert threads == [(329.0, 4), (329.0, 4), (330.0, 0), (330.0, 4), (330.0, 4)]
+    assert cuts_of(kept.pieces.database, 1) is None
+
+
+def reopened(kept: Kept, held: OpenPiece) -> OpenPiece:
+    """The piece as another window has it."""
+    assert held.piece is not None
+    return resume_listed(kept, kept.pieces.get(held.piece)).held
 
 
 def test_a_step_line_ends_the_cutting(kept: Kept, tmp_path: Path) -> None:

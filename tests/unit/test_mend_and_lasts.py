@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from benchmate.craft.knots import Knot
+from benchmate.craft.trouble.trouble import MENDED_WITHIN
 from benchmate.families.diagonal.trouble.mend import mend
 from benchmate.families.diagonal.work import DiagonalWork
 from tests.charts import full
@@ -80,6 +81,10 @@ def test_a_mend_in_words(stripe: Path, tmp_path: Path) -> None:
     assert "by row 8.\nUndo what is wrong (see: benchmate untie --help), or leave it as it is.\n" in out, (
         "no rows are left"
     )
+
+
+def test_the_help_says_how_far_is_looked(tmp_path: Path) -> None:
+    assert f"(default: {MENDED_WITHIN})" in " ".join(run("mend", "--help", home=tmp_path).out.split())
 
 
 def test_the_document_of_lasts(stripe: Path, tmp_path: Path) -> None:

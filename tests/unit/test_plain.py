@@ -265,14 +265,14 @@ def test_a_knot_marked_wrong_is_undone_line_by_line(band: Path, home: Path) -> N
     assert done.status == 0
     assert done.err.splitlines() == [
         "A knot is marked wrong. Undo 3 knots to reach it, last first; an empty line after each.",
-        "All undone. Tie this step again.",
+        "All undone. Tie this step again. If the strings hang wrong now: wrong strings.",
     ]
     assert [line.split(",")[0] for line in done.out.splitlines()] == [
         "4/12 take out forward",
         "3/12 take out forward",
         "4/12 take out forward",
         "3/12 take out forward",
-        "2/12 take out backward",
+        "2/12 take out the wrong knot of string 3 and string 4",
         "2/12 backward",
     ]
     assert pieces(home)[0]["done"] == 1

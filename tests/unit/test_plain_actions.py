@@ -214,10 +214,10 @@ def test_a_wrong_knot_is_found_among_the_last_ones(follow: Follow, kept: Kept) -
     out = [line for line in told.steps if " take out " in line]
     undo = f"Undo {len(out)} knots to reach it, last first."
     assert f"row 1, knot 1, forward, 1 deep over 2 foam. {undo}" in told.others
-    assert out[-1].startswith("1/54 take out forward")
+    assert out[-1] == "1/54 take out the wrong knot of string 1 and string 2, unless it was left out; row 1"
     again = told.steps[told.steps.index(out[-1]) + 1]
     assert again.startswith("1/54 forward, 1 deep over 2 foam")
-    assert "All undone. Tie this step again." in told.err
+    assert "All undone. Tie this step again. If the strings hang wrong now: wrong strings." in told.err
     assert piece(kept) == 12 - len(out) + (20 - len(out))
 
 

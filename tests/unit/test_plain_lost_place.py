@@ -63,6 +63,17 @@ def test_a_wrong_knot_that_explains_the_place(begin: Begin) -> None:
     assert "".join(design.say_of(string)[0] for string in opened.held.progress.hanging) == "mmsspp"
 
 
+def test_a_search_is_stopped_by_a_word(begin: Begin, monkeypatch: pytest.MonkeyPatch) -> None:
+    opened = begin(CHEVRON, 5)
+    monkeypatch.setattr("benchmate.families.diagonal.trouble.where_with_one_wrong.REPORTED", 1)
+    monkeypatch.setattr("benchmate.plain.stopped_by_word.LOOK_FOR_WORD", -1.0)
+    monkeypatch.setattr("benchmate.plain.answers.Answers.comes_next", lambda _, word: word == "keep")
+    told = answered(opened, "lost", "m m s s p p")
+    assert told.others[-1] == "Search stopped."
+    assert not any("places fit" in line for line in told.others)
+    assert opened.held.progress.done == 5
+
+
 def test_answers_are_taken_back_and_unclear_ones_asked_again(begin: Begin) -> None:
     told = answered(
         begin(CHEVRON, 8), "lost", "pm", "pmssmx", "pmssmp", "back", "1=p", "z", "ps", "xyz", "5", "7", "1", "q"
@@ -163,3 +174,81 @@ def test_a_braid_by_its_slots(begin: Begin) -> None:
 def test_written_steps_tell_no_place(begin: Begin) -> None:
     told = answered(begin(WRITTEN, 1), "lost", "q")
     assert told.err == ["Written steps tell no place. Type jump to go to one."]
+
+
+def test_a_picture_with_a_wrong_knot(begin: Begin) -> None:
+    """Knot 17 is red, which as charted only the end of the picture explains; the row is another one."""
+    opened = begin(PICTURE, 8)
+    told = answered(opened, "lost", "f", "f", "r", "2", "x", "9", "4", "r", "1", "", "q")
+    at = told.others.index("1 place fits.")
+    assert told.others[at + 1 : at + 6] == [
+        "the band is done, 22 knots further",
+        "1: go there",
+        "2: it is another row",
+        "back: the question before; an empty line: leave it.",
+        "Type a number: the row; back: the question before; an empty line: leave it.",
+    ]
+    assert told.err[:2] == ["Type a number: the row.", "None of these places is in row 9."]
+    assert "None fits as charted. With one wrong knot, 2 places fit." in told.others
+    wrong = "row 4, second from the right, rust instead of deep"
+    assert f"row 4, knot 20 next, 11 knots further; wrong: {wrong}" in told.others
+    assert f"Before the jump you were at knot 9. Marked as wrong: {wrong}." in told.others
+    # The press after it takes the wrong knot out; nothing rests on it.
+    assert told.err[2:] == ["All undone. Tie this step again."]
+    assert opened.held.progress.done == 18
+    assert opened.held.progress.next == 16
+
+
+def test_a_colour_that_no_place_has_is_looked_for_as_a_wrong_knot(begin: Begin) -> None:
+    plain = PICTURE.replace("  .##.r\n  #..#.\n  ##rr.\nrepeats: 2", "  #....\n  .....\n  .....\n  r....\nrepeats: 1")
+    told = answered(begin(plain, 8), "lost", "d", "r", "r", "q", "q")
+    assert told.err == [
+        "No place that fits has rust there. Type d deep, f foam, ? can't tell; back: the question before. "
+        "If it is so, type it again: a knot may be wrong."
+    ]
+    assert "None fits as charted. With one wrong knot, 18 places fit." in told.others
+
+
+def test_the_only_place_can_be_gone_back_from(begin: Begin) -> None:
+    opened = begin(PICTURE, 8)
+    told = answered(opened, "lost", "f", "f", "r", "2", "back", "d", "q", "q")
+    assert told.others.count("Look at the third-last knot: deep, foam or rust?") == 2
+    assert opened.held.progress.done == 8
+
+
+MOVES = [(1, 15), (17, 31), (9, 23), (25, 7)]
+
+
+def slots_after(done: int, wrong: int, made: tuple[int, int] | None) -> str:
+    """The slots of the rope after so many moves, by letters, where move `wrong` was made so; None: left out."""
+    lies = {32: "d", 1: "d", 8: "f", 9: "f", 16: "d", 17: "d", 24: "f", 25: "f"}
+    for number in range(1, done + 1):
+        source, target = ((slot - 1 - (number - 1) // 4) % 32 + 1 for slot in MOVES[(number - 1) % 4])
+        if number == wrong:
+            if made is None:
+                continue
+            source, target = made
+        assert target not in lies
+        lies[target] = lies.pop(source)
+    return " ".join(f"{slot}{colour}" for slot, colour in lies.items())
+
+
+@pytest.mark.parametrize(
+    ("made", "how", "then", "marked"),
+    [
+        (None, "left out instead of 8 to 22", "Put it right now: 8 to 22.", None),
+        ((8, 1), "8 to 1 instead of 8 to 22", "Put it right now: 1 to 22.", None),
+        ((14, 22), "14 to 22 instead of 8 to 22", "Undo to it, and lay that strand back in 14.", 6),
+    ],
+)
+def test_a_braid_with_a_wrong_move(
+    begin: Begin, made: tuple[int, int] | None, how: str, then: str, marked: int | None
+) -> None:
+    opened = begin(ROPE, 8)
+    told = answered(opened, "lost", slots_after(12, 7, made), *(["f"] if marked else []), "1", "q")
+    assert "None fits as charted. With one wrong move, 2 places fit." in told.others
+    place = f"repeat 4, move 13 next, 4 moves further; wrong: repeat 2, move 7, {how}"
+    assert (place if marked else f"1: {place}") in told.others
+    begins = "Marked as wrong" if marked else "Wrong"
+    assert f"Before the jump you were at move 9. {begins}: repeat 2, move 7, {how}. {then}" in told.others
+    assert (opened.held.progress.done, opened.held.wrong) == (12, marked)

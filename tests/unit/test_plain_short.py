@@ -122,7 +122,7 @@ def test_an_empty_line_leaves_all_questions(kept: Kept, follow: Follow) -> None:
 def test_pictures_say_so_in_a_sentence(follow: Follow) -> None:
     out, err, _ = follow("short", text=PICTURE, done=4)
     assert err == []
-    assert out[1].startswith("Only in diagonal bands is it known where a string gives out")
+    assert out[1].startswith("Where a string gives out is known in diagonal bands only.")
 
 
 def test_not_while_a_wrong_knot_is_undone(kept: Kept, tmp_path: Path) -> None:
@@ -159,6 +159,43 @@ def test_the_voice_says_it_before_the_step(follow: Follow, monkeypatch: pytest.M
     assert any(each.words.startswith("lay in a new plum in this knot, ") for each in said.said)
 
 
+def test_the_voice_says_small_trouble_after_the_step_at_full_detail(
+    follow: Follow, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    voice = recorder(monkeypatch)
+    write_settings(places.settings_file(), DEFAULTS._replace(voice="on"))
+    _, err, _ = follow("", "", "again", "", done=0, person=True)
+    assert small_trouble.SHOWS in err
+    tip = small_trouble.ALOUD[small_trouble.SHOWS]
+    said = [words.endswith(f". {tip}") for words in voice().words]
+    assert said == [False, False, True, False, False], "once, after the step in which two colours meet"
+    write_settings(places.settings_file(), DEFAULTS._replace(voice="on", level="short"))
+    follow("", person=True)
+    assert not any(tip in words for words in voice().words)
+
+
+@pytest.mark.parametrize("level", ["full", "short", "sparse"])
+def test_the_voice_says_after_the_step_what_to_do_if_the_strings_hang_wrong(
+    follow: Follow, monkeypatch: pytest.MonkeyPatch, level: str
+) -> None:
+    voice = recorder(monkeypatch)
+    write_settings(places.settings_file(), DEFAULTS._replace(voice="on", level=level))
+    _, err, _ = follow("wrong 2", "1", "", "again", done=2, person=True)
+    assert any(line.endswith("If the strings hang wrong now: wrong strings.") for line in err), err
+    assert sum(words.endswith(". If the strings hang wrong now: wrong strings") for words in voice().words) == 1
+
+
+def test_pace_mode_says_nothing_of_small_trouble(kept: Kept, tmp_path: Path) -> None:
+    for paced, says in ((True, False), (False, True)):
+        opened = begun(kept, written_to(tmp_path, LONG), done=2)
+        err = io.StringIO()
+        session = Session(opened, Answers(AtATerminal("")), Lines(io.StringIO(), err))
+        session.quiet.paced = paced
+        beside = session.quiet.pressed(session)
+        assert (small_trouble.SHOWS in err.getvalue()) == says
+        assert bool(beside.tip) == says
+
+
 def test_a_press_is_one_though_it_is_the_first_after_the_cutting(
     kept: Kept, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -169,7 +206,7 @@ def test_a_press_is_one_though_it_is_the_first_after_the_cutting(
     opened = begun(kept, written_to(tmp_path, LONG), done=60)
     err = io.StringIO()
     session = Session(opened, Answers(io.StringIO("")), Lines(io.StringIO(), err))
-    assert PlainQuietLines().pressed(session) == "51 minutes: rest your hands"
+    assert PlainQuietLines().pressed(session).first == "51 minutes: rest your hands"
     assert err.getvalue().startswith("Rest your hands")
 
 

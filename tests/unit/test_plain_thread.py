@@ -14,7 +14,7 @@ from benchmate.store.thread.box import Box, threads_in
 from benchmate.store.thread.cuts import Cut
 from benchmate.store.thread.gauges import OwnThread, estimate_of, own_thread
 from tests.homes import keep_cut
-from tests.screen.benches import CHEVRON, ROPE, begun, full, written_to
+from tests.screen.benches import CHEVRON, ROPE, STRIPE, begun, full, written_to
 from tests.unit.test_plain_actions import Told, answered
 from tests.unit.test_plain_home import talk
 
@@ -27,9 +27,12 @@ def end(kept: Kept, tmp_path_factory: pytest.TempPathFactory) -> Callable[..., T
     """Answers at the end of a band of six strings, each of which was cut to 90 cm from the box if asked to."""
     file = written_to(tmp_path_factory.mktemp("designs"), CHEVRON)
 
-    def answers(*typed: str, cut_from: dict[str, int] | None = None) -> Told:
+    def answers(*typed: str, cut_from: dict[str, int] | None = None, new: int | None = None) -> Told:
         opened = begun(kept, file, done=30)
-        _keep_cuts(kept, opened, cut_from or {})
+        if cut_from is None or cut_from:
+            _keep_cuts(kept, opened, cut_from or {})
+        if new is not None:
+            opened.held.join(1, 410.0, 500.0, thread=new or None)
         return answered(opened, *typed, "q", person=True)
 
     return answers
@@ -53,8 +56,9 @@ def test_what_was_left_is_told_corrected_and_kept(kept: Kept, end: Callable[...,
     told = end(TELL, "73", "ten", "950", "72", "back", "73.5", "cut", "80", "62", "rest", "1.6", "1")
     assert "4: tell what was left, for cut lists" in told.out
     assert (
-        "Left over 1 of 7, 90 cm cut: plum, string 1. What is left? Measure from the last knot to the end." in told.out
-    )
+        "Left over 1 of 7, 90 cm cut: plum, string 1. It hangs first from the left now. "
+        "Measure from the last knot to the end. In cm."
+    ) in told.out
     assert "empty line: skip, back: the one before, cut: correct the length that was cut, rest: skip the rest, " in (
         " ".join(told.out)
     )
@@ -63,6 +67,30 @@ def test_what_was_left_is_told_corrected_and_kept(kept: Kept, end: Callable[...,
     assert "Left over 3 of 7, 80 cm cut: straw, string 3." in " ".join(told.out)
     assert "Kept. floss: from 3 strings you measured." in " ".join(told.out)
     assert rows(kept) == [("string", 70.0), ("string", 65.0), ("string", 80.0), ("rows", 16.0)]
+
+
+def test_strings_that_changed_places_are_asked_about_as_they_hang(kept: Kept, tmp_path: Path) -> None:
+    opened = begun(kept, written_to(tmp_path, STRIPE), done=10)
+    assert opened.held.progress.hanging == [3, 4, 5, 6, 1, 2]
+    told = answered(opened, TELL, *[""] * 7, "q", person=True)
+    asked = [line for line in told.out if line.startswith("Left over ")]
+    assert [line.partition(": ")[2].partition(" now.")[0] for line in asked] == [
+        "foam, string 3. It hangs first from the left",
+        "foam, string 4. It hangs second from the left",
+        "foam, string 5. It hangs third from the left",
+        "foam, string 6. It hangs third from the right",
+        "deep, string 1. It hangs second from the right",
+        "foam, string 2. It hangs first from the right",
+    ]
+
+
+def test_of_a_folded_length_both_ends_are_found(kept: Kept, tmp_path: Path) -> None:
+    opened = begun(kept, written_to(tmp_path, f"{STRIPE}start: fold-over-a-pin\n"))
+    opened.held.hold()
+    while not opened.held.progress.finished:
+        opened.held.finish_step()
+    told = answered(opened, TELL, *[""] * 4, "q", person=True)
+    assert "foam, strings 2 and 3. They hang first from the left and first from the right now." in " ".join(told.out)
 
 
 def test_an_absurd_answer_is_taken_the_second_time_and_left_out(kept: Kept, end: Callable[..., Told]) -> None:
@@ -106,6 +134,30 @@ def test_it_is_booked_alone_and_undone(kept: Kept, end: Callable[..., Told]) -> 
     assert "The box is as it was." in told.out
     assert "Your box is as before this piece." in told.out
     assert [thread.mm for thread in threads_in(kept.home)] == [1700.0]
+
+
+def test_what_a_new_string_was_cut_from_is_booked_too(kept: Kept, end: Callable[..., Told]) -> None:
+    plum, end_of_plum = Box(kept.pieces.database).add(
+        [
+            BoxThread(0, "Dusk", "#5d1a4a", "floss", 8000.0, True),
+            BoxThread(0, "Gloam", "#5d1a4a", "floss", 700.0, False),
+        ]
+    )
+    told = end("5", "1", cut_from={"plum": plum}, new=end_of_plum)
+    assert "skein Dusk: 8 m → 6 m 20 cm" in told.out
+    assert "offcut Gloam: 70 cm → 20 cm" in told.out
+    assert [thread.mm for thread in threads_in(kept.home)] == [6200.0, 200.0]
+    # What was not cut from the box takes nothing of it.
+    told = end("5", "1", cut_from={"plum": plum}, new=0)
+    assert "offcut Dusk: 6 m 20 cm → 4 m 40 cm" in told.out
+    assert [thread.mm for thread in threads_in(kept.home)] == [4400.0, 200.0]
+
+
+def test_a_new_string_is_booked_where_nothing_else_is_known(kept: Kept, end: Callable[..., Told]) -> None:
+    (plum,) = Box(kept.pieces.database).add([BoxThread(0, "Dusk", "#5d1a4a", "wool", 700.0, False)])
+    told = end("5", "1", cut_from={}, new=plum)
+    assert "offcut Dusk: 70 cm → 20 cm" in told.out
+    assert not any("today's cut list" in line for line in told.out), "it is not by the cut list"
 
 
 def test_what_is_left_of_a_braid_goes_back_to_the_box(kept: Kept, tmp_path: Path) -> None:

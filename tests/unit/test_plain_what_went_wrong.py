@@ -115,13 +115,31 @@ def test_strings_are_asked_for_from_the_list_of_knots(begin: Begin) -> None:
 
 
 def test_as_charted_and_nothing_fits(begin: Begin) -> None:
-    told = answered(begin(), "wrong strings", "same", f"wrong strings {'i' * 12}", "i", "", "q")
+    opened = begin()
+    made = {56: Knot.FORWARD_BACKWARD, 69: Knot.FORWARD_BACKWARD, 106: Knot.FORWARD_BACKWARD}
+    band = opened.held.whole.made_otherwise(made)
+    three = "".join(letters(opened.held)[name] for name in hanging(opened.held, band))
+    told = answered(opened, "wrong strings", "same", f"wrong strings {three}", "i" * 12, "i", "", "q")
     assert "The strings hang as they should. A wrong knot then shows only in its own colour: point at it." in told.out
     assert "Type wrong to point at a knot." in told.out
-    assert what_went_wrong.EXPLAINED_BY_NOTHING in told.out
-    at = told.out.index(what_went_wrong.EXPLAINED_BY_NOTHING)
+    assert what_went_wrong.EXPLAINED_BY_NOTHING.format("undo") in told.out
+    at = told.out.index(what_went_wrong.EXPLAINED_BY_NOTHING.format("undo"))
     assert told.out[at + 1].startswith("As you typed they hang"), "it says to look again, so it asks again"
+    at = told.out.index("You typed 12 ink; the piece has 2. Look at the strings again.")
+    assert told.out[at + 1].startswith("As you typed they hang")
     assert told.err == ["There are 12 strings; you typed 1."]
+
+
+def test_in_a_long_band_it_is_said_among_which_knots_two_were_looked_for(
+    begin: Begin, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(what_went_wrong, "PAIRS_AMONG", 100)
+    opened = begin()
+    made = {56: Knot.FORWARD_BACKWARD, 69: Knot.FORWARD_BACKWARD, 106: Knot.FORWARD_BACKWARD}
+    band = opened.held.whole.made_otherwise(made)
+    three = "".join(letters(opened.held)[name] for name in hanging(opened.held, band))
+    told = answered(opened, f"wrong strings {three}", "", "q")
+    assert any(line.startswith("Neither one wrong knot nor two of the last 100 explain that. ") for line in told.out)
 
 
 def test_a_knot_is_pointed_at(begin: Begin) -> None:
@@ -157,7 +175,7 @@ def test_how_it_was_made_is_asked_where_nobody_said_it(begin: Begin) -> None:
     chosen = [f"wrong strings {seen(opened.held)}", "1", "?"]
     told = answered(opened, *chosen, "4", "back", "4", "1", "keep", "wrong known")
     at = told.out.index("How did you make it?")
-    assert told.out[at - 1] == "This knot is wrong. Row 17, first from the left."
+    assert told.out[at - 1] == "Taken as wrong: this knot. Row 17, first from the left."
     assert [line.partition(",")[0] for line in told.out[at + 1 : at + 5]] == [
         "1: forward-backward",
         "2: backward-forward",
@@ -176,11 +194,29 @@ def test_how_it_was_made_is_asked_where_nobody_said_it(begin: Begin) -> None:
     assert opened.held.mistakes == {88: None}
 
 
+def test_after_three_answers_in_a_row_that_nobody_could_tell_it_is_said_how_to_take_one(begin: Begin) -> None:
+    opened = begin()
+    take_one = "Can't tell any more? list: see each, a number takes one."
+    told = answered(opened, f"wrong strings {seen(opened.held)}", "?", "?", "back", "?", "?", "back", "")
+    at = told.out.index(take_one)
+    questions = [number for number, line in enumerate(told.out) if "? It is " in line]
+    assert told.out.count(take_one) == 1
+    assert questions.index(at + 1) == 5, "it stands before the question after the third in a row"
+
+
+def test_it_is_said_why_nothing_is_asked_any_more(begin: Begin) -> None:
+    opened = begin()
+    told = answered(opened, f"wrong strings {seen(opened.held)}", *["?"] * 40, "q")
+    at = told.out.index("Which is it?")
+    assert " knots could be wrong. Only what you could not tell would tell them apart: row " in told.out[at - 1]
+
+
 def test_a_chosen_knot_stays_the_one(begin: Begin) -> None:
     opened = begin()
     told = answered(opened, f"wrong strings {seen(opened.held)}", "1", "m", "3")
     assert "Row 17, first from the left: backward-forward instead of forward." in told.out
-    assert not any(line.endswith(" could be wrong.") for line in told.out[told.out.index("This knot is wrong.") :])
+    after = told.out[told.out.index("Taken as wrong: this knot.") :]
+    assert not any(line.endswith(" could be wrong.") for line in after)
     assert opened.held.mistakes == BACK_AGAIN
 
 
@@ -215,7 +251,7 @@ def test_undoing_a_wrong_knot_says_what_is_no_longer_planned(begin: Begin) -> No
     opened.held.leave({109: None}, {115: Knot.FORWARD})
     told = answered(opened, "wrong 110", "1", "")
     assert any(line.startswith(planned) for line in told.out)
-    assert "All undone. Tie this step again." in told.err
+    assert "All undone. Tie this step again. If the strings hang wrong now: wrong strings." in told.err
 
 
 def test_a_search_is_stopped_by_a_word(begin: Begin, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -228,6 +264,18 @@ def test_a_search_is_stopped_by_a_word(begin: Begin, monkeypatch: pytest.MonkeyP
     assert opened.held.made == {}
 
 
+def test_in_a_picture_the_colour_of_a_wrong_knot_tells_what_must_come_out_first(begin: Begin) -> None:
+    opened = begin(PICTURE, done=13)
+    told = answered(opened, "wrong 8", "2", "deep", "back", "2", "", "wrong 13", "")
+    assert any(line.endswith(". If it is deep, undo 4 knots to reach it, last first.") for line in told.out)
+    assert told.out.count("2: it shows another colour") == 3, "again after back, and of the last knot"
+    assert any(line.endswith(", rust over 3. Undo only this one.") for line in told.out), "nothing is later"
+    assert told.err == ["That is no answer here. Type f foam, r rust, back, or an empty line to leave it."]
+    assert opened.held.wrong is None
+    answered(opened, "wrong 8", "2", "foam")
+    assert (opened.held.marked, opened.held.must_come_out()) == ((7, 9), [12, 11, 10, 9, 8, 7])
+
+
 def test_other_families_and_empty_pieces(begin: Begin) -> None:
     told = answered(begin(PICTURE, done=8), "wrong strings", "wrong 8", "2", "")
     assert "Only a diagonal band can say what went wrong. Point at the wrong knot." in told.err
@@ -235,3 +283,10 @@ def test_other_families_and_empty_pieces(begin: Begin) -> None:
         "Nothing is tied yet.",
         "No wrong knot is known.",
     ]
+
+
+def test_a_knot_left_wrong_is_recalled_at_the_end(begin: Begin) -> None:
+    opened = begin(done=142)
+    opened.held.leave(BACK_AGAIN, {})
+    opened.held.hold()
+    assert "1 knot left wrong: wrong known." in plain.answered(opened, "", person=True).out

@@ -6,7 +6,9 @@ from random import Random
 
 import pytest
 
+from benchmate import piece_opening as openings
 from benchmate.craft.orders import by_rows, by_segments
+from benchmate.craft.thread.box_thread import BoxThread
 from benchmate.craft.thread.counts import Counts
 from benchmate.craft.thread.cut_list import Length
 from benchmate.craft.thread.estimate import Estimate
@@ -22,17 +24,21 @@ from benchmate.craft.trouble.string_outlook import (
     spare_mm,
     used_here,
 )
+from benchmate.craft.wording.length_words import length_words
 from benchmate.families.diagonal.family import DIAGONAL
 from benchmate.families.diagonal.trouble.thread_to_come import ThreadToCome
 from benchmate.families.diagonal.work import DiagonalWork
 from benchmate.piece_opening import Kept
+from benchmate.piece_questions.thread.box_booking import ONLY_TOLD, REST_BY_TODAY, booking_of
 from benchmate.piece_questions.thread.cut_strings import CutStrings
 from benchmate.piece_questions.thread.dialogue import Answer, Choose, Dialogue, Number, Question, Say
+from benchmate.piece_questions.thread.new_thread import threads_for
 from benchmate.piece_questions.trouble import running_short
 from benchmate.piece_questions.trouble.string_forecast import Forecast, Forecasts, forecast_of
 from benchmate.piece_questions.typed_numbers import Typed, Wish, judge
 from benchmate.store.errors import NotSaved
 from benchmate.store.open_piece import OpenPiece
+from benchmate.store.thread.box import Box
 from benchmate.store.thread.cuts import Cut
 from benchmate.store.thread.gauges import record
 from tests.charts import random_chart
@@ -420,6 +426,308 @@ def test_a_new_string_takes_over(long_band: OpenPiece) -> None:
     assert isinstance(asked[-1], Choose)
     assert asked[-1].choices[0] == "1 plum, new: certain to last"
     assert says == "Plum at 1: certain to last."
+
+
+def tie_to_the_laying_in(held: OpenPiece) -> None:
+    """Measures string 1 short, and ties on until the knot is tied in which a new one is to be laid in."""
+    held.measure(1, 100)
+    expected = forecast(held).expected(1)
+    assert expected is not None
+    assert expected.lay_in is not None
+    while not held.progress.is_tied(expected.lay_in):
+        held.tie([held.progress.coming(1)[0]])
+
+
+def test_a_new_string_takes_over_where_it_was_to_be_laid_in(long_band: OpenPiece) -> None:
+    """Told a few knots later, it counts from the knot where it was laid in, and less of it is left by now."""
+    tie_to_the_laying_in(long_band)
+    done = long_band.progress.done
+    for number in long_band.progress.coming(9):
+        long_band.tie([number])
+    place = str(long_band.progress.hanging.index(1) + 1)
+    strings, _ = answered(running_short.ask(long_band, "cm"))
+    assert isinstance(strings[0], Choose)
+    assert strings[0].at == int(place) - 1
+    assert strings[0].choices[strings[0].at] == f"{place} plum: should have given out in row 32"
+    asked, _ = answered(running_short.ask(long_band, "cm"), int(place) - 1, 5, 0, typed(600))
+    assert isinstance(asked[2], Choose)
+    assert (asked[2].question, asked[2].choices) == (running_short.WHERE, ["row 29, knot 73", "just now"])
+    length = asked[3]
+    assert isinstance(length, Number)
+    assert "It counts from row 29, knot 73." in " ".join(length.asked.texts)
+    assert long_band.measured[1][:3] == (done, 510.0, True)
+    (new,) = long_band.new_strings
+    assert (new.mm, new.after, new.thread) == (600.0, long_band.progress.history[done - 1], None)
+    left = forecast(long_band).left_now(1)
+    assert left is not None
+    assert left < 510
+    # What is said to be left is what hangs now, not what hung there.
+    assert isinstance(asked[-1], Choose)
+    needs = forecast(long_band).needs_mm(1, forecast(long_band).done)
+    assert f"Of its {length_words(left, 'cm')}, the last 5 cm are too short" in asked[-1].question
+    assert f"the knots to come take {length_words(needs, 'cm')}." in asked[-1].question
+    answered(running_short.ask(long_band, "cm"), int(place) - 1, 6)
+    asked, _ = answered(running_short.ask(long_band, "cm"), int(place) - 1, 5, 0, typed(1600))
+    left = forecast(long_band).left_now(1)
+    assert left is not None
+    assert isinstance(asked[-1], Choose)
+    said = f"About {length_words(left, 'cm')} left, {length_words(needs, 'cm')} needed."
+    assert said in asked[-1].question
+
+
+def test_a_new_string_is_laid_in_elsewhere_than_it_was_to_be(long_band: OpenPiece) -> None:
+    """It broke, or the knot was not noticed: it counts from now."""
+    tie_to_the_laying_in(long_band)
+    for number in long_band.progress.coming(9):
+        long_band.tie([number])
+    done, place = long_band.progress.done, long_band.progress.hanging.index(1)
+    asked, _ = answered(running_short.ask(long_band, "cm"), place, 5, None)
+    assert isinstance(asked[-1], Choose)
+    assert long_band.new_strings == [], "back leaves all as it was"
+    asked, _ = answered(running_short.ask(long_band, "cm"), place, 5, 1, typed(600))
+    length = asked[3]
+    assert isinstance(length, Number)
+    assert "It counts from" not in " ".join(length.asked.texts)
+    assert long_band.measured[1][:3] == (done, 510.0, True)
+    assert isinstance(asked[-1], Choose)
+    assert "51 cm left" in asked[-1].question
+
+
+def test_from_which_thread_of_the_box_a_new_string_was_cut(long_band: OpenPiece) -> None:
+    def thread(name: str, mm: float, colour: str = "#5d1a4a", *, whole: bool = False) -> BoxThread:
+        return BoxThread(0, name, colour, "floss", mm, whole)
+
+    box = Box(long_band.database)
+    skein, short, other, offcut = box.add(
+        [
+            thread("heath", 8000, whole=True),
+            thread("a bit of heath", 400),
+            thread("sand", 8000, "#e8d48b", whole=True),
+            thread("heath end", 900),
+        ]
+    )
+    asked, _ = answered(running_short.ask(long_band, "cm"), 0, 5, typed(600))
+    question = asked[-1]
+    assert isinstance(question, Choose)
+    assert question.heading == "CUT FROM"
+    assert question.choices == ["offcut heath end, 90 cm", "skein heath, 8 m", "not from the box"]
+    assert long_band.new_strings == []
+    asked, _ = answered(running_short.ask(long_band, "cm"), 0, 5, typed(600), None)
+    assert isinstance(asked[-1], Number), "back"
+    assert asked[-1].typed == "60 cm"
+    answered(running_short.ask(long_band, "cm"), 0, 5, typed(600), 0)
+    asked, _ = answered(running_short.ask(long_band, "cm"), 0, 5, typed(610), 0)
+    assert isinstance(asked[3], Choose)
+    assert asked[3].choices == ["skein heath, 8 m", "not from the box"], "of the offcut 30 cm are left"
+    answered(running_short.ask(long_band, "cm"), 0, 5, typed(7500), 0)
+    assert [each.thread for each in long_band.new_strings] == [offcut, skein, None], "7.5 m are not left of it"
+    assert {each.number for each in box.threads()} == {skein, short, other, offcut}, "taken off when it is finished"
+
+
+def test_lengths_ticked_off_count_as_cut_where_not_all_are(kept: Kept, tmp_path: Path) -> None:
+    held = begun(kept, written_to(tmp_path, LONG)).held
+    to_cut = held.whole.to_cut
+    assert to_cut is not None
+    assert to_cut.cuts is not None
+    lengths = to_cut.cuts.lengths
+    box = Box(held.database)
+    design = held.whole.main.design
+    skeins = {
+        colour: box.add([BoxThread(0, colour, design.colours[colour].value, "floss", 9000.0, whole=True)])[0]
+        for colour in sorted({length.colour for length in lengths})
+    }
+    # The packing would rather cut into these.
+    box.add([BoxThread(0, "end", design.colours[colour].value, "floss", 1800.0, whole=False) for colour in skeins])
+    held.tick([Cut(length._replace(cut_mm=length.cut_mm + 50), skeins[length.colour]) for length in lengths[:-1]])
+    held.jump(60)
+    found = forecast(held)
+    last = lengths[-1].strings[0]
+    assert not found.cut_is_known
+    known = {string: found.used_so_far(string, 700.0, found.done) is not None for string in found.strings}
+    assert known == {string: string != last for string in found.strings}
+    listed = {string: length.cut_mm for length in lengths for string in length.strings}
+    hangs = {string: hung.mm for string in found.strings if (hung := found.hung(string)) is not None}
+    assert {string: mm - hangs[last] - listed[string] + listed[last] for string, mm in hangs.items()} == {
+        string: 0.0 if string == last else 50.0 for string in hangs
+    }
+    told = Forecasts()
+    assert told.of(held) is not None
+    first = lengths[0]
+    taken = sum(length.cut_mm + 50 for length in lengths[:-1] if length.colour == first.colour)
+    assert [thread.mm for thread in threads_for(held, first.strings[0], 600) if thread.whole] == [9000.0 - taken]
+    booking = booking_of(held, box, (), "cm", 100.0)
+    assert booking is not None
+    cut_from = {length.colour for length in lengths[:-1]}
+    used = {skeins[colour] for colour in cut_from}
+    assert used <= booking.left.keys()
+    assert booking.left[skeins[first.colour]] <= 9000.0 - taken
+    assert (booking.supposed, booking.by_today) == (True, REST_BY_TODAY)
+    assert booking.left.keys() == used, "the last one is taken to be of the same skein"
+    assert booking.left[skeins[lengths[-1].colour]] == 9000.0 - sum(
+        cut.length.cut_mm for cut in [*held.ticked, Cut(lengths[-1])] if cut.length.colour == lengths[-1].colour
+    )
+    # What was told is booked in any case; only the rest is a guess.
+    assert booking.answers[1] == ONLY_TOLD
+    told_only = booking.chosen(1)
+    assert told_only is not None
+    assert (booking.chosen(0), booking.chosen(2), told_only.told) == (booking, None, None)
+    assert told_only.left == {
+        skeins[colour]: 9000.0 - sum(cut.length.cut_mm for cut in held.ticked if cut.length.colour == colour)
+        for colour in cut_from
+    }
+    # All of them told, nothing is.
+    held.tick([*held.ticked, Cut(lengths[-1], skeins[lengths[-1].colour])])
+    assert told.of(held) is not None
+    booking = booking_of(held, box, (), "cm", 100.0)
+    assert booking is not None
+    assert (booking.supposed, booking.by_today, set(booking.left)) == (False, "", set(skeins.values()))
+    assert forecast(held).cut_is_known
+
+
+def test_a_new_string_is_taken_back(long_band: OpenPiece) -> None:
+    long_band.measure(1, 100)
+    answered(running_short.ask(long_band, "cm"), 0, 5, typed(600))
+    asked, says = answered(running_short.ask(long_band, "cm"), 0, 6, None)
+    assert isinstance(asked[1], Choose)
+    assert asked[1].choices[6] == running_short.NOT_NEW
+    assert isinstance(asked[2], Choose)
+    assert asked[2].choices[0] == "1 plum: probably runs short in row 32"
+    assert says == "Plum at 1: new string undone; what was known before counts again."
+    assert (long_band.new_strings, long_band.measured[1][1:3]) == ([], (100.0, False))
+    answered(running_short.ask(long_band, "cm"), 0, 5, typed(600))
+    long_band.measure(1, 300)
+    _, says = answered(running_short.ask(long_band, "cm"), 0, 6, None)
+    assert says == f"Plum at 1: {running_short.STILL}"
+    assert (long_band.new_strings, long_band.measured[1][1:3]) == ([], (300.0, False))
+    asked, _ = answered(running_short.ask(long_band, "cm"), 0)
+    assert isinstance(asked[1], Choose)
+    assert running_short.NOT_NEW not in asked[1].choices
+
+
+def go_to(held: OpenPiece, done: int) -> None:
+    """Undoes knots, or ties them, one by one."""
+    while held.progress.done > done:
+        held.back()
+    while held.progress.done < done:
+        held.tie([held.progress.coming(1)[0]])
+
+
+def in_list(held: OpenPiece, string: int) -> str:
+    """What the list of strings says of a string."""
+    return running_short.in_the_list(held, forecast(held), string).partition(" ")[2]
+
+
+OLD = "plum: probably runs short in row 32"
+
+
+def test_a_new_string_whose_knot_is_undone_is_out_again_until_it_is_tied_past(long_band: OpenPiece) -> None:
+    long_band.measure(1, 100)
+    go_to(long_band, 90)
+    long_band.join(1, 510, 600)
+    (new,) = long_band.new_strings
+    told = Forecasts()
+    go_to(long_band, 60)
+    assert (long_band.measured[1][:3], in_list(long_band, 1)) == ((60, 100, False), OLD)
+    found = told.of(long_band)
+    assert found is not None
+    (expected,) = found.short
+    assert (expected.string, expected.hung.joined, found.left_now(1)) == (1, False, 100)
+    asked, _ = answered(running_short.ask(long_band, "cm"), long_band.progress.hanging.index(1))
+    assert isinstance(asked[1], Choose)
+    assert "About 10 cm should be left." in asked[1].question
+    assert running_short.NOT_NEW not in asked[1].choices
+    # What is measured now is of the string that hangs now.
+    long_band.measure(1, 90)
+    assert (long_band.measured[1][:3], in_list(long_band, 1)) == ((60, 90, False), OLD.replace("32", "31"))
+    while not long_band.progress.is_tied(new.after):
+        assert not long_band.measured[1].joined
+        go_to(long_band, long_band.progress.done + 1)
+    assert (long_band.measured[1][:3], in_list(long_band, 1)) == (
+        (90, 510, True),
+        "plum, new: probably lasts",
+    )
+    again = told.of(long_band)
+    assert again is not None
+    left = again.left_now(1)
+    assert left is not None
+    assert 500 < left <= 510
+    long_band.take_new_string_back(1)
+    assert long_band.measured[1][:3] == (60, 90, False)
+
+
+def test_of_several_new_strings_those_are_in_whose_knots_are_tied(long_band: OpenPiece) -> None:
+    for done, mm in ((80, 400), (120, 500)):
+        go_to(long_band, done)
+        long_band.join(1, mm)
+    seen = {}
+    for done in (100, 60, 100, 120):
+        go_to(long_band, done)
+        seen[done] = None if 1 not in long_band.measured else long_band.measured[1][:3]
+    assert seen == {100: (80, 400, True), 60: None, 120: (120, 500, True)}
+    # The one before can be undone while the later one is out.
+    go_to(long_band, 100)
+    long_band.take_new_string_back(1)
+    assert 1 not in long_band.measured
+    go_to(long_band, 120)
+    assert long_band.measured[1][:3] == (120, 500, True)
+    # Laid in again elsewhere, it is that one and no other.
+    go_to(long_band, 70)
+    long_band.join(1, 450)
+    assert [each.mm for each in long_band.new_strings] == [450]
+    go_to(long_band, 130)
+    assert long_band.measured[1][:3] == (70, 450, True)
+    go_to(long_band, 60)
+    assert 1 not in long_band.measured
+
+
+def test_no_more_hangs_than_hung_at_first_however_much_is_undone(long_band: OpenPiece) -> None:
+    go_to(long_band, 80)
+    long_band.join(1, 510, 600)
+    go_to(long_band, 140)
+    long_band.measure(1, 505)
+    go_to(long_band, 81)
+    assert long_band.measured[1].joined
+    assert forecast(long_band).left_now(1) == 510
+    go_to(long_band, 140)
+    cut = max(cut.length.cut_mm for cut in long_band.lengths_cut if 2 in cut.length.strings)
+    long_band.measure(2, 900)
+    go_to(long_band, 30)
+    found = forecast(long_band)
+    left = found.left_now(2)
+    assert left is not None
+    assert 900 < left <= cut - FLOSS.start_mm
+    long_band.take_cut_back([])
+    left = forecast(long_band).left_now(2)
+    assert left is not None
+    assert left > 900, "what was cut is not known"
+
+
+def test_a_new_string_that_is_out_stays_out_in_a_changed_design(kept: Kept, tmp_path: Path) -> None:
+    held = begun(kept, written_to(tmp_path, LONG), done=90).held
+    held.join(1, 510, 600)
+    go_to(held, 20)
+    longer = held.copy._replace(repeats=(held.copy.repeats or 30) + 5)
+    held.change_design(longer, openings.whole_of_copy(longer, held.way))
+    assert 1 not in held.measured
+    go_to(held, 90)
+    assert held.measured[1].joined
+    go_to(held, 0)
+    short = held.copy._replace(repeats=2)
+    held.change_design(short, openings.whole_of_copy(short, held.way))
+    assert 1 not in held.measured, "a step that the changed design does not have is not tied"
+    assert in_list(held, 1) == "plum: not known"
+
+
+def test_of_a_variegated_thread_it_is_said_where_a_new_string_begins(kept: Kept, tmp_path: Path) -> None:
+    plum = "plum: {css: [purple 300, plum 200], say: dusk}"
+    text = LONG.replace('plum: "#5d1a4a"', plum)
+    held = begun(kept, written_to(tmp_path, text)).held
+    asked, _ = answered(running_short.ask(held, "cm"), 0, 5)
+    assert isinstance(asked[-1], Number)
+    assert "Begin where purple begins." in asked[-1].asked.texts
+    asked, _ = answered(running_short.ask(held, "cm"), 1, 5)
+    assert isinstance(asked[-1], Number)
+    assert "begin" not in " ".join(asked[-1].asked.texts).lower()
 
 
 def test_what_could_not_be_saved_is_said_and_asked_again(long_band: OpenPiece, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -2,7 +2,7 @@
 
 import os
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import closing
 from pathlib import Path
 
@@ -10,14 +10,17 @@ import pytest
 
 from benchmate import piece_opening as openings
 from benchmate.craft.knots import Knot
+from benchmate.craft.thread.length_to_cut import Length
 from benchmate.design_files.load import load
 from benchmate.piece_exchange import imported
 from benchmate.piece_opening import Kept, WorkingOptions
 from benchmate.store.database import opened_to_read
 from benchmate.store.holders import Holder
+from benchmate.store.open_piece import OpenPiece
 from benchmate.store.pieces import Pieces
 from benchmate.store.places import Home
 from benchmate.store.reading import PieceReader, PieceRecord
+from benchmate.store.thread.cuts import Cut
 from tests.homes import command, done_of, export, follow, listed, opened, take_in
 from tests.running import CHART, WRITTEN
 
@@ -200,7 +203,8 @@ def test_what_was_really_made_and_measured_goes_there_and_comes_back(
     def known(home: Path, piece: int = 1) -> tuple[object, ...]:
         with closing(held_in(home, monkeypatch)) as kept:
             held = openings.resume_listed(kept, kept.pieces.get(piece)).held
-            return held.made, held.mistakes, held.changes, held.progress.hanging, dict(held.measured)
+            new_strings = [each.without_thread for each in held.new_strings]
+            return held.made, held.mistakes, held.changes, held.progress.hanging, dict(held.measured), new_strings
 
     with closing(held_in(home, monkeypatch)) as kept:
         held = openings.follow(kept, str(band), openings.NO_OPTIONS, new=False).held
@@ -221,16 +225,140 @@ def test_what_was_really_made_and_measured_goes_there_and_comes_back(
         assert take_in(home, export(there, file)) == ["brought up to date"]
         held.hold()
         # Nothing but a string is measured: that goes over too.
-        held.join(3, 800)
+        held.join(3, 800, 890, thread=4)
         held.let_go()
     assert take_in(home, export(there, file)) == ["brought up to date"]
     assert take_in(home, file) == ["already here"]
     assert known(home) == known(there)
     with closing(held_in(home, monkeypatch)) as kept:
-        assert kept.pieces.measured_of(1)[3].joined
+        assert kept.pieces.told_of(1).measured[3].joined
+        (new,) = kept.pieces.told_of(1).new_strings
+        assert (new.mm, new.thread) == (890.0, None), "the box stays at home"
         # A copied piece was made the same way.
         fresh = kept.pieces.copy(1, "Rain again")
     assert known(home, fresh) == known(home)
+
+
+def test_a_new_string_that_another_machine_does_not_know_of_stays(
+    band: Path, home: Path, tells: Callable[..., object], there: Path, tmp_path: Path
+) -> None:
+    def known(held: OpenPiece) -> tuple[object, ...]:
+        measured = {string: (each.mm, each.joined) for string, each in held.measured.items()}
+        return measured, [(each.string, each.mm, each.thread) for each in held.new_strings]
+
+    file = tmp_path / "rain.pieces"
+    tells(home, lambda held: held.tie(range(6)))
+    assert take_in(there, export(home, file)) == ["added"]
+    tells(home, lambda held: held.join(3, 800.0, 890.0, thread=4))
+    tells(there, lambda held: held.measure(3, 600.0))
+    assert take_in(home, export(there, file)) == ["brought up to date"]
+    assert tells(home, known) == ({3: (600.0, True)}, [(3, 890.0, 4)])
+    assert take_in(home, file) == ["already here"]
+    assert take_in(there, export(home, file)) == ["brought up to date"]
+    assert tells(there, known) == ({3: (600.0, True)}, [(3, 890.0, None)])
+    # Taken back on one of them, it is taken back on the other, and does not come again.
+    tells(there, lambda held: held.take_new_string_back(3))
+    older = export(home, tmp_path / "older.pieces")
+    assert take_in(home, export(there, file)) == ["brought up to date"]
+    for where in home, there:
+        assert tells(where, known) == ({3: (600.0, False)}, [])
+        assert take_in(where, older) == ["already here"]
+        assert tells(where, known) == ({3: (600.0, False)}, [])
+
+
+def test_a_new_string_taken_back_at_once_does_not_come_back_from_another_machine(
+    band: Path, home: Path, tells: Callable[..., object], there: Path, tmp_path: Path
+) -> None:
+    def known(held: OpenPiece) -> tuple[object, ...]:
+        return {string: each.mm for string, each in held.measured.items()}, held.new_strings
+
+    tells(home, lambda held: held.tie(range(6)))
+    tells(home, lambda held: held.measure(2, 250.0))
+    tells(home, lambda held: held.join(2, 700.0))
+    tells(home, lambda held: held.join(3, 800.0))
+    file = export(home, tmp_path / "rain.pieces")
+    assert take_in(there, file) == ["added"]
+    tells(home, lambda held: held.take_new_string_back(3))
+    tells(home, lambda held: held.take_new_string_back(2))
+    assert take_in(home, file) == ["already here"]
+    assert take_in(there, export(home, tmp_path / "later.pieces")) == ["brought up to date"]
+    assert tells(home, known) == tells(there, known) == ({2: 250.0}, [])
+
+
+@pytest.fixture
+def tells(band: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[..., object]:
+    """Tells a piece something in one of two homes, and gives back what it says."""
+
+    def told(home: Path, tell: Callable[[OpenPiece], object]) -> object:
+        with closing(held_in(home, monkeypatch)) as kept:
+            held = openings.follow(kept, str(band), openings.NO_OPTIONS, new=False).held
+            if held.piece is not None:
+                held.hold()
+            said = tell(held)
+            held.let_go()
+            return said
+
+    return told
+
+
+def test_ticks_that_went_to_another_machine_come_back_with_the_threads_of_this_one(
+    home: Path, tells: Callable[..., object], there: Path, tmp_path: Path
+) -> None:
+    lengths = [Length("slate", (number,), 400.0) for number in (1, 2, 3, 4)]
+    file = tmp_path / "rain.pieces"
+    tells(home, lambda held: held.tick([Cut(lengths[0], 7), Cut(lengths[1], 7)]))
+    assert take_in(there, export(home, file)) == ["added"]
+    tells(home, lambda held: held.tick([Cut(lengths[0], 7), Cut(lengths[1], 7), Cut(lengths[2], 7)]))
+    longer = lengths[1]._replace(cut_mm=420.0)
+    tells(there, lambda held: held.tick([Cut(lengths[0]), Cut(longer), Cut(lengths[3])]))
+    assert take_in(home, export(there, file)) == ["brought up to date"]
+    mixed = [Cut(lengths[0], 7), Cut(longer), Cut(lengths[2], 7), Cut(lengths[3])]
+    assert tells(home, lambda held: held.ticked) == mixed
+    assert take_in(home, file) == ["already here"]
+    # All cut there: what came from the box here still did.
+    tells(there, lambda held: held.keep_cut(("floss", [Cut(lengths[0]), Cut(longer), *map(Cut, lengths[2:])])))
+    assert take_in(home, export(there, file)) == ["brought up to date"]
+    assert tells(home, lambda held: (held.was_cut, held.ticked)) == (("floss", mixed), [])
+    # Cut once more there, because they are to be longer by now.
+    again = [Cut(length._replace(cut_mm=430.0)) for length in lengths]
+    tells(there, lambda held: held.keep_cut(("floss", again)))
+    assert take_in(home, export(there, file)) == ["brought up to date"]
+    assert tells(home, lambda held: held.was_cut) == ("floss", again)
+    assert take_in(there, export(home, file)) == ["already here"]
+
+
+def test_what_was_ticked_off_as_cut_goes_there_and_comes_back(
+    band: Path, home: Path, there: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    lengths = [Cut(Length("slate", (number,), 400.0)) for number in (1, 4)]
+
+    def known(home: Path, piece: int = 1) -> tuple[object, ...]:
+        with closing(held_in(home, monkeypatch)) as kept:
+            held = openings.resume_listed(kept, kept.pieces.get(piece)).held
+            return held.progress.done, held.ticked, held.was_cut
+
+    def tells(home: Path, tell: Callable[[OpenPiece], None]) -> None:
+        with closing(held_in(home, monkeypatch)) as kept:
+            held = openings.follow(kept, str(band), openings.NO_OPTIONS, new=False).held
+            if held.piece is not None:
+                held.hold()
+            tell(held)
+            held.let_go()
+
+    file = tmp_path / "rain.pieces"
+    tells(home, lambda held: held.tick(lengths[:1]))
+    assert take_in(there, export(home, file)) == ["added"]
+    assert known(there) == (0, lengths[:1], None)
+    tells(there, lambda held: held.tick(lengths))
+    assert take_in(home, export(there, file)) == ["brought up to date"]
+    assert take_in(home, file) == ["already here"]
+    assert known(home) == (0, lengths, None)
+    with closing(held_in(home, monkeypatch)) as kept:
+        fresh = kept.pieces.copy(1, "Rain again")
+    assert known(home, fresh) == known(home)
+    tells(there, lambda held: held.keep_cut(("floss", lengths)))
+    assert take_in(home, export(there, file))[0] == "brought up to date"
+    assert known(home) == (0, [], ("floss", lengths))
 
 
 def test_the_path_on_this_machine_stays(band: Path, home: Path, there: Path, tmp_path: Path) -> None:

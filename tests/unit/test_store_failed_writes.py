@@ -44,7 +44,7 @@ def test_a_press_counts_when_it_was_saved_after_all(begun: OpenPiece, monkeypatc
     begun.change_way("rows", from_right=True)
     failing_at_the_end(begun._saved, "add", monkeypatch)
     begun.leave({0: None}, {8: None})
-    failing_at_the_end(begun._saved, "measure", monkeypatch)
+    failing_at_the_end(begun._saved, "tell", monkeypatch)
     begun.measure(1, 320)
     failing_at_the_end(begun._saved, "add", monkeypatch)
     begun.mark_made({0: begun.charted.how_made(0)})

@@ -287,6 +287,7 @@ CHANGES: dict[str, Callable[[OpenPiece], None]] = {
     "plan a change": lambda held: held.leave({}, {8: None}),
     "take out a mistake": lambda held: held.take_out({2: None}),
     "jump with a mistake": lambda held: held.jump_to(range(9), {4: None}),
+    "jump with a step marked wrong": lambda held: held.jump_to(range(9), wrong=[4]),
     "measure": lambda held: held.measure(2, 415.5),
     "join": lambda held: held.join(4, 1200),
     "jump on": lambda held: held.jump(11),
@@ -366,7 +367,7 @@ def test_an_interrupted_save_changes_nothing(begun: OpenPiece, monkeypatch: pyte
 
     monkeypatch.setattr(begun._saved.pieces, "_log", broken)
     monkeypatch.setattr(begun._saved.pieces, "_put_plan", broken)
-    monkeypatch.setattr("benchmate.store.piece_rows.put_measured", broken)
+    monkeypatch.setattr("benchmate.store.rows.piece_rows.put_measured", broken)
     for change in CHANGES.values():
         with pytest.raises(KeyboardInterrupt):
             change(begun)
@@ -381,7 +382,7 @@ def test_nothing_changes_before_it_is_saved(begun: OpenPiece, change: str, monke
         seen.append(shown(begun))
         raise NotSaved("Disk full.")
 
-    for save in ("add", "change_way", "change_copy", "measure"):
+    for save in ("add", "change_way", "change_copy", "tell"):
         monkeypatch.setattr(begun._saved.pieces, save, saving)
     with pytest.raises(NotSaved):
         CHANGES[change](begun)
@@ -404,9 +405,10 @@ def test_a_new_piece_does_not_change_before_it_is_saved(held: OpenPiece, monkeyp
 
 def test_an_impossible_jump_is_not_saved(begun: OpenPiece) -> None:
     before = shown(begun), saved_of(begun)
-    with pytest.raises(NotPossible):
-        begun.jump_to([0, 9])
-    assert (shown(begun), saved_of(begun)) == before
+    for target, wrong in (([0, 9], []), (range(4), [4])):
+        with pytest.raises(NotPossible):
+            begun.jump_to(target, wrong=wrong)
+        assert (shown(begun), saved_of(begun)) == before
 
 
 def test_only_the_holder_can_change_the_piece(begun: OpenPiece) -> None:

@@ -3,15 +3,18 @@
 import os
 import shutil
 import time
+from contextlib import closing
 from pathlib import Path
 
 import pytest
 
 from benchmate import piece_opening as openings
+from benchmate.craft.ways import Way
 from benchmate.files import fields
 from benchmate.files.tree import BadFile
 from benchmate.piece_opening import Kept, OpenedPiece, OutOfRange
 from benchmate.store.pieces import TakenOver
+from benchmate.store.thread.cuts import Cut
 from tests.running import CHART, WRITTEN
 
 
@@ -165,6 +168,65 @@ def test_another_way_of_working_is_reported(kept: Kept, band: Path) -> None:
     assert found.mismatch == "worked by rows, not by segments and worked with 2 repeats, not 3"
     hands = openings.follow(kept, str(band), openings.WorkingOptions(from_right=True, mirrored=True), new=False)
     assert hands.mismatch == "worked from the left and not mirrored"
+
+
+def ticked(kept: Kept, band: Path) -> OpenedPiece:
+    """A piece of which nothing is tied, but two lengths are cut and a string is measured."""
+    held = follow(kept, band).held
+    to_cut = held.whole.to_cut
+    assert to_cut is not None
+    assert to_cut.cuts is not None
+    held.tick([Cut(length, 7) for length in to_cut.cuts.lengths[:2]])
+    held.measure(1, 700)
+    held.let_go()
+    return follow(kept, band)
+
+
+def test_a_piece_of_which_nothing_is_tied_takes_the_options_and_keeps_what_was_cut(kept: Kept, band: Path) -> None:
+    before = ticked(kept, band).held.ticked
+    found = follow(kept, band, "segments", 2)
+    assert (found.mismatch, found.resumed, found.held.piece) == (None, True, 1)
+    assert (found.held.way, found.held.copy.repeats, found.held.whole.size) == (Way("segments"), 2, 6)
+    assert (found.held.ticked, found.held.measured[1].mm) == (before, 700.0)
+    hands = openings.follow(kept, str(band), openings.WorkingOptions(from_right=True, mirrored=True), new=False)
+    assert hands.held.way == Way("segments", from_right=True, mirrored=True)
+    assert hands.held.copy.repeats == 2, "what was asked for before still is"
+    assert hands.held.whole.main.design.strings == found.held.whole.main.design.strings[::-1]
+    cuts = hands.held.whole.to_cut
+    assert cuts is not None
+    assert cuts.cuts is not None
+    wanted = {(length.colour, length.strings) for length in cuts.cuts.lengths}
+    assert hands.held.ticked == [cut for cut in before if (cut.length.colour, cut.length.strings) in wanted]
+    hands.held.hold()
+    order = hands.held.plan()
+    assert hands.held.use_plan(order)
+    hands.held.tie(order.sequence[:2])
+    hands.held.let_go()
+    (piece,) = kept.pieces.all()
+    assert (piece.done, piece.size) == (2, 6)
+    assert follow(kept, band, repeats=3).mismatch == "worked with 2 repeats, not 3", "now it is begun"
+
+
+def test_a_piece_of_which_nothing_is_tied_takes_the_changed_file(kept: Kept, band: Path) -> None:
+    before = ticked(kept, band).held.ticked
+    band.write_text(CHART.replace("repeats: 4", "repeats: 2"))
+    # Looked at, it stays as it is.
+    assert openings.resume_listed(kept, kept.pieces.get(1)).changed
+    found = openings.open_listed(kept, kept.pieces.get(1))
+    assert (found.changed, found.held.whole.size, found.held.ticked) == ((), 6, before)
+    band.write_text(CHART.replace("repeats: 4", "repeats: 5"))
+    assert (follow(kept, band).changed, follow(kept, band).held.whole.size) == ((), 15)
+
+
+def test_a_piece_of_which_nothing_is_tied_stays_as_it_is_while_another_window_has_it(kept: Kept, band: Path) -> None:
+    ticked(kept, band)
+    with closing(Kept()) as other:
+        held = openings.resume_listed(other, other.pieces.get(1)).held
+        held.hold()
+        found = follow(kept, band, repeats=2)
+        assert (found.mismatch, found.held.whole.size) == ("worked with 4 repeats, not 2", 12)
+        held.let_go()
+    assert follow(kept, band, repeats=2).held.whole.size == 6
 
 
 @pytest.mark.parametrize("repeats", [66_667, 999_999_999])

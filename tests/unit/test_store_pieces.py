@@ -451,7 +451,7 @@ def test_a_log_gives_the_state_that_its_events_lead_to(data: st.DataObject) -> N
     # The simplest model: a list that gains or loses one step at a time.
     events: list[tuple[str, int, int]] = []
     history: list[int] = []
-    wrong: int | None = None
+    marked: list[int] = []
     for _ in range(data.draw(st.integers(0, 12))):
         act = data.draw(st.sampled_from(["tie", "jump-tie", "untie", "jump-untie", "wrong", "right", "copy"]))
         if act in TIES:
@@ -462,18 +462,18 @@ def test_a_log_gives_the_state_that_its_events_lead_to(data: st.DataObject) -> N
             numbers = data.draw(st.lists(st.sampled_from(history), unique=True))
             for number in numbers:
                 history.remove(number)
-                wrong = None if number == wrong else wrong
+                marked = marked if {*marked} & {*history} else []
             events += as_ranges(act, numbers)
         elif act == "wrong" and history:
-            wrong = data.draw(st.sampled_from(history))
-            events.append((act, wrong, wrong))
+            marked = data.draw(st.lists(st.sampled_from(history), unique=True, min_size=1, max_size=3))
+            events += [(act, number, marked[0]) for number in marked]
         elif act == "right":
-            wrong = None
+            marked = []
             events.append((act, 3, 3))
         elif act == "copy":
             events.append((act, 1, 1))
     found = read_log(log(*events))
-    assert (found.history, found.wrong) == (history, wrong)
+    assert (found.history, [*found.marked]) == (history, marked)
 
 
 def test_steps_undone_on_the_way_to_a_wrong_knot() -> None:
@@ -486,6 +486,21 @@ def test_steps_undone_on_the_way_to_a_wrong_knot() -> None:
     assert read_log(log(tied, ("wrong", 2, 2), ("untie", 9, 9), ("right", 2, 2), ("wrong", 3, 3))).taken_out == []
 
 
+def test_a_second_mark_takes_the_place_of_the_first_and_steps_marked_together_say_so() -> None:
+    tied = ("tie", 0, 9)
+    two = read_log(log(tied, ("wrong", 2, 2), ("wrong", 3, 3)))
+    assert two.marked == (3,)
+    too = [("wrong", 5, 5), ("wrong", 2, 5), ("wrong", 3, 5)]
+    assert read_log(log(tied, *too)).marked == (5, 2, 3)
+    on_the_way = read_log(log(tied, *too, ("untie", 9, 5)))
+    assert (on_the_way.marked, on_the_way.taken_out) == ((5, 2, 3), [9, 8, 7, 6, 5])
+    assert read_log(log(tied, *too, ("untie", 9, 3))).marked == (5, 2, 3)
+    out = read_log(log(tied, *too, ("untie", 9, 2)))
+    assert (out.marked, out.taken_out) == ((), []), "the last of them is out"
+    again = read_log(log(tied, *too, ("wrong", 4, 4)))
+    assert again.marked == (4,)
+
+
 @pytest.mark.parametrize(
     "events",
     [
@@ -495,6 +510,8 @@ def test_steps_undone_on_the_way_to_a_wrong_knot() -> None:
         [Event(1, "untie", 0, 0)],
         [Event(1, "tie", 0, 3), Event(2, "untie", 4, 4)],
         [Event(1, "wrong", 0, 0)],
+        [Event(1, "tie", 0, 3), Event(2, "wrong", 0, 1)],
+        [Event(1, "tie", 0, 3), Event(2, "wrong", 1, 1), Event(3, "wrong", 5, 1)],
         [Event(1, "tie", 0, 1 << 40)],
         [Event(1, "tie", 0, MOST_NUMBERS)],
         [Event(1, "tie", -1, 0)],

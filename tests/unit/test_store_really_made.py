@@ -20,7 +20,8 @@ from benchmate.craft.orders import by_rows
 from benchmate.craft.progress import NotPossible, Progress
 from benchmate.craft.start_band_finish import whole_piece
 from benchmate.craft.thread.counts import Counts
-from benchmate.craft.trouble.made_otherwise import WAYS, Made, MadeOtherwise, token
+from benchmate.craft.thread.length_to_cut import Length
+from benchmate.craft.trouble.made_otherwise import EVERY_KIND, Made, MadeOtherwise, token
 from benchmate.craft.trouble.string_outlook import BY_EYE
 from benchmate.craft.wording import step_words
 from benchmate.craft.wording.prompt_parts import Level
@@ -33,12 +34,14 @@ from benchmate.piece_opening import Kept
 from benchmate.piece_questions.band_pictures import layout_of
 from benchmate.piece_questions.thread.cut_strings import CutStrings
 from benchmate.settings import DEFAULTS
-from benchmate.store.errors import Gone
+from benchmate.store.errors import Gone, NotSaved
 from benchmate.store.inspection import in_memory
+from benchmate.store.log import Event, read_log
 from benchmate.store.open_piece import OpenPiece
 from benchmate.store.pieces import Pieces, TakenOver
 from benchmate.store.places import Home
 from benchmate.store.safekeeping.rebuilding import IntactPart, intact_part
+from benchmate.store.thread.cuts import Cut
 from benchmate.store.thread.strings_left import measured_in
 from tests.charts import design, random_chart, row, seeded, tie_by_hand, trace
 from tests.homes import opened
@@ -164,6 +167,20 @@ class Replay:
         self.lately = [step] if self.planned else [*self.lately, step]
         self.planned = False
 
+    def leave(self, made: dict[int, str], changes: dict[int, str]) -> None:
+        self.was_made(made)
+        these = {step for step in made if step in self.made}
+        if changes and these:
+            self.planned = self.planned and set(self.lately) == these
+            self.lately = sorted(these)
+            for step in changes:
+                serves = self.plans[step][1] if step in self.plans else set()
+                for_others = bool(serves & these) and not serves <= these
+                for_whichever = not serves and not these <= set(self.plans)
+                if step in self.plans and (for_others or for_whichever):
+                    del self.plans[step]
+        self.will_be(changes)
+
     def will_be(self, changes: dict[int, str]) -> None:
         for step, how in sorted(changes.items()):
             if how == self.how(step):
@@ -210,7 +227,7 @@ def agrees(held: OpenPiece, replay: Replay) -> None:
     assert held.progress.ready() == replay.ready()
 
 
-ACTS = ["next"] * 5 + ["made"] * 2 + ["ready", "run", "left", "leave", "drop", "out", "jump", "way", "back"]
+ACTS = ["next"] * 5 + ["made"] * 2 + ["ready", "run", "left", "leave", "drop", "out", "jump", "way", "back", "later"]
 
 
 def press(chance: Random, held: OpenPiece, replay: Replay) -> None:
@@ -230,16 +247,28 @@ def press(chance: Random, held: OpenPiece, replay: Replay) -> None:
         held.back()
         replay.untie(step)
     elif act in ("made", "leave") and replay.tied:
-        made = {step: chance.choice(WAYS) for step in chance.sample(replay.tied, min(len(replay.tied), 2))}
+        made = {step: chance.choice(EVERY_KIND) for step in chance.sample(replay.tied, min(len(replay.tied), 2))}
         changes: dict[int, Made] = {}
         if act == "leave":
             later = [step for step in range(len(replay.chart)) if step not in replay.tied]
             for step in chance.sample(later, min(len(later), 2)):
-                other = [way for way in WAYS if token(way) != replay.chart[step][2]]
+                other = [way for way in EVERY_KIND if token(way) != replay.chart[step][2]]
                 changes[step] = chance.choice(other)
-        held.leave(made, changes) if act == "leave" else held.mark_made(made)
-        replay.was_made(tokens(made))
-        replay.will_be(tokens(changes))
+        if act == "leave":
+            held.leave(made, changes)
+            replay.leave(tokens(made), tokens(changes))
+        else:
+            held.mark_made(made)
+            replay.was_made(tokens(made))
+    elif act == "later" and replay.made:
+        left = chance.sample(sorted(replay.made), min(len(replay.made), chance.randint(1, 2)))
+        later = [step for step in range(len(replay.chart)) if step not in replay.tied]
+        changes = {}
+        for step in chance.sample(later, min(len(later), 2)):
+            changes[step] = chance.choice([way for way in EVERY_KIND if token(way) != replay.chart[step][2]])
+        left_so = {step: held.whole.how_made(step) for step in left}
+        held.leave(left_so, changes)
+        replay.leave(tokens(left_so), tokens(changes))
     elif act == "back" and replay.made:
         step = chance.choice(sorted(replay.made))
         held.take_back(step)
@@ -248,7 +277,7 @@ def press(chance: Random, held: OpenPiece, replay: Replay) -> None:
         held.drop_changes()
         replay.plans = {step: plan for step, plan in replay.plans.items() if step in replay.tied}
     elif act == "out" and replay.tied:
-        made = {chance.choice(replay.tied): chance.choice(WAYS)}
+        made = {chance.choice(replay.tied): chance.choice(EVERY_KIND)}
         held.take_out(made)
         replay.was_made(tokens(made))
         (wrong,) = made
@@ -260,7 +289,7 @@ def press(chance: Random, held: OpenPiece, replay: Replay) -> None:
         assert held.wrong is None
     elif act == "jump":
         target = list(held.order.sequence[: chance.randint(0, len(replay.chart))])
-        made = {chance.choice(target): chance.choice(WAYS)} if target else {}
+        made = {chance.choice(target): chance.choice(EVERY_KIND)} if target else {}
         held.jump_to(target, made)
         for step in held_out(replay, target, held):
             replay.untie(step)
@@ -324,7 +353,7 @@ def reopened(held: OpenPiece) -> OpenPiece:
 
 def known(held: OpenPiece) -> tuple[object, ...]:
     progress = held.progress
-    return held.made, held.mistakes, held.changes, list(progress.history), list(progress.hanging), held.wrong
+    return held.made, held.mistakes, held.changes, list(progress.history), list(progress.hanging), held.marked
 
 
 def test_a_mistake_that_is_undone_takes_the_changes_that_were_to_mend_it_with_it(held: OpenPiece) -> None:
@@ -373,6 +402,116 @@ def test_a_mistake_that_is_none_after_all_takes_only_its_own_mend_with_it(held: 
     assert known(held) == known(reopened(held))
 
 
+def opened_again(kept: Kept, held: OpenPiece) -> OpenPiece:
+    """The piece in a window that has taken it over."""
+    assert held.piece is not None
+    again = openings.resume(kept, kept.pieces.get(held.piece)).held
+    again.hold(force=True)
+    return again
+
+
+def without_knots_between(_: OpenPiece) -> None:
+    pass
+
+
+@pytest.mark.parametrize("between", [without_knots_between, lambda held: held.tie([7])])
+@pytest.mark.parametrize(("mended", "none_after_all"), [(4, 6), (6, 4)])
+def test_a_mistake_mended_later_is_mended_alone(
+    kept: Kept, held: OpenPiece, mended: int, none_after_all: int, between: Callable[[OpenPiece], None]
+) -> None:
+    held.leave({4: None}, {})
+    held.leave({6: None}, {})
+    between(held)
+    held.leave({mended: None}, {11: FB})
+    held = opened_again(kept, held)
+    held.take_back(none_after_all)
+    assert (held.mistakes, held.changes) == ({mended: None}, {11: FB})
+    assert known(held) == known(reopened(held))
+    held.take_back(mended)
+    assert (held.mistakes, held.changes) == ({}, {})
+    assert known(held) == known(reopened(held))
+
+
+def test_a_mend_is_for_the_mistake_it_was_chosen_for_and_not_for_the_one_left_before(held: OpenPiece) -> None:
+    held.leave({4: None}, {})
+    held.leave({6: None}, {11: FB})
+    held.take_back(4)
+    assert (held.mistakes, held.changes) == ({6: None}, {11: FB})
+    assert known(held) == known(reopened(held))
+
+
+def test_a_mend_of_two_mistakes_is_for_both_of_them_and_for_no_third(kept: Kept, held: OpenPiece) -> None:
+    held.leave({5: FB}, {})
+    held.leave({4: None, 6: None}, {11: FB})
+    held.take_back(5)
+    assert held.changes == {11: FB}
+    held = opened_again(kept, held)
+    held.take_back(4)
+    assert (held.mistakes, held.changes) == ({6: None}, {})
+
+
+def test_a_mend_of_two_mistakes_that_is_chosen_again_for_one_is_for_that_one(held: OpenPiece) -> None:
+    held.leave({4: None, 6: None}, {11: FB})
+    held.leave({4: None}, {11: FB})
+    held.take_back(6)
+    assert (held.mistakes, held.changes) == ({4: None}, {11: FB})
+    assert known(held) == known(reopened(held))
+
+
+def test_a_change_that_was_not_done_is_mended_alone(held: OpenPiece) -> None:
+    held.leave({6: None}, {7: FB})
+    held.tie([7])
+    held.mark_made({7: held.charted.how_made(7)})
+    held.mark_made({3: FB})
+    held.leave({7: held.charted.how_made(7)}, {11: FB})
+    held.take_back(3)
+    assert (held.altered.not_done, held.changes) == ({7}, {11: FB})
+    assert known(held) == known(reopened(held))
+    held.take_out({7: held.charted.how_made(7)})
+    while held.wrong is not None:
+        held.finish_step()
+    assert held.changes == {7: FB}
+    assert known(held) == known(reopened(held))
+
+
+def test_what_changes_serve_in_logs_of_earlier_versions_stays_so() -> None:
+    a, b, change, later = 2, 4, 5, 8
+    entries = [
+        ("tie", 0, 4),
+        ("made", a, 4),
+        ("change", change, 2),
+        ("tie", change, change),
+        ("charted", change, change),
+        ("made", b, 4),
+        ("made", change, 2),
+        ("charted", change, change),
+        ("change", later, 2),
+        ("untie", b, b),
+    ]
+    state = read_log(Event(number, *entry) for number, entry in enumerate(entries, 1))
+    assert state.altered.changes == {change: FB}, "the later change was for both that were told after the last knot"
+    assert state.altered.not_done == {change}
+
+
+@pytest.mark.parametrize("mark", ["marked", "taken out", "jumped to"])
+def test_a_second_mark_is_the_only_one_in_every_window(held: OpenPiece, mark: str) -> None:
+    held.leave({5: None}, {})
+    held.mark_wrong(4, 3, 4, 3)
+    assert [*held.marked] == [4, 3]
+    assert known(held) == known(reopened(held))
+    if mark == "marked":
+        held.mark_wrong(5)
+    elif mark == "taken out":
+        held.take_out({5: None})
+    else:
+        held.jump_to(list(held.progress.history), wrong=[5])
+    assert [*held.marked] == [5]
+    assert known(held) == known(reopened(held))
+    while held.wrong is not None:
+        held.finish_step()
+    assert known(held) == known(reopened(held))
+
+
 def test_a_mend_that_is_done_is_a_knot_made_otherwise_when_the_mistake_is_none_after_all(held: OpenPiece) -> None:
     held.leave({6: None}, {7: FB, 8: None, 9: BF})
     held.tie([7, 8])
@@ -385,12 +524,33 @@ def test_a_mend_that_is_done_is_a_knot_made_otherwise_when_the_mistake_is_none_a
     assert known(held) == known(reopened(held))
 
 
-def test_the_knot_reached_first_is_the_later_of_two_alike(held: OpenPiece) -> None:
-    out = {number: len(held.progress.must_come_out(number)) for number in range(7)}
-    alike = next((one, other) for one in out for other in out if one < other and out[one] == out[other])
-    assert held.reached_first(alike) == alike[1]
-    held.take_out(dict.fromkeys(alike, BF))
-    assert held.wrong == alike[1]
+def test_several_wrong_knots_are_led_out_in_one_go(held: OpenPiece) -> None:
+    steps = range(held.progress.done)
+    apart = next(
+        (one, other)
+        for one in steps
+        for other in steps
+        if one < other and other not in held.progress.must_come_out(one)
+    )
+    held.take_out(dict.fromkeys(apart, BF))
+    out = held.must_come_out()
+    assert {*out} == {step for wrong in apart for step in held.progress.must_come_out(wrong)}
+    for left in range(len(out), 0, -1):
+        assert held.wrong is not None
+        assert len(held.must_come_out()) == left
+        assert known(held) == known(reopened(held))
+        held.finish_step()
+    assert (held.wrong, held.mistakes) == (None, {})
+    assert known(held) == known(reopened(held))
+
+
+def test_a_wrong_knot_tied_again_on_the_way_to_another_comes_out_again(held: OpenPiece) -> None:
+    last, *_, first = held.progress.must_come_out(0)
+    held.mark_wrong(first, last)
+    held.finish_step()
+    held.back()
+    assert held.must_come_out()[0] == last
+    assert known(held) == known(reopened(held))
 
 
 @pytest.mark.parametrize("instead", [None, "as charted"])
@@ -410,19 +570,16 @@ def test_a_knot_that_mends_is_still_to_be_made_so_when_it_was_made_wrong(held: O
     assert (held.mistakes, held.changes) == ({}, {8: FB})
 
 
-def test_two_mistakes_are_taken_out_one_after_the_other_the_nearer_first(held: OpenPiece) -> None:
-    held.take_out({0: BF, 5: None})
-    assert (held.wrong, held.must_come_out()) == (5, [6, 5])
-    held.finish_step()
-    held.finish_step()
-    assert (held.wrong, held.mistakes) == (None, {0: BF})
-    held.take_out(held.mistakes)
-    assert held.wrong == 0
+def test_a_knot_that_is_kept_on_the_way_to_it_stays_as_it_was_made(held: OpenPiece) -> None:
+    held.mark_made({5: None})
+    held.untie(6)
+    held.untie(5)
+    held.take_out({0: BF})
     # On the way back the last one is tied again, and the mark is removed: the knot stays as it was made.
     held.finish_step()
     held.back()
     held.back()
-    assert known(held)[1:] == ({0: BF}, {}, [*range(5)], held.progress.hanging, None)
+    assert known(held)[1:] == ({0: BF}, {}, [*range(5)], held.progress.hanging, ())
     assert known(held) == known(reopened(held))
 
 
@@ -505,12 +662,107 @@ def test_strings_that_were_measured(held: OpenPiece, kept: Kept, tmp_path: Path)
     assert seen == {2: (7, 415.5, False), 4: (8, 900.0, True)}
     held.measure(2, 300)
     assert reopened(held).measured[2][:3] == (8, 300.0, False)
-    # A new piece keeps it with its first step.
+    # A new piece begins with it: what was told is not lost when the window is closed before the first step.
     fresh = openings.follow(kept, held.file, openings.NO_OPTIONS, new=True).held
     fresh.measure(1, 700)
-    assert kept.pieces.newest() == 1
+    assert reopened(fresh).measured[1][:3] == (0, 700.0, False)
+    assert reopened(fresh).progress.done == 0
     fresh.tie([0])
     assert reopened(fresh).measured[1][:3] == (0, 700.0, False)
+
+
+def test_a_new_string_is_kept_with_its_length_and_taken_back(held: OpenPiece) -> None:
+    held.measure(4, 80)
+    held.tie([7])
+    held.join(4, 410, 500, done=7, thread=3)
+    (new,) = reopened(held).new_strings
+    assert (new.string, new.mm, new.thread) == (4, 500.0, 3)
+    tied = held.progress.history[:7]
+    assert new.after == max(step for step in tied if 4 in held.whole.takes(step))
+    assert new.colour == held.whole.main.design.strings[3]
+    assert reopened(held).measured[4][:3] == (7, 410.0, True)
+    held.join(2, 300, 390)
+    held.take_new_string_back(4)
+    again = reopened(held)
+    assert again.measured[4][:4] == (7, 80.0, False, False)
+    assert [each.string for each in again.new_strings] == [2]
+    held.take_new_string_back(2)
+    assert set(reopened(held).measured) == {4}
+    for string, mm, cut in ((4, 410.0, 0.0), (4, -1.0, 500.0), (99, 410.0, 500.0)):
+        with pytest.raises(NotPossible):
+            held.join(string, mm, cut)
+    with pytest.raises(NotPossible):
+        held.take_new_string_back(4)
+
+
+def test_what_was_measured_after_a_new_string_holds_when_that_is_taken_back(held: OpenPiece) -> None:
+    held.measure(4, 80)
+    held.join(4, 410)
+    held.tie([7])
+    held.measure(4, 300)
+    held.take_new_string_back(4)
+    for each in held, reopened(held):
+        assert each.measured[4][:3] == (8, 300.0, False)
+        assert each.new_strings == []
+    held.join(2, 410)
+    held.join(2, 390)
+    held.measure(2, 350)
+    held.take_new_string_back(2)
+    assert held.measured[2][1:3] == (350.0, True), "of the new string before"
+    assert [each.mm for each in held.new_strings] == [410.0]
+
+
+def test_a_new_string_is_not_taken_back_where_a_later_one_cannot_be_read(held: OpenPiece, kept: Kept) -> None:
+    held.join(4, 800)
+    held.join(4, 500)
+    held.database.connection.execute("UPDATE new_string SET mm = 3 WHERE number = 1")
+    again = openings.resume_listed(kept, kept.pieces.get(1)).held
+    again.hold(force=True)
+    assert [each.mm for each in again.new_strings] == [800.0]
+    known = dict(again.measured)
+    with pytest.raises(NotSaved, match="A later new string of this piece is damaged"):
+        again.take_new_string_back(4)
+    assert again.measured == known
+    again.join(4, 600)
+    again.take_new_string_back(4)
+    assert [each.mm for each in reopened(again).new_strings] == [800.0]
+
+
+def test_measuring_leaves_the_new_strings_as_they_are(held: OpenPiece, kept: Kept) -> None:
+    held.join(4, 800)
+    held.join(2, 500)
+    rows = "SELECT * FROM new_string WHERE number = 0"
+    held.database.connection.execute("UPDATE new_string SET mm = 3 WHERE number = 0")
+    damaged = held.database.connection.execute(rows).fetchall()
+    again = openings.resume_listed(kept, kept.pieces.get(1)).held
+    again.hold(force=True)
+    again.measure(1, 300)
+    again.join(3, 700)
+    assert held.database.connection.execute(rows).fetchall() == damaged, "a damaged one can still be looked at"
+    assert [each.string for each in reopened(again).new_strings] == [2, 3]
+
+
+@pytest.mark.parametrize("act", ["join", "take back", "tick"])
+def test_what_is_not_saved_of_the_thread_is_not_so(held: OpenPiece, monkeypatch: pytest.MonkeyPatch, act: str) -> None:
+    held.join(2, 300, 390)
+    before = dict(held.measured), list(held.new_strings), list(held.ticked), held.was_cut
+    acts = {
+        "join": lambda: held.join(4, 410, 500),
+        "take back": lambda: held.take_new_string_back(2),
+        "tick": lambda: held.tick([Cut(Length("ink", (1,), 400.0))]),
+    }
+    with monkeypatch.context() as full:
+        full.setattr(type(held._saved.pieces), "_count_as_change", _full)
+        with pytest.raises(NotSaved):
+            acts[act]()
+    for each in held, reopened(held):
+        assert (dict(each.measured), list(each.new_strings), list(each.ticked), each.was_cut) == before
+    acts[act]()
+    assert (dict(held.measured), list(held.new_strings), list(held.ticked), held.was_cut) != before
+
+
+def _full(*_: object) -> None:
+    raise NotSaved("The disk is full.")
 
 
 def test_more_can_be_made_otherwise_of_what_is_already(held: OpenPiece) -> None:
@@ -559,7 +811,7 @@ def test_a_rescued_piece_has_what_was_really_made_and_measured(held: OpenPiece, 
     assert [piece.done for piece in imported(there, str(home / "rescued-1.pieces"))] == [7]
     with closing(Pieces(there)) as pieces:
         assert pieces.altered_of(1) == {2: FB, 8: None}
-        assert pieces.measured_of(1) == held.measured
+        assert pieces.told_of(1).measured == held.measured
 
 
 def test_what_was_really_made_and_measured_is_put_together_from_a_damaged_database(
@@ -693,7 +945,11 @@ def test_a_gauge_learns_from_what_strings_really_did(held: OpenPiece, home: Path
 def test_a_knot_left_out_is_said_and_shown_as_such(held: OpenPiece) -> None:
     held.leave({0: FB}, {7: None, 8: BF})
     view = view_of(held)
-    assert (view.word, view.know, view.field) == ("leave out", "instead of backward", NEUTRAL_FIELD)
+    assert (view.word, view.know, view.field) == (
+        "leave out",
+        "Changed on purpose: left out instead of backward.",
+        NEUTRAL_FIELD,
+    )
     assert view.left is not None
     assert view.right is not None
     assert [(side.position, side.makes, side.ends) for side in (view.left, view.right)] == [
@@ -713,14 +969,16 @@ def test_a_knot_left_out_is_said_and_shown_as_such(held: OpenPiece) -> None:
         "row 5, leave out 3 and 4",
     ]
     held.tie([7])
-    assert view_of(held).know == "instead of forward"
+    assert view_of(held).know == "Changed on purpose: backward-forward instead of forward."
     assert step_words.line(held.whole, 9, 8).startswith("9/12 backward-forward, instead of forward, ")
     heard = prompt(held.whole, held.progress, Happened.RESUMED, (), Level.FULL)
     assert "backward-forward, instead of forward, " in heard
-    held.mark_wrong(7)
+    # Marked wrong itself, it would not be said to be left out.
+    below = next(step for step in held.progress.history if held.progress.must_come_out(step)[0] == 7 != step)
+    held.mark_wrong(below)
     view = view_of(held)
     assert (view.mode, view.word) == ("undo", "undo leave out")
-    assert view.note == "No knot is here. This is the last to undo"
+    assert view.note == f"No knot is here. {len(held.must_come_out())} to undo, this one first"
     said = [prompt(held.whole, held.progress, Happened.RESUMED, (), level, out=[7]) for level in Level]
     assert said[0] == "nothing to take out, string 3 and string 4 have no knot, the last one to take out"
     assert "nothing to take out" in step_words.prompt(held.whole, 7, comes_out=True)

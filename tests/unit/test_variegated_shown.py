@@ -14,6 +14,7 @@ from benchmate.craft.colours.terminal_colours import TRUE_COLOUR, ColourDepth
 from benchmate.craft.design import Design
 from benchmate.craft.drawing import DrawnKnot
 from benchmate.craft.laying_out import aloud
+from benchmate.craft.thread.variegated.along import Take, _StringAlong
 from benchmate.craft.wording.prompt_parts import Level
 from benchmate.design_files.load import load, parse
 from benchmate.display.band_so_far import MARGIN, draw
@@ -22,7 +23,7 @@ from benchmate.draw.in_terminal import in_terminal, tags_of
 from benchmate.draw.layout import lay_out
 from benchmate.draw.raster import PER_MM, png
 from benchmate.draw.vector import svg
-from benchmate.piece_opening import Kept
+from benchmate.piece_opening import Kept, remade, resume_listed
 from tests.screen.benches import begun, in_cells, written_to
 
 NAVY, CREAM, TEAL, CLAY = "#000080", "#f4f1de", "#008080", "#b5533c"
@@ -151,6 +152,104 @@ def test_the_band_so_far_is_the_finished_band(kept: Kept, tmp_path: Path) -> Non
     for knot in layout.knots:
         shown = cells[(knot.row - 1) // 2][MARGIN + knot.place - 1]
         assert shown[1 + (knot.row - 1) % 2] == layout.value_of(knot.colour, knot.part)
+
+
+def test_where_a_new_string_took_over_stays_whatever_is_undone_and_tied_again(kept: Kept, tmp_path: Path) -> None:
+    held = begun(kept, written_to(tmp_path, FORD), done=24).held
+    held.join(1, 410, 500)
+    joined = held.whole.main.design.beginnings.joined
+    assert joined == {(1, max(step for step in range(24) if 1 in held.whole.takes(step)))}
+
+    def is_as_before() -> bool:
+        assert held.piece is not None
+        again = resume_listed(kept, kept.pieces.get(held.piece)).held
+        return again.whole.main.design.beginnings.joined == held.whole.main.design.beginnings.joined == joined
+
+    held.jump(10)
+    assert is_as_before()
+    held.jump(30)
+    held.mark_wrong(20)
+    out = []
+    while held.wrong is not None:
+        step, _ = held.current_step()
+        assert step is not None
+        out.append(step)
+        held.finish_step()
+    open_now = set(out)
+    for _ in out:
+        # In whatever order they can be tied.
+        ready = [each for each in sorted(open_now, reverse=True) if not open_now & set(held.whole.rests_on(each))]
+        held.tie(ready[:1])
+        open_now -= set(ready[:1])
+    assert set(held.progress.history) == {*range(30)}
+    assert is_as_before()
+
+
+def test_where_a_new_string_took_over_is_renumbered_with_the_design(kept: Kept, tmp_path: Path) -> None:
+    held = begun(kept, written_to(tmp_path, FORD), done=24).held
+    held.join(1, 410, 500)
+    held.measure(2, 80)
+    held.join(2, 410, 500, done=0)
+    held.measure(3, 200)
+    joined = held.whole.main.design.beginnings.joined
+    start = (
+        "benchmate: 1\ntitle: Lead in\nfamily: steps\ncolours: {a: red}\nsteps: [{do: Hang}, {do: Sort}, {do: Clip}]\n"
+    )
+    copy = held.copy._replace(start=start)
+    held.change_design(copy, remade(held, copy))
+    assert held.whole.main.first == 3
+    assert held.whole.main.design.beginnings.joined == joined
+    assert held.piece is not None
+    again = resume_listed(kept, kept.pieces.get(held.piece)).held
+    assert again.whole.main.design.beginnings.joined == joined
+    assert {string: each.done for string, each in again.measured.items()} == {1: 27, 2: 3, 3: 27}
+    assert [each.before and each.before.done for each in again.new_strings] == [None, 27]
+    assert [each.after for each in again.new_strings] == [3 + max(step for _, step in joined), -1]
+
+
+def test_a_new_string_begins_again_where_its_last_knot_is_made_by_another() -> None:
+    """A mistake told later may give the knot after which it took over to other strings."""
+    along = _StringAlong(0.0, 0.0, {4}, 90.0)
+    found = [along.take(Take(step, 1, 5.0, row, makes=True)) for row, step in ((1, 2), (3, 6), (4, 7))]
+    assert found == [0.0, 90.0, 95.0]
+
+
+def test_a_new_string_begins_its_colours_again_where_it_took_over(kept: Kept, tmp_path: Path) -> None:
+    held = begun(kept, written_to(tmp_path, FORD), done=20).held
+    before = held.whole.main.design_now(held.progress).value_of(1)
+    planned = held.order.sequence
+    held.join(1, 410, 500, done=14)
+    last = max(step for step in range(14) if 1 in held.whole.takes(step))
+    assert held.whole.main.design.beginnings.joined == {(1, last)}
+    first = next(step for step in range(14, 20) if 1 in held.whole.takes(step))
+    assert held.whole.main.along.of_step(first)[1] == 0, "9 cm on, in the first colour"
+    assert (
+        held.whole.main.along.of_step(last)[1] == held.charted.with_new_strings(frozenset()).main.along.of_step(last)[1]
+    ), "what was tied before shows what it showed"
+    assert (list(held.progress.history), held.order.sequence) == ([*range(20)], planned)
+    # In whatever window, after any knot, and in a drawing of it.
+    held.tie([20])
+    assert held.piece is not None
+    again = resume_listed(kept, kept.pieces.get(held.piece)).held
+    assert again.whole.main.design.beginnings == held.whole.main.design.beginnings
+    assert again.whole.main.along.now(lambda step: step < 21, 21) == held.whole.main.along.now(
+        lambda step: step < 21, 21
+    )
+    held.untie(20)
+    held.take_new_string_back(1)
+    assert held.whole.main.design_now(held.progress).value_of(1) == before
+    assert held.whole.main.design.beginnings.joined == frozenset()
+
+
+def test_ordinary_threads_have_nothing_to_begin_again(kept: Kept, tmp_path: Path) -> None:
+    held = begun(
+        kept,
+        written_to(tmp_path, FORD.replace('{css: [navy 150, "#f4f1de 60", teal 80], say: late sky}', "navy")),
+        done=9,
+    ).held
+    whole = held.whole
+    held.join(1, 410, 500)
+    assert held.whole is whole
 
 
 def test_a_piece_changes_the_colours_of_strands_on_the_disk(kept: Kept, tmp_path: Path) -> None:
@@ -291,6 +390,19 @@ def test_a_folded_length_says_which_half_runs_which_way(
     # At the fold the two halves show the colours on either side of it.
     now = whole.main.design_now(begun(kept, file).held.progress)
     assert (now.value_of(one), now.value_of(other)) == (NAVY, TEAL)
+
+
+def test_of_a_folded_length_the_new_string_runs_as_the_old_one_did(kept: Kept, tmp_path: Path) -> None:
+    from benchmate.craft.thread.variegated.start_point import where_new_one_begins
+
+    text = FORD.replace("strings:", "start: fold-over-a-pin\nstrings:").replace("teal 80", "teal 180")
+    design = begun(kept, written_to(tmp_path, text)).held.whole.main.design
+    (backwards,) = design.beginnings.backwards & {1, 3}
+    words = {string: where_new_one_begins(design, string, "cm") for string in (1, 2, 3)}
+    assert words == {backwards: "begin where teal ends", 4 - backwards: "begin where navy begins", 2: ""}
+    text = text.replace("teal 180", "teal 90, linen 20, teal 70").replace('"#f4f1de 60", ', "")
+    design = begun(kept, written_to(tmp_path, text)).held.whole.main.design
+    assert where_new_one_begins(design, backwards, "cm") == "begin where 7 cm of teal end, before navy"
 
 
 def test_a_start_that_stands_twice_on_the_thread_is_told_by_its_length() -> None:

@@ -195,12 +195,13 @@ def test_on_the_way_to_a_wrong_knot(chevron: OpenPiece) -> None:
         ("undo forward", 4),
         ("undo backward", 3),
         ("undo forward", 2),
-        ("undo forward", 1),
+        ("undo the wrong knot", 1),
     ]
     assert steps[0][2] == "6 to undo, this one first"
-    assert steps[-1][2] == "this is the last to undo"
-    # Before it is undone, the strings hang where the knot left them.
-    assert steps[-1][4] == [(3, "straw", False, 4), (4, "straw", True, 3)]
+    assert steps[-1][2] == "No knot is here if it was left out. This is the last to undo"
+    # Before it is undone, the strings hang where the knot left them; of the wrong one it is not known how.
+    assert steps[-2][4] == [(2, "straw", False, 3), (3, "plum", True, 2)]
+    assert steps[-1][4] == [(3, "?", False, 3), (4, "?", False, 4)]
     assert [ahead for *_, ahead, _ in steps] == [3, 3, 3, 2, 1, 0]
 
 

@@ -6,13 +6,20 @@ from random import Random
 import pytest
 
 from benchmate.craft.knots import Knot
-from benchmate.craft.trouble.made_otherwise import WAYS, Made
+from benchmate.craft.trouble.made_otherwise import EVERY_KIND, Made, swaps
+from benchmate.craft.trouble.trouble import WrongKnot
 from benchmate.piece_opening import Kept, OpenedPiece
 from benchmate.piece_questions import jump_targets
 from benchmate.piece_questions.trouble import known_mistakes
 from benchmate.piece_questions.trouble.knot_places import colour_shown, place_of, rows_back
-from benchmate.piece_questions.trouble.ways_on import Way, WaysOn
-from benchmate.piece_questions.trouble.what_went_wrong import AS_CHARTED, AS_MADE, WhatWentWrong, WrongKnots
+from benchmate.piece_questions.trouble.ways_on import WayOn, WaysOn
+from benchmate.piece_questions.trouble.what_went_wrong import (
+    AS_CHARTED,
+    AS_MADE,
+    NOTHING_TELLS,
+    WhatWentWrong,
+    WrongKnots,
+)
 from benchmate.store.open_piece import OpenPiece
 from tests.running import ROOT
 from tests.screen.benches import FOUR_KNOTS, PICTURE, begun, written_to
@@ -51,11 +58,11 @@ def test_every_single_wrong_knot_is_found_or_hangs_as_charted(begin: Begin) -> N
     seeded = Random(15)
     found = 0
     for step in seeded.sample(range(held.progress.done), 24):
-        way = seeded.choice([way for way in WAYS if way is not held.whole.how_made(step)])
+        way = seeded.choice([way for way in EVERY_KIND if way is not held.whole.how_made(step)])
         went, _ = asked_out(held, {step: way})
         assert went.found is not None
         if went.found.as_charted:
-            assert went.found_words() == AS_CHARTED
+            assert went.found_words("left") == AS_CHARTED
             # Pointed at, it is found by its own colour, unless it shows the one it should.
             shown = colour_shown(held.whole.made_otherwise({step: way}), step)
             went.tell(step, shown)
@@ -82,7 +89,7 @@ def test_the_first_right_move_takes_few_keys(begin: Begin) -> None:
             done = seeded.randint(60, 200)
             held.jump(first + done)
             step = first + done - seeded.randint(1, 40)
-            way = seeded.choice([way for way in WAYS if way is not held.whole.how_made(step)])
+            way = seeded.choice([way for way in EVERY_KIND if way is not held.whole.how_made(step)])
             seen = hanging(held, held.whole.made_otherwise({step: way}))
             if seen != hanging(held, held.whole):
                 _, questions = asked_out(held, {step: way})
@@ -102,6 +109,85 @@ def test_two_wrong_knots_are_found_together(begin: Begin) -> None:
     assert went.explanation_words(told).count(" instead of ") == 2
     # The combination that is taken explains what is seen, which not every combination of the ways does.
     assert hanging(held, held.whole.made_otherwise(went.ways_made(told)[0].made)) == went.seen
+
+
+def test_the_ways_of_two_knots_name_them_by_no_more_than_tells_them_apart(begin: Begin) -> None:
+    held = begin(done=60)
+    went = WhatWentWrong(held)
+    row = list(range(*held.whole.span(3)))
+    for steps, names in (((row[0], row[-1]), ["first from the left", "first from the right"]), ((15, 56), [])):
+        rows = [f"row {held.whole.step(step).row}" for step in steps]
+        went.hang(hanging(held, held.whole.made_otherwise(dict.fromkeys(steps))))
+        ways = went.ways_made(tuple(WrongKnot(step, (None, Knot.FORWARD_BACKWARD)) for step in steps))
+        assert f"{(names or rows)[0]}: left out; {(names or rows)[1]}: left out" in [way.words for way in ways]
+    went.hang(hanging(held, held.whole.made_otherwise({15: None})))
+    assert [way.words for way in went.ways_made((WrongKnot(15, (None,)),))] == ["left out"]
+
+
+def test_of_pairs_it_is_said_in_how_many_ways_they_explain_it(begin: Begin) -> None:
+    held = begin()
+    band = held.whole.made_otherwise({56: Knot.BACKWARD_FORWARD, 88: Knot.BACKWARD_FORWARD})
+    went = WhatWentWrong(held)
+    went.hang(hanging(held, band))
+    said = []
+    went.found = went.look()
+    while (question := went.question) is not None:
+        said.append(went.found_words("left"))
+        assert f"in up to {sum(len(went.ways_made(each)) for each in went.explanations)} ways" in said[-1]
+        went.tell(question.step, colour_shown(band, question.step))
+        went.found = went.look()
+    assert said == [f"2 pairs of knots explain it, in up to {ways} ways." for ways in (18, 6, 4, 2)]
+
+
+def test_what_is_known_of_one_of_two_knots_is_kept_and_drawn(begin: Begin) -> None:
+    held = begin(done=60)
+    went = WhatWentWrong(held)
+    made: dict[int, Made] = {15: None, 56: Knot.BACKWARD_FORWARD}
+    went.hang(hanging(held, held.whole.made_otherwise(made)))
+    went.point(15, None)
+    pair = (WrongKnot(15, (None,)), WrongKnot(56, (Knot.BACKWARD_FORWARD, None)))
+    went.choose(pair)
+    went.found = went.look()
+    while went.question is not None:
+        went.answer("?")
+        went.found = went.look()
+    assert len(went.ways_left) == 2
+    assert went.not_known == WrongKnots({15: None}, [56])
+    ways = WaysOn(held, went.not_known)
+    assert ways.left_as_it_is.how_made(15) is None
+    assert "left out instead of" in ways.wrong_words()
+    out = len(ways.out)
+    assert ways.cost(WayOn.TAKE_OUT) == (
+        f"take out: {out - 1}",
+        [f"Take out {out - 1} knots, tie {out}, as charted."],
+    )
+    assert [way for way in WayOn if ways.can_choose(way)] == [WayOn.TAKE_OUT]
+    ways.choose(WayOn.TAKE_OUT)
+    assert held.mistakes == {15: None}
+    assert {15, 56} <= {*held.must_come_out()}
+    assert held.as_known.colour_in_doubt(56)
+    assert not held.as_known.colour_in_doubt(15)
+
+
+def test_leaving_it_says_how_many_later_knots_show_it(begin: Begin) -> None:
+    held = begin()
+    many = len(WaysOn(held, WrongKnots({88: Knot.BACKWARD_FORWARD})).accepted)
+    assert many > 1
+    assert WaysOn(held, WrongKnots({88: Knot.BACKWARD_FORWARD})).cost(WayOn.LEAVE).briefly == f"leave it: {many} differ"
+    alike = next(
+        (step, way)
+        for step in held.progress.history
+        for way in Knot
+        if way is not held.whole.how_made(step) and not WaysOn(held, WrongKnots({step: way})).accepted
+    )
+    assert WaysOn(held, WrongKnots(dict([alike]))).cost(WayOn.LEAVE).briefly == "leave it: 0"
+
+
+def test_a_knot_that_was_left_out_is_not_there_to_take_out(begin: Begin) -> None:
+    held = begin()
+    last = held.progress.history[-1]
+    cost = WaysOn(held, WrongKnots({last: None})).cost(WayOn.TAKE_OUT)
+    assert cost == ("take out: 0", ["Nothing to take out, tie 1, as charted."])
 
 
 def test_a_knot_that_was_chosen_is_asked_about_until_its_way_is_known(begin: Begin) -> None:
@@ -139,11 +225,11 @@ def test_a_knot_made_in_a_way_nobody_knows_can_only_be_taken_out(begin: Begin) -
     held = begin()
     ways = WaysOn(held, WrongKnots({}, [88]))
     assert ways.look_for_mending() is None
-    assert [ways.can_choose(way) for way in Way] == [True, False, False]
+    assert [ways.can_choose(way) for way in WayOn] == [True, False, False]
     assert ways.wrong_words() == "row 17, first from the left: wrong, made in a way not known"
-    words = ways.chosen_words(Way.TAKE_OUT)
+    words = ways.chosen_words(WayOn.TAKE_OUT)
     assert words.startswith("How it was made is not known")
-    ways.choose(Way.TAKE_OUT)
+    ways.choose(WayOn.TAKE_OUT)
     assert held.wrong == 88
     assert held.made == {}, "nothing is kept that the maker did not say"
 
@@ -155,7 +241,7 @@ def test_the_strings_hang_by_what_was_really_made(begin: Begin) -> None:
     went = WhatWentWrong(held)
     assert went.believed_words == "As really made"
     went.found = went.look()
-    assert went.found_words() == AS_MADE
+    assert went.found_words("left") == AS_MADE
 
 
 def test_a_planned_change_that_was_not_done_is_taken_out_to_be_made_as_planned(begin: Begin) -> None:
@@ -165,11 +251,11 @@ def test_a_planned_change_that_was_not_done_is_taken_out_to_be_made_as_planned(b
     charted = held.charted.how_made(110)
     assert charted is not None
     ways = WaysOn(held, WrongKnots({110: charted}))
-    assert ways.cost(Way.TAKE_OUT).says == [
+    assert ways.cost(WayOn.TAKE_OUT).says == [
         f"Take out 1 knot, tie it again, left out instead of {charted.words}, as planned."
     ]
     assert WaysOn(held, WrongKnots({109: Knot.FORWARD})).planned_again == {}
-    ways.choose(Way.LEAVE)
+    ways.choose(WayOn.LEAVE)
     assert known_mistakes.left_wrong(held, 110) == f"Left wrong: {charted.words}, should be left out, as planned."
     assert known_mistakes.known(held) == [110, 88]
 
@@ -222,19 +308,30 @@ def test_what_each_way_costs(begin: Begin) -> None:
     held = begin()
     ways = WaysOn(held, WrongKnots({88: Knot.BACKWARD_FORWARD}))
     out = held.progress.must_come_out(88)
-    assert ways.cost(Way.TAKE_OUT).briefly == f"take out: {len(out)}"
-    assert not ways.can_choose(Way.MEND)
+    assert ways.cost(WayOn.TAKE_OUT).briefly == f"take out: {len(out)}"
+    assert not ways.can_choose(WayOn.MEND)
     ways.take_in(ways.look_for_mending())
     assert ways.mending is not None
     assert ways.mending.changes
-    assert ways.can_choose(Way.MEND)
-    assert ways.cost(Way.MEND).briefly == f"change: {len(ways.changes)}"
+    assert ways.can_choose(WayOn.MEND)
+    assert ways.cost(WayOn.MEND).briefly == f"change: {len(ways.changes)}"
     mended = ways.mended
     assert mended is not None
-    assert ways.mending.shows == len(ways.mended_otherwise)
+    tied = held.progress.is_tied
+    assert ways.mending.shows == sum(not tied(step) for step in ways.mended_otherwise)
     assert ways.hang_at_the_end(mended) == ways.hang_at_the_end(held.whole)
     assert len(ways.mended_otherwise) <= len(ways.accepted)
-    assert f"{len(ways.accepted)} later knots in another colour." in ways.cost(Way.LEAVE).says
+    already = [step for step in ways.accepted if tied(step)]
+    assert already
+    assert 88 not in already
+    by_hand = [
+        step
+        for step in range(held.whole.size)
+        if step != 88 and colour_shown(ways.left_as_it_is, step) != colour_shown(held.whole, step)
+    ]
+    assert ways.accepted == by_hand, "also those that are tied already"
+    said = f"{len(by_hand)} later knots in another colour, {len(already)} of them tied already."
+    assert said in ways.cost(WayOn.LEAVE).says
     assert ways.wrong_words() == "row 17, first from the left: backward-forward instead of forward"
 
 
@@ -243,16 +340,16 @@ def test_the_strings_that_hang_right_need_no_change(begin: Begin) -> None:
     ways = WaysOn(held, WrongKnots({109: Knot.FORWARD}))
     assert held.whole.how_made(109) is Knot.BACKWARD
     ways.take_in(ways.look_for_mending())
-    assert ways.cost(Way.MEND).briefly == "change: 0"
-    assert not ways.can_choose(Way.MEND)
-    assert ways.cost(Way.LEAVE).says[1:] == ["No later knot shows it.", "The strings end as charted."]
+    assert ways.cost(WayOn.MEND).briefly == "change: 0"
+    assert not ways.can_choose(WayOn.MEND)
+    assert ways.cost(WayOn.LEAVE).says[1:] == ["No later knot shows it.", "The strings end as charted."]
 
 
 def test_no_change_after_the_last_row(begin: Begin) -> None:
     held = begin(FOUR_KNOTS, done=5)
     ways = WaysOn(held, WrongKnots({0: Knot.FORWARD}))
     ways.take_in(ways.look_for_mending())
-    assert ways.cost(Way.MEND).briefly == "no change"
+    assert ways.cost(WayOn.MEND).briefly == "no change"
 
 
 def test_a_way_is_chosen_and_taken_back_in_one_press(begin: Begin) -> None:
@@ -260,7 +357,7 @@ def test_a_way_is_chosen_and_taken_back_in_one_press(begin: Begin) -> None:
     ways = WaysOn(held, WrongKnots({88: Knot.BACKWARD_FORWARD}))
     ways.take_in(ways.look_for_mending())
     planned = dict(ways.changes)
-    ways.choose(Way.MEND)
+    ways.choose(WayOn.MEND)
     assert (held.mistakes, held.changes) == ({88: Knot.BACKWARD_FORWARD}, planned)
     assert known_mistakes.left_wrong(held, 88) == "Left wrong: backward-forward, should be forward."
     known_mistakes.take_back(held, 88)
@@ -280,3 +377,53 @@ def test_places_in_words(begin: Begin) -> None:
 def test_another_family_has_nothing_to_ask(begin: Begin) -> None:
     assert not WhatWentWrong(begin(PICTURE, done=8)).possible
     assert not WhatWentWrong(begin(done=0)).possible
+
+
+ALIKE = """\
+benchmate: 1
+title: Alike in twos
+family: diagonal
+colours: {moss: "#4a5d23", sand: "#d9c089"}
+strings: [moss, moss, sand, sand, moss]
+rows:
+  - {start: 2, knots: "b fb"}
+  - {start: 2, knots: "bf f"}
+"""
+NOT_TOLD = "Only what you could not tell would tell them apart: "
+
+
+def test_what_could_not_be_told_is_named_where_it_alone_would_tell(begin: Begin) -> None:
+    held = begin()
+    named = 0
+    for step in range(40, 110, 3):
+        band = held.whole.made_otherwise(
+            {step: next(way for way in EVERY_KIND if swaps(way) != swaps(held.whole.how_made(step)))}
+        )
+        went = WhatWentWrong(held)
+        went.hang(hanging(held, band))
+        went.found = went.look()
+        while went.question is not None:
+            assert went.alike_words == ""
+            went.cannot_tell(went.question.step)
+            went.found = went.look()
+        if len(went.explanations) < 2:
+            assert went.alike_words == ""
+            continue
+        assert went.alike_words.startswith(NOT_TOLD)
+        for place in went.alike_words.removeprefix(NOT_TOLD).rstrip(".").split("; "):
+            number = next(number for number in held.progress.history if place_of(held, number) == place)
+            told = WhatWentWrong(held)
+            told.hang(hanging(held, band))
+            told.tell(number, colour_shown(band, number))
+            told.found = told.look()
+            left, before = (sum(len(knot.made) for (knot,) in each.explanations) for each in (told, went))
+            assert left < before
+            named += 1
+    assert named > 10
+
+
+def test_it_is_said_where_nothing_on_the_band_tells_two_explanations_apart(begin: Begin) -> None:
+    held = begin(ALIKE, done=4)
+    went, _ = asked_out(held, {1: Knot.BACKWARD, 2: Knot.FORWARD})
+    assert len(went.explanations) > 1
+    assert went.alike_words == NOTHING_TELLS

@@ -46,11 +46,50 @@ def test_places_with_one_wrong_knot(tmp_path: Path, capsys: pytest.CaptureFixtur
     assert found["with_one_wrong"]["places"][1] == {"done": 17, "knot": 1, "made": ["fb", "bf", "-"]}
 
 
+def test_places_in_a_picture_with_a_knot_in_another_colour(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    knots = ["--knots", "deep foam foam deep deep deep"]
+    assert run(tmp_path, PICTURE, *knots) == 0
+    assert capsys.readouterr().out.splitlines() == [
+        "No place fits as charted. With one wrong knot: 2 possibilities; knots done at each:",
+        "      6  next: backward, foam over 4; row 2, column 4; wrong: row 1, knot 5, first from the right, "
+        "deep instead of rust",
+        "     22  next: forward, deep over 3; row 5, column 3; wrong: row 5, knot 21, first from the left, "
+        "deep instead of foam",
+        "To tell them apart, add --knots with the colours of the last 7 knots, oldest first.",
+    ]
+    assert run(tmp_path, PICTURE, *knots, "--json") == 0
+    assert json.loads(capsys.readouterr().out)["with_one_wrong"] == {
+        "places": [{"done": 6, "knot": 5, "made": ["deep"]}, {"done": 22, "knot": 21, "made": ["deep"]}],
+        "all": 2,
+        "tell": 7,
+    }
+
+
+def test_places_in_a_braid_with_a_wrong_move(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    see = "1:foam 5:foam 6:foam 13:deep 14:deep 21:foam 29:deep 30:deep"
+    assert run(tmp_path, ROPE, "--see", see) == 0
+    assert capsys.readouterr().out.splitlines() == [
+        "No place fits as charted. With one wrong move: 2 possibilities; moves done at each:",
+        "     12  next: 30 to 12, deep; repeat 4; wrong: repeat 2, move 7, 8 to 1 instead of 8 to 22",
+        "     76  next: 14 to 28, deep; repeat 20; wrong: repeat 18, move 72, 8 to 1 instead of 8 to 22",
+    ]
+    assert run(tmp_path, ROPE, "--see", see, "--json") == 0
+    assert json.loads(capsys.readouterr().out) == {
+        "places": [],
+        "tell": None,
+        "with_one_wrong": {
+            "places": [{"done": 12, "move": 7, "made": ["8 > 1"]}, {"done": 76, "move": 72, "made": ["8 > 1"]}],
+            "all": 2,
+            "tell": None,
+        },
+    }
+
+
 def test_colours_that_no_place_explains(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run(tmp_path, CHEVRON, "--see", "plum plum plum plum plum plum") == 0
     assert capsys.readouterr().out == "No place fits, and no single wrong knot explains it.\n"
     assert run(tmp_path, ROPE, "--see", ROPE_AT_START, "--knots", "foam foam foam foam") == 0
-    assert capsys.readouterr().out == "No place fits.\n"
+    assert capsys.readouterr().out == "No place fits, and no single wrong move explains it.\n"
 
 
 def test_a_picture_without_knots_can_be_anywhere(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
