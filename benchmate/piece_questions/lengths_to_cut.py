@@ -48,7 +48,7 @@ def how_many_cut(held: OpenPiece) -> str:
 
 
 def cut_already(held: OpenPiece) -> dict[int, Cut]:
-    """The lengths that are cut, as they were told, by their place in the cut list.
+    """The lengths that are cut, as their maker said, by their place in the cut list.
 
     One that is to be longer by now is to be cut again.
     """

@@ -1,15 +1,18 @@
 """A maker who ties a knot otherwise than charted, and tells the bench what is seen: never more than the screen asks."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import AsyncIterator, Sequence
+from contextlib import asynccontextmanager
 
 from benchmate.bench.screens.trouble.search_screen import SearchingScreen
 from benchmate.craft.start_band_finish import WholePiece
 from benchmate.craft.trouble.made_otherwise import MadeOtherwise
+from benchmate.kept import Kept
+from benchmate.piece_opening import OpenedPiece
 from benchmate.piece_questions.trouble.hanging_colours import lettered
 from benchmate.piece_questions.trouble.knot_places import colour_shown, place_of
 from benchmate.store.open_piece import OpenPiece
-from tests.screen.hands import Hands
+from tests.screen.hands import Hands, sitting
 
 TWELVE = """\
 benchmate: 1
@@ -67,6 +70,19 @@ async def tell_strings(hands: Hands, held: OpenPiece, band: WholePiece) -> list[
     await hands.press(*keys)
     await searched(hands)
     return keys
+
+
+@asynccontextmanager
+async def strings_told(
+    kept: Kept, opened: OpenedPiece, made: MadeOtherwise, *, size: tuple[int, int] = (80, 24)
+) -> AsyncIterator[tuple[Hands, OpenPiece, WholePiece]]:
+    """A maker at the bench, who made these knots so and has typed how the strings hang; the piece; the real band."""
+    held = opened.held
+    band = really_made(held, made)
+    async with sitting(kept, opened, size=size) as hands:
+        await hands.press("u")
+        await tell_strings(hands, held, band)
+        yield hands, held, band
 
 
 async def searched(hands: Hands) -> None:

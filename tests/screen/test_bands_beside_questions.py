@@ -13,7 +13,7 @@ from benchmate.display.palette import DARK
 from benchmate.piece_opening import Kept, OpenedPiece
 from benchmate.piece_questions.trouble.hanging_colours import lettered
 from tests.screen.benches import PICTURE
-from tests.screen.erring import ASKED, TWELVE, answer_all, really_made, searched, tell_strings
+from tests.screen.erring import ASKED, TWELVE, answer_all, really_made, searched, strings_told, tell_strings
 from tests.screen.hands import Hands, sitting
 
 Begin = Callable[..., OpenedPiece]
@@ -54,12 +54,7 @@ async def test_the_band_says_what_it_shows(kept: Kept, begin: Begin) -> None:
 
 
 async def test_the_one_explanation_that_is_left_is_drawn_as_really_made(kept: Kept, begin: Begin) -> None:
-    opened = begin(TWELVE, done=110)
-    held = opened.held
-    band = really_made(held, {88: Knot.BACKWARD_FORWARD})
-    async with sitting(kept, opened) as hands:
-        await hands.press("u")
-        await tell_strings(hands, held, band)
+    async with strings_told(kept, begin(TWELVE, done=110), {88: Knot.BACKWARD_FORWARD}) as (hands, _, _):
         await hands.press("down")
         looked_at = picture(hands)
         await hands.press("enter")
@@ -101,12 +96,7 @@ async def test_a_colour_that_was_told_is_drawn(kept: Kept, begin: Begin) -> None
 
 
 async def test_a_letter_answers_only_what_is_asked_on_the_screen(kept: Kept, begin: Begin) -> None:
-    opened = begin(TWELVE, done=110)
-    held = opened.held
-    band = really_made(held, {88: Knot.BACKWARD_FORWARD})
-    async with sitting(kept, opened) as hands:
-        await hands.press("u")
-        await tell_strings(hands, held, band)
+    async with strings_told(kept, begin(TWELVE, done=110), {88: Knot.BACKWARD_FORWARD}) as (hands, _, _):
         screen = hands.app.screen
         assert isinstance(screen, FoundScreen)
         await hands.press("down", "question_mark", "p", "m", "i", "s")
@@ -117,12 +107,11 @@ async def test_a_letter_answers_only_what_is_asked_on_the_screen(kept: Kept, beg
 
 
 async def test_the_signs_of_each_way_have_its_own_words(kept: Kept, begin: Begin) -> None:
-    opened = begin(TWELVE, done=110)
-    held = opened.held
-    band = really_made(held, {88: Knot.BACKWARD_FORWARD})
-    async with sitting(kept, opened, size=(120, 36)) as hands:
-        await hands.press("u")
-        await tell_strings(hands, held, band)
+    async with strings_told(kept, begin(TWELVE, done=110), {88: Knot.BACKWARD_FORWARD}, size=(120, 36)) as (
+        hands,
+        held,
+        band,
+    ):
         await answer_all(hands, held, band)
         await searched(hands)
         said = []

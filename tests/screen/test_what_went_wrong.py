@@ -20,7 +20,7 @@ from benchmate.families.registry import trouble_of
 from benchmate.piece_opening import Kept, OpenedPiece
 from benchmate.settings import DEFAULTS
 from tests.screen.benches import PICTURE
-from tests.screen.erring import TWELVE, answer_all, hanging, really_made, searched, tell_strings
+from tests.screen.erring import TWELVE, answer_all, hanging, really_made, searched, strings_told, tell_strings
 from tests.screen.hands import Hands, sitting
 from tests.voices import Recorder
 
@@ -88,12 +88,7 @@ async def test_few_later_knots_are_changed_and_the_strings_come_back(kept: Kept,
 
 
 async def test_the_wrong_knot_is_left_and_taken_out_later(kept: Kept, begin: Begin) -> None:
-    opened = begin(TWELVE, done=110)
-    held = opened.held
-    band = really_made(held, {88: Knot.BACKWARD_FORWARD})
-    async with sitting(kept, opened) as hands:
-        await hands.press("u")
-        await tell_strings(hands, held, band)
+    async with strings_told(kept, begin(TWELVE, done=110), {88: Knot.BACKWARD_FORWARD}) as (hands, held, band):
         await answer_all(hands, held, band)
         await hands.press("3")
         assert held.made == {88: Knot.BACKWARD_FORWARD}
@@ -184,12 +179,7 @@ async def test_a_maker_who_knows_how_it_was_made_says_so(kept: Kept, begin: Begi
 
 
 async def test_answers_are_taken_back_and_what_cannot_be_told_is_not_asked_again(kept: Kept, begin: Begin) -> None:
-    opened = begin(TWELVE, done=110)
-    held = opened.held
-    band = really_made(held, {88: Knot.BACKWARD_FORWARD})
-    async with sitting(kept, opened) as hands:
-        await hands.press("u")
-        await tell_strings(hands, held, band)
+    async with strings_told(kept, begin(TWELVE, done=110), {88: Knot.BACKWARD_FORWARD}) as (hands, held, band):
         first = hands.legible
         assert "? can't tell" in hands.words
         await hands.press("question_mark")
@@ -253,12 +243,7 @@ async def test_after_three_answers_in_a_row_that_nobody_could_tell_it_is_said_ho
 
 
 async def test_how_it_was_made_is_asked_where_nobody_said_it(kept: Kept, begin: Begin) -> None:
-    opened = begin(TWELVE, done=110)
-    held = opened.held
-    band = really_made(held, {88: None})
-    async with sitting(kept, opened) as hands:
-        await hands.press("u")
-        await tell_strings(hands, held, band)
+    async with strings_told(kept, begin(TWELVE, done=110), {88: None}) as (hands, held, _):
         explanations = 0
         while "enter: this one" not in hands.words or "row 17, first from the left" not in hands.legible.casefold():
             await hands.press("down")
@@ -485,12 +470,7 @@ async def test_only_a_diagonal_band_is_asked_what_went_wrong(kept: Kept, begin: 
 
 
 async def test_the_ways_on_are_reached_again_for_a_knot_that_was_left(kept: Kept, begin: Begin) -> None:
-    opened = begin(TWELVE, done=110)
-    held = opened.held
-    band = really_made(held, {88: Knot.BACKWARD_FORWARD})
-    async with sitting(kept, opened) as hands:
-        await hands.press("u")
-        await tell_strings(hands, held, band)
+    async with strings_told(kept, begin(TWELVE, done=110), {88: Knot.BACKWARD_FORWARD}) as (hands, held, band):
         await answer_all(hands, held, band)
         await searched(hands)
         costs = [line[:40] for line in hands.lines[:18]]
@@ -543,12 +523,7 @@ async def test_a_known_knot_is_no_longer_offered_as_it_should_be(kept: Kept, beg
 
 
 async def test_backspace_goes_back_as_far_as_the_strings(kept: Kept, begin: Begin) -> None:
-    opened = begin(TWELVE, done=110)
-    held = opened.held
-    band = really_made(held, {88: Knot.BACKWARD_FORWARD})
-    async with sitting(kept, opened) as hands:
-        await hands.press("u")
-        await tell_strings(hands, held, band)
+    async with strings_told(kept, begin(TWELVE, done=110), {88: Knot.BACKWARD_FORWARD}) as (hands, held, band):
         assert "backspace: the strings" in hands.words
         await answer_all(hands, held, band)
         await searched(hands)

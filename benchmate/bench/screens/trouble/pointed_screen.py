@@ -4,10 +4,9 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from benchmate.bench.screens.bench_protocol import Bench
-from benchmate.bench.screens.lines_screen import LinesScreen
+from benchmate.bench.screens.trouble.knot_colour_screen import ColourQuestionScreen
 from benchmate.bench.screens.trouble.lettered_band import HERE, WRONG, Band
 from benchmate.bench.screens.trouble.question_page import answers_heard, question_page
-from benchmate.bench.terminal.judged_key import Key
 from benchmate.craft.trouble.made_otherwise import EVERY_KIND, Made
 from benchmate.craft.wording.trouble_words import made_words
 from benchmate.display.cells import Line
@@ -28,15 +27,12 @@ class WasMade(NamedTuple):
     made: Made
 
 
-class PointedScreen(LinesScreen[Shows | WasMade]):
+class PointedScreen(ColourQuestionScreen[Shows | WasMade]):
     """A letter tells the colour of a knot, a digit how it was made; the result is what the maker said."""
 
     def __init__(self, bench: Bench, went: WhatWentWrong, step: int) -> None:
         """`step` is a tied knot of the band."""
-        super().__init__(bench)
-        self._went = went
-        self._step = step
-        self._question = went.question_about(step)
+        super().__init__(bench, went, step)
         charted = due(went.held, step)
         taken = {answer.letter for answer in self._question.answers}
         digits = [digit for digit in "123456789" if digit not in taken]
@@ -52,34 +48,29 @@ class PointedScreen(LinesScreen[Shows | WasMade]):
         seen, tied, title = held.whole.on_screen(self.depth), held.progress.is_tied, went.believed_words
         signs = {**dict.fromkeys(held.mistakes, WRONG), step: HERE}
         band = Band(seen, letters, tied, signs, row, at, title=title, says={WRONG: "wrong"}, shown=went.shows)
-        told = ", ".join(f"{answer.letter} {answer.words}" for answer in self._question.answers)
         ways = ", ".join(f"{digit} {made_words(way)}" for digit, way in self._ways.items())
         charted = f"In the chart: {made_words(held.charted.how_made(step))}."
         foot = ["letter: its colour", "digit: how you made it", "escape: back"]
         return question_page(
-            self._asks, [told, f"{charted} Made otherwise: {ways}"], [], foot, band, width, height, self.palette
+            self._asks,
+            [self._colours, f"{charted} Made otherwise: {ways}"],
+            [],
+            foot,
+            band,
+            width,
+            height,
+            self.palette,
         )
-
-    @property
-    def _asks(self) -> str:
-        return f"{self._question.place}: which colour does it show?"
 
     def heard(self) -> Sequence[str]:
         """The question and all answers."""
-        told = answers_heard((answer.letter, answer.words) for answer in self._question.answers)
         ways = answers_heard((digit, made_words(way)) for digit, way in self._ways.items())
-        return [self._asks, *told, "Or how you made it", *ways, "escape: back"]
+        return [*self._colours_heard, "Or how you made it", *ways, "escape: back"]
 
-    def take_key(self, event: Key) -> bool:
+    def take_character(self, typed: str) -> None:
         """A letter or a digit answers."""
-        if event.key == "escape":
-            self.dismiss(None)
-            return True
-        typed = (event.character or "").casefold()
-        for answer in self._question.answers:
-            if typed == answer.letter:
-                self.dismiss(Shows(answer.colour))
-                return True
-        if typed in self._ways:
+        answer = self._colour_typed(typed)
+        if answer is not None:
+            self.dismiss(Shows(answer.colour))
+        elif typed in self._ways:
             self.dismiss(WasMade(self._ways[typed]))
-        return True
