@@ -7,7 +7,7 @@ from contextlib import closing
 from pathlib import Path
 from typing import NamedTuple
 
-from benchmate.store.checksum import CALLED, UNREADABLE, add_checksum, intact
+from benchmate.store.checksum import CALLED, COVERED, UNREADABLE, add_checksum, intact
 from benchmate.store.migrations import APPLICATION_ID, VERSION, expected_schema, migrate, schema
 from benchmate.store.thread.intact_rows import IntactRows
 
@@ -193,6 +193,9 @@ def damages_in(connection: sqlite3.Connection, *, rows_only: bool = False) -> It
 
 
 def _damages_in_rows(connection: sqlite3.Connection) -> Iterator[Damage]:
+    for table in COVERED:
+        # A column that is missing concerns all of the database, not the first piece that is looked at.
+        connection.execute(f"SELECT {intact(table)} FROM {table} LIMIT 0")
     known = {piece for (piece,) in connection.execute("SELECT piece FROM piece")}
     for table, called in CALLED.items():
         for (piece,) in connection.execute(f"SELECT DISTINCT piece FROM {table}"):

@@ -392,3 +392,16 @@ def test_rows_that_are_not_in_their_order_are_damage(home: Path) -> None:
     with pytest.raises(Damaged):
         make_copy(Home(home))
     assert copied.read_bytes() == before
+
+
+def test_a_column_whose_name_is_damaged_is_no_damage_of_one_piece(home: Path, work: Work) -> None:
+    """A piece could not be put beside the others in such a database: all of it has to be taken back."""
+    work.on("2026-11-25")
+    with opened(home / "pieces.db") as connection:
+        add_checksum(connection)
+        connection.execute("UPDATE piece SET title = 'x'")
+        connection.execute("PRAGMA writable_schema = ON")
+        connection.execute("UPDATE sqlite_schema SET sql = replace(sql, 'thread ', 'threae ') WHERE name = 'cut'")
+    (damage,) = damages_in_file(home / "pieces.db", rows_only=True)
+    assert damage.of_all
+    assert "thread" in damage.why
